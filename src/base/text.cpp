@@ -1,0 +1,160 @@
+#include "base/text.h"
+
+#include <algorithm>
+#include <numeric>
+
+namespace benchleaf::base {
+
+namespace {
+
+struct Lead {
+    unsigned length;
+    std::uint32_t bits;
+    std::uint32_t least; // smaller values would be an overlong form
+};
+
+Lead lead_of(unsigned char byte) {
+    if (byte < 0x80) return {1, byte, 0};
+    if (byte >= 0xC2 && byte <= 0xDF) return {2, byte & 0x1FU, 0x80};
+    if (byte >= 0xE0 && byte <= 0xEF) return {3, byte & 0x0FU, 0x800};
+    if (byte >= 0xF0 && byte <= 0xF4) return {4, byte & 0x07U, 0x10000};
+    return {0, 0, 0};
+}
+
+std::size_t edit_distance(std::string_view a, std::string_view b) {
+    std::vector<std::size_t> before(b.size() + 1);
+    std::vector<std::size_t> previous(b.size() + 1);
+    std::vector<std::size_t> row(b.size() + 1);
+    std::iota(previous.begin(), previous.end(), std::size_t{0});
+    for (std::size_t i = 1; i <= a.size(); ++i) {
+        row[0] = i;
+        for (std::size_t j = 1; j <= b.size(); ++j) {
+            const std::size_t change = a[i - 1] == b[j - 1] ? 0 : 1;
+            row[j] = std::min({previous[j] + 1, row[j - 1] + 1, previous[j - 1] + change});
+            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+                row[j] = std::min(row[j], before[j - 2] + 1);
+        }
+        std::swap(before, previous);
+        std::swap(previous, row);
+    }
+    return previous[b.size()];
+}
+
+} // namespace
+
+std::optional<std::size_t> first_bad_utf8(std::string_view text) {
+    std::size_t at = 0;
+    while (at < text.size()) {
+        const auto byte = static_cast<unsigned char>(text[at]);
+        if (byte < 0x80) {
+            ++at;
+            continue;
+        }
+        const Lead lead = lead_of(byte);
+        if (lead.length == 0 || at + lead.length > text.size()) return at;
+        std::uint32_t value = lead.bits;
+        for (unsigned i = 1; i < lead.length; ++i) {
+            const auto next = static_cast<unsigned char>(text[at + i]);
+            if ((next & 0xC0U) != 0x80U) return at;
+            value = value << 6U | (next & 0x3FU);
+        }
+        const bool surrogate = value >= 0xD800 && value <= 0xDFFF;
+        if (value < lead.least || value > 0x10FFFF || surrogate) return at;
+        at += lead.length;
+    }
+    return std::nullopt;
+}
+
+CodePoint code_point_at(std::string_view text, std::size_t at) {
+    const Lead lead = lead_of(static_cast<unsigned char>(text[at]));
+    if (lead.length == 0 || at + lead.length > text.size()) return {0xFFFD, 1};
+    std::uint32_t value = lead.bits;
+    for (unsigned i = 1; i < lead.length; ++i) value = value << 6U | (static_cast<unsigned char>(text[at + i]) & 0x3FU);
+    return {static_cast<char32_t>(value), lead.length};
+}
+
+void append_utf8(std::string& to, char32_t code_point) {
+    const auto c = static_cast<std::uint32_t>(code_point);
+    const auto put = [&to](std::uint32_t byte) { to.push_back(static_cast<char>(static_cast<unsigned char>(byte))); };
+    if (c < 0x80) {
+        put(c);
+    } else if (c < 0x800) {
+        put(0xC0U | c >> 6U);
+        put(0x80U | (c & 0x3FU));
+    } else if (c < 0x10000) {
+        put(0xE0U | c >> 12U);
+        put(0x80U | (c >> 6U & 0x3FU));
+        put(0x80U | (c & 0x3FU));
+    } else {
+        put(0xF0U | c >> 18U);
+        put(0x80U | (c >> 12U & 0x3FU));
+        put(0x80U | (c >> 6U & 0x3FU));
+        put(0x80U | (c & 0x3FU));
+    }
+}
+
+std::size_t code_points(std::string_view text) {
+    return static_cast<std::size_t>(std::count_if(
+        text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
+}
+
+std::vector<std::string_view> split(std::string_view text, char at) {
+    std::vector<std::string_view> parts;
+    for (;;) {
+        const std::size_t found = text.find(at);
+        parts.push_back(text.substr(0, found));
+        if (found == std::string_view::npos) return parts;
+        text.remove_prefix(found + 1);
+    }
+}
+
+std::string_view trimmed(std::string_view text) {
+    const auto blank = [](char c) { return c == ' ' || c == '\t' || c == '\n' || c == '\r'; };
+    while (!text.empty() && blank(text.front())) text.remove_prefix(1);
+    while (!text.empty() && blank(text.back())) text.remove_suffix(1);
+    return text;
+}
+
+std::string_view nearest(std::string_view word, std::span<const std::string_view> candidates) {
+    // A word beyond any sensible name is no misspelling, and measuring it would take time without bound.
+    if (word.size() > 100) return {};
+    std::string_view best;
+    std::size_t least = std::max<std::size_t>(1, word.size() / 3) + 1;
+    for (const std::string_view candidate : candidates) {
+        const std::size_t longer = std::max(word.size(), candidate.size());
+        const std::size_t shorter = std::min(word.size(), candidate.size());
+        if (longer - shorter >= least) continue;
+        const std::size_t distance = edit_distance(word, candidate);
+        if (distance < least) {
+            least = distance;
+            best = candidate;
+        }
+    }
+    return best;
+}
+
+bool is_kebab_case(std::string_view name) {
+    bool after_hyphen = true;
+    for (const char c : name) {
+        if (c == '-') {
+            if (after_hyphen) return false;
+            after_hyphen = true;
+        } else if ((c >= 'a' && c <= 'z') || (c >= '0' && c <= '9')) {
+            after_hyphen = false;
+        } else {
+            return false;
+        }
+    }
+    return !after_hyphen;
+}
+
+std::string join_and(std::span<const std::string> parts) {
+    std::string joined;
+    for (std::size_t i = 0; i < parts.size(); ++i) {
+        if (i > 0) joined += i + 1 == parts.size() ? " and " : ", ";
+        joined += parts[i];
+    }
+    return joined;
+}
+
+} // namespace benchleaf::base

@@ -1,0 +1,20 @@
+# Included once a folder that has checks/. Writes <folder>_checks.cpp: a table of the folder's checks, so that adding a check is adding
+# its three files and nothing else. Each src/<folder>/checks/<stem>.cpp defines `const Check <stem>` in namespace
+# benchleaf::<folder>::checks, where Check is the folder's own type (src/<folder>/check.h), which has a member `rule`.
+set(table "// Made by messages/check_table.cmake.\n#include \"${folder}/check.h\"\n\nnamespace benchleaf::${folder} {\nnamespace checks {\n")
+set(refs)
+set(names)
+foreach(file ${checks})
+  get_filename_component(stem ${file} NAME_WE)
+  string(REPLACE "_" "-" page ${stem})
+  foreach(other docs/checks/${page}.md tests/cases/checks/${page}.yaml)
+    if(NOT EXISTS ${CMAKE_SOURCE_DIR}/${other} AND NOT BENCHLEAF_UNFINISHED)
+      message(FATAL_ERROR "the check ${page} (${file}) lacks ${other}")
+    endif()
+  endforeach()
+  string(APPEND table "extern const Check ${stem};\n")
+  string(APPEND refs "    &checks::${stem},\n")
+endforeach()
+string(APPEND table "} // namespace checks\n\nstd::span<const Check* const> all_checks() {\n    static const Check* const all[] = {\n${refs}    };\n    return all;\n}\n\n} // namespace benchleaf::${folder}\n")
+file(CONFIGURE OUTPUT ${generated}/${folder}_checks.cpp CONTENT "${table}" @ONLY)
+list(APPEND extra ${generated}/${folder}_checks.cpp)

@@ -1,0 +1,22 @@
+// Messages as text for a person and as JSON for a program. Both are pure: the driver decides where the text goes and
+// whether there is colour.
+#pragma once
+
+#include "messages/message.h"
+
+#include <string>
+
+namespace benchleaf::messages {
+
+struct HumanOptions {
+    bool colour = false;
+    std::size_t columns = 100; // a longer source line is cut around its span
+};
+
+std::string render_human(const Messages& messages, const source::Sources& sources, const HumanOptions& options);
+
+// One JSON array: objects with check, level, text, labels (file, line, column, end, text), help and fixes; schema in
+// docs/.
+std::string render_json(const Messages& messages, const source::Sources& sources);
+
+} // namespace benchleaf::messages

@@ -1,0 +1,52 @@
+#include "source/source.h"
+
+#include "base/text.h"
+
+#include <algorithm>
+
+namespace benchleaf::source {
+
+namespace {
+
+const std::vector<std::uint32_t>& line_starts(const File& file) {
+    if (file.line_starts.empty()) {
+        file.line_starts.push_back(0);
+        for (std::size_t i = 0; i < file.text.size(); ++i)
+            if (file.text[i] == '\n') file.line_starts.push_back(static_cast<std::uint32_t>(i + 1));
+    }
+    return file.line_starts;
+}
+
+} // namespace
+
+FileId Sources::add(std::string path, std::string text) {
+    files_.push_back({std::move(path), std::move(text), {}});
+    return FileId(files_.size() - 1);
+}
+
+std::string_view Sources::text(Span span) const {
+    const std::string_view all = file(span.file).text;
+    return all.substr(std::min<std::size_t>(span.begin, all.size()), span.end - span.begin);
+}
+
+Position Sources::position(FileId id, std::uint32_t offset) const {
+    const File& in = file(id);
+    const auto& starts = line_starts(in);
+    const auto after = std::upper_bound(starts.begin(), starts.end(), offset);
+    const auto line = static_cast<std::uint32_t>(after - starts.begin());
+    const std::uint32_t start = starts[line - 1];
+    const std::string_view before = std::string_view(in.text).substr(start, offset - start);
+    return {line, static_cast<std::uint32_t>(base::code_points(before)) + 1};
+}
+
+std::string_view Sources::line(FileId id, std::uint32_t number) const {
+    const File& in = file(id);
+    const auto& starts = line_starts(in);
+    if (number == 0 || number > starts.size()) return {};
+    const std::size_t start = starts[number - 1];
+    std::size_t end = number < starts.size() ? starts[number] : in.text.size();
+    while (end > start && (in.text[end - 1] == '\n' || in.text[end - 1] == '\r')) --end;
+    return std::string_view(in.text).substr(start, end - start);
+}
+
+} // namespace benchleaf::source
