@@ -1,0 +1,156 @@
+// The verbs of the language, each declared once: its word, what it is done to, what that demands, what place it leaves
+// and which debts it makes and pays. The reader, the schema and the reference page take the words from here; the
+// abstract machine of proof/ interprets the demands and effects and knows no verb by name. A new verb is a new row.
+#pragma once
+
+#include "model/model.h"
+
+#include <cstdint>
+#include <span>
+#include <string_view>
+#include <vector>
+
+namespace benchleaf::model {
+
+// What stands after the verb's word.
+enum class Argument : std::uint8_t {
+    items, // parts and fasteners
+    fasteners,
+    parts,
+    circuits,
+    adjustments,
+    limits,
+    item_to_place,    // { caliper: swung }
+    setting_to_state, // { front-end: jacked }
+    consumable,
+    text,
+    time,
+    procedure
+};
+
+// What an item can owe. An item with a debt is not at rest. `bleed` is owed vent by vent; the machine keeps one bit for
+// each. `locker_set` is no debt but a fact: the thread-locker on it has set.
+enum class Debt : std::uint8_t {
+    locker,
+    degrease,
+    fill,
+    bleed,
+    prime,
+    circulate,
+    level,
+    leak_check,
+    adjust,
+    prove,
+    locker_set
+};
+inline constexpr std::size_t debt_count = 11;
+std::string_view word(Debt debt); // locker, degrease, fill, …
+constexpr std::uint64_t bit(Debt debt) {
+    return std::uint64_t{1} << static_cast<unsigned>(debt);
+}
+
+// What must hold before a verb is done to an item. Each is judged by the checks of proof/checks that name it.
+enum class Demand : std::uint8_t {
+    place,           // the item is in one of the places that the verb starts from
+    reach,           // all that it is behind or inside is away from rest
+    needs,           // its `needs` hold
+    whiles,          // the verb's own `while` holds
+    unlocked,        // what locks it is off
+    holders_off,     // a part that comes off: every holder is off
+    place_freed,     // a part that is moved: what that place lists is off
+    still_held,      // a part that is moved, or a fastener that comes off: what is out of its place keeps a holder
+    holders_clear,   // a part that goes on: the holders that go in after it are still off
+    nothing_shut_in, // a part that goes on: everything behind or inside it is at rest
+    holds_something, // a fastener that goes in: what it holds is on
+    locks_tight,     // a lock that goes in: what it locks is tight
+    figure,          // a torque is known
+    locker_applied,  // no locker is owed
+    degreased,       // no degreasing is owed
+    locker_wet,      // no locker that has set
+    openers_tight,   // of the circuit: all that opens it is tight
+    proofs_before,   // of the circuit or adjustment: what comes before in its order is paid
+    moved_held,      // of the circuit: everything that it moves is on and held
+    moved_at_rest,   // of the circuit: everything that it moves, and all that is inside of, at rest, holders tight
+    one_rung,        // of a setting: the state is the next or the one before
+    users_at_rest,  // of a setting that is left: what needs the state that is left is at rest and held by at least snug
+                    // holders
+    together_off,   // what is renewed together is off, too
+    adjusters_tight // of an adjustment that is proved: its fasteners are tight
+};
+
+// What a verb leaves, besides the place.
+enum class Effect : std::uint8_t {
+    owe_opened,     // the circuit that the item opens owes all its sort's proofs
+    owe_moved,      // the circuit that moves the part owes prime and level
+    owe_all_proofs, // the circuit owes all its sort's proofs
+    disturb,        // what names the item in disturbed-by or after owes adjust and prove again
+    owe_locker,     // locker and degrease, if the fastener has a locker
+    forget_locker,  // the old locker is broken, or the new one is wet
+    pay_locker,     // if the consumable is the locker that the fastener wants
+    pay_degrease,
+    pay_fill,
+    pay_bleed, // of the circuit that the vent vents, at this vent
+    pay_prime,
+    pay_circulate,
+    pay_level,
+    pay_leak_check,
+    pay_adjust,
+    pay_prove,  // of the adjustments that the limit proves
+    locker_sets // the locker that is waited for sets on everything tight that carries it
+};
+
+// On which sort of item a verb does what. Places are indices: fastener 0 tight 1 snug 2 loose 3 off; clip 0 in 1 off;
+// part 0 on … last off.
+enum class SortSet : std::uint8_t { fastener, clip, part, circuit, setting, adjustment, any };
+
+// Places a verb starts from, as bits by index; `away` any but the resting one, `off_place` the last one.
+enum class Starts : std::uint8_t {
+    anywhere,
+    tight_or_snug,
+    not_off,
+    loose,
+    loose_or_snug,
+    tight,
+    off_place,
+    resting,
+    own_or_resting,
+    own_place
+};
+enum class Leaves : std::uint8_t {
+    same,
+    rest,
+    snug,
+    loose,
+    off_place,
+    written
+}; // written: the place or state in the step
+
+struct Deed {
+    SortSet on;
+    Starts from;
+    Leaves to;
+    std::vector<Demand> demands;
+    std::vector<Effect> effects;
+};
+
+struct Verb {
+    VerbName name;
+    std::string_view word; // slacken, leak-check, do
+    Argument takes;
+    std::string_view help;    // one line
+    std::string_view example; // `- remove: lower-guide-bolt`
+    std::vector<Deed> deeds;  // the first that fits the item's sort and where it goes
+};
+
+std::span<const Verb> all_verbs(); // by VerbName
+const Verb& verb(VerbName name);
+
+// The proofs that a circuit owes once opened, in the order in which they must be paid; those of one rank in either
+// order.
+struct Proof {
+    Debt debt;
+    std::uint8_t rank;
+};
+std::span<const Proof> proofs(CircuitSort sort);
+
+} // namespace benchleaf::model
