@@ -55,6 +55,7 @@ enum class Demand : std::uint8_t {
     reach,           // all that it is behind or inside is away from rest
     needs,           // its `needs` hold
     whiles,          // the verb's own `while` holds
+    slacken_whiles,  // from tight, what `while` says of slacken holds, too
     unlocked,        // what locks it is off
     holders_off,     // a part that comes off: every holder is off
     place_freed,     // a part that is moved: what that place lists is off

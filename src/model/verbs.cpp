@@ -1,0 +1,189 @@
+#include "model/verbs.h"
+
+#include "base/require.h"
+
+#include <array>
+
+namespace benchleaf::model {
+
+namespace {
+
+using D = Demand;
+using E = Effect;
+
+// Reach, as every verb on a part or fastener asks it.
+std::vector<Demand> reached(std::vector<Demand> more) {
+    std::vector<Demand> all{D::place, D::reach, D::unlocked, D::needs, D::whiles};
+    all.insert(all.end(), more.begin(), more.end());
+    return all;
+}
+
+std::vector<Demand> within_reach() {
+    return {D::reach, D::needs, D::whiles};
+}
+
+std::vector<Deed> proof_of_circuit(std::vector<Demand> more, std::vector<Effect> pays) {
+    std::vector<Demand> all{D::needs, D::whiles, D::openers_tight, D::proofs_before};
+    all.insert(all.end(), more.begin(), more.end());
+    return {{SortSet::circuit, Starts::anywhere, Leaves::same, std::move(all), std::move(pays)}};
+}
+
+std::vector<Verb> make_verbs() {
+    std::vector<Verb> all;
+    const auto declare = [&all](VerbName name, std::string_view word, Argument takes, std::string_view help,
+                                std::string_view example, std::vector<Deed> deeds) {
+        base::require(static_cast<std::size_t>(name) == all.size(), "verbs are declared in the order of VerbName");
+        all.push_back({name, word, takes, help, example, std::move(deeds)});
+    };
+
+    declare(VerbName::slacken, "slacken", Argument::fasteners, "Breaks a fastener loose; it stays in.",
+            "- slacken: wheel-nut",
+            {{SortSet::fastener,
+              Starts::tight_or_snug,
+              Leaves::loose,
+              reached({}),
+              {E::owe_opened, E::disturb, E::owe_locker, E::forget_locker}}});
+    declare(
+        VerbName::remove, "remove", Argument::items, "Takes a part off, or a fastener out.",
+        "- remove: [lower-guide-bolt, caliper]",
+        {{SortSet::fastener,
+          Starts::not_off,
+          Leaves::off_place,
+          reached({D::slacken_whiles, D::still_held}),
+          {E::owe_opened, E::disturb, E::owe_locker, E::forget_locker}},
+         {SortSet::clip, Starts::not_off, Leaves::off_place, reached({D::still_held}), {E::owe_opened, E::disturb}},
+         {SortSet::part, Starts::not_off, Leaves::off_place, reached({D::holders_off}), {E::owe_moved, E::disturb}}});
+    declare(VerbName::fit, "fit", Argument::items,
+            "Puts a part on, or a fastener in by hand. A fastener still needs its torque afterwards.",
+            "- fit: [caliper, lower-guide-bolt]",
+            {{SortSet::fastener, Starts::off_place, Leaves::loose, reached({D::holds_something, D::locks_tight}), {}},
+             {SortSet::clip, Starts::off_place, Leaves::rest, reached({D::holds_something, D::locks_tight}), {}},
+             {SortSet::part, Starts::off_place, Leaves::rest, reached({D::holders_clear, D::nothing_shut_in}), {}}});
+    declare(VerbName::snug, "snug", Argument::fasteners, "Runs a fastener down until it seats, without a torque.",
+            "- snug: wheel-nut", {{SortSet::fastener, Starts::loose, Leaves::snug, reached({}), {}}});
+    declare(VerbName::torque, "torque", Argument::fasteners,
+            "Tightens a fastener to the torque that this vehicle has for it.", "- torque: lower-guide-bolt",
+            {{SortSet::fastener, Starts::loose_or_snug, Leaves::rest, reached({D::figure, D::locker_applied}), {}}});
+    declare(VerbName::recheck, "recheck", Argument::fasteners,
+            "Puts the wrench on a tight fastener once more, at its torque.", "- recheck: wheel-nut",
+            {{SortSet::fastener, Starts::tight, Leaves::same, reached({D::figure, D::locker_wet}), {}}});
+    declare(VerbName::renew, "renew", Argument::items, "Takes a new one in place of what is off; it counts from now.",
+            "- renew: [inner-pad, outer-pad]",
+            {{SortSet::any, Starts::off_place, Leaves::same, {D::place, D::together_off}, {}}});
+    declare(VerbName::move, "move", Argument::item_to_place, "Moves a part to another of its places, or back on.",
+            "- move: { caliper: swung }",
+            {{SortSet::part,
+              Starts::own_or_resting,
+              Leaves::written,
+              reached({D::place_freed, D::still_held}),
+              {E::owe_moved, E::disturb}},
+             {SortSet::part,
+              Starts::own_place,
+              Leaves::rest,
+              reached({D::holders_clear, D::nothing_shut_in}),
+              {E::owe_moved}}});
+    declare(VerbName::set, "set", Argument::setting_to_state, "Brings a setting one rung up or down its ladder.",
+            "- set: { front-end: jacked }",
+            {{SortSet::setting,
+              Starts::anywhere,
+              Leaves::written,
+              {D::needs, D::whiles, D::one_rung, D::users_at_rest},
+              {}}});
+    declare(
+        VerbName::open, "open", Argument::circuits, "Opens a circuit; it then owes all its proofs.",
+        "- open: front-brake",
+        {{SortSet::circuit, Starts::anywhere, Leaves::same, {D::needs, D::whiles}, {E::owe_all_proofs, E::disturb}}});
+    declare(VerbName::press_back, "press-back", Argument::parts,
+            "Presses a piston back; the circuit must be primed again.", "- press-back: caliper",
+            {{SortSet::part, Starts::anywhere, Leaves::same, within_reach(), {E::owe_moved}}});
+    declare(VerbName::fill, "fill", Argument::circuits, "Fills a circuit with its fluid.", "- fill: engine-oil",
+            proof_of_circuit({}, {E::pay_fill}));
+    declare(VerbName::bleed, "bleed", Argument::fasteners,
+            "Bleeds a circuit at a vent until it runs clear; the vent still needs its torque.", "- bleed: bleed-screw",
+            {{SortSet::fastener,
+              Starts::not_off,
+              Leaves::loose,
+              reached({D::openers_tight, D::proofs_before, D::moved_held}),
+              {E::pay_bleed}}});
+    declare(VerbName::prime, "prime", Argument::circuits, "Pumps a circuit until what it moves stands where it works.",
+            "- prime: front-brake", proof_of_circuit({D::moved_at_rest}, {E::pay_prime}));
+    declare(VerbName::circulate, "circulate", Argument::circuits,
+            "Runs a circuit so that its fluid reaches every part of it.", "- circulate: engine-oil",
+            proof_of_circuit({}, {E::pay_circulate}));
+    declare(VerbName::level, "level", Argument::circuits, "Checks a circuit's level and corrects it.",
+            "- level: front-brake", proof_of_circuit({}, {E::pay_level}));
+    declare(VerbName::leak_check, "leak-check", Argument::circuits, "Looks for leaks where a circuit was opened.",
+            "- leak-check: engine-oil", proof_of_circuit({}, {E::pay_leak_check}));
+    declare(VerbName::adjust, "adjust", Argument::adjustments, "Sets an adjustment.", "- adjust: chain-tension",
+            {{SortSet::adjustment,
+              Starts::anywhere,
+              Leaves::same,
+              {D::reach, D::needs, D::whiles, D::proofs_before},
+              {E::disturb, E::pay_adjust}}});
+    declare(VerbName::clean, "clean", Argument::items, "Cleans an item.", "- clean: carrier",
+            {{SortSet::any, Starts::anywhere, Leaves::same, within_reach(), {E::pay_degrease}}});
+    declare(VerbName::apply, "apply", Argument::consumable, "Puts a consumable on an item.", "- apply: guide-grease",
+            {{SortSet::any,
+              Starts::anywhere,
+              Leaves::same,
+              {D::reach, D::needs, D::whiles, D::degreased},
+              {E::pay_locker}}});
+    declare(VerbName::measure, "measure", Argument::limits, "Takes the reading of a limit.", "- measure: pad-thickness",
+            {{SortSet::adjustment,
+              Starts::anywhere,
+              Leaves::same,
+              {D::needs, D::proofs_before, D::adjusters_tight},
+              {E::pay_prove}},
+             {SortSet::any, Starts::anywhere, Leaves::same, within_reach(), {}}});
+    declare(VerbName::inspect, "inspect", Argument::items, "Looks an item over.", "- inspect: inner-pad",
+            {{SortSet::any, Starts::anywhere, Leaves::same, within_reach(), {}}});
+    declare(VerbName::wait, "wait", Argument::time, "Waits for a time.", "- wait: 20 min",
+            {{SortSet::fastener, Starts::anywhere, Leaves::same, {}, {E::locker_sets}}});
+    declare(VerbName::mark, "mark", Argument::fasteners, "Draws a torque stripe across a tight fastener.",
+            "- mark: axle-nut", {{SortSet::fastener, Starts::tight, Leaves::same, within_reach(), {}}});
+    declare(VerbName::record, "record", Argument::text, "Prints a box to write something down in.",
+            "- record: Batch of the brake fluid", {});
+    declare(VerbName::do_procedure, "do", Argument::procedure, "Works another procedure here.", "- do: wheels-off", {});
+    return all;
+}
+
+} // namespace
+
+std::span<const Verb> all_verbs() {
+    static const std::vector<Verb> all = make_verbs();
+    return all;
+}
+
+const Verb& verb(VerbName name) {
+    return all_verbs()[static_cast<std::size_t>(name)];
+}
+
+std::string_view word(Debt debt) {
+    static constexpr std::array<std::string_view, debt_count> words{"locker", "degrease",  "fill",      "bleed",
+                                                                    "prime",  "circulate", "level",     "leak-check",
+                                                                    "adjust", "prove",     "locker-set"};
+    return words[static_cast<std::size_t>(debt)];
+}
+
+std::span<const Proof> proofs(CircuitSort sort) {
+    static constexpr std::array hydraulic{Proof{Debt::fill, 0}, Proof{Debt::bleed, 1}, Proof{Debt::prime, 2},
+                                          Proof{Debt::level, 3}, Proof{Debt::leak_check, 3}};
+    static constexpr std::array oil{Proof{Debt::fill, 0}, Proof{Debt::circulate, 1}, Proof{Debt::level, 2},
+                                    Proof{Debt::leak_check, 2}};
+    static constexpr std::array gear_oil{Proof{Debt::fill, 0}, Proof{Debt::level, 1}, Proof{Debt::leak_check, 2}};
+    static constexpr std::array fuel{Proof{Debt::leak_check, 0}};
+    switch (sort) {
+    case CircuitSort::hydraulic:
+        return hydraulic;
+    case CircuitSort::engine_oil:
+    case CircuitSort::coolant:
+        return oil;
+    case CircuitSort::gear_oil:
+        return gear_oil;
+    case CircuitSort::fuel:
+        return fuel;
+    }
+    return {};
+}
+
+} // namespace benchleaf::model
