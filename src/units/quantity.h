@@ -138,6 +138,14 @@ struct Quantity {
     friend bool operator==(const Quantity&, const Quantity&) = default;
 };
 
+// A plain number as written, for what has no unit (the shop's margin of 1.25): `digits` / 10^`decimals`.
+struct Decimal {
+    std::int64_t digits = 0;
+    std::uint8_t decimals = 0; // 0..18
+
+    friend bool operator==(const Decimal&, const Decimal&) = default;
+};
+
 // Two limits of one unit; lower ≤ upper.
 struct Range {
     Quantity lower;
@@ -182,6 +190,9 @@ using Parsed = std::variant<T, ParseError>;
 // thousands; the decimal mark is the point alone. Less than zero is refused where it makes no sense (all but
 // temperature, angle, length, voltage, current, and `anything`).
 Parsed<Quantity> parse_quantity(std::string_view text, Wanted wanted = Wanted::anything);
+
+// `1.25`, `12 460`: a number alone. With a unit behind it: wrong-dimension.
+Parsed<Decimal> parse_decimal(std::string_view text);
 
 // `5..7 clicks`, `25..35 mm`, `5–7 clicks`, `5 mm..7 mm`. A plain quantity is no range: bad-number.
 Parsed<Range> parse_range(std::string_view text, Wanted wanted = Wanted::anything);

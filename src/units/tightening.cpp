@@ -1,0 +1,164 @@
+#include "units/tightening.h"
+
+#include "units/read.h"
+
+namespace benchleaf::units {
+namespace {
+
+ParseError bad(Bounds at, std::string sentence, std::string help = {}) {
+    return {at.begin, at.end, bad_stage, std::move(sentence), std::move(help), std::nullopt};
+}
+
+// An angle to turn by: above zero, and signed only where the caller says so.
+Parsed<Figure> read_angle(std::string_view text, Bounds at) {
+    auto angle = parse_figure_within(text, at, Wanted::angle);
+    if (const auto* figure = std::get_if<Figure>(&angle)) {
+        if (figure->lower.digits <= 0) return bad(trimmed(text, at), "an angle to turn by is above zero");
+    }
+    return angle;
+}
+
+} // namespace
+
+Parsed<Stage> parse_stage(std::string_view text) {
+    const Bounds all = trimmed(text, {0, text.size()});
+    const std::string_view inner = text.substr(all.begin, all.end - all.begin);
+    const auto after = [&](std::string_view word) { return trimmed(text, {all.begin + word.size(), all.end}); };
+
+    if (inner == "next-slot" || inner == "next slot") return NextSlot{};
+
+    if (inner.starts_with("contact")) {
+        const Bounds rest = after("contact");
+        if (rest.begin == rest.end) return ToContact{};
+        if (text[rest.begin] != '+')
+            return bad(rest, "what follows `contact` is an angle to turn on by", "write `contact +270°`");
+        auto angle = read_angle(text, rest);
+        if (auto* error = std::get_if<ParseError>(&angle)) return *error;
+        return ToContact{std::get<Figure>(angle)};
+    }
+
+    for (const std::string_view word : {"back-off", "back off"}) {
+        if (!inner.starts_with(word)) continue;
+        const Bounds rest = after(word);
+        if (rest.begin == rest.end) return bad(all, "how far to back off is missing", "write `back-off 90°`");
+        if (text[rest.begin] == '+') return bad(rest, "a back-off has no plus sign", "write `back-off 90°`");
+        auto angle = read_angle(text, rest);
+        if (auto* error = std::get_if<ParseError>(&angle)) return *error;
+        return BackOff{std::get<Figure>(angle)};
+    }
+
+    if (inner.starts_with("+")) {
+        auto angle = read_angle(text, all);
+        if (auto* error = std::get_if<ParseError>(&angle)) {
+            if (error->name == wrong_dimension)
+                error->help = "only an angle is added to a stage: `+90°`; a torque has no plus sign";
+            return *error;
+        }
+        return ByAngle{std::get<Figure>(angle)};
+    }
+
+    ToTorque stage;
+    Bounds torque_at = all;
+    constexpr std::string_view turning = "turning";
+    if (inner.ends_with(turning)) {
+        stage.turning = true;
+        torque_at = trimmed(text, {all.begin, all.end - turning.size()});
+        if (torque_at.begin == torque_at.end)
+            return bad(all, "the torque to turn under is missing", "write `50 N·m turning`");
+    }
+    auto torque = parse_figure_within(text, torque_at, Wanted::torque);
+    if (auto* error = std::get_if<ParseError>(&torque)) {
+        if (error->name == wrong_dimension &&
+            std::holds_alternative<Figure>(parse_figure_within(text, torque_at, Wanted::angle)))
+            error->help = "an angle to turn on by has a plus sign: `+90°`";
+        return *error;
+    }
+    stage.torque = std::get<Figure>(torque);
+    return stage;
+}
+
+std::variant<Tightening, TighteningError> parse_tightening(std::span<const std::string_view> texts) {
+    Tightening tightening;
+    for (std::size_t i = 0; i < texts.size(); ++i) {
+        auto stage = parse_stage(texts[i]);
+        if (auto* error = std::get_if<ParseError>(&stage)) return TighteningError{i, *error};
+        tightening.stages.push_back(std::get<Stage>(stage));
+    }
+    const auto refuse = [&](std::size_t i, std::string sentence, std::string help = {}) {
+        const Bounds at = texts.empty() ? Bounds{} : trimmed(texts[i], {0, texts[i].size()});
+        return TighteningError{i, bad(at, std::move(sentence), std::move(help))};
+    };
+    if (tightening.stages.empty())
+        return refuse(0, "a tightening has at least one stage", "write a torque, as in `24 N·m`");
+
+    const std::vector<Stage>& stages = tightening.stages;
+    const Figure* before = nullptr; // the last torque since the last back-off
+    for (std::size_t i = 0; i < stages.size(); ++i) {
+        const bool first = i == 0;
+        if (const auto* torque = std::get_if<ToTorque>(&stages[i])) {
+            if (before != nullptr && compare(torque->torque.nominal, before->nominal) != std::partial_ordering::greater)
+                return refuse(i, "this torque is not above the one before it",
+                              "between two torques that fall stands a `back-off`");
+            before = &torque->torque;
+            continue;
+        }
+        if (std::holds_alternative<ToContact>(stages[i])) {
+            if (!first && !std::holds_alternative<BackOff>(stages[i - 1]))
+                return refuse(i, "contact comes first, or after a back-off");
+            continue;
+        }
+        if (first)
+            return refuse(i, "the first stage is a torque or `contact`",
+                          "an angle is counted from the stage before it");
+        if (std::holds_alternative<NextSlot>(stages[i]) && i + 1 < stages.size())
+            return refuse(i, "`next-slot` is the last stage");
+        if (std::holds_alternative<BackOff>(stages[i])) {
+            if (i + 1 == stages.size())
+                return refuse(i, "a back-off is not the last stage: nothing would be tight after it");
+            before = nullptr;
+        }
+    }
+    return tightening;
+}
+
+const Figure* single_torque(const Tightening& tightening) {
+    if (tightening.stages.size() != 1) return nullptr;
+    const auto* only = std::get_if<ToTorque>(tightening.stages.data());
+    return only != nullptr && !only->turning ? &only->torque : nullptr;
+}
+
+std::vector<Figure> torques(const Tightening& tightening) {
+    std::vector<Figure> figures;
+    for (const Stage& stage : tightening.stages) {
+        if (const auto* torque = std::get_if<ToTorque>(&stage)) figures.push_back(torque->torque);
+    }
+    return figures;
+}
+
+std::optional<Figure> final_torque(const Tightening& tightening) {
+    if (tightening.stages.empty()) return std::nullopt;
+    const auto* last = std::get_if<ToTorque>(&tightening.stages.back());
+    return last != nullptr ? std::optional(last->torque) : std::nullopt;
+}
+
+std::string print(const Stage& stage, PrintOptions options) {
+    const std::string gap = options.plain_spaces ? " " : "\u00A0";
+    if (const auto* torque = std::get_if<ToTorque>(&stage))
+        return print(torque->torque, options) + (torque->turning ? gap + "turning" : "");
+    if (const auto* angle = std::get_if<ByAngle>(&stage)) return print(angle->angle, options);
+    if (const auto* contact = std::get_if<ToContact>(&stage))
+        return contact->angle ? "contact" + gap + print(*contact->angle, options) : "contact";
+    if (const auto* back = std::get_if<BackOff>(&stage)) return "back-off" + gap + print(back->angle, options);
+    return "next-slot";
+}
+
+std::string print(const Tightening& tightening, PrintOptions options) {
+    std::string text;
+    for (const Stage& stage : tightening.stages) {
+        if (!text.empty()) text += ", ";
+        text += print(stage, options);
+    }
+    return text;
+}
+
+} // namespace benchleaf::units
