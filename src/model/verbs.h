@@ -73,10 +73,9 @@ enum class Demand : std::uint8_t {
     moved_held,      // of the circuit: everything that it moves is on and held
     moved_at_rest,   // of the circuit: everything that it moves, and all that is inside of, at rest, holders tight
     one_rung,        // of a setting: the state is the next or the one before
-    users_at_rest,  // of a setting that is left: what needs the state that is left is at rest and held by at least snug
-                    // holders
-    together_off,   // what is renewed together is off, too
-    adjusters_tight // of an adjustment that is proved: its fasteners are tight
+    users_at_rest,   // of a setting that is left: what needs that state is at rest and held by at least snug holders
+    together_off,    // what is renewed together is off, too
+    adjusters_tight  // of an adjustment that is proved: its fasteners are tight
 };
 
 // What a verb leaves, besides the place.

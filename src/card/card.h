@@ -1,0 +1,205 @@
+// A job card as content: every word, figure, tick, box and signature in the order in which it is read, in the card's language, with no
+// thought of paper. pages/ sets it, text/ and json/ print it; none of them looks further back than this.
+//
+// Columns: a section of work on an axis has one column of ticks for each value ("L", "R"); a section worked once has one column without a
+// head. `marks` of a row says in which columns it has a tick or a box.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace benchleaf::card {
+
+enum class Level : std::uint8_t { danger, warning, caution, notice };
+
+struct Caution {
+    Level level = Level::notice;
+    std::string signal; // DANGER, WARNING … in the card's language
+    std::string hazard;
+    std::string avoid;
+};
+
+struct Head {
+    std::string shop;
+    std::string title;
+    std::string vehicle;
+    std::vector<std::string> identity; // "registration TX 30 418", …
+    std::string meter;                 // "12 460 km"; empty on a blank card
+    std::string job;                   // empty on a blank card
+    std::string date;                  // of the job; empty on a blank card
+    std::string revision;              // "revision 3"
+    std::uint32_t card = 0;            // 3 of 6; 0 on a blank card
+    std::uint32_t cards = 0;
+    std::string code;   // what the QR square says
+    std::string digest; // SHA-256 of the card, hexadecimal, cut to what the foot shows; filled by the driver
+};
+
+// "wrench B, 10–60 N·m (calibrated to 2027-03-01)"
+struct Line {
+    std::string text;
+    std::string amount; // "60 mL", "2 ×"; may be empty
+};
+
+struct Before {
+    std::vector<Caution> cautions;       // of the whole procedure
+    std::vector<std::string> states;     // each with a tick: "front end on stands"
+    std::vector<std::string> protection; // personal protection, each with a tick
+    std::vector<Line> tools;
+    std::vector<Line> consumables;
+    std::vector<Line> renew;    // parts to renew always
+    std::vector<Line> may_need; // parts inside a question
+    std::string minutes;        // "35–50 min"; empty when nothing is known
+};
+
+// -- The panel at the right of a row: what is read or written there ---------------------------------------------------------
+struct Torque {
+    std::string name;                // of the fastener, where the row has several
+    std::string value;               // "25": the largest thing in its row; of stages the last torque
+    std::string unit;                // "N·m"
+    std::string tolerance;           // "±10 %"
+    std::string second;              // "18 lbf·ft"
+    std::vector<std::string> stages; // "20 N·m", "40 N·m", "+90°": when there is more than one
+    std::string socket;              // "12 mm hex"
+    std::string wrench;              // "wrench B"; or why the shop has none
+    std::string source;              // "maker's manual, front brake"
+    std::string order;               // "1 3 5 2 4"; empty without a pattern
+    std::string left_hand;           // "left-hand thread"; else empty
+    std::uint32_t fasteners = 1;     // a small tick for each when more than one
+    bool value_box = false;          // `record: value`
+    bool initials = false;           // critical: who did it
+};
+
+struct Reading {
+    std::string name;         // "inner brake pad"
+    std::string column_note;  // where the reading is of one thing of several in the row
+    std::string limit;        // "limit 2.0 mm", "25–35 mm", "at most 0.08 mm"
+    std::string new_size;     // "new 9.0 mm"; may be empty
+    std::string last;         // "last L 6.4 · R 6.1", "no earlier record"
+    std::string expected;     // may be empty
+    std::string keep;         // "keep ≥ 4.1 mm"; empty when nothing is known to reckon it from
+    std::string unit;         // in the box
+    std::uint32_t points = 1; // boxes a column
+    std::string note;         // "difference left to right at most 1 mm"
+};
+
+struct Note { // a box for something written down
+    std::string text;
+    bool wide = true;
+};
+
+using Panel = std::variant<std::monostate, std::vector<Torque>, std::vector<Reading>, Note>;
+
+// -- Rows -----------------------------------------------------------------------------------------------------------------
+struct Step {
+    std::string text;
+    std::string why;
+    std::vector<std::string> notes; // "2 drops", "look for: cracks, glaze": short lines under the text
+    Panel panel;
+    bool second_check = false; // its own initials box, "not by the one who did it"
+    std::string second_check_note;
+};
+
+struct Question {
+    std::string text;
+    std::vector<std::string> basis; // what answers it: "lining at or above its keep figure"
+    std::string yes;                // "yes"
+    std::string yes_goes;           // "→ 9"
+    std::string no;
+    std::string no_goes; // "→ 7 and 8"
+};
+
+struct Repeat {
+    std::string text;         // "Until it runs clear: again from step 7, at most 3 times"
+    std::uint32_t rounds = 1; // tick boxes
+    std::string otherwise;    // "still not: go on with 12"; may be empty
+};
+
+struct Stop {
+    std::string headline; // "STOP – NOT TO BE DRIVEN"
+    std::string why;
+};
+
+struct Branch { // the head of a way: "If no" – its rows follow with a greater depth
+    std::string text;
+};
+
+struct Row {
+    std::uint32_t number = 0;      // printed; 0 for a branch head
+    std::uint32_t depth = 0;       // how far it is set in and barred: 0 is on every way
+    std::vector<Caution> cautions; // printed before it, kept with it
+    std::vector<bool> marks;       // by column of its section
+    std::variant<Step, Question, Repeat, Stop, Branch> what;
+    std::string name; // a stable path for boxes and form fields: "step-7"
+};
+
+struct Section {
+    std::string title;                // may be empty
+    std::string order;                // "down the left column first, then down the right"; "once, for both sides"
+    std::vector<std::string> columns; // column heads; one empty string when worked once
+    std::vector<Row> rows;
+};
+
+// -- After the work ---------------------------------------------------------------------------------------------------------
+struct Finding {
+    std::string what;                 // "inner brake pad: cracks, glaze …"
+    std::vector<std::string> columns; // one group of boxes for each; one empty string without an axis
+};
+
+struct Findings {
+    std::string title;
+    std::vector<std::string> grades; // good, advise, act now
+    std::vector<Finding> lines;
+    std::string also_found;
+    std::string declined;
+    std::string next_service; // "next service at 18 460 km"
+};
+
+struct StopStrip {
+    std::string title;
+    std::vector<std::string> fields; // time, at step, state
+    std::string warning;             // "do not drive"
+};
+
+struct CloseOutLine {
+    std::string text;  // "lower guide bolt at 25 N·m, left and right"
+    std::string field; // a blank to fill in: "applied __:__ + 20 min"; may be empty
+};
+
+struct CloseOut {
+    std::string title;
+    std::vector<CloseOutLine> lines;     // each with a tick
+    std::vector<std::string> later;      // "full strength after 24 h", "recheck wheel nuts after 50 km"
+    std::vector<std::string> signatures; // done by, checked by, wrench used, gauge used, date, time
+};
+
+struct Foot {
+    std::string text; // cannot be removed
+    std::string own;  // what the shop adds
+};
+
+// The few words that layout itself prints.
+struct Words {
+    std::string page_of; // "page {} of {}"
+    std::string card_of;
+    std::string before, states, protection, tools, consumables, renew, may_need, none, minutes;
+    std::string initials, second_check, order, why;
+    std::string continued; // after a section's title on a new page
+};
+
+struct Card {
+    std::string language; // BCP 47: "en"
+    Head head;
+    Before before;
+    std::vector<Section> sections;
+    Findings findings;
+    StopStrip stop_strip;
+    CloseOut close_out;
+    Foot foot;
+    Words words;
+    std::string file_stem; // "2026-0412-3-front-disc-service"
+};
+
+} // namespace benchleaf::card
