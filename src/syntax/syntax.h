@@ -28,7 +28,8 @@ enum class Style : std::uint8_t { plain, single_quoted, double_quoted, literal, 
 struct Node {
     Kind kind = Kind::hole;
     Style style = Style::plain;
-    source::Span span;     // of a scalar: its very text, quotes included; of a list or map: first to last child
+    source::Span span;     // of a scalar: its very text, quotes included; of a list or map: first to last child,
+                           // brackets included
     std::string_view text; // of a scalar: its value
     NodeId first_child;
     NodeId next;                // the next sibling
@@ -72,6 +73,9 @@ struct Syntax {
 // Bounds that no procedure of a shop comes near; beyond them a file is refused with a message.
 inline constexpr std::size_t most_bytes = 4U << 20U;
 inline constexpr std::size_t most_depth = 64;
+
+// Where the driver adds a file to its Sources: the text behind a byte order mark, which offsets do not count.
+std::string_view without_byte_order_mark(std::string_view bytes);
 
 // Reads one file of `sources`. Never throws, whatever the bytes. The texts of nodes point into `sources` or into the
 // Syntax.

@@ -1,0 +1,16 @@
+#include "syntax/reports.h"
+
+namespace benchleaf::syntax {
+
+const Check checks::colon_in_text = {{"colon-in-text", messages::Level::error, "a colon and a space inside a text"}};
+
+namespace found {
+
+void colon_in_text(const Input& in, source::Span colon, source::Span text) {
+    auto& message = in.out->add(checks::colon_in_text.rule, colon, "a second colon on the line of a key", "this one");
+    message.labels.push_back({text, "is a text here, not a key"});
+    message.help = "put the text in quotes, or start a map on the next line, further in";
+}
+
+} // namespace found
+} // namespace benchleaf::syntax
