@@ -72,6 +72,13 @@ struct Torque {
     bool initials = false;           // critical: who did it
 };
 
+// Where the marks of a drawn wear bar stand, in thousandths of the way from nothing (0) to the size when new (1000).
+struct WearBar {
+    std::uint32_t limit = 0;
+    std::uint32_t keep = 0;
+    std::optional<std::uint32_t> expected;
+};
+
 struct Reading {
     std::string name;         // "inner brake pad"
     std::string column_note;  // where the reading is of one thing of several in the row
@@ -83,6 +90,7 @@ struct Reading {
     std::string unit;         // in the box
     std::uint32_t points = 1; // boxes a column
     std::string note;         // "difference left to right at most 1 mm"
+    std::optional<WearBar> bar; // of a part that wears down and whose keep figure is known
 };
 
 struct Note { // a box for something written down
