@@ -30,13 +30,13 @@ std::vector<Deed> proof_of_circuit(std::vector<Demand> more, std::vector<Effect>
 
 std::vector<Verb> make_verbs() {
     std::vector<Verb> all;
-    const auto declare = [&all](VerbName name, std::string_view word, Argument takes, std::string_view help,
-                                std::string_view example, std::vector<Deed> deeds) {
+    const auto declare = [&all](VerbName name, std::string_view word, Argument takes, std::string_view done,
+                                std::string_view help, std::string_view example, std::vector<Deed> deeds) {
         base::require(static_cast<std::size_t>(name) == all.size(), "verbs are declared in the order of VerbName");
-        all.push_back({name, word, takes, help, example, std::move(deeds)});
+        all.push_back({name, word, takes, done, help, example, std::move(deeds)});
     };
 
-    declare(VerbName::slacken, "slacken", Argument::fasteners, "Breaks a fastener loose; it stays in.",
+    declare(VerbName::slacken, "slacken", Argument::fasteners, "slackened", "Breaks a fastener loose; it stays in.",
             "- slacken: wheel-nut",
             {{SortSet::fastener,
               Starts::tight_or_snug,
@@ -44,7 +44,7 @@ std::vector<Verb> make_verbs() {
               reached({}),
               {E::owe_opened, E::disturb, E::owe_locker, E::forget_locker}}});
     declare(
-        VerbName::remove, "remove", Argument::items, "Takes a part off, or a fastener out.",
+        VerbName::remove, "remove", Argument::items, "removed", "Takes a part off, or a fastener out.",
         "- remove: [lower-guide-bolt, caliper]",
         {{SortSet::fastener,
           Starts::not_off,
@@ -53,25 +53,26 @@ std::vector<Verb> make_verbs() {
           {E::owe_opened, E::disturb, E::owe_locker, E::forget_locker}},
          {SortSet::clip, Starts::not_off, Leaves::off_place, reached({D::still_held}), {E::owe_opened, E::disturb}},
          {SortSet::part, Starts::not_off, Leaves::off_place, reached({D::holders_off}), {E::owe_moved, E::disturb}}});
-    declare(VerbName::fit, "fit", Argument::items,
+    declare(VerbName::fit, "fit", Argument::items, "fitted by hand",
             "Puts a part on, or a fastener in by hand. A fastener still needs its torque afterwards.",
             "- fit: [caliper, lower-guide-bolt]",
             {{SortSet::fastener, Starts::off_place, Leaves::loose, reached({D::holds_something, D::locks_tight}), {}},
              {SortSet::clip, Starts::off_place, Leaves::rest, reached({D::holds_something, D::locks_tight}), {}},
              {SortSet::part, Starts::off_place, Leaves::rest, reached({D::holders_clear, D::nothing_shut_in}), {}}});
-    declare(VerbName::snug, "snug", Argument::fasteners, "Runs a fastener down until it seats, without a torque.",
-            "- snug: wheel-nut", {{SortSet::fastener, Starts::loose, Leaves::snug, reached({}), {}}});
-    declare(VerbName::torque, "torque", Argument::fasteners,
+    declare(VerbName::snug, "snug", Argument::fasteners, "snugged",
+            "Runs a fastener down until it seats, without a torque.", "- snug: wheel-nut",
+            {{SortSet::fastener, Starts::loose, Leaves::snug, reached({}), {}}});
+    declare(VerbName::torque, "torque", Argument::fasteners, "tightened",
             "Tightens a fastener to the torque that this vehicle has for it.", "- torque: lower-guide-bolt",
-            {{SortSet::fastener, Starts::loose_or_snug, Leaves::rest, reached({D::figure, D::locker_applied}), {}}});
-    declare(VerbName::recheck, "recheck", Argument::fasteners,
+            {{SortSet::fastener, Starts::loose_or_snug, Leaves::rest, reached({D::locker_applied}), {}}});
+    declare(VerbName::recheck, "recheck", Argument::fasteners, "rechecked",
             "Puts the wrench on a tight fastener once more, at its torque.", "- recheck: wheel-nut",
-            {{SortSet::fastener, Starts::tight, Leaves::same, reached({D::figure, D::locker_wet}), {}}});
-    declare(VerbName::renew, "renew", Argument::items, "Takes a new one in place of what is off; it counts from now.",
-            "- renew: [inner-pad, outer-pad]",
+            {{SortSet::fastener, Starts::tight, Leaves::same, reached({D::locker_wet}), {}}});
+    declare(VerbName::renew, "renew", Argument::items, "renewed",
+            "Takes a new one in place of what is off; it counts from now.", "- renew: [inner-pad, outer-pad]",
             {{SortSet::any, Starts::off_place, Leaves::same, {D::place, D::together_off}, {}}});
-    declare(VerbName::move, "move", Argument::item_to_place, "Moves a part to another of its places, or back on.",
-            "- move: { caliper: swung }",
+    declare(VerbName::move, "move", Argument::item_to_place, "moved",
+            "Moves a part to another of its places, or back on.", "- move: { caliper: swung }",
             {{SortSet::part,
               Starts::own_or_resting,
               Leaves::written,
@@ -82,7 +83,7 @@ std::vector<Verb> make_verbs() {
               Leaves::rest,
               reached({D::holders_clear, D::nothing_shut_in}),
               {E::owe_moved}}});
-    declare(VerbName::set, "set", Argument::setting_to_state, "Brings a setting one rung up or down its ladder.",
+    declare(VerbName::set, "set", Argument::setting_to_state, "set", "Brings a setting one rung up or down its ladder.",
             "- set: { front-end: jacked }",
             {{SortSet::setting,
               Starts::anywhere,
@@ -90,60 +91,66 @@ std::vector<Verb> make_verbs() {
               {D::needs, D::whiles, D::one_rung, D::users_at_rest},
               {}}});
     declare(
-        VerbName::open, "open", Argument::circuits, "Opens a circuit; it then owes all its proofs.",
+        VerbName::open, "open", Argument::circuits, "opened", "Opens a circuit; it then owes all its proofs.",
         "- open: front-brake",
         {{SortSet::circuit, Starts::anywhere, Leaves::same, {D::needs, D::whiles}, {E::owe_all_proofs, E::disturb}}});
-    declare(VerbName::press_back, "press-back", Argument::parts,
+    declare(VerbName::press_back, "press-back", Argument::parts, "pressed back",
             "Presses a piston back; the circuit must be primed again.", "- press-back: caliper",
             {{SortSet::part, Starts::anywhere, Leaves::same, within_reach(), {E::owe_moved}}});
-    declare(VerbName::fill, "fill", Argument::circuits, "Fills a circuit with its fluid.", "- fill: engine-oil",
-            proof_of_circuit({}, {E::pay_fill}));
-    declare(VerbName::bleed, "bleed", Argument::fasteners,
+    declare(VerbName::fill, "fill", Argument::circuits, "filled", "Fills a circuit with its fluid.",
+            "- fill: engine-oil", proof_of_circuit({}, {E::pay_fill}));
+    declare(VerbName::bleed, "bleed", Argument::fasteners, "bled",
             "Bleeds a circuit at a vent until it runs clear; the vent still needs its torque.", "- bleed: bleed-screw",
             {{SortSet::fastener,
               Starts::not_off,
               Leaves::loose,
               reached({D::openers_tight, D::proofs_before, D::moved_held}),
               {E::pay_bleed}}});
-    declare(VerbName::prime, "prime", Argument::circuits, "Pumps a circuit until what it moves stands where it works.",
-            "- prime: front-brake", proof_of_circuit({D::moved_at_rest}, {E::pay_prime}));
-    declare(VerbName::circulate, "circulate", Argument::circuits,
+    declare(VerbName::prime, "prime", Argument::circuits, "primed",
+            "Pumps a circuit until what it moves stands where it works.", "- prime: front-brake",
+            proof_of_circuit({D::vents_tight, D::moved_at_rest}, {E::pay_prime}));
+    declare(VerbName::circulate, "circulate", Argument::circuits, "circulated",
             "Runs a circuit so that its fluid reaches every part of it.", "- circulate: engine-oil",
-            proof_of_circuit({}, {E::pay_circulate}));
-    declare(VerbName::level, "level", Argument::circuits, "Checks a circuit's level and corrects it.",
-            "- level: front-brake", proof_of_circuit({}, {E::pay_level}));
-    declare(VerbName::leak_check, "leak-check", Argument::circuits, "Looks for leaks where a circuit was opened.",
-            "- leak-check: engine-oil", proof_of_circuit({}, {E::pay_leak_check}));
-    declare(VerbName::adjust, "adjust", Argument::adjustments, "Sets an adjustment.", "- adjust: chain-tension",
+            proof_of_circuit({D::vents_tight}, {E::pay_circulate}));
+    declare(VerbName::level, "level", Argument::circuits, "levelled", "Checks a circuit's level and corrects it.",
+            "- level: front-brake", proof_of_circuit({D::vents_tight}, {E::pay_level}));
+    declare(VerbName::leak_check, "leak-check", Argument::circuits, "checked for leaks",
+            "Looks for leaks where a circuit was opened.", "- leak-check: engine-oil",
+            proof_of_circuit({D::vents_tight}, {E::pay_leak_check}));
+    declare(VerbName::adjust, "adjust", Argument::adjustments, "adjusted", "Sets an adjustment.",
+            "- adjust: chain-tension",
             {{SortSet::adjustment,
               Starts::anywhere,
               Leaves::same,
               {D::reach, D::needs, D::whiles, D::proofs_before},
               {E::disturb, E::pay_adjust}}});
-    declare(VerbName::clean, "clean", Argument::items, "Cleans an item.", "- clean: carrier",
+    declare(VerbName::clean, "clean", Argument::items, "cleaned", "Cleans an item.", "- clean: carrier",
             {{SortSet::any, Starts::anywhere, Leaves::same, within_reach(), {E::pay_degrease}}});
-    declare(VerbName::apply, "apply", Argument::consumable, "Puts a consumable on an item.", "- apply: guide-grease",
+    declare(VerbName::apply, "apply", Argument::consumable, "treated", "Puts a consumable on an item.",
+            "- apply: guide-grease",
             {{SortSet::any,
               Starts::anywhere,
               Leaves::same,
               {D::reach, D::needs, D::whiles, D::degreased},
               {E::pay_locker}}});
-    declare(VerbName::measure, "measure", Argument::limits, "Takes the reading of a limit.", "- measure: pad-thickness",
+    declare(VerbName::measure, "measure", Argument::limits, "measured", "Takes the reading of a limit.",
+            "- measure: pad-thickness",
             {{SortSet::adjustment,
               Starts::anywhere,
               Leaves::same,
               {D::needs, D::proofs_before, D::adjusters_tight},
               {E::pay_prove}},
              {SortSet::any, Starts::anywhere, Leaves::same, within_reach(), {}}});
-    declare(VerbName::inspect, "inspect", Argument::items, "Looks an item over.", "- inspect: inner-pad",
+    declare(VerbName::inspect, "inspect", Argument::items, "inspected", "Looks an item over.", "- inspect: inner-pad",
             {{SortSet::any, Starts::anywhere, Leaves::same, within_reach(), {}}});
-    declare(VerbName::wait, "wait", Argument::time, "Waits for a time.", "- wait: 20 min",
+    declare(VerbName::wait, "wait", Argument::time, "waited for", "Waits for a time.", "- wait: 20 min",
             {{SortSet::fastener, Starts::anywhere, Leaves::same, {}, {E::locker_sets}}});
-    declare(VerbName::mark, "mark", Argument::fasteners, "Draws a torque stripe across a tight fastener.",
+    declare(VerbName::mark, "mark", Argument::fasteners, "marked", "Draws a torque stripe across a tight fastener.",
             "- mark: axle-nut", {{SortSet::fastener, Starts::tight, Leaves::same, within_reach(), {}}});
-    declare(VerbName::record, "record", Argument::text, "Prints a box to write something down in.",
+    declare(VerbName::record, "record", Argument::text, "recorded", "Prints a box to write something down in.",
             "- record: Batch of the brake fluid", {});
-    declare(VerbName::do_procedure, "do", Argument::procedure, "Works another procedure here.", "- do: wheels-off", {});
+    declare(VerbName::do_procedure, "do", Argument::procedure, "done", "Works another procedure here.",
+            "- do: wheels-off", {});
     return all;
 }
 

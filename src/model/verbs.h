@@ -64,11 +64,11 @@ enum class Demand : std::uint8_t {
     nothing_shut_in, // a part that goes on: everything behind or inside it is at rest
     holds_something, // a fastener that goes in: what it holds is on
     locks_tight,     // a lock that goes in: what it locks is tight
-    figure,          // a torque is known
     locker_applied,  // no locker is owed
     degreased,       // no degreasing is owed
     locker_wet,      // no locker that has set
     openers_tight,   // of the circuit: all that opens it is tight
+    vents_tight,     // of the circuit: its vents are tight again
     proofs_before,   // of the circuit or adjustment: what comes before in its order is paid
     moved_held,      // of the circuit: everything that it moves is on and held
     moved_at_rest,   // of the circuit: everything that it moves, and all that is inside of, at rest, holders tight
@@ -137,6 +137,7 @@ struct Verb {
     VerbName name;
     std::string_view word; // slacken, leak-check, do
     Argument takes;
+    std::string_view done;    // what was done to the item, for messages: "slackened"
     std::string_view help;    // one line
     std::string_view example; // `- remove: lower-guide-bolt`
     std::vector<Deed> deeds;  // the first that fits the item's sort and where it goes
