@@ -43,9 +43,14 @@ public:
         if (value && !at(TokenKind::colon)) {
             // Only in brackets can a key go without a colon.
             const Token& key = tokens_[next_ - 1];
+            const bool after_text = next_ >= 4 && tokens_[next_ - 2].kind == TokenKind::comma &&
+                                    tokens_[next_ - 3].kind == TokenKind::scalar &&
+                                    tokens_[next_ - 3].style == Style::plain;
+            const bool glued = key.style == Style::plain && key.text.find(':') != std::string_view::npos;
             found::bad_yaml(in_, in_.span(key.begin, key.end), "a key without a colon and a value",
-                            key.text.find(':') != std::string_view::npos ? "put a space after the colon"
-                                                                         : "write `key: value`");
+                            glued        ? "put a space after the colon"
+                            : after_text ? "write `key: value`; a text with a comma in it goes in quotes"
+                                         : "write `key: value`");
             throw Stop{};
         }
         if (frame.map && !value && at(TokenKind::colon))
@@ -246,38 +251,34 @@ void explain(const Input& in, const std::vector<Token>& tokens, std::size_t toke
     const bool past_end = token >= tokens.size();
     const Token* after = token + 1 < tokens.size() ? &tokens[token + 1] : nullptr;
     const bool key = after && after->kind == TokenKind::colon && after->line == here.line;
-    if (here.kind == TokenKind::scalar && here.first_on_line && !key && here.style == Style::plain) {
-        const std::size_t colon = here.text.find(':');
-        if (colon != std::string_view::npos && here.text.find(' ') > colon && colon > 0 &&
-            colon + 1 < here.text.size()) {
-            const std::size_t where = here.begin + colon + 1;
-            found::bad_yaml(in, in.span(where - 1, where), "a colon needs a space after it", "write `key: value`")
-                .fixes.push_back({"put a space after the colon", {{in.span(where, where), " "}}});
-            return;
-        }
-        if (!past_end) {
-            found::bad_yaml(
-                in, at, "a key without its colon",
-                "write a colon and a space after the key, or indent the line if it belongs to the text above");
-            return;
-        }
+    // The nearest line above that starts where this one does, with nothing less far in between.
+    const Token* beside = nullptr;
+    for (std::size_t i = std::min(token, tokens.size() - 1); i-- > 0;) {
+        if (!tokens[i].first_on_line || tokens[i].column > here.column) continue;
+        if (tokens[i].column == here.column) beside = &tokens[i];
+        break;
     }
-    if (here.first_on_line && !past_end && block_column >= 0 && static_cast<long>(here.column) != block_column) {
-        found::bad_yaml(
-            in, at,
-            here.kind == TokenKind::dash ? "this dash lines up with nothing above it"
-                                         : "this line lines up with nothing above it",
-            fmt::format("indent it by {} spaces like its neighbours, or further to put it inside the line above",
-                        block_column));
-        return;
-    }
-    if (here.kind == TokenKind::dash && !past_end) {
+    if (here.first_on_line && !past_end && beside && here.kind == TokenKind::dash && beside->kind != TokenKind::dash) {
         found::bad_yaml(in, at, "a list entry where a key should stand", "indent the dash below the key it belongs to");
         return;
     }
-    if (key && !past_end) {
+    if (here.first_on_line && !past_end && beside && beside->kind == TokenKind::dash &&
+        here.kind == TokenKind::scalar) {
         found::bad_yaml(in, at, "a key where a list entry should stand",
-                        "start the line with a dash, or line it up with a key");
+                        "start the line with a dash, or line it up with the key it belongs beside");
+        return;
+    }
+    if (here.first_on_line && !past_end && !beside && block_column >= 0 &&
+        static_cast<long>(here.column) != block_column) {
+        found::bad_yaml(in, at,
+                        here.kind == TokenKind::dash ? "this dash lines up with nothing above it"
+                                                     : "this line lines up with nothing above it",
+                        "line it up with the line above that it belongs beside");
+        return;
+    }
+    if (key && !past_end) {
+        found::bad_yaml(in, at, "a key where none can stand",
+                        "look at the indentation of this line and of the line above");
         return;
     }
     found::bad_yaml(in, at, "this does not fit what stands before it",

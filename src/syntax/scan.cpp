@@ -45,6 +45,7 @@ private:
     Tokens& tokens_;
     std::vector<Block> blocks_;
     std::vector<Bracket> brackets_;
+    std::size_t last_bracket_ = 0; // where the bracket that was closed last was opened
     std::size_t at_ = 0;
     std::size_t line_start_ = 0;
     std::uint32_t line_ = 0;
@@ -298,6 +299,11 @@ private:
                             flow() ? "separate the entries with commas"
                                    : "a text that starts with a bracket goes in quotes as a whole");
         message.labels.push_back({in_.span(before.begin, before.end), "closed here"});
+        const std::string_view words = text_.substr(last_bracket_, at.end - last_bracket_);
+        if (!flow() && words.find_first_of("\"\\\n") == std::string_view::npos)
+            message.fixes.push_back(
+                {"put the text in quotes",
+                 {{in_.span(last_bracket_, last_bracket_), "\""}, {in_.span(at.end, at.end), "\""}}});
         return false;
     }
 
@@ -400,6 +406,7 @@ private:
                 .labels.push_back({in_.span(opened, opened + 1), "opened here"});
             return false;
         }
+        last_bracket_ = brackets_.back().at;
         brackets_.pop_back();
         put(list ? TokenKind::close_list : TokenKind::close_map, at_ + 1);
         ++at_;
@@ -616,7 +623,41 @@ private:
         token.end = static_cast<std::uint32_t>(end);
         if (!folded.empty()) token.text = tokens_.texts->emplace_back(std::move(folded));
         first_on_line_ = false;
+        const std::size_t after = std::min(text_.find_first_not_of(" \t", end), text_.size());
+        const bool key = after < text_.size() && text_[after] == ':';
+        if (!key && !flow() && token.first_on_line && !can_stand_alone(token)) return false;
         return key_or_value(index);
+    }
+
+    // A plain text that starts a line and is no key belongs to the key or dash before it, further in than that.
+    bool can_stand_alone(const Token& token) {
+        const std::size_t count = tokens_.all.size();
+        const Token* before = count >= 2 ? &tokens_.all[count - 2] : nullptr;
+        const bool open = !before || before->kind == TokenKind::colon || before->kind == TokenKind::dash;
+        if (open && static_cast<long>(token.column) > indent()) return true;
+        const source::Span at = in_.span(token.begin, token.end);
+        if (token.text.size() > 1 && token.text[0] == '-' && !blocks_.empty() && blocks_.back().list) {
+            const std::size_t where = token.begin + 1;
+            found::bad_yaml(in_, in_.span(token.begin, where), "a dash needs a space after it", "write `- entry`")
+                .fixes.push_back({"put a space after the dash", {{in_.span(where, where), " "}}});
+            return false;
+        }
+        const std::size_t colon = token.text.find(':');
+        if (colon != std::string_view::npos && colon > 0 && token.text.find(' ') > colon) {
+            const std::size_t where = token.begin + colon + 1;
+            auto& message = found::bad_yaml(in_, in_.span(where - 1, where), "a colon needs a space after it",
+                                            "write `key: value`");
+            if (where < token.end)
+                message.fixes.push_back({"put a space after the colon", {{in_.span(where, where), " "}}});
+            return false;
+        }
+        const bool in_list = !blocks_.empty() && blocks_.back().list && blocks_.back().column == token.column;
+        found::bad_yaml(in_, at, in_list ? "an entry without its dash" : "a key without its colon",
+                        in_list
+                            ? "write a dash and a space before it, or indent the line if it belongs to the text above"
+                            : "write a colon and a space after the key, or indent the line if it belongs to the text "
+                              "above");
+        return false;
     }
 
     // A further line of a plain text, at `i`. Most that YAML would swallow here was meant as something else.

@@ -7,8 +7,8 @@ const Check checks::colon_in_text = {{"colon-in-text", messages::Level::error, "
 namespace found {
 
 void colon_in_text(const Input& in, source::Span colon, source::Span text) {
-    auto& message = in.out->add(checks::colon_in_text.rule, colon, "a second colon on the line of a key", "this one");
-    message.labels.push_back({text, "is a text here, not a key"});
+    auto& message = in.out->add(checks::colon_in_text.rule, colon, "a second colon on the line of a key");
+    message.labels.push_back({text, "the text that holds it"});
     message.help = "put the text in quotes, or start a map on the next line, further in";
 }
 
