@@ -107,9 +107,12 @@ std::partial_ordering compare(const Quantity& a, const Quantity& b) {
 
 std::optional<Quantity> add(const Quantity& a, const Quantity& b) {
     if (!convertible(a.unit, b.unit) || dimension(a.unit) == Dimension::temperature) return std::nullopt;
+    // With the decimals they were written with; where those do not fit, with as few as it takes; then in `b`'s unit.
     const int decimals = a.unit == b.unit ? std::max(a.decimals, b.decimals) : a.decimals;
-    std::optional<Quantity> sum = as_decimal(number(a) + number_in(b, a.unit), decimals, a.unit);
-    if (!sum) sum = as_decimal(number(b) + number_in(a, b.unit), b.decimals, b.unit);
+    const cpp_rational value = number(a) + number_in(b, a.unit);
+    std::optional<Quantity> sum = as_decimal(value, decimals, a.unit);
+    if (!sum) sum = as_decimal(value, 0, a.unit);
+    if (!sum) sum = as_decimal(number(b) + number_in(a, b.unit), 0, b.unit);
     if (sum) sum->relative = a.relative && b.relative;
     return sum;
 }

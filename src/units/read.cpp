@@ -18,6 +18,9 @@ constexpr std::string_view spaces[] = {" ", "\u00A0", "\u202F", "\u2009"};
 constexpr std::string_view minus_sign = "\u2212";
 constexpr int most_digits = 18; // any 18 digits fit into int64
 
+bool empty(Bounds bounds) {
+    return bounds.begin >= bounds.end;
+}
 bool is_digit(char byte) {
     return byte >= '0' && byte <= '9';
 }
@@ -355,7 +358,7 @@ std::variant<Pieces, ParseError> take_apart(std::string_view text, Bounds bounds
     const Bounds inner = trimmed(text, bounds);
     Cursor cursor{text, inner.begin, inner.end};
     if (cursor.done())
-        return wrong(bad_number, bounds, "nothing is written here",
+        return wrong(bad_number, empty(bounds) ? Bounds{0, text.size()} : bounds, "nothing is written here",
                      "a quantity is a number and a unit, as in `24 N·m`");
     Pieces pieces;
     auto first = read_number(cursor);
@@ -382,10 +385,6 @@ std::variant<Pieces, ParseError> take_apart(std::string_view text, Bounds bounds
         return wrong(bad_number, {tail.at, tail.at + length}, "a value has at most two numbers");
     }
     return pieces;
-}
-
-bool empty(Bounds bounds) {
-    return bounds.begin >= bounds.end;
 }
 
 ParseError no_unit(std::string_view text, Bounds number, Wanted wanted) {

@@ -124,7 +124,7 @@ Parsed<Thread> read_metric(std::string_view text, Bounds at) {
                        print(millimetres(most));
             return bad(rest, "the pitch is too coarse for this diameter", help);
         }
-        if (pitch * 50 < *diameter) return bad(rest, "the pitch is too fine for this diameter");
+        if (pitch * 100 < *diameter) return bad(rest, "the pitch is too fine for this diameter");
     }
     thread.pitch = millimetres(pitch);
     thread.designation = "M" + print_number(thread.diameter) + "×" + print_number(thread.pitch);
@@ -134,14 +134,21 @@ Parsed<Thread> read_metric(std::string_view text, Bounds at) {
 Parsed<Thread> read_unified(std::string_view text, Bounds at) {
     const std::string_view inner = text.substr(at.begin, at.end - at.begin);
     const Unified* row = nullptr;
+    std::size_t used = 0;                 // bytes of the size
     for (const Unified& each : unified) { // the longest that fits: `1-1/8-7` is no `1`
-        const bool begins = inner.starts_with(each.size) && inner.substr(each.size.size()).starts_with("-");
-        if (begins && (row == nullptr || each.size.size() > row->size.size())) row = &each;
+        // `10-32 UNF` is `#10-32 UNF`; the numbers stop where the inches begin, but for `1`, which is here an inch.
+        std::string_view size = each.size;
+        if (size.starts_with("#") && !inner.starts_with("#")) size.remove_prefix(1);
+        const bool begins = inner.starts_with(size) && inner.substr(size.size()).starts_with("-");
+        if (begins && (row == nullptr || size.size() > used)) {
+            row = &each;
+            used = size.size();
+        }
     }
     if (row == nullptr)
         return bad(at, "this is no thread that is known here",
                    "write a metric thread as `M8x1.25`, a unified one as `1/4-28 UNF`");
-    std::size_t used = row->size.size() + 1;
+    ++used; // the hyphen
     const std::size_t number_begin = used;
     int threads = 0;
     while (used < inner.size() && used < number_begin + 3 && is_digit(inner[used]))
