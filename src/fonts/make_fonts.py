@@ -133,7 +133,7 @@ def make(face, noto, dejavu):
     if set(cmap) != chars:
         stop("the characters of the made font are not the wanted ones")
 
-    # Name each glyph after its least character, "uni0416", as the Differences of the PDF do.
+    # In the order of the characters, so that the cmap is short; named after the least character of each.
     renamed = {".notdef": ".notdef"}
     for c in sorted(cmap):
         renamed.setdefault(cmap[c], f"uni{c:04X}")
@@ -153,9 +153,9 @@ def make(face, noto, dejavu):
     table.platformID, table.platEncID, table.language, table.cmap = 3, 1, 0, cmap
     noto["cmap"].tables = [table]
 
-    # Named after the glyphs of the PDF's Differences where a reader looks into post; costs little once packed.
-    noto["post"].formatType = 2.0
-    noto["post"].extraNames, noto["post"].mapping = [], {}
+    # No glyph names in the file: a reader finds the glyph of "uni0416" by the cmap (Adobe Glyph List Specification, 6), and
+    # the names would be more than half of what each card packs.
+    noto["post"].formatType = 3.0
 
     family = "Benchleaf Sans"
     post_script = f"BenchleafSans-{face.capitalize()}"

@@ -67,4 +67,5 @@ def main():
     sys.exit(1 if damaged or not outlines else 0)
 
 
-main()
+if __name__ == "__main__":
+    main()

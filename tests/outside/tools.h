@@ -21,7 +21,7 @@ struct Ran {
 
 inline Ran run(const std::string& command) {
     Ran ran;
-    FILE* pipe = popen((command + " 2>&1").c_str(), "r");
+    FILE* pipe = popen(("{ " + command + "; } 2>&1").c_str(), "r");
     if (pipe == nullptr) return ran;
     char buffer[4096];
     while (const std::size_t got = std::fread(buffer, 1, sizeof buffer, pipe)) ran.out.append(buffer, got);

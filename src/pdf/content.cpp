@@ -1,0 +1,262 @@
+#include "pdf/content.h"
+
+#include "base/text.h"
+
+#include <cstdint>
+#include <string_view>
+
+namespace benchleaf::pdf {
+
+namespace {
+
+using pages::Length;
+using pages::Point;
+using pages::Rect;
+
+// Writes operators, and leaves out those that would set what is set already.
+class Operators {
+public:
+    Operators(pages::Size size, const Encodings& encodings, const FontNames& names)
+        : height_(size.height), encodings_(encodings), names_(names) {}
+
+    void box(const pages::Box& box) {
+        at_ = box.at;
+        std::visit(*this, box.paint);
+        for (const pages::Box& child : box.children) this->box(child);
+    }
+
+    void operator()(std::monostate) {}
+
+    void operator()(const pages::Text& text) {
+        if (text.utf8.empty()) return;
+        const auto face = static_cast<std::size_t>(text.face);
+        const FaceEncodings& encodings = encodings_.faces.at(face);
+        fill_grey(text.grey);
+        out_ += "BT ";
+        bool placed = false;
+        bool open = false;
+        std::size_t encoding = encoding_of_first(encodings, text);
+        for (std::size_t at = 0; at < text.utf8.size();) {
+            const base::CodePoint point = base::code_point_at(text.utf8, at);
+            at += point.bytes;
+            unsigned code = point.value;
+            if (code >= first_free_code) {
+                const unsigned place = encodings.place[point.value] - 1U;
+                code = first_free_code + place % codes_each;
+                if (place / codes_each != encoding) {
+                    encoding = place / codes_each;
+                    if (open) out_ += ")Tj ";
+                    open = false;
+                }
+            }
+            if (!open) {
+                font(names_.at(face).at(encoding), text.size);
+                if (!placed) point_at({at_.x, text.baseline}, "Td ");
+                placed = true;
+                out_ += '(';
+                open = true;
+            }
+            if (code == '(' || code == ')' || code == '\\') out_ += '\\';
+            out_ += static_cast<char>(code);
+        }
+        out_ += ")Tj ET\n";
+    }
+
+    void operator()(const pages::Area& area) {
+        if (area.fill) {
+            fill_grey(*area.fill);
+            outline(at_, area.corner);
+            out_ += "f\n";
+        }
+        if (area.line > 0) {
+            stroke(area.line, area.line_grey, 0);
+            const Length half = area.line / 2; // half of an odd width: the stroke is 1/2000 pt off its place
+            outline({at_.x + half, at_.y + half, at_.width - area.line, at_.height - area.line},
+                    area.corner > half ? area.corner - half : 0);
+            out_ += "S\n";
+        }
+    }
+
+    void operator()(const pages::Line& line) {
+        stroke(line.width, line.grey, line.dash);
+        path(line.points);
+        out_ += "S\n";
+    }
+
+    void operator()(const pages::Polygon& polygon) {
+        fill_grey(polygon.grey);
+        path(polygon.points);
+        out_ += "f\n";
+    }
+
+    // All dark modules are one path, filled at once: a reader that smooths edges then leaves no seams between them.
+    void operator()(const pages::Qr& qr) {
+        const auto edge = [&](Length from, Length extent, int module) {
+            return static_cast<Length>(from + static_cast<std::int64_t>(extent) * module / qr.side);
+        };
+        fill_grey(0);
+        bool any = false;
+        for (int row = 0; row < qr.side; ++row) {
+            const char* modules = qr.modules.data() + static_cast<std::ptrdiff_t>(row) * qr.side;
+            for (int column = 0; column < qr.side;) {
+                if (modules[column] == '0') {
+                    ++column;
+                    continue;
+                }
+                const int first = column;
+                while (column < qr.side && modules[column] == '1') ++column;
+                const Length x = edge(at_.x, at_.width, first);
+                const Length y = edge(at_.y, at_.height, row);
+                rectangle({x, y, edge(at_.x, at_.width, column) - x, edge(at_.y, at_.height, row + 1) - y});
+                any = true;
+            }
+        }
+        if (any) out_ += "f\n";
+    }
+
+    std::string taken() { return std::move(out_); }
+
+private:
+    // A length in points, with no more digits than it has.
+    void number(std::int64_t thousandths) {
+        if (thousandths < 0) {
+            out_ += '-';
+            thousandths = -thousandths;
+        }
+        char digits[24];
+        int count = 0;
+        for (std::int64_t whole = thousandths / 1000; whole > 0 || count == 0; whole /= 10)
+            digits[count++] = static_cast<char>('0' + whole % 10);
+        while (count > 0) out_ += digits[--count];
+        if (const auto rest = static_cast<int>(thousandths % 1000); rest != 0) {
+            out_ += '.';
+            out_ += static_cast<char>('0' + rest / 100);
+            if (rest % 100 != 0) out_ += static_cast<char>('0' + rest / 10 % 10);
+            if (rest % 10 != 0) out_ += static_cast<char>('0' + rest % 10);
+        }
+        out_ += ' ';
+    }
+
+    void point_at(Point point, std::string_view operation) {
+        number(point.x);
+        number(static_cast<std::int64_t>(height_) - point.y); // a PDF page has its origin at the bottom
+        out_ += operation;
+    }
+
+    void path(const std::vector<Point>& points) {
+        point_at(points.front(), "m ");
+        for (std::size_t i = 1; i < points.size(); ++i) point_at(points[i], "l ");
+    }
+
+    void rectangle(const Rect& rect) {
+        number(rect.x);
+        number(static_cast<std::int64_t>(height_) - rect.bottom());
+        number(rect.width);
+        number(rect.height);
+        out_ += "re ";
+    }
+
+    void outline(const Rect& rect, Length corner) {
+        const Length most = std::min(rect.width, rect.height) / 2;
+        const Length r = std::min(corner, most);
+        if (r <= 0) return rectangle(rect);
+        const auto pull =
+            static_cast<Length>(r * std::int64_t{5523} / 10000); // a quarter of a circle as a Bézier curve
+        const Length l = rect.x, t = rect.y, b = rect.bottom(), e = rect.right();
+        const auto curve = [&](Point one, Point two, Point end) {
+            point_at(one, "");
+            point_at(two, "");
+            point_at(end, "c ");
+        };
+        point_at({l + r, t}, "m ");
+        point_at({e - r, t}, "l ");
+        curve({e - r + pull, t}, {e, t + r - pull}, {e, t + r});
+        point_at({e, b - r}, "l ");
+        curve({e, b - r + pull}, {e - r + pull, b}, {e - r, b});
+        point_at({l + r, b}, "l ");
+        curve({l + r - pull, b}, {l, b - r + pull}, {l, b - r});
+        point_at({l, t + r}, "l ");
+        curve({l, t + r - pull}, {l + r - pull, t}, {l + r, t});
+        out_ += "h ";
+    }
+
+    void grey(std::uint8_t grey, std::string_view operation) {
+        number((grey * 1000 + 127) / 255);
+        out_ += operation;
+    }
+
+    void fill_grey(std::uint8_t value) {
+        if (value == fill_grey_) return;
+        fill_grey_ = value;
+        grey(value, "g ");
+    }
+
+    void stroke(Length width, std::uint8_t line_grey, Length dash) {
+        if (line_grey != line_grey_) {
+            line_grey_ = line_grey;
+            grey(line_grey, "G ");
+        }
+        if (width != width_) {
+            width_ = width;
+            number(width);
+            out_ += "w ";
+        }
+        const bool dots = dash > 0 && dash <= width; // strokes of no length with round ends
+        if (dash != dash_ || dots != dots_) {
+            out_ += '[';
+            if (dash > 0) {
+                number(dots ? 0 : dash);
+                number(dots ? std::int64_t{2} * dash : dash);
+            }
+            out_ += "]0 d ";
+            if (dots != dots_) out_ += dots ? "1 J " : "0 J ";
+            dash_ = dash;
+            dots_ = dots;
+        }
+    }
+
+    void font(const std::string& name, Length size) {
+        if (font_ == &name && font_size_ == size) return;
+        font_ = &name;
+        font_size_ = size;
+        out_ += '/';
+        out_ += name;
+        out_ += ' ';
+        number(size);
+        out_ += "Tf ";
+    }
+
+    // The encoding of the first character that is not in all of them, so that a text of one encoding needs one font.
+    static std::size_t encoding_of_first(const FaceEncodings& encodings, const pages::Text& text) {
+        for (std::size_t at = 0; at < text.utf8.size();) {
+            const base::CodePoint point = base::code_point_at(text.utf8, at);
+            if (point.value >= first_free_code) return (encodings.place[point.value] - 1U) / codes_each;
+            at += point.bytes;
+        }
+        return 0;
+    }
+
+    Length height_;
+    const Encodings& encodings_;
+    const FontNames& names_;
+    std::string out_;
+    Rect at_;
+    // What is set, as each page begins (ISO 32000-1, 8.4.1).
+    std::uint8_t fill_grey_ = 0;
+    std::uint8_t line_grey_ = 0;
+    Length width_ = 1000;
+    Length dash_ = 0;
+    bool dots_ = false;
+    const std::string* font_ = nullptr;
+    Length font_size_ = 0;
+};
+
+} // namespace
+
+std::string content(const pages::Page& page, pages::Size size, const Encodings& encodings, const FontNames& names) {
+    Operators operators(size, encodings, names);
+    for (const pages::Box& box : page.boxes) operators.box(box);
+    return operators.taken();
+}
+
+} // namespace benchleaf::pdf

@@ -1,0 +1,131 @@
+#include "pdf/encodings.h"
+
+#include "base/text.h"
+
+#include <fmt/format.h>
+
+#include <optional>
+
+namespace benchleaf::pdf {
+
+namespace {
+
+using pages::Length;
+
+constexpr std::size_t most_characters = 0x3000; // every character of the faces lies below
+constexpr Length far = 20'000'000;              // 1/1000 pt: more than any paper, and safe to add up
+
+bool near(Length length) {
+    return -far <= length && length <= far;
+}
+
+struct Walk {
+    Encodings encodings;
+    std::string wrong; // what is the matter with the box; empty while all is well
+
+    void operator()(std::monostate) {}
+
+    void operator()(const pages::Text& text) {
+        if (text.size <= 0 || !near(text.size) || !near(text.baseline)) {
+            wrong = "the size or the baseline of its text is out of range";
+        } else if (base::first_bad_utf8(text.utf8)) {
+            wrong = "its text is not UTF-8";
+        } else if (const std::size_t at = fonts::first_not_covered(text.utf8); at != std::string::npos) {
+            const auto character = static_cast<std::uint32_t>(base::code_point_at(text.utf8, at).value);
+            wrong = fmt::format("the faces lack U+{:04X} ({})", character, fonts::script_of(character));
+        } else {
+            note(encodings.faces.at(static_cast<std::size_t>(text.face)), text.utf8);
+        }
+    }
+
+    void operator()(const pages::Area& area) {
+        if (area.line < 0 || area.corner < 0 || !near(area.line) || !near(area.corner))
+            wrong = "its line or its corner is out of range";
+    }
+
+    void operator()(const pages::Line& line) {
+        if (line.points.size() < 2) wrong = "its line has less than two points";
+        if (line.width <= 0 || line.dash < 0 || !near(line.width) || !near(line.dash))
+            wrong = "its line is out of range";
+        points(line.points);
+    }
+
+    void operator()(const pages::Polygon& polygon) {
+        if (polygon.points.size() < 3) wrong = "its polygon has less than three points";
+        points(polygon.points);
+    }
+
+    void operator()(const pages::Qr& qr) {
+        // ISO/IEC 18004: 21 to 177 modules a side.
+        if (qr.side < 1 || qr.side > 177 ||
+            qr.modules.size() != static_cast<std::size_t>(qr.side) * static_cast<std::size_t>(qr.side) ||
+            qr.modules.find_first_not_of("01") != std::string::npos)
+            wrong = "its modules are no square of 0 and 1";
+    }
+
+    void points(const std::vector<pages::Point>& all) {
+        for (const pages::Point& point : all)
+            if (!near(point.x) || !near(point.y)) wrong = "it has a point out of range";
+    }
+
+    static void note(FaceEncodings& face, const std::string& utf8) {
+        if (!face.used()) {
+            face.encodings.emplace_back();
+            face.place.resize(most_characters);
+        }
+        for (std::size_t at = 0; at < utf8.size();) {
+            const base::CodePoint point = base::code_point_at(utf8, at);
+            if (point.value < 128)
+                face.ascii.set(point.value);
+            else
+                face.place.at(point.value) = 1; // its place is dealt out once all are known
+            at += point.bytes;
+        }
+    }
+
+    std::optional<base::Failure> box(const pages::Box& box, int depth, std::size_t page) {
+        if (depth >= pages::most_nested)
+            return base::Failure{fmt::format("page {}: boxes are nested more than {} deep", page, pages::most_nested)};
+        const pages::Rect& at = box.at;
+        if (!near(at.x) || !near(at.y) || at.width < 0 || at.height < 0 || !near(at.width) || !near(at.height))
+            wrong = "it is out of range";
+        std::visit(*this, box.paint);
+        if (std::holds_alternative<pages::Qr>(box.paint) && at.width != at.height) wrong = "its modules are not square";
+        if (const auto* area = std::get_if<pages::Area>(&box.paint);
+            area != nullptr && (area->line > at.width || area->line > at.height))
+            wrong = "its line is thicker than the box";
+        if (!wrong.empty())
+            return base::Failure{fmt::format("page {}: box {}{}{}: {}", page, pages::name(box.role),
+                                             box.name.empty() ? "" : " ", box.name, wrong)};
+        for (const pages::Box& child : box.children)
+            if (auto failure = this->box(child, depth + 1, page)) return failure;
+        return std::nullopt;
+    }
+};
+
+void deal_out(FaceEncodings& face) {
+    std::uint16_t next = 0;
+    for (std::size_t character = 0; character < face.place.size(); ++character) {
+        if (face.place[character] == 0) continue;
+        if (next != 0 && next % codes_each == 0) face.encodings.emplace_back();
+        face.encodings.back().characters.push_back(static_cast<char32_t>(character));
+        face.place[character] = ++next;
+    }
+}
+
+} // namespace
+
+base::Result<Encodings> encode(const pages::Pages& pages) {
+    if (pages.pages.empty()) return base::Failure{"there is no page to print"};
+    Walk walk;
+    std::size_t number = 0;
+    for (const pages::Page& page : pages.pages) {
+        ++number;
+        for (const pages::Box& box : page.boxes)
+            if (auto failure = walk.box(box, 0, number)) return std::move(*failure);
+    }
+    for (FaceEncodings& face : walk.encodings.faces) deal_out(face);
+    return std::move(walk.encodings);
+}
+
+} // namespace benchleaf::pdf

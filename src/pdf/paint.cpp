@@ -1,0 +1,282 @@
+#include "pdf/paint.h"
+
+#include "base/text.h"
+#include "pdf/content.h"
+#include "pdf/encodings.h"
+
+#include <fmt/format.h>
+#include <hpdf.h>
+#include <hpdf_doc.h>
+#include <hpdf_fontdef.h>
+#include <hpdf_objects.h>
+
+#include <algorithm>
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <string_view>
+
+namespace benchleaf::pdf {
+
+namespace {
+
+// The first error that libharu reports. A null result or a bad status without a report is an error too: see `Document`.
+struct Reported {
+    HPDF_STATUS code = HPDF_OK;
+    HPDF_STATUS detail = HPDF_OK;
+};
+
+extern "C" void HPDF_STDCALL note_error(HPDF_STATUS code, HPDF_STATUS detail, void* to) {
+    auto& reported = *static_cast<Reported*>(to);
+    if (reported.code == HPDF_OK) reported = {code, detail};
+}
+
+// Tags are six capitals before the name of a font that is not embedded whole (ISO 32000-1, 9.6.4); fixed, so that the same
+// pages make the same bytes.
+constexpr std::array<const char*, fonts::face_count> tags = {"BLEAFR", "BLEAFB", "BLEAFI"};
+
+// The upright stem of H, in 1/1000 em, measured on the outlines; the angle as in the font's own post table.
+struct Descriptor {
+    HPDF_UINT16 stem;
+    HPDF_INT16 angle;
+    HPDF_UINT flags;
+};
+constexpr std::array<Descriptor, fonts::face_count> descriptors = {
+    {{91, 0, 0}, {151, 0, 0}, {88, -12, HPDF_FONT_ITALIC}}};
+
+// Writes `128/uni0105/uni0107…`: the name of each character beyond ASCII, from which a reader finds the glyph by the font's
+// cmap, or by its post table. libharu's own encodings are not used, as they know no characters beyond the code pages.
+extern "C" HPDF_STATUS write_encoding(HPDF_Encoder encoder, HPDF_Stream out) {
+    const auto* attributes = static_cast<const HPDF_BasicEncoderAttr_Rec*>(encoder->attr);
+    std::string text = "/Encoding <</Type/Encoding/BaseEncoding/WinAnsiEncoding";
+    if (attributes->last_char >= first_free_code) {
+        text += fmt::format("/Differences[{}", first_free_code);
+        for (unsigned code = first_free_code; code <= attributes->last_char; ++code)
+            text += fmt::format("/uni{:04X}", attributes->unicode_map[code]);
+        text += ']';
+    }
+    text += ">>\n";
+    return HPDF_Stream_WriteStr(out, text.c_str());
+}
+
+// ISO 32000-1, 9.10.3. At most 100 entries may stand in one block.
+std::string to_unicode(const FaceEncodings& face, const Encoding& encoding) {
+    std::vector<std::string> entries;
+    for (unsigned code = 0; code < first_free_code; ++code)
+        if (face.ascii.test(code)) entries.push_back(fmt::format("<{0:02X}> <{0:04X}>\n", code));
+    unsigned code = first_free_code;
+    for (const char32_t character : encoding.characters)
+        entries.push_back(fmt::format("<{:02X}> <{:04X}>\n", code++, static_cast<std::uint32_t>(character)));
+    std::string text = "/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n"
+                       "/CIDSystemInfo <</Registry (Adobe) /Ordering (UCS) /Supplement 0>> def\n"
+                       "/CMapName /Adobe-Identity-UCS def\n/CMapType 2 def\n"
+                       "1 begincodespacerange\n<00> <FF>\nendcodespacerange\n";
+    for (std::size_t from = 0; from < entries.size(); from += 100) {
+        const std::size_t to = std::min(entries.size(), from + 100);
+        text += fmt::format("{} beginbfchar\n", to - from);
+        for (std::size_t i = from; i < to; ++i) text += entries[i];
+        text += "endbfchar\n";
+    }
+    return text + "endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend\n";
+}
+
+// A text string as UTF-16 with its mark (ISO 32000-1, 7.9.2.2); libharu writes it in hexadecimal.
+std::vector<HPDF_BYTE> text_string(std::string_view utf8) {
+    std::vector<HPDF_BYTE> bytes = {0xFE, 0xFF};
+    const auto unit = [&](std::uint32_t value) {
+        bytes.push_back(static_cast<HPDF_BYTE>(value >> 8));
+        bytes.push_back(static_cast<HPDF_BYTE>(value & 0xFF));
+    };
+    for (std::size_t at = 0; at < utf8.size();) {
+        const base::CodePoint point = base::code_point_at(utf8, at);
+        at += point.bytes;
+        const std::uint32_t value = point.value;
+        if (value >= 0x10000) {
+            unit(0xD800 + ((value - 0x10000) >> 10));
+            unit(0xDC00 + ((value - 0x10000) & 0x3FF));
+        } else {
+            unit(value);
+        }
+    }
+    return bytes;
+}
+
+// One libharu document. `failed` says what went wrong last; each step is checked, because libharu can return null with no
+// error, and goes on after an error.
+class Document {
+public:
+    Document() : pdf_(HPDF_NewEx(note_error, nullptr, nullptr, 0, &reported_)) {
+        check(pdf_ != nullptr);
+        if (!failed_) check(HPDF_SetCompressionMode(pdf_.get(), HPDF_COMP_ALL));
+        if (!failed_) pdf_->pdf_version = HPDF_VER_16;
+    }
+
+    void fonts(const Encodings& encodings) {
+        for (std::size_t face = 0; face < encodings.faces.size() && !failed_; ++face)
+            if (encodings.faces[face].used()) this->face(face, encodings.faces[face]);
+    }
+
+    void page(const pages::Page& page, pages::Size size, const Encodings& encodings) {
+        if (failed_) return;
+        const HPDF_Page made = HPDF_AddPage(pdf_.get());
+        if (!check(made != nullptr)) return;
+        check(HPDF_Page_SetWidth(made, static_cast<HPDF_REAL>(size.width) / 1000.0F));
+        check(HPDF_Page_SetHeight(made, static_cast<HPDF_REAL>(size.height) / 1000.0F));
+        FontNames names; // puts every font into the page's resources; a card's pages use the same ones
+        for (std::size_t face = 0; face < fonts_.size(); ++face)
+            for (const HPDF_Font font : fonts_[face]) {
+                const char* name = HPDF_Page_GetLocalFontName(made, font);
+                if (!check(name != nullptr)) return;
+                names[face].emplace_back(name);
+            }
+        const std::string drawn = content(page, size, encodings, names);
+        write(static_cast<HPDF_PageAttr>(made->attr)->stream, drawn);
+    }
+
+    void info(const DocumentInfo& info) {
+        if (failed_) return;
+        text("Title", info.title);
+        text("Author", info.author);
+        text("Subject", info.subject);
+        text("Creator", "benchleaf");
+        const HPDF_Dict catalog = pdf_->catalog;
+        if (!info.language.empty())
+            check(HPDF_Dict_Add(catalog, "Lang", HPDF_String_New(pdf_->mmgr, info.language.c_str(), nullptr)));
+        // A reader shows the title, and prints in true size: a tick box of 5 mm must not shrink.
+        const HPDF_Dict preferences = HPDF_Dict_New(pdf_->mmgr);
+        if (!check(preferences != nullptr)) return;
+        check(HPDF_Dict_Add(catalog, "ViewerPreferences", preferences));
+        check(HPDF_Dict_AddBoolean(preferences, "DisplayDocTitle", HPDF_TRUE));
+        check(HPDF_Dict_AddName(preferences, "PrintScaling", "None"));
+    }
+
+    base::Result<std::string> saved() {
+        if (!failed_) check(HPDF_SaveToStream(pdf_.get()));
+        std::string bytes;
+        if (!failed_) {
+            HPDF_UINT32 size = HPDF_GetStreamSize(pdf_.get());
+            bytes.resize(size);
+            if (check(size > 0)) {
+                check(HPDF_ReadFromStream(pdf_.get(), reinterpret_cast<HPDF_BYTE*>(bytes.data()), &size));
+                check(size == bytes.size());
+            }
+        }
+        if (failed_ || reported_.code != HPDF_OK)
+            return base::Failure{fmt::format("the PDF could not be made: libharu error 0x{:04X}, detail {}",
+                                             reported_.code, reported_.detail)};
+        return bytes;
+    }
+
+private:
+    struct Freed {
+        void operator()(HPDF_Doc pdf) const { HPDF_Free(pdf); }
+    };
+
+    bool check(bool good) {
+        if (!good) failed_ = true;
+        return good;
+    }
+    bool check(HPDF_STATUS status) { return check(status == HPDF_OK); }
+
+    void write(HPDF_Stream to, std::string_view bytes) {
+        if (bytes.empty()) return; // libharu takes an empty write for an error
+        check(HPDF_Stream_Write(to, reinterpret_cast<const HPDF_BYTE*>(bytes.data()),
+                                static_cast<HPDF_UINT>(bytes.size())));
+    }
+
+    void text(const char* key, std::string_view utf8) {
+        if (utf8.empty()) return;
+        std::vector<HPDF_BYTE> bytes = text_string(utf8);
+        check(HPDF_Dict_Add(pdf_->info, key,
+                            HPDF_Binary_New(pdf_->mmgr, bytes.data(), static_cast<HPDF_UINT>(bytes.size()))));
+    }
+
+    // Loads a face from the program's own memory, which libharu's public functions cannot, and makes a font of it for each
+    // of its encodings.
+    void face(std::size_t face, const FaceEncodings& encodings) {
+        const auto file = benchleaf::fonts::bytes(static_cast<benchleaf::fonts::Face>(face));
+        const HPDF_Stream stream = HPDF_MemStream_New(pdf_->mmgr, static_cast<HPDF_UINT>(file.size()));
+        if (!check(stream != nullptr)) return;
+        if (!check(HPDF_Stream_Write(stream, file.data(), static_cast<HPDF_UINT>(file.size())))) {
+            HPDF_Stream_Free(stream);
+            return;
+        }
+        const HPDF_FontDef font = HPDF_TTFontDef_Load(pdf_->mmgr, stream, HPDF_TRUE); // owns the stream, come what may
+        if (!check(font != nullptr)) return;
+        std::array<char, HPDF_TTF_FONT_TAG_LEN + 1> tag{};
+        std::copy_n(tags.at(face), HPDF_TTF_FONT_TAG_LEN, tag.begin());
+        HPDF_TTFontDef_SetTagName(font, tag.data());
+        const Descriptor& descriptor = descriptors.at(face);
+        font->stemv = descriptor.stem;
+        font->italic_angle = descriptor.angle;
+        font->flags |= descriptor.flags;
+        if (!check(HPDF_Doc_RegisterFontDef(pdf_.get(), font))) return;
+        for (const Encoding& encoding : encodings.encodings) {
+            const std::string name = fmt::format("benchleaf-{}-{}", face, fonts_.at(face).size());
+            this->font(face, font->base_font, name, encodings, encoding);
+        }
+    }
+
+    void font(std::size_t face, const char* base_font, const std::string& name, const FaceEncodings& encodings,
+              const Encoding& encoding) {
+        const HPDF_Encoder encoder = HPDF_BasicEncoder_New(pdf_->mmgr, HPDF_ENCODING_WIN_ANSI);
+        if (!check(encoder != nullptr)) return;
+        std::copy_n(name.c_str(), name.size() + 1, encoder->name);
+        auto& attributes = *static_cast<HPDF_BasicEncoderAttr>(encoder->attr);
+        const auto last =
+            encoding.characters.empty() ? std::size_t{126} : first_free_code - 1 + encoding.characters.size();
+        attributes.last_char = static_cast<HPDF_BYTE>(last);
+        for (std::size_t i = 0; i < encoding.characters.size(); ++i)
+            attributes.unicode_map[first_free_code + i] = static_cast<HPDF_UNICODE>(encoding.characters[i]);
+        encoder->write_fn = write_encoding;
+        if (!check(HPDF_Doc_RegisterEncoder(pdf_.get(), encoder))) return; // owns the encoder, come what may
+
+        const HPDF_Font font = HPDF_GetFont(pdf_.get(), base_font, name.c_str());
+        if (!check(font != nullptr)) return;
+        fonts_.at(face).push_back(font);
+
+        // libharu embeds the glyphs, and writes the widths, of the characters whose width it was asked for.
+        std::vector<HPDF_BYTE> codes;
+        for (unsigned code = 0; code < first_free_code; ++code)
+            if (encodings.ascii.test(code)) codes.push_back(static_cast<HPDF_BYTE>(code));
+        for (std::size_t i = 0; i < encoding.characters.size(); ++i)
+            codes.push_back(static_cast<HPDF_BYTE>(first_free_code + i));
+        if (!codes.empty()) HPDF_Font_TextWidth(font, codes.data(), static_cast<HPDF_UINT>(codes.size()));
+
+        const HPDF_Dict map = HPDF_DictStream_New(pdf_->mmgr, pdf_->xref);
+        if (!check(map != nullptr)) return;
+        map->filter = HPDF_STREAM_FILTER_FLATE_DECODE;
+        write(map->stream, to_unicode(encodings, encoding));
+        check(HPDF_Dict_Add(font, "ToUnicode", map));
+    }
+
+    Reported reported_; // before the document, which keeps its address
+    bool failed_ = false;
+    std::unique_ptr<HPDF_Doc_Rec, Freed> pdf_;
+    std::array<std::vector<HPDF_Font>, benchleaf::fonts::face_count> fonts_;
+};
+
+std::optional<base::Failure> wrong(const DocumentInfo& info) {
+    for (const std::string* text : {&info.title, &info.author, &info.subject, &info.language})
+        if (base::first_bad_utf8(*text)) return base::Failure{"the document's title, author or subject is not UTF-8"};
+    const bool tag = std::all_of(info.language.begin(), info.language.end(), [](char c) {
+        return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-';
+    });
+    if (!tag || info.language.size() > 35) return base::Failure{"the document's language is no BCP 47 tag"};
+    return std::nullopt;
+}
+
+} // namespace
+
+base::Result<std::string> paint(const pages::Pages& pages, const DocumentInfo& info) {
+    if (auto failure = wrong(info)) return std::move(*failure);
+    base::Result<Encodings> encodings = encode(pages);
+    if (!encodings) return encodings.failure();
+    Document document;
+    document.fonts(encodings.value());
+    for (const pages::Page& page : pages.pages) document.page(page, size_of(pages.paper), encodings.value());
+    document.info(info);
+    return document.saved();
+}
+
+} // namespace benchleaf::pdf

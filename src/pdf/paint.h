@@ -1,0 +1,29 @@
+// Pages as a PDF. `paint` draws every box where pages::Pages says and decides nothing: no text is measured, broken or moved.
+// This folder is the only place that sees libharu.
+//
+// What comes out (ISO 32000-1, header 1.6): streams are compressed; each face that is used is embedded once, cut down to the
+// characters used; every character can be copied and searched (a ToUnicode map for each font); black and grey only. There is
+// no date and no identifier in it, so the same pages make the same bytes.
+//
+// A Failure means that the pages are not what pages.h promises (text that is no UTF-8, or that the faces lack; a box out of
+// range; nesting without end; no page at all) or that libharu failed. The text names page and box. Nothing is ever left out
+// of a page silently.
+#pragma once
+
+#include "base/result.h"
+#include "pages/pages.h"
+
+#include <string>
+
+namespace benchleaf::pdf {
+
+struct DocumentInfo {
+    std::string title;    // shown in a reader's title bar
+    std::string author;   // the shop
+    std::string subject;  // vehicle and job
+    std::string language; // of the text, as in BCP 47: "en", "pl"; empty for unknown
+};
+
+base::Result<std::string> paint(const pages::Pages& pages, const DocumentInfo& info);
+
+} // namespace benchleaf::pdf
