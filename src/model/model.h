@@ -175,6 +175,7 @@ struct Circuit {
     Given<Refs<Refers::item>> behind;
     Given<Places> needs;
     Given<WhileOf> whiles;
+    Given<Ref<Refers::axis>> each;
     Given<Conditions> only_on;
     Given<Refs<Refers::caution>> cautions;
 };
@@ -183,6 +184,7 @@ struct Setting {
     Given<std::string> name;
     Given<Refs<Refers::free>> states; // a ladder; the first is at rest
     Given<Rest> rest;
+    Given<Refs<Refers::free>> unsafe_to_leave; // the states in which work must not stop
     Given<Places> needs;
     Given<WhileOf> whiles;
     Given<Ref<Refers::axis>> each;

@@ -138,7 +138,7 @@ std::vector<Verb> make_verbs() {
             {{SortSet::adjustment,
               Starts::anywhere,
               Leaves::same,
-              {D::needs, D::proofs_before, D::adjusters_tight},
+              {D::needs, D::adjusters_tight},
               {E::pay_prove}},
              {SortSet::any, Starts::anywhere, Leaves::same, within_reach(), {}}});
     declare(VerbName::inspect, "inspect", Argument::items, "inspected", "Looks an item over.", "- inspect: inner-pad",

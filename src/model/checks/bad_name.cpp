@@ -1,0 +1,34 @@
+#include "model/reports.h"
+
+#include "base/text.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::model {
+
+const Check checks::bad_name = {
+    {"bad-name", messages::Level::error, "a name that is not in small letters, digits and single hyphens"}};
+
+namespace found {
+
+void bad_name(Messages& out, Span at, std::string_view text) {
+    auto& message = out.add(checks::bad_name.rule, at, fmt::format("`{}` cannot be a name", text));
+    message.help = "a name is made of small letters, digits and single hyphens: `front-wheel-nut`";
+    std::string better;
+    for (const char c : text) {
+        const bool letter = (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '/';
+        if (letter)
+            better += c;
+        else if (c >= 'A' && c <= 'Z')
+            better += static_cast<char>(c - 'A' + 'a');
+        else if (c != ' ' && c != '_' && c != '-')
+            return; // no letter that a name could keep
+        else if (!better.empty() && better.back() != '-')
+            better += '-';
+    }
+    while (!better.empty() && better.back() == '-') better.pop_back();
+    if (base::is_kebab_case(better)) message.fixes.push_back({fmt::format("write `{}`", better), {{at, better}}});
+}
+
+} // namespace found
+} // namespace benchleaf::model

@@ -1,0 +1,41 @@
+#include "model/reports.h"
+
+#include "base/text.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::model {
+
+const Check checks::unknown_key = {{"unknown-key", messages::Level::error, "a key that nothing declares"}};
+
+namespace found {
+
+void unknown_key(Messages& out, Span at, std::string_view key, const Thing& thing,
+                 std::span<const std::string_view> known) {
+    auto& message = out.add(checks::unknown_key.rule, at, fmt::format("{} has no key `{}`", thing.says(), key));
+    if (thing.span.known() && !thing.name.empty() && !(thing.span == at))
+        message.labels.push_back({thing.span, fmt::format("this {}", thing.called)});
+    // `held_by` and `Held-By` are `held-by` without a doubt.
+    std::string kebab;
+    for (const char c : key)
+        kebab += c == '_' || c == ' ' ? '-' : c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+    const std::string_view near = base::nearest(kebab, known);
+    if (!near.empty()) {
+        message.help = fmt::format("did you mean `{}`?", near);
+        message.fixes.push_back({fmt::format("write `{}`", near), {{at, std::string(near)}}});
+        return;
+    }
+    std::vector<std::string> elsewhere;
+    for (const Table* table : all_tables())
+        if (table->find(key) != nullptr) elsewhere.push_back(fmt::format("a {}", table->called));
+    if (!elsewhere.empty()) {
+        message.help = fmt::format("`{}` is a key of {}", key, base::join_and(elsewhere));
+        return;
+    }
+    std::vector<std::string> names;
+    for (const std::string_view name : known) names.push_back(fmt::format("`{}`", name));
+    message.help = fmt::format("a {} has {}", thing.called, base::join_and(names));
+}
+
+} // namespace found
+} // namespace benchleaf::model

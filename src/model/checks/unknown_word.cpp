@@ -1,0 +1,35 @@
+#include "model/reports.h"
+
+#include "base/text.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::model {
+
+const Check checks::unknown_word = {
+    {"unknown-word", messages::Level::error, "a word that is not one of those that can stand here"}};
+
+namespace found {
+
+void unknown_word(Messages& out, Span at, std::string_view text, std::string_view key,
+                  std::span<const std::string_view> words) {
+    std::vector<std::string> quoted;
+    for (const std::string_view word : words) quoted.push_back(fmt::format("`{}`", word));
+    auto& message = out.add(checks::unknown_word.rule, at, fmt::format("`{}` cannot stand after `{}`", text, key));
+    // The words that other YAML readers take for true and false have one meaning each.
+    std::string small;
+    for (const char c : text) small += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+    std::string_view near;
+    if (words.size() == 2 && (words[0] == "true" || words[0] == "yes")) {
+        if (small == "yes" || small == "true" || small == "on" || small == "y") near = words[0];
+        if (small == "no" || small == "false" || small == "off" || small == "n") near = words[1];
+    }
+    if (near.empty()) near = base::nearest(small, words);
+    std::vector<std::string> list(quoted.begin(), quoted.end());
+    message.help = words.size() == 1 ? fmt::format("only {} can stand here", list.front())
+                                     : fmt::format("it is one of {}", base::join_and(list));
+    if (!near.empty()) message.fixes.push_back({fmt::format("write `{}`", near), {{at, std::string(near)}}});
+}
+
+} // namespace found
+} // namespace benchleaf::model

@@ -1,0 +1,528 @@
+// Every key of the language, declared once: name, member, help, example. `Keys<T>::all` is a tuple of the keys of T; the
+// reader, the printer, the JSON Schema and the reference page are folds over it, so a new key is a new row here and
+// nothing else. Include it in .cpp files only, and in few of them. The verbs are declared in verbs.h in the same way.
+#pragma once
+
+#include "model/key.h"
+#include "model/words.h"
+
+#include <tuple>
+
+namespace benchleaf::model {
+
+template <class T>
+struct Keys; // `called`: what a T is called; `all`: its keys; `about`: one or two sentences for the reference page
+
+template <class T>
+concept Keyed = requires {
+    Keys<T>::all;
+};
+
+// `f` with each key of T in turn.
+template <class T, class F>
+constexpr void for_each_key(F&& f) {
+    std::apply([&f](const auto&... keys) { (f(keys), ...); }, Keys<T>::all);
+}
+
+// Which of the two members an EitherKey fills (read.cpp).
+bool is_name_or_list(const syntax::Syntax& syntax, syntax::NodeId node);
+
+// -- Keys that several sorts of item carry ----------------------------------------------------------------------------
+template <class T>
+constexpr auto name_key = key("name", &T::name, "what the card prints", "name: lower guide bolt").needed();
+template <class T>
+constexpr auto behind_key = key("behind", &T::behind, "what must be away from rest before this can be reached",
+                                "behind: [road-wheel]");
+template <class T>
+constexpr auto needs_key = key("needs", &T::needs, "the places in which other items must be for any work on this one",
+                               "needs: { front-end: on-stands }");
+template <class T>
+constexpr auto while_key = key("while", &T::whiles, "likewise, but for the named verb alone",
+                               "while: { torque: { front-end: down } }")
+                               .keyed_by_verbs();
+template <class T>
+constexpr auto each_key = key("each", &T::each, "the axis along which there are several of it", "each: side");
+template <class T>
+constexpr auto only_on_key = key("only-on", &T::only_on, "the vehicles that have it, by what they `has`",
+                                 "only-on: { front-brake: sliding-caliper }");
+template <class T>
+constexpr auto cautions_key = key("cautions", &T::cautions, "cautions to print before the first step that touches it",
+                                  "cautions: [brake-dust]");
+template <class T>
+constexpr auto source_key = key("source", &T::source, "where the figure comes from", "source: maker's manual, page 41");
+template <class T>
+constexpr auto reuse_key = key("reuse", &T::reuse, "`never`: each time it is fitted, a new one is taken",
+                               "reuse: never");
+template <class T>
+constexpr auto renew_with_key = key("renew-with", &T::renew_with, "parts that are renewed each time this is fitted",
+                                    "renew-with: [drain-washer]");
+
+// -- Things in a catalogue --------------------------------------------------------------------------------------------
+template <>
+struct Keys<Caution> {
+    static constexpr std::string_view called = "caution";
+    static constexpr std::string_view about =
+        "What can hurt, and how not to get hurt. The levels are those of ANSI Z535.";
+    static constexpr auto all = std::tuple(
+        key("level", &Caution::level,
+            "how bad it is: `danger` kills, `warning` can kill, `caution` hurts, `notice` spoils", "level: warning")
+            .needed(),
+        key("hazard", &Caution::hazard, "what the danger is", "hazard: Brake dust harms the lungs.").needed(),
+        key("avoid", &Caution::avoid, "how to keep clear of it", "avoid: Keep it wet. Wear an FFP3 mask.").needed());
+};
+
+template <>
+struct Keys<Part> {
+    static constexpr std::string_view called = "part";
+    static constexpr std::string_view about =
+        "A thing that comes off or is moved. Its places are `on`, its own further places, and `off`.";
+    static constexpr auto all = std::tuple(
+        name_key<Part>,
+        key("system", &Part::system,
+            "what it belongs to; what holds a brake, wheel, steering or suspension part is critical", "system: brake"),
+        key("count", &Part::count, "how many there are of it, on each value of its axis", "count: 2"),
+        key("held-by", &Part::held_by, "the fasteners that must all be off before it comes off",
+            "held-by: [lower-guide-bolt, upper-guide-bolt]"),
+        key("also", &Part::also, "further places, and the fasteners that must be off for each",
+            "also: { swung: [lower-guide-bolt] }"),
+        behind_key<Part>,
+        key("inside", &Part::inside, "the part inside which it sits: it comes out only while that one is away",
+            "inside: caliper"),
+        key("circuit", &Part::circuit, "the circuit that moves it", "circuit: front-brake"),
+        key("surfaces", &Part::surfaces, "its surfaces, and what each does",
+            "surfaces: { lining: friction, ears: sliding }"),
+        key("renew-together", &Part::renew_together, "the parts that are renewed as one set, on every side",
+            "renew-together: [inner-pad, outer-pad]"),
+        renew_with_key<Part>, reuse_key<Part>, needs_key<Part>, while_key<Part>, each_key<Part>, only_on_key<Part>,
+        cautions_key<Part>);
+};
+
+template <>
+struct Keys<Fastener> {
+    static constexpr std::string_view called = "fastener";
+    static constexpr std::string_view about = "A bolt, nut, screw or plug (places `tight`, `snug`, `loose`, `off`), "
+                                              "or, with `secured-by: fit`, a clip, pin or "
+                                              "cap (places `in`, `off`).";
+    static constexpr auto all = std::tuple(
+        name_key<Fastener>,
+        key("count", &Fastener::count, "how many there are of it, on each value of its axis", "count: 4"),
+        key("thread", &Fastener::thread, "the designation of its thread", "thread: M8x1.25")
+            .excluded_by("secured-by", "fit"),
+        key("class", &Fastener::property_class, "its property class or grade", "class: \"8.8\"")
+            .excluded_by("secured-by", "fit"),
+        key("head", &Fastener::head, "what the tool grips", "head: 12 mm hex"),
+        key("duty", &Fastener::duty,
+            "what it does; without this key it clamps, and only then its preload is judged by its thread", "duty: seal")
+            .excluded_by("secured-by", "fit"),
+        key("hand", &Fastener::hand, "which way its thread turns; the card prints a left-hand thread in words",
+            "hand: left")
+            .excluded_by("secured-by", "fit"),
+        behind_key<Fastener>,
+        key("inside", &Fastener::inside, "the part inside which it sits: it is reached only while that one is away",
+            "inside: caliper"),
+        key("threadlock", &Fastener::threadlock, "the thread-locker that it needs each time",
+            "threadlock: locker-medium")
+            .excluded_by("secured-by", "fit"),
+        key("critical", &Fastener::critical, "people are hurt if it comes loose: each torque gets a second check",
+            "critical: true"),
+        key("not-critical", &Fastener::not_critical,
+            "why it is not critical, although it holds a brake, wheel, steering or suspension part",
+            "not-critical: The wheel nuts clamp the drum.")
+            .excluded_by("critical", "true"),
+        key("opens", &Fastener::opens, "the circuit that is open while this is loose", "opens: engine-oil"),
+        key("vents", &Fastener::vents, "the circuit that is bled here", "vents: front-brake"), renew_with_key<Fastener>,
+        key("secured-by", &Fastener::secured_by, "`fit`: it is at rest once it is in, and takes no torque",
+            "secured-by: fit"),
+        key("locks", &Fastener::locks, "the fastener that cannot turn while this one is in", "locks: axle-nut"),
+        reuse_key<Fastener>,
+        key("pattern", &Fastener::pattern, "`star`: the card draws the order in which the group is tightened",
+            "pattern: star")
+            .excluded_by("secured-by", "fit"),
+        key("passes", &Fastener::passes, "in how many rounds the group is brought to its torque", "passes: 3")
+            .excluded_by("secured-by", "fit"),
+        key("recheck-after", &Fastener::recheck_after, "the distance after which its torque is checked again",
+            "recheck-after: 50 km")
+            .excluded_by("secured-by", "fit"),
+        needs_key<Fastener>, while_key<Fastener>, each_key<Fastener>, only_on_key<Fastener>, cautions_key<Fastener>);
+};
+
+template <>
+struct Keys<Circuit> {
+    static constexpr std::string_view called = "circuit";
+    static constexpr std::string_view about =
+        "Something that is filled, bled, primed. Once opened it owes the proofs of its sort.";
+    static constexpr auto all = std::tuple(
+        name_key<Circuit>,
+        key("sort", &Circuit::sort, "which proofs it owes once it was open", "sort: hydraulic").needed(),
+        key("fluid", &Circuit::fluid, "what it is filled with", "fluid: dot-4"),
+        key("seals", &Circuit::seals, "the rubber of its seals", "seals: epdm").spelled(Spelling::lower_word),
+        key("holds", &Circuit::holds, "how much it takes; `fill` prints it", "holds: 1.9 L"), behind_key<Circuit>,
+        needs_key<Circuit>, while_key<Circuit>, each_key<Circuit>, only_on_key<Circuit>, cautions_key<Circuit>);
+};
+
+template <>
+struct Keys<Setting> {
+    static constexpr std::string_view called = "setting";
+    static constexpr std::string_view about =
+        "A state of the vehicle. The states are a ladder, gone up and down one at a time; the first is at rest.";
+    static constexpr auto all = std::tuple(
+        name_key<Setting>,
+        key("states", &Setting::states, "its states in order; in the first one it leaves the shop",
+            "states: [down, jacked, on-stands]")
+            .needed(),
+        key("rest", &Setting::rest, "`any`: the vehicle may leave in whichever state", "rest: any"), needs_key<Setting>,
+        while_key<Setting>, each_key<Setting>, only_on_key<Setting>, cautions_key<Setting>);
+};
+
+template <>
+struct Keys<Adjustment> {
+    static constexpr std::string_view called = "adjustment";
+    static constexpr std::string_view about = "Something that is set, and owed again once something disturbs it.";
+    static constexpr auto all =
+        std::tuple(name_key<Adjustment>,
+                   key("disturbed-by", &Adjustment::disturbed_by,
+                       "the items that put it out once they are loosened or moved", "disturbed-by: [axle-nut]"),
+                   key("proved-by", &Adjustment::proved_by, "the limits that have to be measured after it",
+                       "proved-by: [chain-slack]"),
+                   key("after", &Adjustment::after, "what has to be settled before it", "after: [shoe-clearance]"),
+                   behind_key<Adjustment>, needs_key<Adjustment>, while_key<Adjustment>, each_key<Adjustment>,
+                   only_on_key<Adjustment>, cautions_key<Adjustment>);
+};
+
+// -- Figures, substances, tools ---------------------------------------------------------------------------------------
+template <>
+struct Keys<Torque> {
+    static constexpr std::string_view called = "torque";
+    static constexpr std::string_view about = "How tight a fastener becomes. It stands under the fastener's name.";
+    static constexpr auto all =
+        std::tuple(key("value", &Torque::value, "the torque, or its stages in order", "value: 24 N·m ±10 %").needed(),
+                   key("threads", &Torque::threads, "in which state of the threads the value holds", "threads: dry"),
+                   source_key<Torque>);
+};
+
+template <>
+struct Keys<Difference> {
+    static constexpr std::string_view called = "difference";
+    static constexpr std::string_view about = "How far the readings along an axis may lie apart.";
+    static constexpr auto all = std::tuple(
+        key("over", &Difference::over, "the axis", "over: side").needed(),
+        key("maximum", &Difference::maximum, "the largest difference that is allowed", "maximum: 1 mm").needed());
+};
+
+template <>
+struct Keys<Limit> {
+    static constexpr std::string_view called = "limit";
+    static constexpr std::string_view about = "What a reading is compared with.";
+    static constexpr auto all = std::tuple(
+        key("name", &Limit::name, "what is measured; without it the card says the item's name",
+            "name: lining thickness"),
+        key("of", &Limit::of, "the items that are measured", "of: [inner-pad, outer-pad]").needed(),
+        key("new", &Limit::new_size, "the size when new", "new: 9.0 mm"),
+        key("minimum", &Limit::minimum, "the least reading that is allowed", "minimum: 2.0 mm").excluded_by("within"),
+        key("maximum", &Limit::maximum, "the largest reading that is allowed", "maximum: 0.10 mm")
+            .excluded_by("within"),
+        key("within", &Limit::within, "the range in which a reading has to lie", "within: 25..35 mm"),
+        key("reads-to", &Limit::reads_to, "the step of the gauge that is used", "reads-to: 0.1 mm"),
+        key("uncertainty", &Limit::uncertainty, "how far the reading may be off", "uncertainty: 0.1 mm"),
+        key("unit", &Limit::unit, "the unit of the reading, where no figure carries one", "unit: mm")
+            .names_unit(units::Wanted::limit),
+        key("wears-with", &Limit::wears_with, "what wear is counted on: distance or run hours", "wears-with: km")
+            .one_of(meter_words),
+        key("points", &Limit::points, "at how many points the reading is taken", "points: 8"),
+        key("difference", &Limit::difference, "how far the readings along an axis may lie apart",
+            "difference: { over: side, maximum: 1 mm }"),
+        source_key<Limit>, cautions_key<Limit>);
+};
+
+template <>
+struct Keys<Consumable> {
+    static constexpr std::string_view called = "consumable";
+    static constexpr std::string_view about = "Grease, cleaner, fluid, thread-locker: what is used up.";
+    static constexpr auto all = std::tuple(
+        name_key<Consumable>, key("sort", &Consumable::sort, "what it does", "sort: lubricant").needed(),
+        key("unsafe-on", &Consumable::unsafe_on, "the surfaces that it must never touch", "unsafe-on: [friction]"),
+        key("spoils", &Consumable::spoils, "the rubbers that it attacks", "spoils: [epdm]")
+            .spelled(Spelling::lower_word),
+        key("never-mix-with", &Consumable::never_mix_with, "consumables, by name, that must not meet it",
+            "never-mix-with: [dot-5]")
+            .spelled(Spelling::lower_word),
+        key("wets", &Consumable::wets, "it lays dust, so that it can be wiped up", "wets: true"),
+        key("flammable", &Consumable::flammable, "it burns, and its vapour does", "flammable: true"),
+        key("clears-in", &Consumable::clears_in, "how long its vapour takes to clear", "clears-in: 10 min"),
+        key("sets-in", &Consumable::sets_in, "how long until what it holds may not be turned any more",
+            "sets-in: 20 min"),
+        key("full-in", &Consumable::full_in, "how long until it holds in full", "full-in: 24 h"),
+        key("unit", &Consumable::unit, "the unit in which amounts are added up", "unit: mL")
+            .names_unit(units::Wanted::amount),
+        cautions_key<Consumable>);
+};
+
+template <>
+struct Keys<Tool> {
+    static constexpr std::string_view called = "tool";
+    static constexpr std::string_view about = "What is worked with. A torque wrench stands in shop.yaml.";
+    static constexpr auto all = std::tuple(
+        name_key<Tool>, key("blows", &Tool::blows, "it blows air, and dust with it", "blows: true"),
+        key("flame", &Tool::flame, "it has a flame or throws sparks", "flame: true"),
+        key("dry-brush", &Tool::dry_brush, "it brushes dry, and raises dust", "dry-brush: true"), cautions_key<Tool>);
+};
+
+template <>
+struct Keys<Catalogue> {
+    static constexpr std::string_view called = "catalogue";
+    static constexpr std::string_view about = "A file of things that procedures share, in the folder `catalogue`. "
+                                              "Below each key stand things by name; one that "
+                                              "needs only a name may be written `mudguard: mudguard`.";
+    static constexpr auto all = std::tuple(
+        key("uses", &Catalogue::uses, "further catalogues whose names are used here", "uses: [wheels, workshop]"),
+        key("parts", &Catalogue::parts, "things that come off or are moved", "parts: { mudguard: mudguard }"),
+        key("fasteners", &Catalogue::fasteners, "bolts, nuts, screws, plugs, clips, pins",
+            "fasteners: { lid-clip: { name: lid clip, secured-by: fit } }"),
+        key("circuits", &Catalogue::circuits, "what is filled, bled, primed",
+            "circuits: { front-brake: { name: front brake, sort: hydraulic } }"),
+        key("settings", &Catalogue::settings, "states of the vehicle",
+            "settings: { engine: { name: engine, states: [stopped, running] } }"),
+        key("adjustments", &Catalogue::adjustments, "what is set, and owed again once it is disturbed",
+            "adjustments: { chain-tension: { name: chain tension, disturbed-by: [axle-nut] } }"),
+        key("torques", &Catalogue::torques, "how tight, by the fastener's name",
+            "torques: { drain-plug: { value: 25 N·m, threads: dry, source: maker's manual } }"),
+        key("limits", &Catalogue::limits, "what readings are compared with",
+            "limits: { disc-runout: { of: disc, maximum: 0.10 mm } }"),
+        key("consumables", &Catalogue::consumables, "what is used up",
+            "consumables: { brake-cleaner: { name: brake cleaner, sort: solvent } }"),
+        key("tools", &Catalogue::tools, "what is worked with", "tools: { brass-brush: brass brush }"),
+        key("cautions", &Catalogue::cautions, "what can hurt, and how not to get hurt",
+            "cautions: { hot-oil: { level: warning, hazard: Hot oil burns., avoid: Wear long gloves. } }"));
+};
+
+// -- A procedure ------------------------------------------------------------------------------------------------------
+template <>
+struct Keys<Entering> {
+    static constexpr std::string_view called = "contract's entry";
+    static constexpr std::string_view about =
+        "How a procedure finds or leaves an item. An item that owes nothing is written `caliper: off`.";
+    static constexpr auto all =
+        std::tuple(key("place", &Entering::place, "where it is; `ready` for a circuit or adjustment", "place: off"),
+                   key("owes", &Entering::owes, "what is still to be done to it", "owes: [locker]").one_of(debt_words));
+};
+
+template <>
+struct Keys<Again> {
+    static constexpr std::string_view called = "repeat";
+    static constexpr std::string_view about = "Work that is done over until a question is answered with yes.";
+    static constexpr auto all = std::tuple(
+        key("from", &Again::from, "the id of the step to go back to, in the same list", "from: pump").needed(),
+        either_key("until", &Again::until, &Again::until_decided, &is_name_or_list,
+                   "the question, or the limits and inspections, that end it", "until: Does clear fluid come?")
+            .needed(),
+        key("at-most", &Again::at_most, "how many rounds there are at most", "at-most: 3").needed(),
+        key("else", &Again::otherwise, "what is done when it is still not so after the last round",
+            "else: [ { stop: The lever stays soft. } ]")
+            .needed());
+};
+
+template <>
+struct Keys<Step> {
+    static constexpr std::string_view called = "step";
+    static constexpr std::string_view about =
+        "A text alone is a step with no effect. All else is a map with one verb, or one of `say`, `section`, `ask`, "
+        "`decide`, `if-answered`, `again`, `stop`, and the keys that go with it. `{lower-guide-bolt}` in a text stands "
+        "for the item's name.";
+    static constexpr auto worked = {StepSort::verb, StepSort::plain, StepSort::ask, StepSort::decide, StepSort::again};
+    static constexpr auto rows = {StepSort::verb,   StepSort::plain, StepSort::ask,
+                                  StepSort::decide, StepSort::again, StepSort::stop};
+    static constexpr auto narrowed = {StepSort::verb,        StepSort::plain, StepSort::ask, StepSort::decide,
+                                      StepSort::if_answered, StepSort::again, StepSort::stop};
+    static constexpr auto all = std::tuple(
+        key("section", &Step::section, "starts a section; only at the top of a procedure's steps", "section: Open up")
+            .goes_with(StepSort::section),
+        key("ask", &Step::ask, "a question that is answered with yes or no", "ask: Does each brake hold by itself?")
+            .goes_with(StepSort::ask),
+        key("decide", &Step::decide, "a question that is answered by readings and inspections",
+            "decide: [pad-thickness, pad-look]")
+            .goes_with(StepSort::decide),
+        key("if-answered", &Step::if_answered, "steps that depend on an earlier answer", "if-answered: { pads: no }")
+            .goes_with(StepSort::if_answered),
+        key("again", &Step::again, "goes back to an earlier step of the same list until it is right",
+            "again: { from: pump, until: Does clear fluid come?, at-most: 3, else: [ { stop: Air is left. } ] }")
+            .goes_with(StepSort::again),
+        key("stop", &Step::stop, "ends the work here, and why: the vehicle is not to be driven",
+            "stop: A brake does not hold.")
+            .goes_with(StepSort::stop),
+        key("if-so", &Step::if_so, "the steps when the answer is yes", "if-so: [ Write the reading down. ]")
+            .goes_with({StepSort::ask, StepSort::decide}),
+        key("if-not", &Step::if_not, "the steps when the answer is no", "if-not: [ { renew: inner-pad } ]")
+            .goes_with({StepSort::ask, StepSort::decide}),
+        key("steps", &Step::steps, "the steps that depend on the answer", "steps: [ { record: Make of the pads } ]")
+            .needed_with(StepSort::if_answered),
+        key("once", &Step::once, "the section is worked once for all sides, not side by side", "once: true")
+            .goes_with(StepSort::section),
+        key("to", &Step::to, "what it is applied to", "to: guide-pins").needed_with(VerbName::apply),
+        key("amount", &Step::amount, "how much, for each item and side", "amount: 1 g")
+            .needed_with(VerbName::apply)
+            .goes_with(VerbName::fill),
+        key("with", &Step::with, "the tools and consumables it is cleaned with", "with: [brass-brush, brake-cleaner]")
+            .goes_with(VerbName::clean),
+        key("look-for", &Step::look_for, "what would be a finding", "look-for: Cracks, oil, uneven wear.")
+            .goes_with(VerbName::inspect),
+        key("for", &Step::wait_for, "the consumable that is waited for", "for: locker-medium")
+            .goes_with(VerbName::wait),
+        key("record", &Step::record_value, "prints a box for the value that the wrench shows", "record: value")
+            .one_of(value_words)
+            .goes_with(VerbName::torque),
+        key("id", &Step::id, "a name by which other steps speak of this one", "id: pad-look")
+            .spelled(Spelling::lower_word)
+            .goes_with(rows),
+        key("say", &Step::say, "the wording of the step; without it the card words the verb itself",
+            "say: Swing the caliper up and tie it.")
+            .goes_with(worked),
+        key("why", &Step::why, "why it is done so", "why: Wet dust stays out of the air.")
+            .goes_with(worked)
+            .goes_with(StepSort::section),
+        key("caution", &Step::own_cautions, "a caution of this step alone, or a list of them",
+            "caution: { level: notice, hazard: Fluid strips paint., avoid: Watch its level. }")
+            .goes_with(rows),
+        key("cautions", &Step::cautions, "cautions from a catalogue", "cautions: [brake-dust]").goes_with(rows),
+        key("tool", &Step::tool, "the tools for it", "tool: dial-gauge").goes_with(worked),
+        key("picture", &Step::picture, "a picture to print beside it", "picture: pictures/caliper.png").goes_with(rows),
+        key("minutes", &Step::minutes, "how long it takes", "minutes: 10 min").goes_with(worked),
+        key("when", &Step::when, "only on vehicles that have this", "when: { rear-brake: drum }").goes_with(narrowed),
+        key("only", &Step::only, "only on these values of the axis", "only: { side: left }").goes_with(narrowed),
+        key("allow", &Step::allow, "checks that may find fault here, and why that is right",
+            "allow: { two-actions: They are one movement. }")
+            .goes_with(narrowed),
+        key("second-check", &Step::second_check, "a second person checks this step", "second-check: true")
+            .goes_with(worked));
+};
+
+template <>
+struct Keys<Procedure> {
+    static constexpr std::string_view called = "procedure";
+    static constexpr std::string_view about =
+        "One piece of work, in a folder named after the system of the vehicle that it is about.";
+    static constexpr auto all = std::tuple(
+        key("title", &Procedure::title, "what the card prints at its head", "title: Front wheels off").needed(),
+        key("revision", &Procedure::revision, "counted up with each change", "revision: 3").needed(),
+        key("uses", &Procedure::uses, "the catalogues whose names are used here", "uses: [disc-brake, workshop]"),
+        key("fits", &Procedure::fits, "what a vehicle must have", "fits: { front-brake: sliding-caliper }"),
+        key("each", &Procedure::each, "the axis along which each section is worked", "each: side"),
+        key("why", &Procedure::why, "what the procedure is for", "why: Pads wear, and guides seize."),
+        key("starts-with", &Procedure::starts_with, "how it finds the vehicle, where that is not at rest",
+            "starts-with: { front-end: on-stands, road-wheel: off }"),
+        key("ends-with", &Procedure::ends_with, "how it leaves the vehicle, where that is not at rest",
+            "ends-with: { front-end: on-stands, caliper: { place: on, owes: [prime] } }"),
+        key("cautions", &Procedure::cautions, "cautions for the whole of it", "cautions: [brake-dust]"),
+        key("protection", &Procedure::protection, "what is worn for it", "protection: [gloves, goggles]"),
+        key("torques", &Procedure::torques, "torques of its own; keys that are not given come from the catalogue",
+            "torques: { drain-plug: { value: 25 N·m } }")
+            .in_part(),
+        key("limits", &Procedure::limits, "limits of its own; keys that are not given come from the catalogue",
+            "limits: { pad-thickness: { minimum: 2.5 mm } }")
+            .in_part(),
+        key("steps", &Procedure::steps, "the work, in its order", "steps: [ { remove: lower-guide-bolt } ]").needed());
+};
+
+// -- A vehicle, a job, the shop ---------------------------------------------------------------------------------------
+template <>
+struct Keys<Vehicle> {
+    static constexpr std::string_view called = "vehicle";
+    static constexpr std::string_view about =
+        "A model: what it has, its figures, and what differs from the catalogues. It stands in the folder `vehicles`.";
+    static constexpr auto all =
+        std::tuple(key("name", &Vehicle::name, "what the card prints", "name: Ostrel Haul 300").needed(),
+                   key("has", &Vehicle::has, "what it has; `fits`, `when` and `only-on` ask for it",
+                       "has: { front-brake: sliding-caliper, rear-brake: drum }"),
+                   key("axes", &Vehicle::axes, "the values of its axes; `side` is [left, right] without being said",
+                       "axes: { cylinder: [1, 2] }"),
+                   key("only", &Vehicle::only, "items that are not on every value of their axis",
+                       "only: { disc: { side: left } }"),
+                   key("torques", &Vehicle::torques, "its own torques; keys that are not given come from the catalogue",
+                       "torques: { drain-plug: { value: 35 N·m ±10 % } }")
+                       .in_part(),
+                   key("limits", &Vehicle::limits, "its own limits; keys that are not given come from the catalogue",
+                       "limits: { pad-thickness: { new: 8.5 mm } }")
+                       .in_part(),
+                   key("items", &Vehicle::items, "anything else about an item that differs from the catalogue",
+                       "items: { engine-oil: { holds: 2.1 L } }")
+                       .in_part(),
+                   key("cautions", &Vehicle::cautions, "cautions for any work on it", "cautions: [high-voltage]"));
+};
+
+template <>
+struct Keys<Job> {
+    static constexpr std::string_view called = "job";
+    static constexpr std::string_view about = "One vehicle, one visit. It stands in the folder `jobs`.";
+    static constexpr auto all = std::tuple(
+        key("vehicle", &Job::vehicle, "the model, as its file is named", "vehicle: ostrel-haul-300").needed(),
+        key("identity", &Job::identity, "what tells this vehicle from others of its model",
+            "identity: { registration: TX 30 418, frame: OH3-00417 }"),
+        key("meter", &Job::meter, "what the odometer or hour meter shows", "meter: 12 460 km"),
+        key("next-service", &Job::next_service, "when it comes back: so much further, or at a figure of the meter",
+            "next-service: +6 000 km"),
+        key("next-service-date", &Job::next_service_date, "when it comes back, by the calendar",
+            "next-service-date: 2027-11-25")
+            .spelled(Spelling::date),
+        key("date", &Job::date, "the day of the work; the card prints this one and no other", "date: 2026-11-25")
+            .needed(),
+        key("do", &Job::procedures, "the procedures, in their order", "do: [front-wheels-off, front-disc-service]")
+            .needed(),
+        key("customer", &Job::customer, "who brought it", "customer: R. Alder"),
+        key("note", &Job::note, "what the customer said of it", "note: Pulls to the left when braking."),
+        key("torques", &Job::torques, "torques for this job alone; keys that are not given come from elsewhere",
+            "torques: { drain-plug: { value: 30 N·m, source: repaired thread } }")
+            .in_part(),
+        key("limits", &Job::limits, "limits for this job alone; keys that are not given come from elsewhere",
+            "limits: { pad-thickness: { minimum: 3 mm } }")
+            .in_part());
+};
+
+template <>
+struct Keys<Wrench> {
+    static constexpr std::string_view called = "wrench";
+    static constexpr std::string_view about = "A torque wrench of the shop. The card picks the smallest that will do.";
+    static constexpr auto all =
+        std::tuple(name_key<Wrench>,
+                   key("range", &Wrench::range, "from its least to its largest torque", "range: 4..20 N·m").needed(),
+                   key("accuracy", &Wrench::accuracy, "how far it may be off", "accuracy: 4 %"),
+                   key("length", &Wrench::length,
+                       "from its drive to the mark on its grip; adapters are reckoned with it", "length: 240 mm"),
+                   key("serial", &Wrench::serial, "its number, for the record", "serial: FW-0117"),
+                   key("calibrated-until", &Wrench::calibrated_until, "the last day on which it may be used",
+                       "calibrated-until: 2027-03-01"));
+};
+
+template <>
+struct Keys<Prints> {
+    static constexpr std::string_view called = "list of units";
+    static constexpr std::string_view about = "The units that the card prints, one or two for each sort of figure.";
+    static constexpr auto all = std::tuple(
+        key("torque", &Prints::torque, "units of torque", "torque: [N·m, lbf·ft]").names_unit(units::Wanted::torque),
+        key("length", &Prints::length, "units of length", "length: mm").names_unit(units::Wanted::length),
+        key("distance", &Prints::distance, "units of distance", "distance: km").names_unit(units::Wanted::distance),
+        key("volume", &Prints::volume, "units of volume", "volume: mL").names_unit(units::Wanted::volume),
+        key("pressure", &Prints::pressure, "units of pressure", "pressure: [kPa, psi]")
+            .names_unit(units::Wanted::pressure));
+};
+
+template <>
+struct Keys<Shop> {
+    static constexpr std::string_view called = "shop";
+    static constexpr std::string_view about = "The file `shop.yaml` at the root of the shop's folder.";
+    static constexpr auto all = std::tuple(
+        key("name", &Shop::name, "what the card prints", "name: Fernhollow Works").needed(),
+        key("paper", &Shop::paper, "the size of a card's page", "paper: a4"),
+        key("language", &Shop::language, "the language in which the procedures are written", "language: en")
+            .spelled(Spelling::language),
+        key("prints", &Shop::prints, "the units that the card prints", "prints: { torque: [N·m, lbf·ft] }"),
+        key("margin", &Shop::margin, "by how much more than expected a part may wear before the next service",
+            "margin: 1.25")
+            .spelled(Spelling::factor),
+        key("second-check", &Shop::second_check,
+            "who checks a critical torque; who works alone says `same-person-later`", "second-check: other"),
+        key("wrenches", &Shop::wrenches, "the torque wrenches of the shop",
+            "wrenches: { wrench-a: { name: wrench A, range: 4..20 N·m } }"),
+        key("signs", &Shop::signs, "the initials that may sign", "signs: [AB, CD]"),
+        key("foot", &Shop::foot, "what is added to the foot of every page", "foot: Fernhollow Works, the old mill"));
+};
+
+} // namespace benchleaf::model

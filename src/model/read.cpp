@@ -1,0 +1,1012 @@
+#include "model/read.h"
+
+#include "base/text.h"
+#include "model/date.h"
+#include "model/keys.h"
+#include "model/kind.h"
+#include "model/reports.h"
+#include "model/tables.h"
+#include "model/verbs.h"
+#include "model/within.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+
+namespace benchleaf::model {
+
+using syntax::NodeId;
+using SyntaxKind = syntax::Kind;
+
+namespace {
+
+// "a list", "a map", for messages.
+std::string_view says(SyntaxKind kind) {
+    switch (kind) {
+    case SyntaxKind::scalar:
+        return "a text";
+    case SyntaxKind::list:
+        return "a list";
+    case SyntaxKind::map:
+        return "a map";
+    case SyntaxKind::empty:
+        return "nothing";
+    case SyntaxKind::hole:
+        return "something that could not be read";
+    }
+    return "something";
+}
+
+std::string says(Argument argument) {
+    switch (argument) {
+    case Argument::items:
+        return "the name of a part or fastener, or a list of them";
+    case Argument::fasteners:
+        return "the name of a fastener, or a list of them";
+    case Argument::parts:
+        return "the name of a part, or a list of them";
+    case Argument::circuits:
+        return "the name of a circuit, or a list of them";
+    case Argument::adjustments:
+        return "the name of an adjustment, or a list of them";
+    case Argument::limits:
+        return "the name of a limit, or a list of them";
+    case Argument::item_to_place:
+        return "a map from a part to its place";
+    case Argument::setting_to_state:
+        return "a map from a setting to its state";
+    case Argument::consumable:
+        return "the name of a consumable";
+    case Argument::text:
+        return "a text";
+    case Argument::time:
+        return "a time";
+    case Argument::procedure:
+        return "the name of a procedure";
+    }
+    return "a value";
+}
+
+std::string_view says(StepSort sort) {
+    switch (sort) {
+    case StepSort::verb:
+        return "a verb";
+    case StepSort::plain:
+        return "`say` alone";
+    case StepSort::section:
+        return "`section`";
+    case StepSort::ask:
+        return "`ask`";
+    case StepSort::decide:
+        return "`decide`";
+    case StepSort::if_answered:
+        return "`if-answered`";
+    case StepSort::again:
+        return "`again`";
+    case StepSort::stop:
+        return "`stop`";
+    }
+    return "a step";
+}
+
+// "`apply` and `fill`", "a verb, `ask` and `decide`".
+std::string says(const GoesWith& with) {
+    std::vector<std::string> parts;
+    for (std::size_t i = 0; i < step_sort_count; ++i)
+        if (with.has(static_cast<StepSort>(i))) parts.emplace_back(says(static_cast<StepSort>(i)));
+    for (const Verb& verb : all_verbs())
+        if (with.has(verb.name)) parts.push_back(fmt::format("`{}`", verb.word));
+    return base::join_and(parts);
+}
+
+// What a key that says what a step is makes of it.
+std::optional<StepSort> step_sort_of(std::string_view key) {
+    if (key == "section") return StepSort::section;
+    if (key == "ask") return StepSort::ask;
+    if (key == "decide") return StepSort::decide;
+    if (key == "if-answered") return StepSort::if_answered;
+    if (key == "again") return StepSort::again;
+    if (key == "stop") return StepSort::stop;
+    return std::nullopt;
+}
+
+const Verb* find_verb(std::string_view word) {
+    const auto verbs = all_verbs();
+    const auto found = std::find_if(verbs.begin(), verbs.end(), [word](const Verb& verb) { return verb.word == word; });
+    return found == verbs.end() ? nullptr : &*found;
+}
+
+const std::vector<std::string_view>& verb_words() {
+    static const std::vector<std::string_view> words = [] {
+        std::vector<std::string_view> all;
+        for (const Verb& verb : all_verbs()) all.push_back(verb.word);
+        return all;
+    }();
+    return words;
+}
+
+void append_names(const Table& table, std::vector<std::string_view>& to) {
+    for (const Row& row : table.rows)
+        if (std::find(to.begin(), to.end(), row.says->name) == to.end()) to.push_back(row.says->name);
+}
+
+std::vector<std::string_view> names_of(const Table& table) {
+    std::vector<std::string_view> names;
+    append_names(table, names);
+    return names;
+}
+
+// A language, perhaps with script and region: `en`, `pt-BR`, `sr-Latn-RS` (the usual part of BCP 47).
+bool is_language_tag(std::string_view text) {
+    const auto letters = [](std::string_view part) {
+        return std::all_of(part.begin(), part.end(),
+                           [](char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); });
+    };
+    const auto parts = base::split(text, '-');
+    if (parts.size() > 3 || !letters(parts[0]) || parts[0].size() < 2 || parts[0].size() > 3) return false;
+    std::size_t next = 1;
+    if (next < parts.size() && parts[next].size() == 4 && letters(parts[next])) ++next;
+    if (next < parts.size() && parts[next].size() == 2 && letters(parts[next])) ++next;
+    return next == parts.size();
+}
+
+bool all_digits(std::string_view text) {
+    return !text.empty() && std::all_of(text.begin(), text.end(), [](char c) { return c >= '0' && c <= '9'; });
+}
+
+// Names without a catalogue before them: what no other file declares.
+constexpr bool is_local(Refers to) {
+    return to == Refers::free || to == Refers::place || to == Refers::axis || to == Refers::feature ||
+           to == Refers::step || to == Refers::catalogue || to == Refers::procedure || to == Refers::vehicle;
+}
+
+bool is_reference(std::string_view text, bool local) {
+    const std::size_t slash = text.find('/');
+    if (slash == std::string_view::npos || local) return base::is_kebab_case(text);
+    return base::is_kebab_case(text.substr(0, slash)) && base::is_kebab_case(text.substr(slash + 1));
+}
+
+// One file on its way. `read(node, value)` reads a value of any member's type and says whether it is good; what is bad
+// was reported.
+class Reader {
+public:
+    Reader(const syntax::Syntax& syntax, const source::Sources& sources, messages::Messages& out)
+        : syntax_(syntax), sources_(sources), out_(&out) {}
+
+    void file(Model& into);
+
+private:
+    // What is being read, for messages.
+    struct Now {
+        const Row* row = nullptr;
+        const Verb* verb = nullptr;
+        Span key;
+    };
+
+    Span span(NodeId node) const { return syntax_.at(node).span; }
+    SyntaxKind kind(NodeId node) const { return syntax_.at(node).kind; }
+    std::string_view text(NodeId node) const { return syntax_.at(node).text; }
+
+    Expected expected() const {
+        if (now_.verb != nullptr) return {now_.verb->word, now_.key, says(now_.verb->takes), now_.verb->example};
+        return {now_.row->says->name, now_.key, model::says(*now_.row), now_.row->says->example};
+    }
+
+    bool refuse(NodeId node) {
+        if (kind(node) == SyntaxKind::empty)
+            found::empty_value(*out_, expected());
+        else if (kind(node) != SyntaxKind::hole)
+            found::wrong_form(*out_, span(node), says(kind(node)), expected());
+        return false;
+    }
+
+    // The text of a scalar that says something.
+    bool scalar(NodeId node, std::string_view& into) {
+        if (kind(node) != SyntaxKind::scalar) return refuse(node);
+        into = base::trimmed(text(node));
+        if (!into.empty()) return true;
+        found::empty_value(*out_, expected());
+        return false;
+    }
+
+    Span within(NodeId node, std::size_t begin, std::size_t end) const {
+        return model::within(syntax_.at(node), sources_, begin, end);
+    }
+
+    // -- Values -------------------------------------------------------------------------------------------------------
+    bool read(NodeId node, std::string& into) {
+        std::string_view written;
+        if (!scalar(node, written)) return false;
+        const KeySays* says = now_.row == nullptr ? nullptr : now_.row->says;
+        if (says != nullptr && says->spelling != Spelling::free && !spelled(node, written, *says)) return false;
+        into = written;
+        return true;
+    }
+
+    bool spelled(NodeId node, std::string_view written, const KeySays& says) {
+        switch (says.spelling) {
+        case Spelling::free:
+            return true;
+        case Spelling::lower_word:
+            if (base::is_kebab_case(written)) return true;
+            found::bad_name(*out_, span(node), written);
+            return false;
+        case Spelling::words:
+            return one_of(node, written, says.words).has_value();
+        case Spelling::unit: {
+            const auto unit = units::find_unit(written);
+            if (!unit)
+                found::unknown_unit(*out_, span(node), written, says.unit_of);
+            else if (!units::fits(*unit, says.unit_of))
+                found::wrong_dimension(*out_, span(node), written, says.unit_of);
+            else
+                return true;
+            return false;
+        }
+        case Spelling::factor:
+            return factor(node, written);
+        case Spelling::language:
+            if (is_language_tag(written)) return true;
+            found::bad_language_tag(*out_, span(node), written);
+            return false;
+        case Spelling::date:
+            if (calendar_day(written)) return true;
+            found::bad_date(*out_, span(node), written);
+            return false;
+        }
+        return false;
+    }
+
+    bool factor(NodeId node, std::string_view written) {
+        const std::size_t mark = written.find_first_of(".,");
+        const std::string_view whole = written.substr(0, mark);
+        const std::string_view rest = mark == std::string_view::npos ? "0" : written.substr(mark + 1);
+        if (!all_digits(whole) || !all_digits(rest) || whole.size() > 4 || rest.size() > 6)
+            found::bad_number(*out_, span(node), written, "a plain number, for instance `1.25`");
+        else if (mark != std::string_view::npos && written[mark] == ',')
+            found::decimal_comma(*out_, within(node, mark, mark + 1), written);
+        else if (whole.find_first_not_of('0') == std::string_view::npos)
+            found::out_of_range(*out_, span(node), fmt::format("`{}` is less than 1", now_.row->says->name),
+                                "less than 1 would let a part wear past its limit before the next service");
+        else
+            return true;
+        return false;
+    }
+
+    std::optional<std::size_t> one_of(NodeId node, std::string_view written, std::span<const std::string_view> words) {
+        const auto at = std::find(words.begin(), words.end(), written);
+        if (at != words.end()) return static_cast<std::size_t>(at - words.begin());
+        found::unknown_word(*out_, span(node), written, expected().key, words);
+        return std::nullopt;
+    }
+
+    bool read(NodeId node, bool& into) { return truth(node, into, truth_words); }
+    // In a map of answers it is the answer.
+    bool read(NodeId node, Spanned<bool>& into) {
+        into.span = span(node);
+        return truth(node, into.value, answer_words);
+    }
+    bool truth(NodeId node, bool& into, std::span<const std::string_view> words) {
+        std::string_view written;
+        if (!scalar(node, written)) return false;
+        const auto index = one_of(node, written, words);
+        into = index == std::size_t{0};
+        return index.has_value();
+    }
+
+    bool read(NodeId node, std::int64_t& into) {
+        std::string_view written;
+        if (!scalar(node, written)) return false;
+        const bool whole = all_digits(written) && (written.size() == 1 || written.front() != '0');
+        if (!whole || written.size() > 6) {
+            found::bad_number(*out_, span(node), written, "a whole number");
+            return false;
+        }
+        std::from_chars(written.data(), written.data() + written.size(), into);
+        if (into >= 1) return true;
+        found::out_of_range(*out_, span(node), fmt::format("`{}` is less than 1", expected().key),
+                            fmt::format("write `{}`", expected().example));
+        return false;
+    }
+
+    bool read(NodeId node, std::chrono::year_month_day& into) {
+        std::string_view written;
+        if (!scalar(node, written)) return false;
+        const auto day = calendar_day(written);
+        if (!day)
+            found::bad_date(*out_, span(node), written);
+        else
+            into = *day;
+        return day.has_value();
+    }
+
+    template <Worded E>
+    bool read(NodeId node, E& into) {
+        std::string_view written;
+        if (!scalar(node, written)) return false;
+        const auto index = one_of(node, written, Words<E>::all);
+        if (index) into = static_cast<E>(*index);
+        return index.has_value();
+    }
+
+    template <Refers to>
+    bool read(NodeId node, Ref<to>& into) {
+        return name(node, is_local(to), into.name, into.span);
+    }
+    bool name(NodeId node, bool local, std::string& into, Span& at) {
+        std::string_view written;
+        if (!scalar(node, written)) return false;
+        at = span(node);
+        into = written;
+        if (is_reference(written, local)) return true;
+        found::bad_name(*out_, at, written);
+        return false;
+    }
+
+    // A figure; the place of what is wrong with it is counted from the start of its text.
+    template <class T>
+    bool figure(NodeId node, units::Parsed<T> parsed, T& into) {
+        if (auto* error = std::get_if<units::ParseError>(&parsed)) {
+            // `scalar` trimmed the text in front, so the count starts there.
+            const std::size_t skipped = static_cast<std::size_t>(base::trimmed(text(node)).data() - text(node).data());
+            found::figure(*out_, within(node, skipped + error->begin, skipped + error->end), *error);
+            return false;
+        }
+        into = std::move(*std::get_if<T>(&parsed));
+        return true;
+    }
+    template <units::Wanted wanted>
+    bool read(NodeId node, Measure<wanted>& into) {
+        std::string_view written;
+        return scalar(node, written) && figure(node, units::parse_quantity(written, wanted), into.quantity);
+    }
+    template <units::Wanted wanted>
+    bool read(NodeId node, MeasureRange<wanted>& into) {
+        std::string_view written;
+        return scalar(node, written) && figure(node, units::parse_range(written, wanted), into.range);
+    }
+    bool read(NodeId node, units::Thread& into) {
+        std::string_view written;
+        return scalar(node, written) && figure(node, units::parse_thread(written), into);
+    }
+    bool read(NodeId node, units::Tightening& into) {
+        std::vector<NodeId> nodes;
+        std::vector<std::string_view> stages;
+        for (const NodeId one : one_or_list(node)) {
+            std::string_view written;
+            if (!scalar(one, written)) return false;
+            nodes.push_back(one);
+            stages.push_back(written);
+        }
+        if (stages.empty()) {
+            found::empty_value(*out_, expected());
+            return false;
+        }
+        auto parsed = units::parse_tightening(stages);
+        if (auto* error = std::get_if<units::TighteningError>(&parsed)) {
+            units::Tightening none;
+            return figure<units::Tightening>(nodes[error->stage], std::move(error->error), none);
+        }
+        into = std::move(*std::get_if<units::Tightening>(&parsed));
+        return true;
+    }
+
+    // -- Lists and maps -----------------------------------------------------------------------------------------------
+    // What was written as a list, or the one thing that stands for a list of one.
+    std::vector<NodeId> one_or_list(NodeId node) const {
+        std::vector<NodeId> all;
+        if (kind(node) != SyntaxKind::list) return {node};
+        for (const NodeId one : syntax_.children(node)) all.push_back(one);
+        return all;
+    }
+
+    // `f(key, value)` for each pair of a map.
+    template <class F>
+    void pairs(NodeId map, F f) const {
+        NodeId key;
+        for (const NodeId node : syntax_.children(map)) {
+            if (!key.known()) {
+                key = node;
+                continue;
+            }
+            f(key, node);
+            key = NodeId();
+        }
+    }
+
+    template <class T>
+    bool read(NodeId node, Spanned<T>& into) {
+        into.span = span(node);
+        return read(node, into.value);
+    }
+
+    // What is good in a list is kept.
+    template <class T>
+    bool read(NodeId node, std::vector<T>& into) {
+        if (kind(node) == SyntaxKind::empty || kind(node) == SyntaxKind::hole) return refuse(node);
+        bool good = kind(node) == SyntaxKind::list;
+        for (const NodeId one : one_or_list(node)) {
+            T value{};
+            if (!read(one, value)) continue;
+            into.push_back(std::move(value));
+            good = true;
+        }
+        return good;
+    }
+
+    template <class K, class V>
+    bool read(NodeId node, Entries<K, V>& into) {
+        if (kind(node) != SyntaxKind::map) return refuse(node);
+        pairs(node, [&](NodeId key, NodeId value) {
+            Entry<K, V> entry{};
+            if (now_.row->says->by_verb && find_verb(text(key)) == nullptr && kind(key) == SyntaxKind::scalar) {
+                // Only the outer map is keyed by verbs.
+                if constexpr (std::is_same_v<Entries<K, V>, WhileOf>) {
+                    found::unknown_word(*out_, span(key), text(key), now_.row->says->name, verb_words());
+                    return;
+                }
+            }
+            if (read(key, entry.key) && read(value, entry.value)) into.push_back(std::move(entry));
+        });
+        return true;
+    }
+
+    // A thing with keys of its own, below the key that is being read.
+    template <Keyed T>
+    bool read(NodeId node, T& into) {
+        if (kind(node) != SyntaxKind::map) return refuse(node);
+        keys(node, {Keys<T>::called, {}, now_.key}, into, false);
+        return true;
+    }
+
+    bool read(NodeId node, Entering& into) {
+        if (kind(node) == SyntaxKind::map) {
+            keys(node, {Keys<Entering>::called, {}, span(node)}, into, false);
+            return true;
+        }
+        Ref<Refers::place> place;
+        if (!read(node, place)) return false;
+        into.place = Spanned<std::string>{std::move(place.name), place.span};
+        return true;
+    }
+
+    // Things by name; one that needs only a name may be a text.
+    template <class T>
+    bool read(NodeId node, std::vector<Named<T>>& into) {
+        if (kind(node) != SyntaxKind::map) return refuse(node);
+        const Now outer = now_;
+        const bool in_part = now_.row->says->part;
+        pairs(node, [&](NodeId key, NodeId value) {
+            now_ = outer;
+            Named<T> thing;
+            Ref<Refers::free> id;
+            if (kind(key) == SyntaxKind::hole) return;
+            // A thing with a bad name is kept, so that what calls it by that name is not reported as well.
+            // Figures and differences stand under the name of an item, which may lie in another catalogue.
+            name(key, !in_part && !std::is_same_v<T, Torque>, id.name, id.span);
+            thing.id = {id.name, span(key)};
+            thing.whole = {span(key).file, span(key).begin, std::max(span(key).end, span(value).end)};
+            now_.key = span(key);
+            body(value, thing, in_part);
+            into.push_back(std::move(thing));
+        });
+        now_ = outer;
+        return true;
+    }
+
+    template <class T>
+    void body(NodeId node, Named<T>& thing, bool in_part) {
+        const Thing says{called<T>(), thing.id.value, thing.id.span};
+        if (kind(node) == SyntaxKind::map) {
+            if constexpr (std::is_same_v<T, ItemDifference>)
+                item_keys(node, says, thing.value);
+            else
+                keys(node, says, thing.value, in_part);
+            return;
+        }
+        if constexpr (std::is_same_v<T, ItemDifference> || std::is_same_v<T, Torque> || std::is_same_v<T, Caution> ||
+                      std::is_same_v<T, Limit>) {
+            refuse_body(node, thing.id, called<T>(), false);
+        } else {
+            if (kind(node) != SyntaxKind::scalar || base::trimmed(text(node)).empty()) {
+                refuse_body(node, thing.id, called<T>(), true);
+                return;
+            }
+            thing.value.name = Spanned<std::string>{std::string(base::trimmed(text(node))), span(node)};
+            lacking(table_of<T>(), says, {"name"}, in_part);
+        }
+    }
+
+    template <class T>
+    static constexpr std::string_view called() {
+        if constexpr (std::is_same_v<T, ItemDifference>)
+            return "item";
+        else
+            return Keys<T>::called;
+    }
+
+    void refuse_body(NodeId node, const Spanned<std::string>& id, std::string_view called, bool name_will_do) {
+        if (kind(node) == SyntaxKind::hole) return;
+        Expected wanted{id.value, id.span,
+                        fmt::format("{}the keys of {} {}", name_will_do ? "a name, or " : "",
+                                    called == "item" || called == "adjustment" ? "an" : "a", called),
+                        now_.row->says->example};
+        if (kind(node) == SyntaxKind::list || kind(node) == SyntaxKind::scalar)
+            found::wrong_form(*out_, span(node), says(kind(node)), wanted);
+        else
+            found::empty_value(*out_, wanted);
+    }
+
+    // -- Keys ---------------------------------------------------------------------------------------------------------
+    template <class Owner, class T>
+    void member(NodeId node, Owner& into, const Key<Owner, Given<T>>& key) {
+        Spanned<T> value{};
+        value.span = span(node);
+        if (read(node, value.value)) into.*key.member = std::move(value);
+    }
+    template <class Owner, class A, class B>
+    void member(NodeId node, Owner& into, const EitherKey<Owner, Given<A>, Given<B>>& key) {
+        if (key.is_second(syntax_, node)) {
+            Spanned<B> value{};
+            value.span = span(node);
+            if (read(node, value.value)) into.*key.second = std::move(value);
+            return;
+        }
+        Spanned<A> value{};
+        value.span = span(node);
+        if (read(node, value.value)) into.*key.first = std::move(value);
+    }
+
+    // Reads the value of `key_node` if its text is a key of T.
+    template <class T>
+    bool known_key(NodeId key_node, NodeId node, T& into) {
+        const Table& table = table_of<T>();
+        const Now outer = now_;
+        const std::string_view name = text(key_node);
+        std::size_t index = 0;
+        bool known = false;
+        for_each_key<T>([&](const auto& key) {
+            const std::size_t mine = index++;
+            if (known || key.name != name) return;
+            known = true;
+            now_ = {&table.rows[mine], nullptr, span(key_node)};
+            member(node, into, key);
+        });
+        now_ = outer;
+        return known;
+    }
+
+    template <class T>
+    void keys(NodeId map, const Thing& thing, T& into, bool in_part, NodeId first = NodeId()) {
+        std::vector<std::string_view> seen;
+        pairs(map, [&](NodeId key, NodeId value) {
+            if (key == first || kind(key) != SyntaxKind::scalar) return;
+            seen.push_back(text(key));
+            if (!known_key(key, value, into))
+                found::unknown_key(*out_, span(key), text(key), thing, names_of(table_of<T>()));
+        });
+        excluded(map, table_of<T>());
+        lacking(table_of<T>(), thing, seen, in_part);
+    }
+
+    // Keys that another key of the same thing excludes.
+    void excluded(NodeId map, const Table& table) {
+        pairs(map, [&](NodeId key, NodeId) {
+            const Row* row = table.find(text(key));
+            if (row == nullptr || row->says->not_with.key.empty()) return;
+            const NotWith& not_with = row->says->not_with;
+            pairs(map, [&](NodeId other, NodeId value) {
+                if (text(other) != not_with.key) return;
+                if (!not_with.word.empty() && base::trimmed(text(value)) != not_with.word) return;
+                const std::string with = not_with.word.empty() ? fmt::format("`{}`", not_with.key)
+                                                               : fmt::format("`{}: {}`", not_with.key, not_with.word);
+                found::key_does_not_go(
+                    *out_, span(key), fmt::format("`{}` does not go with {}", text(key), with), span(other),
+                    "this excludes it",
+                    fmt::format("take out the one or the other; `{}` is {}", text(key), row->says->help));
+            });
+        });
+    }
+
+    void lacking(const Table& table, const Thing& thing, const std::vector<std::string_view>& seen, bool in_part) {
+        if (in_part) return;
+        for (const Row& row : table.rows)
+            if (row.says->needed && std::find(seen.begin(), seen.end(), row.says->name) == seen.end())
+                found::missing_key(*out_, thing, row.says->name, row.says->help, row.says->example);
+    }
+
+    // What differs about an item whose sort only its name tells: a key of any sort will do here.
+    void item_keys(NodeId map, const Thing& thing, ItemDifference& into) {
+        pairs(map, [&](NodeId key, NodeId value) {
+            if (kind(key) != SyntaxKind::scalar) return;
+            bool known = false;
+            messages::Messages once_is_enough;
+            messages::Messages* const loud = out_;
+            const auto read_into = [&](auto& sort) {
+                out_ = known ? &once_is_enough : loud;
+                known = known_key(key, value, sort) || known;
+            };
+            read_into(into.part);
+            read_into(into.fastener);
+            read_into(into.circuit);
+            read_into(into.setting);
+            read_into(into.adjustment);
+            out_ = loud;
+            if (known) {
+                into.keys.push_back({std::string(text(key)), span(key)});
+                return;
+            }
+            std::vector<std::string_view> names;
+            for (const Table* table : {&table_of<Part>(), &table_of<Fastener>(), &table_of<Circuit>(),
+                                       &table_of<Setting>(), &table_of<Adjustment>()})
+                append_names(*table, names);
+            found::unknown_key(*out_, span(key), text(key), thing, names);
+        });
+    }
+
+    // -- Steps --------------------------------------------------------------------------------------------------------
+    bool read(NodeId node, Steps& into) {
+        if (kind(node) == SyntaxKind::empty || kind(node) == SyntaxKind::hole) return refuse(node);
+        if (kind(node) == SyntaxKind::list && syntax_.at(node).children == 0) {
+            found::empty_value(*out_, expected());
+            return false;
+        }
+        const Now outer = now_;
+        ++lists_of_steps_;
+        for (const NodeId one : one_or_list(node)) {
+            into.push_back(step(one));
+            now_ = outer;
+        }
+        --lists_of_steps_;
+        return true;
+    }
+
+    Step step(NodeId node) {
+        Step made;
+        made.span = span(node);
+        switch (kind(node)) {
+        case SyntaxKind::scalar:
+            if (base::trimmed(text(node)).empty()) break;
+            made.plain = Spanned<std::string>{std::string(base::trimmed(text(node))), span(node)};
+            return made;
+        case SyntaxKind::map:
+            step_of_map(node, made);
+            return made;
+        case SyntaxKind::list:
+            found::wrong_form(*out_, span(node), says(SyntaxKind::list), a_step());
+            break;
+        case SyntaxKind::empty:
+            found::step_does_nothing(*out_, span(node));
+            break;
+        case SyntaxKind::hole:
+            break;
+        }
+        if (kind(node) == SyntaxKind::scalar) found::step_does_nothing(*out_, span(node));
+        made.hole = true;
+        return made;
+    }
+
+    Expected a_step() const { return {"steps", now_.key, "a text, or a map with one verb", "- remove: front-wheel"}; }
+
+    // What an entry is: its sort, its verb, and the key that says so.
+    struct What {
+        StepSort sort = StepSort::plain;
+        const Verb* verb = nullptr;
+        NodeId key;
+        NodeId value;
+    };
+
+    void step_of_map(NodeId map, Step& into) {
+        const Table& table = table_of<Step>();
+        bool unknown = false;
+        bool torque = false;
+        bool worded = false;
+        std::vector<What> whats;
+        pairs(map, [&](NodeId key, NodeId) { torque = torque || text(key) == "torque"; });
+        pairs(map, [&](NodeId key, NodeId value) {
+            const std::string_view name = text(key);
+            const Verb* verb = find_verb(name);
+            // `record` is a verb, and beside `torque` a key of that verb.
+            if (verb != nullptr && verb->name == VerbName::record && torque) verb = nullptr;
+            if (verb != nullptr)
+                whats.push_back({StepSort::verb, verb, key, value});
+            else if (const auto sort = step_sort_of(name))
+                whats.push_back({*sort, nullptr, key, value});
+            else if (kind(key) != SyntaxKind::scalar)
+                unknown = true;
+            else if (table.find(name) == nullptr) {
+                unknown = true;
+                std::vector<std::string_view> names = verb_words();
+                append_names(table, names);
+                found::unknown_key(*out_, span(key), name, {Keys<Step>::called, {}, into.span}, names);
+            }
+            worded = worded || name == "say";
+        });
+        if (whats.size() > 1) {
+            found::two_in_one_step(*out_, span(whats[0].key), text(whats[0].key), span(whats[1].key),
+                                   text(whats[1].key));
+            into.hole = true;
+            return;
+        }
+        if (whats.empty() && !worded) {
+            if (!unknown) found::step_does_nothing(*out_, syntax_.at(map).children == 0 ? span(map) : first_key(map));
+            into.hole = true;
+            return;
+        }
+        const What what = whats.empty() ? What{} : whats.front();
+        if (what.sort == StepSort::section && lists_of_steps_ > 1) {
+            found::section_inside(*out_, span(what.key));
+            into.hole = true;
+            return;
+        }
+        if (what.verb != nullptr && !verb_use(what, into)) into.hole = true;
+        step_keys(map, what, into);
+        if (what.sort == StepSort::plain && into.say) into.plain = into.say;
+    }
+
+    Span first_key(NodeId map) const {
+        for (const NodeId key : syntax_.children(map)) return span(key);
+        return span(map);
+    }
+
+    void step_keys(NodeId map, const What& what, Step& into) {
+        const Table& table = table_of<Step>();
+        const Span at = what.key.known() ? span(what.key) : first_key(map);
+        const std::string_view word = what.verb != nullptr ? what.verb->word : says(what.sort);
+        const bool self = what.verb == nullptr && what.key.known();
+        std::vector<std::string_view> seen;
+        pairs(map, [&](NodeId key, NodeId value) {
+            const Row* row = table.find(text(key));
+            if (row == nullptr || (what.verb != nullptr && key == what.key)) return;
+            seen.push_back(row->says->name);
+            const GoesWith& with = row->says->with;
+            const bool goes = with.any() || with.has(what.sort) || (what.verb != nullptr && with.has(what.verb->name));
+            if (!goes) {
+                const std::string here = what.verb != nullptr ? fmt::format("`{}`", word) : std::string(word);
+                found::key_does_not_go(*out_, span(key), fmt::format("`{}` does not go with {}", text(key), here), at,
+                                       self || what.verb != nullptr ? fmt::format("this step is {}", here)
+                                                                    : "this step has no verb",
+                                       fmt::format("`{}` goes with {}: {}", text(key), says(with), row->says->help));
+                return;
+            }
+            known_key(key, value, into);
+        });
+        const Thing thing{Keys<Step>::called, what.key.known() ? text(what.key) : std::string_view("say"), at};
+        for (const Row& row : table.rows) {
+            const bool by_verb =
+                what.verb != nullptr && (row.says->needed_by >> static_cast<unsigned>(what.verb->name) & 1U) != 0;
+            const bool by_sort = (row.says->needed_by_sort >> static_cast<unsigned>(what.sort) & 1U) != 0;
+            if ((by_verb || by_sort) && std::find(seen.begin(), seen.end(), row.says->name) == seen.end())
+                found::missing_key(*out_, thing, row.says->name, row.says->help, row.says->example);
+        }
+    }
+
+    bool verb_use(const What& what, Step& into) {
+        const Now outer = now_;
+        now_ = {nullptr, what.verb, span(what.key)};
+        VerbUse use;
+        use.verb = what.verb->name;
+        use.key = span(what.key);
+        bool good = false;
+        switch (what.verb->takes) {
+        case Argument::items:
+        case Argument::fasteners:
+        case Argument::parts:
+        case Argument::circuits:
+        case Argument::adjustments:
+        case Argument::limits:
+            good = targets(what.value, false, use.targets);
+            break;
+        case Argument::item_to_place:
+        case Argument::setting_to_state:
+            good = placed_targets(what.value, use.targets);
+            break;
+        case Argument::consumable:
+            good = one_target(what.value, false, use.targets);
+            break;
+        case Argument::procedure:
+            good = one_target(what.value, true, use.targets);
+            break;
+        case Argument::text: {
+            Spanned<std::string> value;
+            good = read(what.value, value);
+            use.text = std::move(value);
+            break;
+        }
+        case Argument::time: {
+            Spanned<Measure<units::Wanted::time>> value;
+            good = read(what.value, value);
+            use.time = value;
+            break;
+        }
+        }
+        now_ = outer;
+        if (good) into.verb = std::move(use);
+        return good;
+    }
+
+    bool one_target(NodeId node, bool local, std::vector<Target>& into) {
+        Target target;
+        if (!name(node, local, target.name, target.span)) return false;
+        into.push_back(std::move(target));
+        return true;
+    }
+    bool targets(NodeId node, bool local, std::vector<Target>& into) {
+        if (kind(node) == SyntaxKind::list && syntax_.at(node).children == 0) {
+            found::empty_value(*out_, expected());
+            return false;
+        }
+        bool good = true;
+        for (const NodeId one : one_or_list(node)) good = one_target(one, local, into) && good;
+        return good;
+    }
+    bool placed_targets(NodeId node, std::vector<Target>& into) {
+        if (kind(node) != SyntaxKind::map) return refuse(node);
+        bool good = true;
+        pairs(node, [&](NodeId key, NodeId value) {
+            if (!one_target(key, false, into)) {
+                good = false;
+                return;
+            }
+            Spanned<std::string> place;
+            good = name(value, true, place.value, place.span) && good;
+            into.back().place = std::move(place);
+        });
+        if (into.empty() && good) {
+            found::empty_value(*out_, expected());
+            return false;
+        }
+        return good;
+    }
+
+    // A question that has no steps of its own must be asked about later.
+    void questions(const Procedure& procedure) {
+        std::vector<std::string_view> answered;
+        if (procedure.steps) {
+            collect_answered(procedure.steps->value, answered);
+            judge_questions(procedure.steps->value, answered);
+        }
+    }
+    static void each_list(const Step& step, const auto& f) {
+        for (const Given<Steps>* list : {&step.if_so, &step.if_not, &step.steps})
+            if (*list) f((*list)->value);
+        if (step.again && step.again->value.otherwise) f(step.again->value.otherwise->value);
+    }
+    void collect_answered(const Steps& steps, std::vector<std::string_view>& into) const {
+        for (const Step& step : steps) {
+            if (step.if_answered)
+                for (const auto& entry : step.if_answered->value) into.push_back(entry.key.name);
+            each_list(step, [&](const Steps& list) { collect_answered(list, into); });
+        }
+    }
+    void judge_questions(const Steps& steps, const std::vector<std::string_view>& answered) {
+        for (const Step& step : steps) {
+            const bool asks = step.ask || step.decide;
+            if (asks && !step.hole && !step.if_so && !step.if_not) {
+                const std::string_view id = step.id ? std::string_view(step.id->value) : std::string_view();
+                if (id.empty() || std::find(answered.begin(), answered.end(), id) == answered.end())
+                    found::leads_nowhere(*out_, step.ask ? step.ask->span : step.decide->span,
+                                         step.ask ? "ask" : "decide", id);
+            }
+            each_list(step, [&](const Steps& list) { judge_questions(list, answered); });
+        }
+    }
+
+    // -- The file -----------------------------------------------------------------------------------------------------
+    template <class T>
+    void whole(NodeId first_key, NodeId first_value, Kind of, std::vector<T>& into) {
+        T made;
+        const Row kind_row{&kind_says(of), &kind_shape(), nullptr};
+        now_ = {&kind_row, nullptr, span(first_key)};
+        made.id.span = span(first_key);
+        if (name(first_value, true, made.id.value, made.id.span)) place_of_file(first_key, of, made.id);
+        const Thing thing{word(of), made.id.value, made.id.span};
+        keys(syntax_.root, thing, made, false, first_key);
+        if constexpr (std::is_same_v<T, Procedure>) questions(made);
+        into.push_back(std::move(made));
+    }
+
+    static const Shape& kind_shape() {
+        static const Shape shape{Shape::Form::name};
+        return shape;
+    }
+    static const KeySays& kind_says(Kind of) {
+        static const std::array<KeySays, kind_words.size()> all = [] {
+            constexpr std::array<std::string_view, kind_words.size()> examples = {
+                "shop: fernhollow-works", "catalogue: disc-brake", "vehicle: ostrel-haul-300",
+                "procedure: front-disc-service", "job: 2026-0412"};
+            std::array<KeySays, kind_words.size()> made{};
+            for (std::size_t i = 0; i < made.size(); ++i) {
+                made[i].name = kind_words[i];
+                made[i].help = "names the kind of file and the thing; has to stand first";
+                made[i].example = examples[i];
+            }
+            return made;
+        }();
+        return all[static_cast<std::size_t>(of)];
+    }
+
+    void place_of_file(NodeId key, Kind of, const Spanned<std::string>& id) {
+        const std::string_view path = sources_.file(syntax_.file).path;
+        const auto parts = base::split(path, '/');
+        const std::string_view file = parts.back();
+        const std::string_view stem = file.substr(0, file.rfind('.'));
+        if (of == Kind::shop || file == "shop.yaml") {
+            if (of != Kind::shop)
+                found::wrong_folder(*out_, span(key), word(of), "any other file; `shop.yaml` holds the shop");
+            else if (file != "shop.yaml")
+                found::wrong_folder(*out_, span(key), word(of), "the file `shop.yaml` at the root of the shop");
+            return;
+        }
+        if (stem != id.value) found::name_not_file(*out_, id.span, word(of), id.value, stem);
+        // The innermost folder that belongs to a kind decides; a file that stands by itself lies in none.
+        Kind wanted = Kind::procedure;
+        for (std::size_t i = 0; i + 1 < parts.size(); ++i)
+            for (const Kind kind : {Kind::catalogue, Kind::vehicle, Kind::job})
+                if (parts[i] == folder(kind)) wanted = kind;
+        if (parts.size() == 1 || wanted == of) return;
+        found::wrong_folder(*out_, span(key), word(of),
+                            of == Kind::procedure ? "a folder named after a system of the vehicle, such as `brakes`"
+                                                  : fmt::format("the folder `{}`", folder(of)));
+    }
+
+    const syntax::Syntax& syntax_;
+    const source::Sources& sources_;
+    messages::Messages* out_;
+    Now now_;
+    int lists_of_steps_ = 0;
+};
+
+void Reader::file(Model& into) {
+    const NodeId root = syntax_.root;
+    if (!root.known() || kind(root) == SyntaxKind::hole || kind(root) == SyntaxKind::empty) return; // was reported
+    NodeId key;
+    NodeId value;
+    if (kind(root) == SyntaxKind::map)
+        for (const NodeId node : syntax_.children(root)) {
+            if (key.known()) {
+                value = node;
+                break;
+            }
+            key = node;
+        }
+    if (!key.known()) {
+        found::unknown_kind(*out_, span(root), {});
+        return;
+    }
+    const auto of = kind_of(text(key));
+    if (!of) {
+        if (kind(key) == SyntaxKind::scalar) found::unknown_kind(*out_, span(key), text(key));
+        return;
+    }
+    switch (*of) {
+    case Kind::shop:
+        whole(key, value, *of, into.shops);
+        break;
+    case Kind::catalogue:
+        whole(key, value, *of, into.catalogues);
+        break;
+    case Kind::vehicle:
+        whole(key, value, *of, into.vehicles);
+        break;
+    case Kind::procedure:
+        whole(key, value, *of, into.procedures);
+        break;
+    case Kind::job:
+        whole(key, value, *of, into.jobs);
+        break;
+    }
+}
+
+} // namespace
+
+bool is_name_or_list(const syntax::Syntax& syntax, NodeId node) {
+    return syntax.at(node).kind == SyntaxKind::list || base::is_kebab_case(base::trimmed(syntax.at(node).text));
+}
+
+void read(const syntax::Syntax& syntax, const source::Sources& sources, Model& into, messages::Messages& messages) {
+    Reader(syntax, sources, messages).file(into);
+}
+
+} // namespace benchleaf::model
