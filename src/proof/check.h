@@ -1,0 +1,113 @@
+// A close-out check. Each lives in checks/ in a file of its own: its name, when it is asked, its logic and its wording. The abstract machine
+// (prove.cpp) walks the rows; it asks a check at the moment that the check names and hands it what it needs to judge: a `Moment`. The check
+// says what is wrong as a `Finding`; findings that differ only in the side are told as one message.
+#pragma once
+
+#include "messages/message.h"
+#include "proof/ways.h"
+
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace benchleaf::proof {
+
+struct Check;
+
+// When a check is asked.
+enum class When : std::uint8_t {
+    demand, // a verb is done to an item, and the verb's row in model/verbs.cpp makes the check's demand
+    end,    // a procedure, or the job, ends: each item that it touched
+    stop,   // a way stops: each item of the vehicle
+    machine // the machine itself comes upon it: ways that disagree, rows that no way reaches
+};
+
+// Something wrong on one instance. `what` and `label` are filled with the item's name and sides where they say {item} and {sides}.
+struct Finding {
+    const Check* check = nullptr;
+    linked::ItemId item; // the item at fault
+    fitted::AxisValue value = fitted::no_value;
+    source::Span at;   // the primary span
+    std::string what;  // "{item} is left loose{sides}"
+    std::string label; // under the primary span; may be empty
+    std::vector<messages::Label> more;
+    std::string help;
+    Answers answers; // the way on which it is so, where it is not so on all
+};
+
+// What a check sees. Names and relations come from `fit`; how things stand, from the methods.
+class Moment {
+public:
+    const fitted::Fit& fit;
+    const linked::Linked& linked;
+    const fitted::Row* row = nullptr; // what is done; null at an end
+    const model::Deed* deed = nullptr;
+    linked::ItemId item;                        // to what
+    fitted::AxisValue value = fitted::no_value; // of its axis
+    fitted::InstanceId at;
+    linked::Place place = 0;         // of a move or set: where to
+    linked::ConsumableId consumable; // of an apply
+    source::Span span;               // the target's name in the step
+    // At an end: how the item has to be left, and whether `ends-with` (or the next procedure's `starts-with`) says so.
+    linked::Place wanted_place = 0;
+    bool any_place = false; // no place is asked for
+    std::uint64_t may_owe = 0;
+    bool contracted = false;
+
+    const fitted::Item& it() const { return fit.items[item.index()]; }
+    const fitted::Item& of(linked::ItemId other) const { return fit.items[other.index()]; }
+    std::string_view name(linked::ItemId other) const { return of(other).is.name; }
+
+    // A standing of the instance that `bad` is true of, on some way that is still going; nothing if there is none.
+    struct Found {
+        Standing standing;
+        Answers answers;
+    };
+    template <class Bad>
+    std::optional<Found> some(fitted::InstanceId instance, Bad bad) const {
+        std::optional<Found> found;
+        ways_->each(standing_of(instance), [&](const Standing& s, const Answers& a) {
+            if (!bad(s)) return true;
+            found = Found{s, a};
+            return false;
+        });
+        return found;
+    }
+    // The instances of another item that stand beside this one: on the same value where both have the axis, else all.
+    std::vector<fitted::InstanceId> beside(linked::ItemId other) const;
+    std::vector<fitted::InstanceId> every(linked::ItemId other) const;
+
+    // Reports; the primary span is `span` unless the finding has one.
+    Finding& report(const Check& check, std::string what, const std::optional<Found>& found = std::nullopt);
+    // "taken off here" at the row that brought the standing about, or at the declaration where it came so.
+    messages::Label cause(linked::ItemId of, const Standing& standing) const;
+    messages::Label declared(linked::ItemId of, std::string text) const;
+    std::string place_name(linked::ItemId of, linked::Place place) const;
+    std::string_view done() const; // the verb's past tense: "slackened"
+
+    Moment(const fitted::Fit& the_fit, const linked::Linked& the_linked, Ways& ways, std::vector<Finding>& findings)
+        : fit(the_fit), linked(the_linked), ways_(&ways), findings_(&findings) {}
+
+    // Set by the machine: the way value of an instance, restricted to the ways that are going.
+    std::function<Way(fitted::InstanceId)> standing_of;
+
+private:
+    Ways* ways_;
+    std::vector<Finding>* findings_;
+};
+
+struct Check {
+    messages::Rule rule;
+    When when = When::demand;
+    std::optional<model::Demand> demand;                     // with When::demand
+    void (*judge)(Moment& now, const Check& self) = nullptr; // null with When::machine
+};
+
+std::span<const Check* const> all_checks();
+
+// The rows on which an item was brought where it is: the target's span in that row.
+source::Span target_span(const fitted::Row& row, linked::ItemId item);
+
+} // namespace benchleaf::proof

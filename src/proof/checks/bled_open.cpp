@@ -1,0 +1,52 @@
+#include "proof/check.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::proof::checks {
+
+namespace {
+
+void judge(Moment& now, const Check& self) {
+    const linked::ItemId circuit = now.it().is.vents;
+    if (!circuit.known()) return;
+    for (const linked::ItemId part : now.of(circuit).is.moves) {
+        if (!part.known() || !now.of(part).present) continue;
+        for (const fitted::InstanceId at : now.every(part)) {
+            const auto bad = now.some(at, [](const Standing& s) { return s.away() && s.place_known(); });
+            if (!bad) continue;
+            Finding& finding =
+                now.report(self,
+                           fmt::format("the {} is bled while the {} that it moves is {}", now.name(circuit),
+                                       now.name(part), now.place_name(part, bad->standing.place)),
+                           bad);
+            finding.more.push_back(now.cause(part, bad->standing));
+            finding.help = fmt::format("put the {} on first: pumping can push its piston out", now.name(part));
+            break;
+        }
+        for (const linked::ItemId holder : now.of(part).is.held_by) {
+            if (!holder.known() || !now.of(holder).present) continue;
+            const auto off = static_cast<linked::Place>(now.of(holder).is.places.size() - 1);
+            for (const fitted::InstanceId at : now.every(holder)) {
+                const auto bad = now.some(at, [&](const Standing& s) { return s.place_known() && s.place == off; });
+                if (!bad) continue;
+                Finding& finding = now.report(self,
+                                              fmt::format("the {} is bled while the {} that holds the {} is off",
+                                                          now.name(circuit), now.name(holder), now.name(part)),
+                                              bad);
+                finding.more.push_back(now.cause(holder, bad->standing));
+                finding.help = fmt::format("fit the {} first", now.name(holder));
+                break;
+            }
+        }
+    }
+}
+
+} // namespace
+
+extern const Check bled_open{
+    {"bled-open", messages::Level::error, "a circuit is bled while something that it moves is not on and held"},
+    When::demand,
+    model::Demand::moved_held,
+    judge};
+
+} // namespace benchleaf::proof::checks

@@ -1,0 +1,27 @@
+#include "proof/check.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::proof::checks {
+
+namespace {
+
+void judge(Moment& now, const Check& self) {
+    if (now.it().is.sort != linked::Sort::fastener || now.contracted || now.wanted_place != 0) return;
+    const auto bad = now.some(now.at, [](const Standing& s) { return s.place == 1 || s.place == 2; });
+    if (!bad) return;
+    Finding& finding = now.report(
+        self, fmt::format("{{item}} is left {}{{sides}}", now.place_name(now.item, bad->standing.place)), bad);
+    const messages::Label cause = now.cause(now.item, bad->standing);
+    finding.at = cause.span;
+    finding.label = cause.text;
+    finding.more.push_back(now.declared(now.item, "has to leave the shop tight"));
+    finding.help = fmt::format("add `- torque: {}` after this step", now.it().is.id);
+}
+
+} // namespace
+
+extern const Check left_loose{
+    {"left-loose", messages::Level::error, "a fastener is left loose or only snug"}, When::end, std::nullopt, judge};
+
+} // namespace benchleaf::proof::checks

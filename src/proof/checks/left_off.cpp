@@ -1,0 +1,36 @@
+#include "proof/check.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::proof::checks {
+
+namespace {
+
+void judge(Moment& now, const Check& self) {
+    const linked::Item& item = now.it().is;
+    if (now.contracted || now.wanted_place != 0) return;
+    const bool fastener = item.sort == linked::Sort::fastener;
+    if (!fastener && item.sort != linked::Sort::clip && item.sort != linked::Sort::part) return;
+    const auto off = static_cast<linked::Place>(item.places.size() - 1);
+    const auto bad = now.some(
+        now.at, [&](const Standing& s) { return s.place_known() && s.place != 0 && (!fastener || s.place == off); });
+    if (!bad) return;
+    Finding& finding = now.report(
+        self, fmt::format("{{item}} is left {}{{sides}}", now.place_name(now.item, bad->standing.place)), bad);
+    const messages::Label cause = now.cause(now.item, bad->standing);
+    finding.at = cause.span;
+    finding.label = cause.text;
+    finding.more.push_back(now.declared(now.item, fastener
+                                                      ? "has to leave the shop tight"
+                                                      : fmt::format("has to leave the shop {}", item.places[0].name)));
+    const bool own = item.sort == linked::Sort::part && bad->standing.place != off;
+    finding.help = own ? fmt::format("add `- move: {{ {}: on }}` after this step", item.id)
+                       : fmt::format("add `- fit: {}`{} after this step", item.id, fastener ? " and its `torque`" : "");
+}
+
+} // namespace
+
+extern const Check left_off{
+    {"left-off", messages::Level::error, "something is left off, or not moved back"}, When::end, std::nullopt, judge};
+
+} // namespace benchleaf::proof::checks

@@ -1,0 +1,30 @@
+#include "proof/check.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::proof::checks {
+
+namespace {
+
+void judge(Moment& now, const Check& self) {
+    const linked::Item& item = now.it().is;
+    if (item.sort != linked::Sort::setting || now.contracted || item.rests_anywhere) return;
+    const auto bad =
+        now.some(now.at, [&](const Standing& s) { return s.place_known() && s.place != now.wanted_place; });
+    if (!bad) return;
+    Finding& finding = now.report(
+        self, fmt::format("{{item}} is left {}{{sides}}", now.place_name(now.item, bad->standing.place)), bad);
+    const messages::Label cause = now.cause(now.item, bad->standing);
+    finding.at = cause.span;
+    finding.label = cause.text;
+    finding.more.push_back(now.declared(now.item, fmt::format("rests {}", item.places[now.wanted_place].name)));
+    finding.help =
+        fmt::format("add `- set: {{ {}: {} }}`, or say so in `ends-with`", item.id, item.places[now.wanted_place].name);
+}
+
+} // namespace
+
+extern const Check left_set{
+    {"left-set", messages::Level::error, "a setting does not come back to rest"}, When::end, std::nullopt, judge};
+
+} // namespace benchleaf::proof::checks

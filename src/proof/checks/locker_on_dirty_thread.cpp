@@ -1,0 +1,25 @@
+#include "proof/check.h"
+
+namespace benchleaf::proof::checks {
+
+namespace {
+
+void judge(Moment& now, const Check& self) {
+    if (now.consumable != now.it().is.threadlock || !now.consumable.known()) return;
+    const auto bad =
+        now.some(now.at, [](const Standing& s) { return (s.bits & model::bit(model::Debt::degrease)) != 0; });
+    if (!bad) return;
+    Finding& finding = now.report(self, "thread-locker goes on {item}{sides} before its thread was cleaned", bad);
+    if (bad->standing.indebted != nullptr) finding.more.push_back(now.cause(now.item, bad->standing));
+    finding.help = "clean it first, in a `clean` step";
+}
+
+} // namespace
+
+extern const Check locker_on_dirty_thread{
+    {"locker-on-dirty-thread", messages::Level::error, "thread-locker goes on a thread that was not cleaned"},
+    When::demand,
+    model::Demand::degreased,
+    judge};
+
+} // namespace benchleaf::proof::checks

@@ -1,0 +1,36 @@
+#include "proof/check.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::proof::checks {
+
+namespace {
+
+void judge(Moment& now, const Check& self) {
+    const std::vector<linked::Need>& wanted = now.it().is.needs;
+    for (const linked::Need& need : wanted) {
+        if (!need.item.known() || !now.of(need.item).present) continue;
+        for (const fitted::InstanceId at : now.beside(need.item)) {
+            const auto bad = now.some(at, [&](const Standing& s) { return !s.in(need.place); });
+            if (!bad) continue;
+            Finding& finding = now.report(
+                self,
+                fmt::format("{{item}} is {} while the {} is {}; it needs it {}", now.done(), now.name(need.item),
+                            now.place_name(need.item, bad->standing.place), now.place_name(need.item, need.place)),
+                bad);
+            finding.more.push_back({need.span, "needed here"});
+            finding.more.push_back(now.cause(need.item, bad->standing));
+            break;
+        }
+    }
+}
+
+} // namespace
+
+extern const Check needs_unmet{
+    {"needs-unmet", messages::Level::error, "something is worked on while what it needs is not so"},
+    When::demand,
+    model::Demand::needs,
+    judge};
+
+} // namespace benchleaf::proof::checks

@@ -1,0 +1,24 @@
+#include "proof/check.h"
+
+namespace benchleaf::proof::checks {
+
+namespace {
+
+void judge(Moment& now, const Check& self) {
+
+    const auto bad =
+        now.some(now.at, [](const Standing& s) { return (s.bits & model::bit(model::Debt::locker)) != 0; });
+    if (!bad) return;
+    Finding& finding = now.report(self, "{item} is tightened{sides} without its thread-locker", bad);
+    if (bad->standing.indebted != nullptr) finding.more.push_back(now.cause(now.item, bad->standing));
+    finding.help = "put thread-locker on it first, in an `apply` step";
+}
+
+} // namespace
+
+extern const Check no_locker{{"no-locker", messages::Level::error, "a fastener is tightened without its thread-locker"},
+                             When::demand,
+                             model::Demand::locker_applied,
+                             judge};
+
+} // namespace benchleaf::proof::checks

@@ -1,0 +1,36 @@
+#include "proof/check.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::proof::checks {
+
+namespace {
+
+void judge(Moment& now, const Check& self) {
+    const linked::ItemId circuit = now.it().is.sort == linked::Sort::circuit ? now.item : now.it().is.vents;
+    if (!circuit.known()) return;
+    for (const linked::ItemId opener : now.of(circuit).is.openers) {
+        if (!opener.known() || !now.of(opener).present || opener == now.item) continue;
+        for (const fitted::InstanceId at : now.every(opener)) {
+            const auto bad = now.some(at, [](const Standing& s) { return s.away() && s.place_known(); });
+            if (!bad) continue;
+            Finding& finding = now.report(self,
+                                          fmt::format("the {} is {} while the {} is {}", now.name(circuit), now.done(),
+                                                      now.name(opener), now.place_name(opener, bad->standing.place)),
+                                          bad);
+            finding.more.push_back(now.cause(opener, bad->standing));
+            finding.help = fmt::format("torque the {} first", now.name(opener));
+            break;
+        }
+    }
+}
+
+} // namespace
+
+extern const Check openers_loose{{"openers-loose", messages::Level::error,
+                                  "a circuit is filled or proved while a fastener that opens it is not tight"},
+                                 When::demand,
+                                 model::Demand::openers_tight,
+                                 judge};
+
+} // namespace benchleaf::proof::checks

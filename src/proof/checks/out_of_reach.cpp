@@ -1,0 +1,42 @@
+#include "proof/check.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::proof::checks {
+
+namespace {
+
+void judge(Moment& now, const Check& self) {
+    const linked::Item& item = now.it().is;
+    // What is off lies on the bench, and its place on the vehicle is no matter; unless this puts it back.
+    const bool puts_back = now.deed->from == model::Starts::off_place && now.deed->to != model::Leaves::same;
+    const auto last = static_cast<linked::Place>(item.places.size() - 1);
+    const bool can_be_off =
+        item.sort == linked::Sort::part || item.sort == linked::Sort::fastener || item.sort == linked::Sort::clip;
+    if (can_be_off && !puts_back && !now.some(now.at, [&](const Standing& s) { return s.place != last; })) return;
+    std::vector<linked::ItemId> covers = item.behind;
+    if (item.inside.known()) covers.push_back(item.inside);
+    for (const linked::ItemId cover : covers) {
+        if (!cover.known() || !now.of(cover).present) continue;
+        for (const fitted::InstanceId at : now.beside(cover)) {
+            const auto bad = now.some(at, [](const Standing& s) { return !s.away(); });
+            if (!bad) continue;
+            Finding& finding = now.report(
+                self, fmt::format("{{item}} cannot be reached{{sides}}: the {} is still in the way", now.name(cover)),
+                bad);
+            finding.more.push_back(now.cause(cover, bad->standing));
+            finding.help = fmt::format("take the {} away first", now.name(cover));
+            break;
+        }
+    }
+}
+
+} // namespace
+
+extern const Check out_of_reach{
+    {"out-of-reach", messages::Level::error, "something is worked on while what is in front of it is still there"},
+    When::demand,
+    model::Demand::reach,
+    judge};
+
+} // namespace benchleaf::proof::checks

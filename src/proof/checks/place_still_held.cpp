@@ -1,0 +1,36 @@
+#include "proof/check.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::proof::checks {
+
+namespace {
+
+void judge(Moment& now, const Check& self) {
+    const std::vector<linked::ItemId>& others = now.it().is.places[now.place].frees;
+    for (const linked::ItemId other : others) {
+        if (!other.known() || !now.of(other).present) continue;
+        const auto off = static_cast<linked::Place>(now.of(other).is.places.size() - 1);
+        for (const fitted::InstanceId at : now.beside(other)) {
+            const auto bad = now.some(at, [&]([[maybe_unused]] const Standing& s) { return !s.in(off); });
+            if (!bad) continue;
+            Finding& finding = now.report(self,
+                                          fmt::format("{{item}} cannot be {}{{sides}} while the {} still holds it",
+                                                      now.place_name(now.item, now.place), now.name(other)),
+                                          bad);
+            finding.more.push_back(now.cause(other, bad->standing));
+            finding.help = fmt::format("remove the {} first", now.name(other));
+            break;
+        }
+    }
+}
+
+} // namespace
+
+extern const Check place_still_held{{"place-still-held", messages::Level::error,
+                                     "a part is moved to a place while a fastener that must be off for it is still in"},
+                                    When::demand,
+                                    model::Demand::place_freed,
+                                    judge};
+
+} // namespace benchleaf::proof::checks

@@ -1,0 +1,79 @@
+#include "proof/check.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::proof::checks {
+
+namespace {
+
+model::Debt paid_by(const model::Deed& deed) {
+    for (const model::Effect effect : deed.effects) {
+        switch (effect) {
+        case model::Effect::pay_fill:
+            return model::Debt::fill;
+        case model::Effect::pay_bleed:
+            return model::Debt::bleed;
+        case model::Effect::pay_prime:
+            return model::Debt::prime;
+        case model::Effect::pay_circulate:
+            return model::Debt::circulate;
+        case model::Effect::pay_level:
+            return model::Debt::level;
+        case model::Effect::pay_leak_check:
+            return model::Debt::leak_check;
+        default:
+            break;
+        }
+    }
+    return model::Debt::locker;
+}
+
+void too_early(Moment& now, const Check& self, linked::ItemId owing, fitted::InstanceId at, model::Debt first) {
+    const auto bad = now.some(at, [&](const Standing& s) { return s.owes(first); });
+    if (!bad) return;
+    Finding& finding = now.report(
+        self,
+        fmt::format("the {} is {} too early: it still owes `{}`", now.name(owing), now.done(), model::word(first)),
+        bad);
+    if (bad->standing.indebted != nullptr) finding.more.push_back(now.cause(owing, bad->standing));
+    finding.help = fmt::format("do `{}` before this", model::word(first));
+}
+
+void judge_circuit(Moment& now, const Check& self, linked::ItemId circuit) {
+    const auto& sort = now.of(circuit).is.circuit_of.sort;
+    if (!sort) return;
+    const std::span<const model::Proof> order = model::proofs(sort->value);
+    const model::Debt paying = paid_by(*now.deed);
+    std::size_t rank = order.size();
+    for (const model::Proof& proof : order)
+        if (proof.debt == paying) rank = proof.rank;
+    if (rank == order.size()) return;
+    for (const model::Proof& proof : order) {
+        if (proof.rank >= rank) continue;
+        for (const fitted::InstanceId at : now.every(circuit)) too_early(now, self, circuit, at, proof.debt);
+    }
+}
+
+void judge_adjustment(Moment& now, const Check& self) {
+    for (const linked::ItemId before : now.it().is.after) {
+        if (!before.known() || !now.of(before).present) continue;
+        if (now.of(before).is.sort != linked::Sort::adjustment) continue;
+        for (const fitted::InstanceId at : now.beside(before)) too_early(now, self, before, at, model::Debt::adjust);
+    }
+}
+
+void judge(Moment& now, const Check& self) {
+    if (now.it().is.sort == linked::Sort::adjustment) return judge_adjustment(now, self);
+    const linked::ItemId circuit = now.it().is.sort == linked::Sort::circuit ? now.item : now.it().is.vents;
+    if (circuit.known()) judge_circuit(now, self, circuit);
+}
+
+} // namespace
+
+extern const Check proof_order{
+    {"proof-order", messages::Level::error, "a circuit or adjustment is proved before what comes first in its order"},
+    When::demand,
+    model::Demand::proofs_before,
+    judge};
+
+} // namespace benchleaf::proof::checks

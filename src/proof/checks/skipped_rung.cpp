@@ -1,0 +1,38 @@
+#include "proof/check.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::proof::checks {
+
+namespace {
+
+void judge(Moment& now, const Check& self) {
+    const auto bad = now.some(now.at, [&](const Standing& s) {
+        if (!s.place_known()) return false;
+        const int step = int{s.place} - int{now.place};
+        return step != 1 && step != -1;
+    });
+    if (!bad) return;
+    const std::string from = now.place_name(now.item, bad->standing.place);
+    const std::string to = now.place_name(now.item, now.place);
+    Finding& finding =
+        now.report(self,
+                   from == to ? fmt::format("{{item}} is {} already{{sides}}", to)
+                              : fmt::format("{{item}} goes from {} to {} and skips a rung{{sides}}", from, to),
+                   bad);
+    finding.more.push_back(now.cause(now.item, bad->standing));
+    if (from != to) {
+        const int next = bad->standing.place < now.place ? bad->standing.place + 1 : bad->standing.place - 1;
+        finding.help = fmt::format("set it to {} first", now.place_name(now.item, static_cast<linked::Place>(next)));
+    }
+}
+
+} // namespace
+
+extern const Check skipped_rung{
+    {"skipped-rung", messages::Level::error, "a setting goes more than one rung of its ladder at once, or none"},
+    When::demand,
+    model::Demand::one_rung,
+    judge};
+
+} // namespace benchleaf::proof::checks

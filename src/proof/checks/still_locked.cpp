@@ -1,0 +1,33 @@
+#include "proof/check.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::proof::checks {
+
+namespace {
+
+void judge(Moment& now, const Check& self) {
+    for (const linked::ItemId lock : now.it().is.locked_by) {
+        if (!lock.known() || !now.of(lock).present) continue;
+        const auto off = static_cast<linked::Place>(now.of(lock).is.places.size() - 1);
+        for (const fitted::InstanceId at : now.beside(lock)) {
+            const auto bad = now.some(at, [&](const Standing& s) { return !s.in(off); });
+            if (!bad) continue;
+            Finding& finding = now.report(
+                self, fmt::format("{{item}} is {}{{sides}} while the {} still locks it", now.done(), now.name(lock)),
+                bad);
+            finding.more.push_back(now.cause(lock, bad->standing));
+            finding.help = fmt::format("remove the {} first", now.name(lock));
+            break;
+        }
+    }
+}
+
+} // namespace
+
+extern const Check still_locked{{"still-locked", messages::Level::error, "a fastener is turned while its lock is in"},
+                                When::demand,
+                                model::Demand::unlocked,
+                                judge};
+
+} // namespace benchleaf::proof::checks

@@ -1,0 +1,59 @@
+#include "proof/check.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::proof::checks {
+
+namespace {
+
+void judge(Moment& now, const Check& self) {
+    for (const linked::ItemId user : now.it().is.needed_by) {
+        if (!user.known() || !now.of(user).present) continue;
+        for (const linked::Need& need : now.of(user).is.needs) {
+            if (need.item != now.item ||
+                !now.some(now.at, [&](const Standing& s) { return s.place_known() && s.place == need.place; }))
+                continue;
+            bool told = false;
+            for (const fitted::InstanceId at : now.beside(user)) {
+                const auto bad = now.some(at, [](const Standing& s) { return s.away() && s.place_known(); });
+                if (!bad) continue;
+                Finding& finding = now.report(self,
+                                              fmt::format("{{item}} leaves {} while the {} is {}",
+                                                          now.place_name(now.item, need.place), now.name(user),
+                                                          now.place_name(user, bad->standing.place)),
+                                              bad);
+                finding.more.push_back(now.cause(user, bad->standing));
+                finding.help = fmt::format("put the {} back on first", now.name(user));
+                told = true;
+                break;
+            }
+            if (told) continue;
+            for (const linked::ItemId holder : now.of(user).is.held_by) {
+                if (!holder.known() || !now.of(holder).present) continue;
+                for (const fitted::InstanceId at : now.beside(holder)) {
+                    const auto bad = now.some(at, [](const Standing& s) { return s.place_known() && s.place > 1; });
+                    if (!bad) continue;
+                    Finding& finding =
+                        now.report(self,
+                                   fmt::format("{{item}} leaves {} while the {} that holds the {} is only {}",
+                                               now.place_name(now.item, need.place), now.name(holder), now.name(user),
+                                               now.place_name(holder, bad->standing.place)),
+                                   bad);
+                    finding.more.push_back(now.cause(holder, bad->standing));
+                    finding.help = fmt::format("snug the {} first", now.name(holder));
+                    break;
+                }
+            }
+        }
+    }
+}
+
+} // namespace
+
+extern const Check still_needed{
+    {"still-needed", messages::Level::error, "a setting is left while something that needs it is not back and held"},
+    When::demand,
+    model::Demand::users_at_rest,
+    judge};
+
+} // namespace benchleaf::proof::checks

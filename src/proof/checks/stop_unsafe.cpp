@@ -1,0 +1,56 @@
+#include "proof/check.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace benchleaf::proof::checks {
+
+namespace {
+
+// A vehicle that is left standing: no setting in a state that its catalogue calls unsafe to leave, no moved part without a hold, and
+// each wheel that is on is held by at least snug fasteners.
+void judge(Moment& now, const Check& self) {
+    const linked::Item& item = now.it().is;
+    if (item.sort == linked::Sort::setting && item.setting.unsafe_to_leave) {
+        const auto bad = now.some(now.at, [&](const Standing& s) {
+            const auto& unsafe = item.setting.unsafe_to_leave->value;
+            return s.place_known() && std::any_of(unsafe.begin(), unsafe.end(), [&](const auto& state) {
+                       return state.name == item.places[s.place].name;
+                   });
+        });
+        if (!bad) return;
+        Finding& finding = now.report(
+            self, fmt::format("work stops here while {{item}} is {}", now.place_name(now.item, bad->standing.place)),
+            bad);
+        finding.more.push_back(now.cause(now.item, bad->standing));
+        finding.help = "make it safe in steps before the `stop`";
+        return;
+    }
+    if (item.sort != linked::Sort::part || !item.part.system || item.part.system->value != model::System::wheel) return;
+    if (now.some(now.at, [&](const Standing& s) { return s.place_known() && s.place + 1U == item.places.size(); }))
+        return;
+    for (const linked::ItemId holder : item.held_by) {
+        if (!holder.known() || !now.of(holder).present) continue;
+        for (const fitted::InstanceId at : now.beside(holder)) {
+            const auto bad = now.some(at, [](const Standing& s) { return s.place_known() && s.place > 1; });
+            if (!bad) continue;
+            Finding& finding = now.report(self,
+                                          fmt::format("work stops here while the {} that holds {{item}} is {}{{sides}}",
+                                                      now.name(holder), now.place_name(holder, bad->standing.place)),
+                                          bad);
+            finding.more.push_back(now.cause(holder, bad->standing));
+            finding.help = fmt::format("snug the {} before the `stop`, or take the wheel off", now.name(holder));
+            break;
+        }
+    }
+}
+
+} // namespace
+
+extern const Check stop_unsafe{
+    {"stop-unsafe", messages::Level::error, "work stops while the vehicle is not safe to leave"},
+    When::stop,
+    std::nullopt,
+    judge};
+
+} // namespace benchleaf::proof::checks

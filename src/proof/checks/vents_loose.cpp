@@ -1,0 +1,36 @@
+#include "proof/check.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::proof::checks {
+
+namespace {
+
+void judge(Moment& now, const Check& self) {
+    const linked::ItemId circuit = now.it().is.sort == linked::Sort::circuit ? now.item : now.it().is.vents;
+    if (!circuit.known()) return;
+    for (const linked::ItemId vent : now.of(circuit).is.vented_by) {
+        if (!vent.known() || !now.of(vent).present || vent == now.item) continue;
+        for (const fitted::InstanceId at : now.every(vent)) {
+            const auto bad = now.some(at, [](const Standing& s) { return s.away() && s.place_known(); });
+            if (!bad) continue;
+            Finding& finding = now.report(self,
+                                          fmt::format("the {} is {} while the {} is {}", now.name(circuit), now.done(),
+                                                      now.name(vent), now.place_name(vent, bad->standing.place)),
+                                          bad);
+            finding.more.push_back(now.cause(vent, bad->standing));
+            finding.help = fmt::format("torque the {} first", now.name(vent));
+            break;
+        }
+    }
+}
+
+} // namespace
+
+extern const Check vents_loose{
+    {"vents-loose", messages::Level::error, "a circuit is proved while one of its vents is not tight"},
+    When::demand,
+    model::Demand::vents_tight,
+    judge};
+
+} // namespace benchleaf::proof::checks

@@ -1,0 +1,38 @@
+// How one instance of an item stands: its place and what it owes, with the rows that left it so (for messages only: two standings that differ
+// in nothing else are the same to the proof).
+#pragma once
+
+#include "fitted/fitted.h"
+#include "model/verbs.h"
+
+#include <cstdint>
+
+namespace benchleaf::proof {
+
+// A place that is not known: ways disagreed about it, and that was reported.
+inline constexpr linked::Place unknown_place = 255;
+
+// Debts are the bits of model::Debt; above them one bit for each vent of a circuit that has to be bled.
+inline constexpr unsigned first_vent_bit = 16;
+inline constexpr unsigned most_vents = 48;
+inline constexpr std::uint64_t vent_bits = ~std::uint64_t{0} << first_vent_bit;
+inline constexpr std::uint64_t fact_bits = model::bit(model::Debt::locker_set); // what is no debt
+
+struct Standing {
+    linked::Place place = 0;
+    std::uint64_t bits = 0;                // debts and facts
+    const fitted::Row* placed = nullptr;   // the row that brought it to its place; null: it came so
+    const fitted::Row* indebted = nullptr; // the row that made the last debt
+
+    std::uint64_t debts() const { return bits & ~fact_bits; }
+    bool owes(model::Debt debt) const {
+        return debt == model::Debt::bleed ? (bits & vent_bits) != 0 : (bits & model::bit(debt)) != 0;
+    }
+    bool place_known() const { return place != unknown_place; }
+    bool away() const { return !place_known() || place != 0; } // an unknown place is stepped over
+    bool in(linked::Place where) const { return !place_known() || place == where; }
+    bool same_state(const Standing& other) const { return place == other.place && bits == other.bits; }
+    bool operator==(const Standing&) const = default;
+};
+
+} // namespace benchleaf::proof
