@@ -118,14 +118,14 @@ TEST_CASE("preload, worked examples") {
     CHECK(!preload(Figure{read("5 mm"), read("5 mm"), read("5 mm"), Figure::Form::plain, {}}, thread("M8"),
                    ThreadCondition::dry));
     // AC 43.13-1B table 7-1 (lbf·in, seen): a torque inside its row is not absurd, here 20 % to 90 % of proof at grade 5, dry.
-    for (const auto& [name, value] : {std::pair{"1/4-28 UNF", "60 lbf·in"},
-                                      {"5/16-24 UNF", "120 lbf·in"},
-                                      {"3/8-24 UNF", "175 lbf·in"},
-                                      {"1/2-20 UNF", "585 lbf·in"},
-                                      {"1/4-20 UNC", "45 lbf·in"},
-                                      {"1/2-13 UNC", "440 lbf·in"}}) {
-        const double share = *proof_share(torque(value), thread(name), "grade 5", ThreadCondition::dry);
-        CAPTURE(name);
+    struct Row {
+        std::string_view thread, torque;
+    };
+    const Row rows[] = {{"1/4-28 UNF", "60 lbf·in"},  {"5/16-24 UNF", "120 lbf·in"}, {"3/8-24 UNF", "175 lbf·in"},
+                        {"1/2-20 UNF", "585 lbf·in"}, {"1/4-20 UNC", "45 lbf·in"},   {"1/2-13 UNC", "440 lbf·in"}};
+    for (const Row& row : rows) {
+        const double share = *proof_share(torque(row.torque), thread(row.thread), "grade 5", ThreadCondition::dry);
+        CAPTURE(row.thread);
         CAPTURE(share);
         CHECK(share > 0.20);
         CHECK(share < 0.90);

@@ -340,6 +340,7 @@ TEST_CASE("a rounded minimum goes up, a rounded maximum down (NIST SP 811 B.7: m
     CHECK(plain(*convert(read("2.0 mm"), Unit::inch, Significant{2}, Round::up)) == "0.079 in");
     CHECK(plain(*convert(read("2.0 mm"), Unit::inch, Significant{2}, Round::down)) == "0.078 in");
     CHECK(plain(*convert(read("9.96 mm"), Unit::millimetre, Significant{2})) == "10 mm");
+    CHECK(plain(*convert(read("2.5 mm"), Unit::millimetre, Decimals{0})) == "3 mm");
     CHECK(plain(*convert(read("-2.5 mm"), Unit::millimetre, Decimals{0})) == "−3 mm");
     CHECK(plain(*convert(read("-2.5 mm"), Unit::millimetre, Decimals{0}, Round::up)) == "−2 mm");
 
