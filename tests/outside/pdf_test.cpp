@@ -383,6 +383,7 @@ TEST_CASE("how long a card takes" * doctest::skip()) { // run with --no-skip; a 
     constexpr int rounds = 100;
     for (int i = 0; i < rounds; ++i) size = painted(card, info).size();
     const double took = 1000.0 * static_cast<double>(std::clock() - from) / CLOCKS_PER_SEC / rounds;
+    outside::write(outside::scratch("pdf") + "/card.pdf", painted(card, info));
     std::printf("a card of 3 pages: %.2f ms, %zu bytes\n", took, size);
     CHECK(size > 0);
 }
