@@ -1,5 +1,6 @@
-// A check over one file's Syntax: a trap of YAML that the parser lets through. Each lives in checks/ in a file of its
-// own; the table is made by the build.
+// A check over the spelling of one file: a trap of YAML, or what YAML allows and a shop's files must not hold. Each
+// lives in checks/ in a file of its own, with its rule, level and wording; the table is made by the build. The parser
+// calls them through reports.h, at the place where it sees the mistake.
 #pragma once
 
 #include "messages/message.h"
@@ -9,12 +10,8 @@
 
 namespace benchleaf::syntax {
 
-// What the parser saw at one event, for the checks that must look at the spelling (quotes, anchors, tags, documents).
 struct Check {
     messages::Rule rule;
-    // Looks over a whole file; may be null for what only the parser itself can see (`bad-yaml`, `bad-utf-8`).
-    void (*find)(const Syntax& syntax, const source::Sources& sources, const Check& self,
-                 messages::Messages& out) = nullptr;
 };
 
 std::span<const Check* const> all_checks();

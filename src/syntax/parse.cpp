@@ -64,6 +64,13 @@ public:
         }
         if (frame.map && !value) disagree(next_);
         if (!frame.map && frame.flow) disagree(next_);
+        if (!frame.map) {
+            // An empty step is a slip; and readers of YAML do not agree on `-` above a key in the same column.
+            const Token& dash = tokens_[next_ - 1];
+            found::bad_yaml(in_, in_.span(dash.begin, dash.end), "nothing follows this dash",
+                            "write the entry, or take the dash out");
+            throw Stop{};
+        }
         const std::uint32_t end = tokens_[next_ - 1].end;
         add(Kind::empty, Style::plain, in_.span(end, end));
     }
@@ -118,7 +125,8 @@ private:
     bool next_is_here() const {
         const Token& token = tokens_[next_];
         const Open& frame = open_.back();
-        return frame.flow || !token.first_on_line || static_cast<long>(token.column) > frame.column;
+        const bool key = frame.map && frame.children % 2 == 0;
+        return key || frame.flow || !token.first_on_line || static_cast<long>(token.column) > frame.column;
     }
 
     [[noreturn]] void disagree(std::size_t token) const;

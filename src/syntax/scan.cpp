@@ -406,6 +406,13 @@ private:
                 .labels.push_back({in_.span(opened, opened + 1), "opened here"});
             return false;
         }
+        if (first_on_line_ && column() <= indent()) {
+            const auto spaces = static_cast<std::size_t>(indent() - column() + 2);
+            found::bad_yaml(in_, in_.span(at_, at_ + 1), "a closing bracket must be further in than its key",
+                            "indent it, or put it at the end of the line above")
+                .fixes.push_back({"indent it", {{in_.span(at_, at_), std::string(spaces, ' ')}}});
+            return false;
+        }
         last_bracket_ = brackets_.back().at;
         brackets_.pop_back();
         put(list ? TokenKind::close_list : TokenKind::close_map, at_ + 1);
@@ -649,6 +656,11 @@ private:
                                             "write `key: value`");
             if (where < token.end)
                 message.fixes.push_back({"put a space after the colon", {{in_.span(where, where), " "}}});
+            return false;
+        }
+        if (static_cast<long>(token.column) > indent()) {
+            found::bad_yaml(in_, at, "this line belongs to nothing above it",
+                            "a text goes on directly below itself, without a comment in between");
             return false;
         }
         const bool in_list = !blocks_.empty() && blocks_.back().list && blocks_.back().column == token.column;
