@@ -11,9 +11,9 @@ using namespace benchleaf;
 using fonts::Face;
 
 TEST_CASE("every letter of the label languages, and every sign of the trade, is covered") {
-    for (const auto& [language, text] : outside::sentences) {
-        CAPTURE(language);
-        CHECK(fonts::first_not_covered(text) == std::string_view::npos);
+    for (const outside::Sentence& sentence : outside::sentences) {
+        CAPTURE(sentence.language);
+        CHECK(fonts::first_not_covered(sentence.text) == std::string_view::npos);
     }
     CHECK(fonts::first_not_covered("a\tb") == 1);
     CHECK(fonts::first_not_covered("Bremse ✓") == 7);

@@ -11,6 +11,7 @@
 #include <ctime>
 #include <regex>
 #include <string>
+#include <utility>
 
 using namespace benchleaf;
 using fonts::Face;
@@ -46,8 +47,8 @@ pages::Pages specimen() {
     for (const Face face : {Face::regular, Face::bold, Face::italic}) {
         pages::Page page;
         pages::Length y = mm(20);
-        for (const auto& [language, sentence] : outside::sentences) {
-            page.boxes.push_back(text_at(mm(18), y, std::string(sentence), face, pt(9)));
+        for (const outside::Sentence& sentence : outside::sentences) {
+            page.boxes.push_back(text_at(mm(18), y, std::string(sentence.text), face, pt(9)));
             y += mm(8);
         }
         page.boxes.push_back(text_at(mm(18), y, "(brackets) \\ and (more", face));
@@ -178,10 +179,10 @@ TEST_CASE("every character can be copied out again") {
                                       specimen_file() + " -");
         CAPTURE(page);
         INFO(ran.out);
-        for (const auto& [language, sentence] : outside::sentences) {
-            CAPTURE(language);
+        for (const outside::Sentence& sentence : outside::sentences) {
+            CAPTURE(sentence.language);
             // pdftotext gives every space as U+0020; check_pdf_glyphs.py sees that the file itself has U+00A0.
-            CHECK(ran.out.find(std::regex_replace(std::string(sentence), std::regex("\u00A0"), " ")) !=
+            CHECK(ran.out.find(std::regex_replace(std::string(sentence.text), std::regex("\u00A0"), " ")) !=
                   std::string::npos);
         }
         CHECK(ran.out.find("(brackets) \\ and (more") != std::string::npos);

@@ -10,7 +10,6 @@
 #include <string>
 #include <string_view>
 #include <sys/wait.h>
-#include <utility>
 
 namespace benchleaf::outside {
 
@@ -47,7 +46,11 @@ inline std::string read(const std::string& path) {
 }
 
 // Written for these tests so that each holds all the letters that its language adds to a to z.
-inline constexpr std::pair<std::string_view, std::string_view> sentences[] = {
+struct Sentence {
+    std::string_view language;
+    std::string_view text;
+};
+inline constexpr Sentence sentences[] = {
     {"English", "Quick jaws gripped a vexing hub flange: zero play, then back off one notch."},
     {"German", "Große Übermaße: Öl prüfen, Ärger spüren, Äxte schärfen, müßig; ÄÖÜ äöüß ẞ."},
     {"French",
