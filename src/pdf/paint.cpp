@@ -43,7 +43,7 @@ struct Descriptor {
     HPDF_UINT flags;
 };
 constexpr std::array<Descriptor, fonts::face_count> descriptors = {
-    {{91, 0, 0}, {151, 0, 0}, {88, -12, HPDF_FONT_ITALIC}}};
+    {{90, 0, 0}, {151, 0, 0}, {87, -12, HPDF_FONT_ITALIC}}};
 
 // Writes `128/uni0105/uni0107…`: the name of each character beyond ASCII, from which a reader finds the glyph by the font's
 // cmap, or by its post table. libharu's own encodings are not used, as they know no characters beyond the code pages.
