@@ -5,9 +5,9 @@
 
 namespace benchleaf::base {
 
-void broken(std::string_view what, std::source_location where) {
-    std::fprintf(stderr, "benchleaf: internal error: %.*s (%s:%u)\n", static_cast<int>(what.size()), what.data(),
-                 where.file_name(), where.line());
+void broken(std::string_view what, const char* file, int line) {
+    std::fprintf(stderr, "benchleaf: internal error: %.*s (%s:%d)\n", static_cast<int>(what.size()), what.data(), file,
+                 line);
     std::abort();
 }
 

@@ -3,16 +3,16 @@
 // may do (that is a base::Result).
 #pragma once
 
-#include <source_location>
 #include <string_view>
 
 namespace benchleaf::base {
 
-[[noreturn]] void broken(std::string_view what, std::source_location where = std::source_location::current());
+// The defaults give the caller's place (clang 14 has no std::source_location).
+[[noreturn]] void broken(std::string_view what, const char* file = __builtin_FILE(), int line = __builtin_LINE());
 
-inline void require(bool condition, std::string_view what,
-                    std::source_location where = std::source_location::current()) {
-    if (!condition) broken(what, where);
+inline void require(bool condition, std::string_view what, const char* file = __builtin_FILE(),
+                    int line = __builtin_LINE()) {
+    if (!condition) broken(what, file, line);
 }
 
 } // namespace benchleaf::base
