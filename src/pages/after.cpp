@@ -1,0 +1,298 @@
+// After the work: findings, the strip for work that stops half-way, and the close-out with its signatures.
+#include "pages/parts.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace benchleaf::pages {
+
+namespace {
+
+using fonts::Face;
+
+Block block_of(Making& in, Piece piece, Role group, Length above, bool with_next = false) {
+    Block block;
+    put(block.piece, std::move(piece), in.style.sheet.x, 0);
+    block.group = group;
+    block.above = above;
+    block.with_next = with_next;
+    block.place = in.setter.place();
+    return block;
+}
+
+Piece title_with_rule(Making& in, std::string_view title) {
+    const Style& s = in.style;
+    Piece all;
+    put_under(all, in.setter.paragraph(title, Face::bold, s.sheet.width, {Role::list_head, s.head}), 0);
+    put(all, drawn(Role::rule, {0, all.height + pt(2), s.sheet.width, pt(1.5)}, filled(0)));
+    return all;
+}
+
+Piece write_line(Length width, std::string name = {}) {
+    return piece_of(drawn(Role::write_line, {0, 0, width, pt(0.8)}, filled(0), std::move(name)));
+}
+
+// Grades beside their boxes for each column that the line has.
+Piece grade_boxes(Making& in, const card::Finding& finding, const std::vector<std::string>& grades, std::size_t line,
+                  Length width) {
+    const Style& s = in.style;
+    Length head = 0;
+    for (const std::string& column : finding.columns)
+        if (!column.empty()) head = std::max(head, in.setter.width(column, Face::bold, s.figure) + pt(6));
+    std::vector<Length> wide;
+    for (const std::string& grade : grades)
+        wide.push_back(s.small_tick + pt(4) + in.setter.width(grade, Face::regular, s.small) + pt(11));
+    Piece all;
+    for (std::size_t c = 0; c < finding.columns.size(); ++c) {
+        std::vector<Piece> parts;
+        if (head != 0) {
+            Piece word = in.setter.paragraph(finding.columns[c], Face::bold, width, {Role::label, s.figure});
+            Piece placed;
+            put(placed, std::move(word), 0, (s.small_tick - line_height(s.figure)) / 2 + pt(0.5));
+            placed.width = head;
+            parts.push_back(std::move(placed));
+        }
+        for (std::size_t g = 0; g < grades.size(); ++g) {
+            Piece one = tick(s.small_tick, fmt::format("findings/{}/{}/{}", line + 1, c + 1, g + 1));
+            put(one, in.setter.paragraph(grades[g], Face::regular, width, {Role::label, s.small}), s.small_tick + pt(4),
+                s.small_tick / 2 + cap_height(s.small) / 2 - ascent(s.small));
+            one.width = wide[g];
+            parts.push_back(std::move(one));
+        }
+        put_under(all, flow(std::move(parts), width, 0, pt(4)), pt(5));
+    }
+    return all;
+}
+
+Piece finding_line(Making& in, const card::Finding& finding, std::size_t line) {
+    const Style& s = in.style;
+    const std::vector<std::string>& grades = in.card.findings.grades;
+    Piece boxes = grade_boxes(in, finding, grades, line, s.sheet.width);
+    const Length beside = s.sheet.width - boxes.width - s.gutter;
+    Piece all;
+    if (beside >= s.least_text) {
+        const Length x = s.sheet.width - boxes.width;
+        put(all, std::move(boxes), x, 0);
+        put(all, in.setter.paragraph(finding.what, Face::regular, beside, {Role::text, s.step}), 0,
+            std::max<Length>(0, s.small_tick / 2 + cap_height(s.step) / 2 - ascent(s.step)));
+    } else {
+        put_under(all, in.setter.paragraph(finding.what, Face::regular, s.sheet.width, {Role::text, s.step}), 0);
+        put_under(all, std::move(boxes), pt(3));
+    }
+    Length above = 0;
+    for (const Box& box : all.boxes) above = std::min(above, box.at.y);
+    Piece moved;
+    put(moved, std::move(all), 0, -above);
+    return moved;
+}
+
+// A label and lines to write on, the first beside it.
+Piece to_write(Making& in, std::string_view label, int lines, const std::string& name) {
+    const Style& s = in.style;
+    Piece all;
+    const Length pitch = s.write_pitch;
+    Piece word = in.setter.paragraph(label, Face::bold, s.sheet.width / 2, {Role::label, s.step});
+    const Length beside = word.width + pt(8);
+    const Length base = pitch - ascent(s.step) - pt(1);
+    put(all, std::move(word), 0, std::max<Length>(0, base));
+    for (int i = 0; i < lines; ++i) {
+        const Length x = i == 0 ? beside : 0;
+        put(all, write_line(s.sheet.width - x, fmt::format("{}/{}", name, i + 1)), x, pitch * (i + 1));
+    }
+    return all;
+}
+
+// "applied __:__ + 20 min": each run of underlines becomes a line long enough to write on.
+std::vector<Piece> with_blanks(Making& in, std::string_view text, Length width, const std::string& name) {
+    const Style& s = in.style;
+    std::vector<Piece> parts;
+    int blanks = 0;
+    for (std::size_t at = 0; at < text.size();) {
+        const bool blank = text[at] == '_';
+        std::size_t end = at;
+        while (end < text.size() && (text[end] == '_') == blank) ++end;
+        Piece part;
+        const Length tall = mm(7.5);
+        if (blank) {
+            put(part, write_line(pt(28), fmt::format("{}/{}", name, ++blanks)), 0, tall - pt(2));
+        } else {
+            // spaces at the ends stand between the parts
+            const std::string_view words = text.substr(at, end - at);
+            put(part, in.setter.paragraph(words, Face::bold, width, {Role::text, s.step}), 0,
+                tall - pt(3) - ascent(s.step));
+        }
+        part.height = tall;
+        parts.push_back(std::move(part));
+        at = end;
+    }
+    return parts;
+}
+
+Piece close_out_line(Making& in, const card::CloseOutLine& line, std::size_t number, Length width) {
+    const Style& s = in.style;
+    Piece all = tick(s.tick, fmt::format("close-out/{}", number + 1));
+    const Length x = s.tick + pt(7);
+    Piece words;
+    put_under(words, in.setter.paragraph(line.text, Face::regular, width - x, {Role::text, s.step}), 0);
+    if (!line.field.empty())
+        put_under(words,
+                  flow(with_blanks(in, line.field, width - x, fmt::format("close-out/{}", number + 1)), width - x,
+                       pt(1.5), pt(2)),
+                  0);
+    put(all, std::move(words), x, std::max<Length>(0, s.tick / 2 + cap_height(s.step) / 2 - ascent(s.step)));
+    return all;
+}
+
+Piece sign_off(Making& in, Length width) {
+    const Style& s = in.style;
+    const std::vector<std::string>& labels = in.card.close_out.signatures;
+    Piece all;
+    if (labels.empty()) return all;
+    const Length gap = pt(8);
+    const auto fit = static_cast<std::size_t>(std::max<Length>(1, (width + gap) / (s.signature_width + gap)));
+    const std::size_t most = std::min<std::size_t>(fit, 3);
+    const std::size_t lines = (labels.size() + most - 1) / most;
+    const std::size_t per_line = (labels.size() + lines - 1) / lines;
+    const Length wide = (width + gap) / static_cast<Length>(per_line) - gap;
+    for (std::size_t i = 0; i < labels.size(); ++i) {
+        Piece inside;
+        put(inside, in.setter.paragraph(labels[i], Face::regular, wide - pt(8), {Role::label, s.small}), pt(4), pt(1));
+        Box box =
+            boxed(Role::signature_box, std::move(inside), fmt::format("sign-off/{}", i + 1), wide, s.signature_height);
+        box.paint = framed(pt(1), pt(1.5));
+        put(all, piece_of(std::move(box)), static_cast<Length>(i % per_line) * (wide + gap),
+            static_cast<Length>(i / per_line) * (s.signature_height + pt(6)));
+    }
+    return piece_of(boxed(Role::sign_off, std::move(all), {}, width));
+}
+
+} // namespace
+
+void add_findings(Making& in, std::vector<Block>& to, int write_lines) {
+    const Style& s = in.style;
+    const card::Findings& f = in.card.findings;
+    in.setter.at("the findings");
+    if (f.title.empty() && f.lines.empty() && f.also_found.empty() && f.declined.empty()) return;
+    to.push_back(block_of(in, title_with_rule(in, f.title), Role::findings, pt(16), true));
+    for (std::size_t i = 0; i < f.lines.size(); ++i)
+        to.push_back(block_of(in, finding_line(in, f.lines[i], i), Role::findings, i == 0 ? pt(6) : pt(9)));
+    if (!f.also_found.empty())
+        to.push_back(block_of(in, to_write(in, f.also_found, write_lines, "findings/also"), Role::findings, pt(4)));
+    if (!f.declined.empty())
+        to.push_back(block_of(in, to_write(in, f.declined, 1, "findings/declined"), Role::findings, pt(2)));
+    if (!f.next_service.empty())
+        to.push_back(block_of(in, in.setter.paragraph(f.next_service, Face::bold, s.sheet.width, {Role::text, s.step}),
+                              Role::findings, pt(8)));
+}
+
+void add_stop_strip(Making& in, std::vector<Block>& to) {
+    const Style& s = in.style;
+    const card::StopStrip& strip = in.card.stop_strip;
+    in.setter.at("“work stopped here”");
+    if (strip.title.empty() && strip.fields.empty()) return;
+    const Length pad = pt(8);
+    const Length width = s.sheet.width - 2 * pad;
+    Piece all;
+    Piece first;
+    Piece warning = in.setter.paragraph(strip.warning, Face::bold, width, {Role::text, s.figure, Align::left, 255});
+    Length block_width = 0;
+    if (!warning.empty()) {
+        Piece inside;
+        put(inside, std::move(warning), pt(6), pt(2));
+        Box box = boxed(Role::label, std::move(inside), {}, inside.width + pt(6), inside.height + pt(2));
+        box.paint = filled(0);
+        block_width = box.at.width;
+        if (block_width <= width / 2)
+            put(first, piece_of(std::move(box)), width - block_width, 0);
+        else
+            put(first, piece_of(std::move(box)), 0, line_height(s.head) + pt(2));
+    }
+    put(first,
+        in.setter.paragraph(strip.title, Face::bold, block_width <= width / 2 ? width - block_width - pt(8) : width,
+                            {Role::list_head, s.head}),
+        0, 0);
+    put_under(all, std::move(first), 0);
+    // A label and its line; the last takes the rest of its row.
+    Piece fields;
+    const Length blank = mm(22);
+    const Length tall = s.write_pitch;
+    Length x = 0;
+    Length y = 0;
+    for (std::size_t i = 0; i < strip.fields.size(); ++i) {
+        Piece word = in.setter.paragraph(strip.fields[i], Face::regular, width / 2, {Role::label, s.step});
+        const Length after = word.width + pt(5);
+        const bool last = i + 1 == strip.fields.size();
+        const Length least = after + (last ? mm(35) : blank);
+        if (x > 0 && x + least > width) {
+            x = 0;
+            y += tall;
+        }
+        put(fields, std::move(word), x, y + tall - ascent(s.step) - pt(1.5));
+        const Length line = last ? width - x - after : blank;
+        put(fields, write_line(line, fmt::format("stopped/{}", i + 1)), x + after, y + tall);
+        x += after + line + pt(12);
+    }
+    put_under(all, std::move(fields), pt(2));
+    Piece inside;
+    put(inside, std::move(all), pad, pt(6));
+    Box box = boxed(Role::work_stopped, std::move(inside), {}, s.sheet.width, inside.height + pt(8));
+    box.paint = framed(pt(0.8));
+    to.push_back(block_of(in, piece_of(std::move(box)), Role::body, pt(14)));
+}
+
+void add_close_out(Making& in, std::vector<Block>& to, Length page) {
+    const Style& s = in.style;
+    const card::CloseOut& c = in.card.close_out;
+    in.setter.at("the close-out");
+    if (c.title.empty() && c.lines.empty() && c.signatures.empty()) return;
+    const Length pad = pt(10);
+    const Length width = s.sheet.width - 2 * pad;
+    const std::size_t columns = s.paper == Paper::a5 ? 1 : 2;
+    const Length gutter = pt(16);
+    const Length wide = (width + gutter) / static_cast<Length>(columns) - gutter;
+
+    Piece later;
+    for (const std::string& text : c.later)
+        put_under(later, in.setter.paragraph(text, Face::bold, width, {Role::text, s.step}), pt(1));
+    std::vector<Piece> lines;
+    for (std::size_t i = 0; i < c.lines.size(); ++i) lines.push_back(close_out_line(in, c.lines[i], i, wide));
+    // Lines that stand beside each other start at one height.
+    std::vector<Piece> grid;
+    for (std::size_t i = 0; i < lines.size(); i += columns) {
+        Piece line;
+        for (std::size_t k = i; k < std::min(i + columns, lines.size()); ++k)
+            put(line, std::move(lines[k]), static_cast<Length>(k - i) * (wide + gutter), 0);
+        grid.push_back(std::move(line));
+    }
+    Piece title = in.setter.paragraph(c.title, Face::bold, width, {Role::list_head, s.head});
+    Piece signatures = sign_off(in, width);
+
+    Length sum = title.height + later.height + signatures.height + 2 * pad + pt(30);
+    for (const Piece& line : grid) sum += line.height + pt(6);
+    const auto frame = [&](Piece all) {
+        Piece inside;
+        put(inside, std::move(all), pad, pt(8));
+        Box box = boxed(Role::close_out, std::move(inside), {}, s.sheet.width, inside.height + pad);
+        box.paint = framed(pt(2));
+        return piece_of(std::move(box));
+    };
+    Piece all;
+    if (sum <= page) {
+        put_under(all, std::move(title), 0);
+        for (Piece& line : grid) put_under(all, std::move(line), pt(6));
+        put_under(all, std::move(later), pt(8));
+        put_under(all, std::move(signatures), pt(9));
+        to.push_back(block_of(in, frame(std::move(all)), Role::body, pt(14)));
+        return;
+    }
+    // More lines than a page has: they go before, in the open; the last of them stays with the signatures.
+    to.push_back(block_of(in, std::move(title), Role::close_out, pt(14), true));
+    for (std::size_t i = 0; i < grid.size(); ++i)
+        to.push_back(block_of(in, std::move(grid[i]), Role::close_out, pt(6), i + 1 == grid.size()));
+    put_under(all, std::move(later), 0);
+    put_under(all, std::move(signatures), pt(9));
+    to.push_back(block_of(in, frame(std::move(all)), Role::body, pt(10)));
+}
+
+} // namespace benchleaf::pages

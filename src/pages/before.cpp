@@ -1,0 +1,179 @@
+// Before you start: what the vehicle, the mechanic and the bench must have, in columns of about one height.
+#include "pages/parts.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace benchleaf::pages {
+
+namespace {
+
+using fonts::Face;
+
+struct List {
+    std::string_view head;
+    std::vector<Piece> items;
+    Length gap; // between items
+};
+
+Piece item(Making& in, const card::Line& line, Length width) {
+    const Style& s = in.style;
+    const std::string space = line.amount.empty() ? "" : " ";
+    return in.setter.paragraph({{line.text, Face::regular}, {space, Face::regular}, {line.amount, Face::bold}}, width,
+                               {Role::list_item, s.small});
+}
+
+Piece ticked(Making& in, std::string_view text, Length width, std::string name) {
+    const Style& s = in.style;
+    Piece piece = tick(s.small_tick, std::move(name));
+    const Length x = s.small_tick + pt(6);
+    put(piece, in.setter.paragraph(text, Face::regular, width - x, {Role::list_item, s.small}), x,
+        s.small_tick / 2 + cap_height(s.small) / 2 - ascent(s.small));
+    Length above = 0;
+    for (const Box& box : piece.boxes) above = std::min(above, box.at.y);
+    if (above < 0) {
+        Piece moved;
+        put(moved, std::move(piece), 0, -above);
+        return moved;
+    }
+    return piece;
+}
+
+std::vector<List> lists_of(Making& in, Length width) {
+    const card::Before& b = in.card.before;
+    const card::Words& w = in.card.words;
+    std::vector<List> lists;
+    const auto none = [&](List& list) {
+        if (list.items.empty())
+            list.items.push_back(in.setter.paragraph(w.none, Face::regular, width, {Role::list_item, in.style.small}));
+        lists.push_back(std::move(list));
+    };
+    const auto ticks = [&](std::string_view head, const std::vector<std::string>& texts, std::string_view name) {
+        List list{head, {}, pt(3)};
+        for (std::size_t i = 0; i < texts.size(); ++i)
+            list.items.push_back(ticked(in, texts[i], width, fmt::format("before/{}-{}", name, i + 1)));
+        none(list);
+    };
+    const auto lines = [&](std::string_view head, const std::vector<card::Line>& texts) {
+        List list{head, {}, pt(0.5)};
+        for (const card::Line& line : texts) list.items.push_back(item(in, line, width));
+        none(list);
+    };
+    ticks(w.states, b.states, "state");
+    ticks(w.protection, b.protection, "protection");
+    lines(w.tools, b.tools);
+    lines(w.consumables, b.consumables);
+    lines(w.renew, b.renew);
+    lines(w.may_need, b.may_need);
+    return lists;
+}
+
+Piece list_head(Making& in, std::string_view text, Length width) {
+    return in.setter.paragraph(text, Face::bold, width, {Role::list_head, in.style.step});
+}
+
+Piece one_list(Making& in, List list, Length width) {
+    Piece all;
+    put_under(all, list_head(in, list.head, width), 0);
+    for (Piece& one : list.items) put_under(all, std::move(one), list.gap);
+    return piece_of(boxed(Role::list, std::move(all), {}, width));
+}
+
+// The lists in order over that many columns, so that the tallest column is as short as can be.
+Piece in_columns(std::vector<Piece> lists, std::size_t columns, Length width, Length gutter, Length apart) {
+    const std::size_t count = lists.size();
+    const auto height = [&](std::size_t from, std::size_t to) {
+        Length sum = 0;
+        for (std::size_t i = from; i < to; ++i) sum += lists[i].height + (i == from ? 0 : apart);
+        return sum;
+    };
+    // A list more than the tallest lets go down: raise the limit to the next height that some column would have.
+    std::vector<Length> limits;
+    for (std::size_t i = 0; i < count; ++i)
+        for (std::size_t j = i + 1; j <= count; ++j) limits.push_back(height(i, j));
+    std::sort(limits.begin(), limits.end());
+    std::vector<std::size_t> starts;
+    for (const Length limit : limits) {
+        starts = {0};
+        bool fits = true;
+        for (std::size_t i = 0; i < count; ++i) {
+            if (lists[i].height > limit) fits = false;
+            if (height(starts.back(), i + 1) > limit) starts.push_back(i);
+        }
+        if (fits && starts.size() <= columns) break;
+    }
+    Piece all;
+    for (std::size_t c = 0; c < starts.size(); ++c) {
+        const std::size_t end = c + 1 < starts.size() ? starts[c + 1] : count;
+        Piece column;
+        for (std::size_t i = starts[c]; i < end; ++i) put_under(column, std::move(lists[i]), apart);
+        put(all, std::move(column), static_cast<Length>(c) * (width + gutter), 0);
+    }
+    return all;
+}
+
+} // namespace
+
+void add_before(Making& in, std::vector<Block>& to, Length page) {
+    const Style& s = in.style;
+    const card::Before& b = in.card.before;
+    in.setter.at("“before you start”");
+    const std::size_t columns = s.paper == Paper::a5 ? 2 : 3;
+    const Length gutter = pt(16);
+    const Length width = (s.sheet.width - static_cast<Length>(columns - 1) * gutter) / static_cast<Length>(columns);
+
+    Piece title = in.setter.paragraph(in.card.words.before, Face::bold, s.sheet.width, {Role::list_head, s.head});
+    if (!b.minutes.empty()) {
+        const std::string text = in.card.words.minutes.empty() ? b.minutes : in.card.words.minutes + " " + b.minutes;
+        const Length wide = in.setter.width(text, Face::bold, s.step);
+        if (title.width + gutter + wide <= s.sheet.width)
+            put(title, in.setter.paragraph(text, Face::bold, s.sheet.width, {Role::label, s.step}),
+                s.sheet.width - wide, ascent(s.head) - ascent(s.step));
+    }
+    Piece cautions;
+    for (const card::Caution& one : b.cautions) put_under(cautions, caution(in, one, s.sheet.width), pt(4));
+    std::vector<List> lists = lists_of(in, width);
+
+    Piece all;
+    Length widest = 0;
+    std::vector<Piece> pieces;
+    for (List& list : lists) {
+        Piece copy = one_list(in, list, width); // the lists stay, for a card whose lists fill more than a page
+        widest = std::max(widest, copy.width);
+        pieces.push_back(std::move(copy));
+    }
+    Piece whole_title = title;
+    put_under(all, std::move(whole_title), 0);
+    put_under(all, cautions, pt(4));
+    put_under(all, in_columns(std::move(pieces), columns, width, gutter, pt(8)), pt(5));
+    if (all.height <= page) {
+        Piece placed;
+        put(placed, std::move(all), s.sheet.x, 0);
+        Box box = boxed(Role::before_start, std::move(placed));
+        box.at = {s.sheet.x, 0, s.sheet.width, box.at.height};
+        Block block;
+        block.piece = piece_of(std::move(box));
+        block.place = in.setter.place();
+        to.push_back(std::move(block));
+        return;
+    }
+    // Too much for one block: one column, which may go over to the next page between any two lines.
+    const auto add = [&](Piece piece, Length above, bool with_next) {
+        Block block;
+        put(block.piece, std::move(piece), s.sheet.x, 0);
+        block.above = above;
+        block.with_next = with_next;
+        block.group = Role::before_start;
+        block.place = in.setter.place();
+        to.push_back(std::move(block));
+    };
+    add(std::move(title), 0, true);
+    for (const card::Caution& one : b.cautions) add(caution(in, one, s.sheet.width), pt(4), false);
+    for (List& list : lists) {
+        add(list_head(in, list.head, s.sheet.width), pt(6), true);
+        for (Piece& one : list.items) add(std::move(one), list.gap, false);
+    }
+}
+
+} // namespace benchleaf::pages

@@ -1,0 +1,148 @@
+// What stands on every page: whose card it is, which vehicle, which job, which page; the code square; and the foot.
+#include "base/require.h"
+#include "pages/parts.h"
+
+#include <qrencode.h>
+
+#include <algorithm>
+#include <memory>
+
+namespace benchleaf::pages {
+
+namespace {
+
+using fonts::Face;
+
+struct CodeSquare {
+    Piece piece;
+    Length quiet = 0; // to be left free on all sides: four modules (ISO/IEC 18004)
+};
+
+CodeSquare code_square(const Style& s, const std::string& text) {
+    CodeSquare made;
+    if (text.empty()) return made;
+    const std::unique_ptr<QRcode, decltype(&QRcode_free)> code(QRcode_encodeString8bit(text.c_str(), 0, QR_ECLEVEL_M),
+                                                               &QRcode_free);
+    base::require(code != nullptr, "the text of the code square is longer than a QR code can hold");
+    Qr qr;
+    qr.side = code->width;
+    const auto count = static_cast<std::size_t>(qr.side) * static_cast<std::size_t>(qr.side);
+    qr.modules.reserve(count);
+    for (std::size_t i = 0; i < count; ++i) qr.modules += (code->data[i] & 1U) != 0 ? '1' : '0';
+    const Length largest = s.paper == Paper::a5 ? pt(50) : pt(58);
+    const Length module = std::clamp<Length>(largest / qr.side, pt(1.2), s.module);
+    const Length side = module * qr.side;
+    made.quiet = 4 * module;
+    made.piece = piece_of(drawn(Role::qr, {0, 0, side, side}, std::move(qr), "code"));
+    return made;
+}
+
+std::string joined(const std::vector<std::string>& parts) {
+    std::string text;
+    for (const std::string& part : parts) {
+        if (part.empty()) continue;
+        if (!text.empty()) text += " · ";
+        text += part;
+    }
+    return text;
+}
+
+} // namespace
+
+std::string with_numbers(std::string_view pattern, std::size_t first, std::size_t second) {
+    std::string text;
+    std::size_t from = 0;
+    for (const std::size_t number : {first, second}) {
+        const std::size_t at = pattern.find("{}", from);
+        if (at == std::string_view::npos) break;
+        text += pattern.substr(from, at - from);
+        text += std::to_string(number);
+        from = at + 2;
+    }
+    return text += pattern.substr(from);
+}
+
+Box head(Making& in, std::size_t page, std::size_t pages) {
+    const Style& s = in.style;
+    const card::Head& h = in.card.head;
+    in.setter.at("the head of the card");
+    Piece all;
+    CodeSquare code = code_square(s, h.code);
+    Length right = s.right();
+    Length tall = 0;
+    if (!code.piece.empty()) {
+        tall = code.piece.height + code.quiet;
+        const Length x = right - code.piece.width;
+        right = x - code.quiet - pt(4);
+        put(all, std::move(code.piece), x, 0);
+    }
+
+    // The job and the page, right against the code square.
+    const Length most = s.sheet.width * 3 / 10;
+    const std::string card_of = h.card == 0 ? std::string() : with_numbers(in.card.words.card_of, h.card, h.cards);
+    const std::string page_of = with_numbers(in.card.words.page_of, page, pages);
+    Piece job;
+    const auto line = [&](std::string_view text, Face face, Length size) {
+        put_under(job, in.setter.paragraph(text, face, most, {Role::text, size, Align::right}), 0);
+    };
+    line(h.job, Face::bold, s.keep);
+    line(joined({h.date, h.revision}), Face::regular, s.small);
+    line(card_of, Face::regular, s.small);
+    line(page_of, Face::bold, s.step);
+    Length job_left = right; // where its longest line starts
+    for (const Box& box : job.boxes) job_left = std::min(job_left, right - most + box.at.x);
+    put(all, std::move(job), right - most, 0);
+
+    const Length room = job_left - pt(14) - s.sheet.x;
+    Piece name;
+    put_under(name, in.setter.paragraph(h.shop, Face::regular, room, {Role::text, s.small}), 0);
+    put_under(name, in.setter.paragraph(h.title, Face::bold, room, {Role::text, s.title}), 0);
+    const std::string identity = joined(h.identity);
+    std::vector<Run> runs{{h.vehicle, Face::bold}};
+    const std::string_view dot = " · ";
+    if (!identity.empty()) {
+        runs.push_back({dot, Face::regular});
+        runs.push_back({identity, Face::regular});
+    }
+    if (!h.meter.empty()) {
+        runs.push_back({dot, Face::regular});
+        runs.push_back({h.meter, Face::bold});
+    }
+    put_under(name, in.setter.paragraph(runs, room, {Role::text, s.step}), pt(2));
+    put(all, std::move(name), s.sheet.x, 0);
+
+    const Length y = std::max(all.height + pt(3), tall);
+    put(all, drawn(Role::rule, {s.sheet.x, y, s.sheet.width, pt(2.5)}, filled(0)));
+    Box box = boxed(Role::head, std::move(all));
+    box.at = {s.sheet.x, 0, s.sheet.width, box.at.height};
+    move_by(box, 0, s.sheet.y);
+    return box;
+}
+
+Box foot(Making& in, std::size_t page, std::size_t pages) {
+    const Style& s = in.style;
+    in.setter.at("the foot of the card");
+    Piece all;
+    put(all, drawn(Role::rule, {s.sheet.x, 0, s.sheet.width, pt(0.8)}, filled(0)));
+    const Length most = s.sheet.width * 3 / 10;
+    Piece stamp;
+    const auto line = [&](std::string_view text, Face face) {
+        put_under(stamp, in.setter.paragraph(text, face, most, {Role::text, s.fine, Align::right}), 0);
+    };
+    line(joined({in.card.head.job, in.card.head.digest}), Face::bold);
+    line(joined({in.card.head.revision, with_numbers(in.card.words.page_of, page, pages)}), Face::regular);
+    Length left = s.right();
+    for (const Box& box : stamp.boxes) left = std::min(left, s.right() - most + box.at.x);
+    put(all, std::move(stamp), s.right() - most, pt(4));
+    const Length room = left - pt(16) - s.sheet.x;
+    Piece text;
+    put_under(text, in.setter.paragraph(in.card.foot.text, Face::regular, room, {Role::text, s.fine}), 0);
+    put_under(text, in.setter.paragraph(in.card.foot.own, Face::regular, room, {Role::text, s.fine}), 0);
+    put(all, std::move(text), s.sheet.x, pt(4));
+    Box box = boxed(Role::foot, std::move(all));
+    box.at = {s.sheet.x, 0, s.sheet.width, box.at.height};
+    move_by(box, 0, s.sheet.bottom() - box.at.height);
+    return box;
+}
+
+} // namespace benchleaf::pages

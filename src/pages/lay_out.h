@@ -1,0 +1,21 @@
+// Sets a card on paper: measures every text, breaks it into lines, fills the pages. The result is plain boxes in whole
+// units with nothing left to decide (pages.h). Same card and paper, same boxes.
+//
+//   messages::Messages said;
+//   if (const auto pages = pages::lay_out(card, pages::Paper::a4, said)) …   // else `said` has at least one error
+//
+// Nothing is ever cut: a step that is taller than a page (`step-too-tall`) or a text that the fonts cannot print
+// (`no-glyph`) is an error that names the step, and there are no pages.
+#pragma once
+
+#include "card/card.h"
+#include "messages/message.h"
+#include "pages/pages.h"
+
+#include <optional>
+
+namespace benchleaf::pages {
+
+std::optional<Pages> lay_out(const card::Card& card, Paper paper, messages::Messages& out);
+
+} // namespace benchleaf::pages

@@ -1,0 +1,391 @@
+// The panel at the right of a row: what is read there and what is written there, with a heavy bar at its left. The figure
+// that counts is the largest thing in the row.
+#include "pages/parts.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace benchleaf::pages {
+
+namespace {
+
+using fonts::Face;
+
+constexpr Length half_gap = pt(4);
+constexpr Length cell_gap = pt(8);
+
+Length head_width(Making& in, const std::vector<Column>& columns) {
+    Length widest = 0;
+    for (const Column& column : columns)
+        if (!column.head.empty()) widest = std::max(widest, in.setter.width(column.head, Face::bold, in.style.figure));
+    return widest == 0 ? 0 : widest + half_gap;
+}
+
+Piece head_beside(Making& in, std::string_view head, Length width, Length height) {
+    Piece piece;
+    if (head.empty()) return piece;
+    Piece word = in.setter.paragraph(head, Face::bold, width, {Role::label, in.style.figure});
+    put(piece, std::move(word), 0, (height - line_height(in.style.figure)) / 2);
+    return piece;
+}
+
+// A box to write in, with a word in its lower right corner and one in its upper left.
+Piece write_box(Making& in, Role role, Length width, Length height, std::string_view corner, std::string_view unit,
+                std::string name) {
+    Piece inside;
+    const Length pad = pt(2.5);
+    if (!corner.empty())
+        put(inside, in.setter.paragraph(corner, Face::regular, width, {Role::label, in.style.fine}), pad, pt(0.8));
+    if (!unit.empty()) {
+        Piece word = in.setter.paragraph(unit, Face::regular, width, {Role::label, in.style.fine});
+        const Length x = width - pad - word.width;
+        put(inside, std::move(word), x, height - line_height(in.style.fine) - pt(0.8));
+    }
+    Box box = boxed(role, std::move(inside), std::move(name), width, height);
+    box.paint = framed(pt(1), pt(1.5));
+    return piece_of(std::move(box));
+}
+
+// Boxes with the column's head beside each, in even lines.
+Piece boxes_of_columns(Making& in, Role role, const std::vector<Column>& columns, std::uint32_t points,
+                       std::string_view unit, Length width, const std::string& name) {
+    const Style& s = in.style;
+    const Length head = head_width(in, columns);
+    const std::uint32_t each = std::max<std::uint32_t>(points, 1);
+    Piece all;
+    // One box a column: they share lines. Several: each column has its own lines.
+    const std::size_t in_line = each == 1 ? columns.size() : each;
+    const Length lead = each == 1 ? 0 : head;
+    const Length before = each == 1 ? head : 0;
+    const Length cell = before + s.reading_width + cell_gap;
+    const auto most = static_cast<std::size_t>(std::max<Length>(1, (width - lead + cell_gap) / cell));
+    std::size_t lines = (in_line + most - 1) / most;
+    const std::size_t per_line = (in_line + lines - 1) / lines; // even lines
+    const Length room = (width - lead + cell_gap) / static_cast<Length>(per_line) - cell_gap - before;
+    const Length wide = std::min(room, mm(29));
+    Length y = 0;
+    std::size_t at = 0;
+    for (const Column& column : columns) {
+        for (std::uint32_t point = 0; point < each; ++point, ++at) {
+            if (at != 0 && at % per_line == 0 && each == 1) y += s.reading_height + half_gap;
+            if (each > 1 && point != 0 && point % per_line == 0) y += s.reading_height + half_gap;
+            const std::size_t place = (each == 1 ? at : point) % per_line;
+            const Length x = lead + static_cast<Length>(place) * (before + wide + cell_gap);
+            if (point == 0) put(all, head_beside(in, column.head, head, s.reading_height), each == 1 ? x : 0, y);
+            std::string box_name = fmt::format("{}/{}", name, column.index + 1);
+            if (each > 1) box_name += fmt::format("/{}", point + 1);
+            put(all,
+                write_box(in, role, wide, s.reading_height, each > 1 ? std::to_string(point + 1) : std::string(), unit,
+                          std::move(box_name)),
+                x + before, y);
+        }
+        if (each > 1) y += s.reading_height + half_gap + (&column == &columns.back() ? 0 : half_gap);
+    }
+    return all;
+}
+
+// A line of boxes for initials: what for at the left, a box for each column at the right.
+Piece initials(Making& in, std::string_view what, std::string_view note, const std::vector<Column>& columns,
+               Length width, const std::string& name) {
+    const Style& s = in.style;
+    const Length head = head_width(in, columns);
+    const Length cell = head + s.initials_width;
+    std::vector<Piece> cells;
+    for (const Column& column : columns) {
+        Piece one;
+        put(one, head_beside(in, column.head, head, s.initials_height), 0, 0);
+        put(one,
+            write_box(in, Role::initials_box, s.initials_width, s.initials_height, {}, {},
+                      fmt::format("{}/{}", name, column.index + 1)),
+            head, 0);
+        cells.push_back(std::move(one));
+    }
+    const auto count = static_cast<Length>(columns.size());
+    const Length boxes = count * cell + (count - 1) * cell_gap;
+    const Length beside = width - boxes - cell_gap;
+    Piece words;
+    const bool stands_beside = beside >= pt(52) && in.setter.width(what, Face::bold, s.small) <= 2 * beside;
+    const Length room = stands_beside ? beside : width;
+    put_under(words, in.setter.paragraph(what, Face::bold, room, {Role::label, s.small}), 0);
+    put_under(words, in.setter.paragraph(note, Face::regular, room, {Role::label, s.fine}), 0);
+    Piece all;
+    if (stands_beside) {
+        Piece line = flow(std::move(cells), boxes, cell_gap, half_gap);
+        const Length height = std::max(line.height, words.height);
+        put(all, std::move(words), 0, std::max<Length>(0, (s.initials_height - words.height) / 2));
+        put(all, std::move(line), width - boxes, 0);
+        all.height = height;
+    } else {
+        put_under(all, std::move(words), 0);
+        put_under(all, flow(std::move(cells), width, cell_gap, half_gap), pt(2));
+    }
+    return all;
+}
+
+std::vector<std::string> words_of(std::string_view text) {
+    std::vector<std::string> words;
+    for (std::size_t at = 0; at < text.size();) {
+        const std::size_t end = std::min(text.find(' ', at), text.size());
+        if (end > at) words.emplace_back(text.substr(at, end - at));
+        at = end + 1;
+    }
+    return words;
+}
+
+// A tick for each fastener of the group, in the order in which they are tightened where that is given; a line of them
+// for each column.
+Piece fastener_ticks(Making& in, const card::Torque& torque, const std::vector<Column>& columns, Length width,
+                     const std::string& name) {
+    const Style& s = in.style;
+    std::vector<std::string> order = words_of(torque.order);
+    if (order.size() != torque.fasteners) order.clear();
+    const Length head = head_width(in, columns);
+    Piece all;
+    for (const Column& column : columns) {
+        std::vector<Piece> ticks;
+        for (std::uint32_t i = 0; i < torque.fasteners; ++i) {
+            Piece one = tick(s.small_tick, fmt::format("{}/{}/{}", name, column.index + 1, i + 1));
+            if (!order.empty()) {
+                Piece numbered;
+                put(numbered, in.setter.paragraph(order[i], Face::bold, width, {Role::tightening_order, s.figure}), 0,
+                    0);
+                const Length gap = numbered.width + pt(2);
+                put(numbered, std::move(one), gap, (line_height(s.figure) - s.small_tick) / 2);
+                one = std::move(numbered);
+            }
+            ticks.push_back(std::move(one));
+        }
+        Piece line;
+        const Length tall = order.empty() ? s.small_tick : line_height(s.figure);
+        put(line, head_beside(in, column.head, head, tall), 0, 0);
+        put(line, flow(std::move(ticks), width - head, order.empty() ? pt(5) : pt(7), half_gap), head, 0);
+        put_under(all, std::move(line), half_gap);
+    }
+    return all;
+}
+
+std::string joined(std::initializer_list<std::string_view> parts, std::string_view between) {
+    std::string text;
+    for (const std::string_view part : parts) {
+        if (part.empty()) continue;
+        if (!text.empty()) text += between;
+        text += part;
+    }
+    return text;
+}
+
+Piece one_torque(Making& in, const card::Torque& torque, bool named, const std::vector<Column>& columns, Length width,
+                 const std::string& name) {
+    const Style& s = in.style;
+    Piece all;
+    if (named) put_under(all, in.setter.paragraph(torque.name, Face::bold, width, {Role::label, s.step}), 0);
+    if (!torque.left_hand.empty()) {
+        Piece word = in.setter.paragraph(torque.left_hand, Face::bold, width - pt(10),
+                                         {Role::label, s.figure, Align::left, 255});
+        Piece inside;
+        put(inside, std::move(word), pt(5), pt(2));
+        Box block = boxed(Role::label, std::move(inside), {}, inside.width + pt(5), inside.height + pt(2));
+        block.paint = filled(0);
+        put_under(all, piece_of(std::move(block)), pt(3));
+    }
+    const std::string whole = torque.unit.empty() ? torque.value : torque.value + " " + torque.unit;
+    if (torque.stages.size() > 1) {
+        // Every stage is a figure of its own, in its order, with its own ticks: the last alone would be taken for the whole.
+        for (std::size_t i = 0; i < torque.stages.size(); ++i) {
+            Piece line;
+            const std::string number = std::to_string(i + 1);
+            put(line, in.setter.paragraph(number, Face::regular, width, {Role::label, s.figure}), 0,
+                ascent(s.keep) - ascent(s.figure));
+            const Length x = in.setter.width("0", Face::regular, s.figure) + pt(7);
+            Piece figure = in.setter.paragraph(torque.stages[i], Face::bold, width - x, {Role::torque_figure, s.keep});
+            Length right = x + figure.width;
+            put(line, std::move(figure), x, 0);
+            if (torque.fasteners <= 1 && columns.size() <= 4) {
+                // one tick a column, at the right
+                std::vector<Piece> ticks;
+                const Length head = head_width(in, columns);
+                for (const Column& column : columns) {
+                    Piece one;
+                    put(one, head_beside(in, column.head, head, s.small_tick), 0, 0);
+                    put(one, tick(s.small_tick, fmt::format("{}/stage-{}/{}", name, i + 1, column.index + 1)), head, 0);
+                    ticks.push_back(std::move(one));
+                }
+                Piece group = flow(std::move(ticks), width, pt(6), half_gap);
+                if (right + cell_gap + group.width <= width) {
+                    const Length tx = width - group.width;
+                    put(line, std::move(group), tx, ascent(s.keep) - cap_height(s.keep) / 2 - s.small_tick / 2);
+                } else {
+                    put_under(line, std::move(group), pt(2), x);
+                }
+            }
+            put_under(all, std::move(line), i == 0 ? 0 : pt(3));
+            if (torque.fasteners > 1)
+                put_under(all, fastener_ticks(in, torque, columns, width - x, fmt::format("{}/stage-{}", name, i + 1)),
+                          pt(2), x);
+        }
+        const std::string spread = joined({torque.tolerance, torque.second}, " · ");
+        if (!spread.empty())
+            put_under(all,
+                      in.setter.paragraph({{whole + " ", Face::regular}, {spread, Face::regular}}, width,
+                                          {Role::label, s.small}),
+                      pt(3));
+    } else {
+        Piece line;
+        Piece figure = in.setter.paragraph(torque.value, Face::bold, width, {Role::torque_figure, s.torque});
+        const Length base = ascent(s.torque);
+        Length x = figure.width;
+        put(line, std::move(figure), 0, 0);
+        line.height = base + pt(5); // figures have nothing under the line
+        Piece unit = in.setter.paragraph(torque.unit, Face::bold, width, {Role::torque_figure, s.head});
+        x += pt(4);
+        const Length unit_width = unit.width;
+        put(line, std::move(unit), x, base - ascent(s.head));
+        x += unit_width + pt(5);
+        Piece tolerance = in.setter.paragraph(torque.tolerance, Face::bold, width, {Role::torque_figure, s.figure});
+        const Length tolerance_width = tolerance.width;
+        if (x + tolerance_width <= width) {
+            put(line, std::move(tolerance), x, base - ascent(s.figure));
+            x += tolerance_width;
+        } else {
+            put_under(line, std::move(tolerance), 0);
+        }
+        const Length second = in.setter.width(torque.second, Face::bold, s.figure);
+        if (x + cell_gap + second <= width && line.height <= line_height(s.torque))
+            put(line, in.setter.paragraph(torque.second, Face::bold, width, {Role::second_figure, s.figure}),
+                width - second, base - ascent(s.figure));
+        else
+            put_under(line, in.setter.paragraph(torque.second, Face::bold, width, {Role::second_figure, s.figure}), 0);
+        line.height = std::max<Length>(line.height, line_height(s.torque));
+        put_under(all, std::move(line), 0);
+        if (torque.fasteners > 1)
+            put_under(all, fastener_ticks(in, torque, columns, width, name + "/fastener"), half_gap);
+    }
+    const std::string tool = joined({torque.socket, torque.wrench}, " · ");
+    put_under(all, in.setter.paragraph(tool, Face::bold, width, {Role::label, s.step}), pt(1));
+    put_under(all, in.setter.paragraph(torque.source, Face::regular, width, {Role::label, s.small}), 0);
+    if (torque.fasteners <= 1 && !torque.order.empty())
+        put_under(all, in.setter.paragraph(torque.order, Face::bold, width, {Role::tightening_order, s.figure}), 0);
+    if (torque.value_box)
+        put_under(all, boxes_of_columns(in, Role::reading_box, columns, 1, torque.unit, width, name + "/value"),
+                  half_gap);
+    if (torque.initials)
+        put_under(all, initials(in, in.card.words.initials, {}, columns, width, name + "/initials"), half_gap + pt(1));
+    return all;
+}
+
+Piece one_reading(Making& in, const card::Reading& reading, const std::vector<Column>& columns, Length width,
+                  const std::string& name) {
+    const Style& s = in.style;
+    Piece all;
+    const std::string title = joined({reading.name, reading.column_note}, " · ");
+    put_under(all, in.setter.paragraph(title, Face::bold, width, {Role::label, s.small}), 0);
+    if (!reading.keep.empty()) {
+        Piece line;
+        Piece keep = in.setter.paragraph(reading.keep, Face::bold, width, {Role::limit_figure, s.keep});
+        const Length keep_width = keep.width;
+        put(line, std::move(keep), 0, 0);
+        const Length limit = in.setter.width(reading.limit, Face::bold, s.figure);
+        if (keep_width + cell_gap + limit <= width)
+            put(line, in.setter.paragraph(reading.limit, Face::bold, width, {Role::limit_figure, s.figure}),
+                width - limit, ascent(s.keep) - ascent(s.figure));
+        else
+            put_under(line, in.setter.paragraph(reading.limit, Face::bold, width, {Role::limit_figure, s.figure}), 0);
+        put_under(all, std::move(line), 0);
+    } else {
+        put_under(all, in.setter.paragraph(reading.limit, Face::bold, width, {Role::limit_figure, s.keep}), 0);
+    }
+    const std::string facts = joined({reading.new_size, reading.last, reading.expected}, " · ");
+    put_under(all, in.setter.paragraph(facts, Face::regular, width, {Role::label, s.small}), 0);
+    // The bar of wear stands here, over the boxes, once there are figures.
+    put_under(all, boxes_of_columns(in, Role::reading_box, columns, reading.points, reading.unit, width, name),
+              half_gap);
+    put_under(all, in.setter.paragraph(reading.note, Face::bold, width, {Role::label, s.small}), pt(2));
+    return all;
+}
+
+Piece note(Making& in, const card::Note& what, const std::vector<Column>& columns, Length width,
+           const std::string& row) {
+    const Style& s = in.style;
+    Piece all;
+    const Length height = s.signature_height;
+    for (const Column& column : columns) {
+        const std::string text = joined({column.head, what.text}, " · ");
+        Piece inside;
+        put(inside, in.setter.paragraph(text, Face::regular, width - pt(8), {Role::label, s.fine}), pt(4), pt(1.5));
+        Box box = boxed(Role::entry_box, std::move(inside), fmt::format("{}/note/{}", row, column.index + 1), width,
+                        std::max(height, inside.height + mm(8)));
+        box.paint = framed(pt(1), pt(1.5));
+        put_under(all, piece_of(std::move(box)), half_gap);
+    }
+    return all;
+}
+
+} // namespace
+
+Piece flow(std::vector<Piece> parts, Length width, Length gap, Length line_gap) {
+    Piece all;
+    Length x = 0;
+    Length y = 0;
+    Length tall = 0;
+    for (Piece& part : parts) {
+        if (x > 0 && x + part.width > width) {
+            x = 0;
+            y += tall + line_gap;
+            tall = 0;
+        }
+        const Length wide = part.width;
+        tall = std::max(tall, part.height);
+        put(all, std::move(part), x, y);
+        x += wide + gap;
+    }
+    return all;
+}
+
+Piece tick(Length side, std::string name) {
+    return piece_of(drawn(Role::tick, {0, 0, side, side}, framed(pt(1.2), pt(1.5)), std::move(name)));
+}
+
+bool wants_width(const card::Step& step, const std::vector<Column>& columns) {
+    if (const auto* readings = std::get_if<std::vector<card::Reading>>(&step.panel)) {
+        for (const card::Reading& reading : *readings)
+            if (reading.points > 2 || columns.size() > 2) return true;
+    }
+    if (const auto* what = std::get_if<card::Note>(&step.panel)) return what->wide;
+    return false;
+}
+
+Piece panel(Making& in, const card::Step& step, const std::vector<Column>& columns, Length width,
+            const std::string& row) {
+    const Style& s = in.style;
+    const Length lead = s.panel_bar + s.panel_pad;
+    const Length room = width - lead;
+    Piece all;
+    const Length apart = pt(9);
+    if (const auto* torques = std::get_if<std::vector<card::Torque>>(&step.panel)) {
+        for (std::size_t i = 0; i < torques->size(); ++i)
+            put_under(all,
+                      one_torque(in, (*torques)[i], torques->size() > 1, columns, room,
+                                 fmt::format("{}/torque-{}", row, i + 1)),
+                      apart);
+    } else if (const auto* readings = std::get_if<std::vector<card::Reading>>(&step.panel)) {
+        for (std::size_t i = 0; i < readings->size(); ++i)
+            put_under(all, one_reading(in, (*readings)[i], columns, room, fmt::format("{}/reading-{}", row, i + 1)),
+                      apart);
+    } else if (const auto* what = std::get_if<card::Note>(&step.panel)) {
+        put_under(all, note(in, *what, columns, room, row), 0);
+    }
+    if (step.second_check)
+        put_under(
+            all, initials(in, in.card.words.second_check, step.second_check_note, columns, room, row + "/second-check"),
+            half_gap);
+    if (all.empty()) return all;
+
+    Piece inside;
+    const Length height = all.height;
+    put(inside, piece_of(drawn(Role::bar, {0, 0, s.panel_bar, height}, filled(0))), 0, 0);
+    put(inside, std::move(all), lead, 0);
+    return piece_of(boxed(Role::panel, std::move(inside), row + "/panel", width));
+}
+
+} // namespace benchleaf::pages

@@ -1,0 +1,72 @@
+// The parts of a card as pieces, each set once and placed when its page is known. A part's x is that of the page; its y
+// counts from its own top.
+#pragma once
+
+#include "card/card.h"
+#include "pages/piece.h"
+#include "pages/set_text.h"
+#include "pages/style.h"
+
+#include <string>
+#include <vector>
+
+namespace benchleaf::pages {
+
+struct Making {
+    const card::Card& card;
+    const Style& style;
+    Setter& setter;
+};
+
+// A column of ticks that a row has: its head ("L", "" when worked once) and its place among the section's columns.
+struct Column {
+    std::string_view head;
+    std::size_t index;
+};
+
+Piece caution(Making& in, const card::Caution& caution, Length width);
+
+// What is read or written in a row; empty when the row has nothing of it. `wide` is whether it wants the whole width.
+Piece panel(Making& in, const card::Step& step, const std::vector<Column>& columns, Length width,
+            const std::string& row);
+bool wants_width(const card::Step& step, const std::vector<Column>& columns);
+
+// Boxes in lines from left to right, as many in a line as fit.
+Piece flow(std::vector<Piece> parts, Length width, Length gap, Length line_gap);
+// A tick box, with a word beside it when there is one.
+Piece tick(Length side, std::string name);
+
+Piece section_head(Making& in, const card::Section& section, bool continued);
+Piece branch_head(Making& in, const card::Row& row, bool continued);
+Piece row(Making& in, const card::Section& section, const card::Row& row);
+
+// One block that is kept in one piece, or that may go to a page of its own.
+struct Block {
+    Piece piece;
+    Length above = 0;       // the least white over it, where it is not the first on its page
+    bool with_next = false; // on the same page as the next
+    // For rows: which section, which row, how deep, and the branch heads over it from the outermost.
+    int section = -1;
+    const card::Row* row = nullptr;
+    std::uint32_t depth = 0;
+    std::vector<const card::Row*> ways;
+    bool section_starts = false;
+    bool way_starts = false;
+    Role group = Role::body; // before_start, findings …: neighbours of one group share a box
+    std::string place;       // for a message
+};
+
+// Before the work and after it. `write_lines` is how many lines to write on stand under "also found".
+void add_before(Making& in, std::vector<Block>& to, Length page);
+void add_findings(Making& in, std::vector<Block>& to, int write_lines);
+void add_stop_strip(Making& in, std::vector<Block>& to);
+void add_close_out(Making& in, std::vector<Block>& to, Length page);
+
+// Head and foot; the number of pages is not known before the pages are filled, and does not change their height.
+Box head(Making& in, std::size_t page, std::size_t pages);
+Box foot(Making& in, std::size_t page, std::size_t pages);
+
+// "page {} of {}" with its numbers.
+std::string with_numbers(std::string_view pattern, std::size_t first, std::size_t second);
+
+} // namespace benchleaf::pages

@@ -1,0 +1,325 @@
+// Section heads and rows: the number in its column, the ticks in theirs, the text in the middle, what is read or written
+// at the right or, where the text would be squeezed, under it.
+#include "pages/parts.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace benchleaf::pages {
+
+namespace {
+
+using fonts::Face;
+
+struct Frame {   // of one row
+    Length left; // where a set-in row starts
+    Length text_x;
+    Length right;
+    Length base; // of the first line and of the number
+    Length text_y;
+    Length tick_y;
+};
+
+Frame frame_of(const Style& s, std::uint32_t depth) {
+    Frame f{};
+    const Length in = static_cast<Length>(depth) * s.set_in;
+    f.left = s.number_x + in;
+    f.text_x = s.text_x + in;
+    f.right = s.right();
+    // The middle of the tick box and the middle of the capitals of the first line are at one height.
+    f.base = std::max(s.tick / 2 + cap_height(s.step) / 2, ascent(s.head));
+    f.text_y = f.base - ascent(s.step);
+    f.tick_y = f.base - cap_height(s.step) / 2 - s.tick / 2;
+    return f;
+}
+
+std::vector<Column> columns_of(const card::Section& section, const card::Row& row) {
+    std::vector<Column> columns;
+    for (std::size_t i = 0; i < section.columns.size() && i < row.marks.size(); ++i)
+        if (row.marks[i]) columns.push_back({section.columns[i], i});
+    return columns;
+}
+
+// For boxes of a row that has none of the section's ticks: one, without a head.
+std::vector<Column> at_least_one(std::vector<Column> columns) {
+    if (columns.empty()) columns.push_back({"", 0});
+    return columns;
+}
+
+Piece ticks(Making& in, const card::Section& section, const std::vector<Column>& columns, const std::string& row) {
+    const Style& s = in.style;
+    const TickColumns t = tick_columns(s, section.columns);
+    Piece all;
+    std::size_t shown = 0;
+    for (const Column& column : columns) {
+        const std::size_t place = t.stacked ? shown++ : column.index;
+        const Length x = static_cast<Length>(place % t.per_line) * t.pitch;
+        const Length y = static_cast<Length>(place / t.per_line) * (s.tick + pt(4));
+        if (t.stacked && !column.head.empty())
+            put(all, in.setter.paragraph(column.head, Face::bold, t.label, {Role::label, s.figure}), x,
+                y + (s.tick - line_height(s.figure)) / 2);
+        put(all, tick(s.tick, fmt::format("{}/tick/{}", row, column.index + 1)), x + t.label, y);
+    }
+    return all;
+}
+
+Piece with_word(Making& in, Piece box, std::string_view bold, std::string_view rest, Length width) {
+    const Style& s = in.style;
+    const Length x = box.width + pt(6);
+    const Length side = box.height;
+    std::string space = bold.empty() || rest.empty() ? "" : " ";
+    Piece words = in.setter.paragraph({{bold, Face::bold}, {space, Face::regular}, {rest, Face::regular}}, width - x,
+                                      {Role::text, s.step});
+    put(box, std::move(words), x, std::max<Length>(0, side / 2 + cap_height(s.step) / 2 - ascent(s.step)));
+    return box;
+}
+
+// The answers of a question: a box for each, and where each goes. A column each where the section has several.
+Piece answers(Making& in, const card::Question& question, const std::vector<Column>& columns, Length width,
+              const std::string& row) {
+    const Style& s = in.style;
+    const Length lead = s.panel_bar + s.panel_pad;
+    const Length room = width - lead;
+    Piece all;
+    struct Way {
+        std::string_view word, goes, name;
+    };
+    for (const Way& way : {Way{question.yes, question.yes_goes, "yes"}, Way{question.no, question.no_goes, "no"}}) {
+        std::vector<Piece> boxes;
+        for (const Column& column : columns) {
+            Piece one;
+            if (!column.head.empty()) {
+                put(one, in.setter.paragraph(column.head, Face::bold, room, {Role::label, s.figure}), 0,
+                    (s.tick - line_height(s.figure)) / 2);
+                one.width += pt(4);
+            }
+            const Length x = one.width;
+            put(one, tick(s.tick, fmt::format("{}/{}/{}", row, way.name, column.index + 1)), x, 0);
+            boxes.push_back(std::move(one));
+        }
+        Piece line = flow(std::move(boxes), room, pt(7), pt(4));
+        Piece whole;
+        if (line.height <= s.tick && line.width + pt(60) <= room) {
+            whole = with_word(in, std::move(line), way.word, way.goes, room);
+        } else {
+            std::string space = " ";
+            put_under(whole,
+                      in.setter.paragraph({{way.word, Face::bold}, {space, Face::regular}, {way.goes, Face::regular}},
+                                          room, {Role::text, s.step}),
+                      0);
+            put_under(whole, std::move(line), pt(2));
+        }
+        put_under(all, piece_of(boxed(Role::answer, std::move(whole))), pt(5));
+    }
+    Piece inside;
+    const Length height = all.height;
+    put(inside, piece_of(drawn(Role::bar, {0, 0, s.panel_bar, height}, filled(0))), 0, 0);
+    put(inside, std::move(all), lead, 0);
+    return piece_of(boxed(Role::panel, std::move(inside), row + "/panel", width));
+}
+
+// A tick for each round, a line for each column.
+Piece rounds(Making& in, const card::Repeat& repeat, const std::vector<Column>& columns, Length width,
+             const std::string& row) {
+    const Style& s = in.style;
+    const Length lead = s.panel_bar + s.panel_pad;
+    Piece all;
+    for (const Column& column : columns) {
+        std::vector<Piece> boxes;
+        if (!column.head.empty()) {
+            Piece head;
+            put(head, in.setter.paragraph(column.head, Face::bold, width, {Role::label, s.figure}), 0,
+                (s.tick - line_height(s.figure)) / 2);
+            head.width = std::max(head.width, pt(12));
+            boxes.push_back(std::move(head));
+        }
+        for (std::uint32_t i = 0; i < repeat.rounds; ++i) {
+            Piece one;
+            put(one, in.setter.paragraph(std::to_string(i + 1), Face::regular, width, {Role::label, s.small}), 0,
+                (s.tick - line_height(s.small)) / 2);
+            one.width += pt(3);
+            const Length x = one.width;
+            put(one, tick(s.tick, fmt::format("{}/round-{}/{}", row, i + 1, column.index + 1)), x, 0);
+            boxes.push_back(std::move(one));
+        }
+        put_under(all, flow(std::move(boxes), width - lead, pt(9), pt(4)), pt(5));
+    }
+    Piece inside;
+    const Length height = all.height;
+    put(inside, piece_of(drawn(Role::bar, {0, 0, s.panel_bar, height}, filled(0))), 0, 0);
+    put(inside, std::move(all), lead, 0);
+    return piece_of(boxed(Role::panel, std::move(inside), row + "/panel", width));
+}
+
+// STOP, to be read from across the room: as large as the width lets it be.
+Piece stop_block(Making& in, const card::Stop& stop, Length width) {
+    const Style& s = in.style;
+    const Length pad = pt(9);
+    const Length room = width - 2 * pad;
+    const Length largest = s.paper == Paper::a5 ? pt(24) : pt(34);
+    const Length least = s.keep;
+    Length size = largest;
+    const Length at_large = in.setter.width(stop.headline, Face::bold, largest);
+    if (at_large > room)
+        size = std::max(least, static_cast<Length>(static_cast<std::int64_t>(largest) * room / at_large / 100 * 100));
+    Piece all;
+    put_under(all, in.setter.paragraph(stop.headline, Face::bold, room, {Role::stop, size, Align::left, 255}), 0);
+    put_under(all, in.setter.paragraph(stop.why, Face::bold, room, {Role::text, s.figure, Align::left, 255}), pt(2));
+    Piece inside;
+    put(inside, std::move(all), pad, pt(6));
+    Box box = boxed(Role::stop, std::move(inside), {}, width, inside.height + pt(8));
+    box.paint = filled(0);
+    return piece_of(std::move(box));
+}
+
+struct Middle { // what stands in the middle of a row
+    Piece text;
+    Piece panel;
+    bool under = false;
+};
+
+} // namespace
+
+Piece section_head(Making& in, const card::Section& section, bool continued) {
+    const Style& s = in.style;
+    Piece all;
+    const TickColumns t = tick_columns(s, section.columns);
+    const Length base = ascent(s.head);
+    if (!t.stacked)
+        for (std::size_t i = 0; i < section.columns.size(); ++i) {
+            if (section.columns[i].empty()) continue;
+            Piece head = in.setter.paragraph(section.columns[i], Face::bold, s.tick,
+                                             {Role::column_head, s.figure, Align::centre});
+            put(all, std::move(head), s.ticks_x + static_cast<Length>(i) * t.pitch, base - ascent(s.figure));
+        }
+    if (section.title.empty() && all.empty()) return all;
+    const Length room = s.right() - s.text_x;
+    std::string more =
+        continued && !section.title.empty() ? fmt::format(" ({})", in.card.words.continued) : std::string();
+    Piece title = in.setter.paragraph({{section.title, Face::bold}, {more, Face::regular}}, room, {Role::text, s.head});
+    const Length title_width = title.width;
+    const Length title_height = title.height;
+    put(all, std::move(title), s.text_x, 0);
+    if (!continued && !section.order.empty()) {
+        const Length order = in.setter.width(section.order, Face::regular, s.small);
+        const Length beside = title_width + pt(10);
+        if (title_height == line_height(s.head) && beside + order <= room)
+            put(all, in.setter.paragraph(section.order, Face::regular, room, {Role::label, s.small}), s.text_x + beside,
+                base - ascent(s.small));
+        else
+            put(all, in.setter.paragraph(section.order, Face::regular, room, {Role::label, s.small}), s.text_x,
+                title_height);
+    }
+    Piece whole;
+    all.height += pt(2);
+    const Length y = all.height;
+    put(whole, std::move(all), 0, 0);
+    put(whole, drawn(Role::rule, {s.sheet.x, y, s.sheet.width, pt(1.5)}, filled(0)));
+    Box box = boxed(Role::section_head, std::move(whole));
+    box.at = {s.sheet.x, 0, s.sheet.width, box.at.height};
+    return piece_of(std::move(box));
+}
+
+Piece branch_head(Making& in, const card::Row& row, bool continued) {
+    const Style& s = in.style;
+    const auto& branch = std::get<card::Branch>(row.what);
+    const Length x = s.number_x + static_cast<Length>(row.depth) * s.set_in;
+    std::string more = continued ? fmt::format(" ({})", in.card.words.continued) : std::string();
+    Piece all;
+    put(all,
+        in.setter.paragraph({{branch.text, Face::bold}, {more, Face::regular}}, s.right() - x, {Role::text, s.figure}),
+        x, 0);
+    Box box = boxed(Role::section_head, std::move(all), row.name);
+    box.at = {x, 0, s.right() - x, box.at.height};
+    return piece_of(std::move(box));
+}
+
+Piece row(Making& in, const card::Section& section, const card::Row& row) {
+    const Style& s = in.style;
+    const Frame f = frame_of(s, row.depth);
+    const std::vector<Column> marked = columns_of(section, row);
+    const std::vector<Column> columns = at_least_one(marked);
+    Piece whole;
+    Length top = 0;
+    for (const card::Caution& one : row.cautions) {
+        Piece piece = caution(in, one, f.right - f.left);
+        const Length height = piece.height;
+        put(whole, std::move(piece), f.left, top);
+        top += height + pt(4);
+    }
+    if (top != 0) top += pt(3);
+
+    Piece number =
+        in.setter.paragraph(std::to_string(row.number), Face::bold, s.ticks_x - f.left, {Role::number, s.head});
+    put(whole, std::move(number), f.left, top + f.base - ascent(s.head));
+
+    const Length room = f.right - f.text_x;
+    const Length beside = room - s.panel - s.gutter;
+    Middle middle;
+    Role role = Role::step;
+    bool asks = false;
+    // The panel is set once it is known whether it stands beside the text or under it.
+    const auto place_panel = [&](bool wide) {
+        middle.under = wide || beside < s.least_text;
+        return middle.under ? room : s.panel;
+    };
+    if (const auto* step = std::get_if<card::Step>(&row.what)) {
+        middle.panel = panel(in, *step, columns, place_panel(wants_width(*step, columns)), row.name);
+        const Length text_room = middle.panel.empty() || middle.under ? room : beside;
+        put_under(middle.text, in.setter.paragraph(step->text, Face::regular, text_room, {Role::text, s.step}), 0);
+        for (const std::string& note : step->notes)
+            put_under(middle.text, in.setter.paragraph(note, Face::regular, text_room, {Role::label, s.small}), pt(1));
+        put_under(middle.text, in.setter.paragraph(step->why, Face::italic, text_room, {Role::why, s.small}), pt(1));
+    } else if (const auto* question = std::get_if<card::Question>(&row.what)) {
+        role = Role::question;
+        asks = true;
+        middle.panel = answers(in, *question, columns, place_panel(columns.size() > 4), row.name);
+        const Length text_room = middle.under ? room : beside;
+        put_under(middle.text, in.setter.paragraph(question->text, Face::bold, text_room, {Role::text, s.step}), 0);
+        for (const std::string& basis : question->basis)
+            put_under(middle.text, in.setter.paragraph(basis, Face::regular, text_room, {Role::label, s.small}), pt(1));
+    } else if (const auto* repeat = std::get_if<card::Repeat>(&row.what)) {
+        role = Role::repeat;
+        middle.panel = rounds(in, *repeat, columns, place_panel(false), row.name);
+        const Length text_room = middle.under ? room : beside;
+        put_under(middle.text, in.setter.paragraph(repeat->text, Face::bold, text_room, {Role::text, s.step}), 0);
+        put_under(middle.text, in.setter.paragraph(repeat->otherwise, Face::regular, text_room, {Role::label, s.small}),
+                  pt(1));
+    } else if (const auto* stop = std::get_if<card::Stop>(&row.what)) {
+        role = Role::stop;
+        middle.text = stop_block(in, *stop, room);
+    }
+
+    if (asks) {
+        Piece sign = in.setter.paragraph("?", Face::bold, s.tick, {Role::mark, s.title, Align::centre});
+        put(whole, std::move(sign), s.ticks_x,
+            top + f.base - cap_height(s.step) / 2 + cap_height(s.title) / 2 - ascent(s.title));
+    } else if (role != Role::repeat) {
+        put(whole, ticks(in, section, marked, row.name), s.ticks_x, top + f.tick_y);
+    }
+    const Length text_y = role == Role::stop ? top : top + f.text_y;
+    const Length text_bottom = text_y + middle.text.height;
+    put(whole, std::move(middle.text), f.text_x, text_y);
+    if (!middle.panel.empty()) {
+        if (middle.under)
+            put(whole, std::move(middle.panel), f.text_x, std::max(text_bottom + pt(5), top));
+        else
+            put(whole, std::move(middle.panel), f.right - s.panel, top);
+    }
+    // Nothing stands over the top: a large sign may rise above the first line.
+    Length above = 0;
+    for (const Box& box : whole.boxes) above = std::min(above, box.at.y);
+    if (above < 0) {
+        Piece moved;
+        put(moved, std::move(whole), 0, -above);
+        whole = std::move(moved);
+    }
+    Length bottom = 0;
+    for (const Box& box : whole.boxes) bottom = std::max(bottom, box.at.bottom());
+    Box box = boxed(role, std::move(whole), row.name);
+    box.at = {f.left, 0, f.right - f.left, bottom};
+    return piece_of(std::move(box));
+}
+
+} // namespace benchleaf::pages

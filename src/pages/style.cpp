@@ -1,0 +1,92 @@
+#include "pages/style.h"
+
+#include <algorithm>
+
+namespace benchleaf::pages {
+
+namespace {
+
+Length width_of(std::string_view text, Length size) {
+    return static_cast<Length>((fonts::width(fonts::Face::bold, text) * size + fonts::units_per_em - 1) /
+                               fonts::units_per_em);
+}
+
+} // namespace
+
+Style style_for(Paper paper) {
+    const Size whole = size_of(paper);
+    Style s;
+    s.paper = paper;
+    const bool small = paper == Paper::a5;
+    const Length punched = mm(18);
+    const Length side = small ? mm(10) : mm(12);
+    const Length top = small ? mm(10) : mm(11);
+    s.sheet = {punched, top, whole.width - punched - side, whole.height - 2 * top};
+
+    s.fine = pt(9);
+    s.small = small ? pt(9.5) : pt(10);
+    s.step = small ? pt(10.5) : pt(11.5);
+    s.head = small ? pt(13) : pt(14.5);
+    s.figure = small ? pt(12) : pt(12.5);
+    s.keep = small ? pt(15) : pt(17);
+    s.title = small ? pt(15) : pt(19);
+    s.torque = small ? pt(23) : pt(27);
+
+    s.tick = small ? mm(6) : mm(6.6);
+    s.small_tick = mm(5.4);
+    s.tick_pitch = s.tick + (small ? pt(6) : pt(8));
+    s.tick_area = small ? pt(52) : pt(110);
+    s.reading_width = mm(24);
+    s.reading_height = mm(9.6);
+    s.initials_width = mm(18);
+    s.initials_height = mm(9);
+    s.signature_width = mm(35);
+    s.signature_height = mm(12);
+    s.write_pitch = mm(8.5);
+
+    s.panel = small ? s.sheet.width : pt(208);
+    s.panel_bar = pt(3);
+    s.panel_pad = pt(8);
+    s.least_text = pt(150);
+    s.gutter = pt(12);
+    s.set_in = pt(13);
+    s.aside_bar = pt(4.5);
+    s.module = small ? pt(1.5) : pt(1.75);
+    return s;
+}
+
+TickColumns tick_columns(const Style& style, const std::vector<std::string>& columns) {
+    TickColumns t;
+    const std::size_t count = std::max<std::size_t>(columns.size(), 1);
+    Length widest = 0;
+    for (const std::string& head : columns) widest = std::max(widest, width_of(head, style.figure));
+    t.pitch = std::max(style.tick_pitch, widest + pt(6));
+    t.per_line = count;
+    // One or two always stand side by side.
+    if (count > 2 && t.pitch * static_cast<Length>(count) > style.tick_area) {
+        t.stacked = true;
+        t.label = widest + pt(3);
+        t.pitch = t.label + style.tick + pt(5);
+        t.per_line = static_cast<std::size_t>(std::max<Length>(1, style.tick_area / t.pitch));
+    }
+    t.width = t.pitch * static_cast<Length>(t.per_line);
+    return t;
+}
+
+void fit_grid(Style& style, const card::Card& card) {
+    Length number = 0;
+    Length ticks = tick_columns(style, {""}).width;
+    std::uint32_t deepest = 0;
+    for (const card::Section& section : card.sections) {
+        ticks = std::max(ticks, tick_columns(style, section.columns).width);
+        for (const card::Row& row : section.rows) {
+            number = std::max(number, width_of(std::to_string(row.number), style.head));
+            deepest = std::max(deepest, row.depth);
+        }
+    }
+    style.number_x = style.sheet.x;
+    style.ticks_x = style.number_x + number + pt(8) + static_cast<Length>(deepest) * style.set_in;
+    style.text_x = style.ticks_x + ticks + pt(5);
+}
+
+} // namespace benchleaf::pages

@@ -1,0 +1,64 @@
+// The measures of a card on one paper: one family of type in few sizes, one grid. Every figure of the look stands in
+// style.cpp and nowhere else.
+#pragma once
+
+#include "card/card.h"
+#include "pages/pages.h"
+
+namespace benchleaf::pages {
+
+struct Style {
+    Paper paper = Paper::a4;
+    Rect sheet; // what lies inside the margins
+
+    // Sizes of type, from the smallest: foot and units in boxes, notes and lists, steps, heads and numbers, the limit and
+    // the keep figure, the title, the torque.
+    Length fine = 0, small = 0, step = 0, head = 0, figure = 0, keep = 0, title = 0, torque = 0;
+
+    Length tick = 0;          // side of a tick box
+    Length small_tick = 0;    // of one fastener of a group, of a finding
+    Length tick_pitch = 0;    // from one column of ticks to the next
+    Length tick_area = 0;     // the widest that the columns of ticks may be side by side
+    Length reading_width = 0; // the least of a box for a reading
+    Length reading_height = 0;
+    Length initials_width = 0;
+    Length initials_height = 0;
+    Length signature_width = 0; // the least
+    Length signature_height = 0;
+    Length write_pitch = 0; // between lines to write on
+
+    Length panel = 0;     // width of the panel at the right of a row
+    Length panel_bar = 0; // its heavy bar
+    Length panel_pad = 0;
+    Length least_text = 0; // a text narrower than this puts the panel under it
+    Length gutter = 0;     // between neighbours in a row
+    Length set_in = 0;     // of optional ways, a level
+    Length aside_bar = 0;
+    Length module = 0; // of the code square, the largest
+
+    // The grid of the rows: where each column starts. Filled for a card by `grid_for`.
+    Length number_x = 0;
+    Length ticks_x = 0;
+    Length text_x = 0;
+
+    Length right() const { return sheet.right(); }
+};
+
+Style style_for(Paper paper);
+
+// The columns of the grid: wide enough for the highest number at the greatest depth, and for the ticks of every section
+// that has them side by side.
+void fit_grid(Style& style, const card::Card& card);
+
+// How the ticks of a section stand: side by side under the column heads, or stacked, each with its own head beside it,
+// where there are too many for that.
+struct TickColumns {
+    bool stacked = false;
+    std::size_t per_line = 1;
+    Length pitch = 0;
+    Length label = 0; // width kept for the head beside a stacked tick
+    Length width = 0; // of them all
+};
+TickColumns tick_columns(const Style& style, const std::vector<std::string>& columns);
+
+} // namespace benchleaf::pages
