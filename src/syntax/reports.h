@@ -40,6 +40,7 @@ bool control_character_in_value(const Input& in, source::Span at, std::string_vi
 // Told by the scanner.
 void empty_file(const Input& in);
 void tab_indent(const Input& in, std::size_t line_start, std::size_t tab);
+void tab_on_blank_line(const Input& in, std::size_t begin, std::size_t end);
 void odd_indent(const Input& in, std::size_t at, std::size_t bytes); // a space that is not U+0020
 void unclosed_quote(const Input& in, std::size_t quote);
 void bad_escape(const Input& in, source::Span escape);

@@ -78,7 +78,6 @@ private:
         }
         return std::max(end, std::min(from + 1, text_.size()));
     }
-    std::string_view spelt(const Token& token) const { return text_.substr(token.begin, token.end - token.begin); }
 
     void new_line(std::size_t start) {
         line_start_ = start;
@@ -93,6 +92,7 @@ private:
         for (; at_ < text_.size(); ++at_) {
             const char c = text_[at_];
             if (c == '\n') {
+                if (tab < at_ && first_on_line_) return blank_with_tab();
                 new_line(at_ + 1);
                 tab = text_.size();
             } else if (c == '\t') {
@@ -109,13 +109,19 @@ private:
                 break;
             }
         }
-        if (at_ >= text_.size()) return true;
+        if (at_ >= text_.size()) return tab >= at_ || !first_on_line_ || blank_with_tab();
         const Token* before = last_on_this_line();
         if (tab < at_ && (first_on_line_ || (before && before->kind == TokenKind::dash))) {
             found::tab_indent(in_, line_start_, tab);
             return false;
         }
         return !odd_space(first_on_line_);
+    }
+
+    // Readers of YAML do not agree on a line that holds nothing but a tab.
+    bool blank_with_tab() {
+        found::tab_on_blank_line(in_, line_start_, at_);
+        return false;
     }
 
     // A no-break space looks like indentation and is text.
@@ -190,7 +196,7 @@ private:
             return plain();
         case ':':
             if (alone || before_flow_mark || after_quoted_key()) return colon();
-            return plain();
+            return bad_start(); // YAML allows it, and its readers do not agree on all of it
         case ',':
             if (flow()) return comma();
             return bad_start();
@@ -382,8 +388,12 @@ private:
     bool open() {
         if (!start_value()) return false;
         if (too_deep()) return false;
-        if (!flow() && first_on_line_)
-            while (indent() > column()) blocks_.pop_back();
+        const bool waits = last() && (last()->kind == TokenKind::colon || last()->kind == TokenKind::dash);
+        if (!flow() && first_on_line_ && waits && column() <= indent()) {
+            found::bad_yaml(in_, in_.span(at_, at_ + 1), "a bracket must be further in than its key",
+                            "indent it, or put it behind the colon");
+            return false;
+        }
         const bool list = text_[at_] == '[';
         put(list ? TokenKind::open_list : TokenKind::open_map, at_ + 1);
         brackets_.push_back({static_cast<std::uint32_t>(at_), list});
@@ -498,6 +508,8 @@ private:
         }
         put(TokenKind::scalar, i + 1, style, value);
         at_ = i + 1;
+        const Token token = tokens_.all.back();
+        if (!is_key() && !flow() && token.first_on_line && !can_stand_alone(token)) return false;
         return key_or_value(index);
     }
 
@@ -630,27 +642,34 @@ private:
         token.end = static_cast<std::uint32_t>(end);
         if (!folded.empty()) token.text = tokens_.texts->emplace_back(std::move(folded));
         first_on_line_ = false;
-        const std::size_t after = std::min(text_.find_first_not_of(" \t", end), text_.size());
-        const bool key = after < text_.size() && text_[after] == ':';
-        if (!key && !flow() && token.first_on_line && !can_stand_alone(token)) return false;
+        if (!is_key() && !flow() && token.first_on_line && !can_stand_alone(token)) return false;
         return key_or_value(index);
     }
 
-    // A plain text that starts a line and is no key belongs to the key or dash before it, further in than that.
+    // Does a colon follow what was read last?
+    bool is_key() const {
+        std::size_t after = at_;
+        while (after < text_.size() && is_blank(text_[after])) ++after;
+        return after < text_.size() && text_[after] == ':';
+    }
+
+    // A text that starts a line and is no key belongs to the key or dash before it, further in than that.
     bool can_stand_alone(const Token& token) {
         const std::size_t count = tokens_.all.size();
         const Token* before = count >= 2 ? &tokens_.all[count - 2] : nullptr;
         const bool open = !before || before->kind == TokenKind::colon || before->kind == TokenKind::dash;
         if (open && static_cast<long>(token.column) > indent()) return true;
         const source::Span at = in_.span(token.begin, token.end);
-        if (token.text.size() > 1 && token.text[0] == '-' && !blocks_.empty() && blocks_.back().list) {
+        if (token.style == Style::plain && token.text.size() > 1 && token.text[0] == '-' && !blocks_.empty() &&
+            blocks_.back().list) {
             const std::size_t where = token.begin + 1;
             found::bad_yaml(in_, in_.span(token.begin, where), "a dash needs a space after it", "write `- entry`")
                 .fixes.push_back({"put a space after the dash", {{in_.span(where, where), " "}}});
             return false;
         }
         const std::size_t colon = token.text.find(':');
-        if (colon != std::string_view::npos && colon > 0 && token.text.find(' ') > colon) {
+        if (token.style == Style::plain && colon != std::string_view::npos && colon > 0 &&
+            token.text.find(' ') > colon) {
             const std::size_t where = token.begin + colon + 1;
             auto& message = found::bad_yaml(in_, in_.span(where - 1, where), "a colon needs a space after it",
                                             "write `key: value`");
@@ -712,6 +731,11 @@ private:
 
     bool block_scalar() {
         if (!start_value()) return false;
+        if (first_on_line_) {
+            found::bad_yaml(in_, in_.span(at_, at_ + 1), fmt::format("`{}` stands on a line of its own", text_[at_]),
+                            "put it behind the colon or the dash that the text belongs to");
+            return false;
+        }
         close_deeper_blocks();
         const Style style = text_[at_] == '|' ? Style::literal : Style::folded;
         std::size_t i = at_ + 1;

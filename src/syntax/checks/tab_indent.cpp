@@ -26,6 +26,13 @@ void tab_indent(const Input& in, std::size_t line_start, std::size_t tab) {
     if (leading && tabs_alone) message.fixes.push_back(std::move(fix));
 }
 
+void tab_on_blank_line(const Input& in, std::size_t begin, std::size_t end) {
+    while (end > begin && in.text[end - 1] == '\r') --end;
+    auto& message = in.out->add(checks::tab_indent.rule, in.span(begin, end), "a tab on an empty line");
+    message.help = "leave the line empty";
+    message.fixes.push_back({"leave the line empty", {{in.span(begin, end), ""}}});
+}
+
 void odd_indent(const Input& in, std::size_t at, std::size_t bytes) {
     in.out
         ->add(checks::tab_indent.rule, in.span(at, at + bytes),
