@@ -197,6 +197,12 @@ using Steps = std::vector<Step>;
 
 enum class StepKind : std::uint8_t { hole, verb, plain, ask, decide, if_answered, again, stop };
 
+// An item that a text names as `{lower-guide-bolt}`.
+struct Mention {
+    std::string written; // between the braces
+    ItemId item;
+};
+
 struct Step {
     StepKind kind = StepKind::hole;
     StepId id;
@@ -215,6 +221,7 @@ struct Step {
     std::vector<ToolId> tools;
     std::vector<CautionId> cautions; // named on the step
     std::vector<Only> only;
+    std::vector<Mention> mentions; // in any of its texts
     Steps if_so;
     Steps if_not;
     Steps steps;     // of if-answered
@@ -241,6 +248,7 @@ struct Procedure {
     const model::Procedure* source = nullptr;
     AxisId each;
     std::vector<CatalogueId> uses;
+    std::vector<CatalogueId> sees; // those, and what they use in turn, by id
     std::vector<Section> sections;
     std::vector<Entering> starts_with;
     std::vector<Entering> ends_with;

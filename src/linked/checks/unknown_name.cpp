@@ -1,0 +1,36 @@
+#include "linked/reports.h"
+
+#include "linked/names.h"
+
+namespace benchleaf::linked {
+
+const Check checks::unknown_name = {{"unknown-name", messages::Level::error, "a name that nothing has"}};
+
+void report_unknown_name(Messages& out, Span at, const std::string& name, std::string_view noun,
+                         const std::string& where, const std::string& near, Span near_declared,
+                         const std::string& replacement) {
+    messages::Message& message =
+        out.add(checks::unknown_name.rule, at,
+                "no " + std::string(noun) + " is called `" + name + "`" + (where.empty() ? "" : " in the " + where));
+    if (near.empty()) {
+        message.labels.front().text = "nothing here has a name like this";
+        message.help = "declare it, or correct the name";
+        return;
+    }
+    message.labels.front().text = "did you mean `" + near + "`?";
+    if (near_declared.known()) message.labels.push_back({near_declared, "`" + near + "` is declared here"});
+    message.help = "write `" + replacement + "`";
+    message.fixes.push_back({"write `" + replacement + "`", {{at, replacement}}});
+}
+
+void report_not_used(Messages& out, Span at, const std::string& name, std::string_view noun,
+                     const std::string& catalogue, Span declared, std::vector<messages::Edit> edits) {
+    messages::Message& message = out.add(checks::unknown_name.rule, at,
+                                         "the " + std::string(noun) + " `" + name + "` is in the catalogue " +
+                                             catalogue + ", which is not used here");
+    message.labels.push_back({declared, "declared here"});
+    message.help = "add `" + catalogue + "` to `uses`";
+    if (!edits.empty()) message.fixes.push_back({"add `" + catalogue + "` to `uses`", std::move(edits)});
+}
+
+} // namespace benchleaf::linked

@@ -1,0 +1,28 @@
+#include "linked/reports.h"
+
+#include "base/text.h"
+
+namespace benchleaf::linked {
+
+const Check checks::unknown_place = {
+    {"unknown-place", messages::Level::error, "a place or state that the item does not have"}};
+
+void report_unknown_place(Messages& out, Span at, const std::string& place, const std::string& item,
+                          const std::vector<std::string>& places, const std::string& near, Span declared,
+                          const std::string& help) {
+    std::vector<std::string> quoted;
+    for (const std::string& each : places) quoted.push_back('`' + each + '`');
+    const std::string can = (quoted.size() == 1 ? "it is only ever " : "it can be ") + base::join_and(quoted);
+    messages::Message& message = out.add(checks::unknown_place.rule, at,
+                                         "the " + item + " is never `" + place + "`" + (help.empty() ? "" : " here"),
+                                         near.empty() ? can : "did you mean `" + near + "`?");
+    if (declared.known()) message.labels.push_back({declared, "declared here"});
+    if (!help.empty()) {
+        message.help = help;
+    } else if (!near.empty()) {
+        message.help = can;
+        message.fixes.push_back({"write `" + near + "`", {{at, near}}});
+    }
+}
+
+} // namespace benchleaf::linked

@@ -1,0 +1,123 @@
+#include "linked/link.h"
+#include "linked/reports.h"
+
+#include "linked/names.h"
+
+namespace benchleaf::linked {
+
+const Check checks::unused_entry = {
+    {"unused-entry", messages::Level::warning, "an entry of a catalogue that nothing in the shop names"}};
+
+namespace {
+
+// Marks what is named by anything but itself and its own torque.
+class Used {
+public:
+    explicit Used(const Linked& linked)
+        : items(linked.items.size()), limits(linked.limits.size()), consumables(linked.consumables.size()),
+          tools(linked.tools.size()), cautions(linked.cautions.size()) {}
+
+    std::vector<char> items, limits, consumables, tools, cautions;
+
+    void mark(ItemId id) { mark(items, id); }
+    void mark(LimitId id) { mark(limits, id); }
+    void mark(ConsumableId id) { mark(consumables, id); }
+    void mark(ToolId id) { mark(tools, id); }
+    void mark(CautionId id) { mark(cautions, id); }
+    template <class Id>
+    void mark(const std::vector<Id>& ids) {
+        for (const Id id : ids) mark(id);
+    }
+
+    void item(const Item& item, ItemId self) {
+        const auto other = [&](const std::vector<ItemId>& ids) {
+            for (const ItemId id : ids) {
+                if (id != self) mark(id);
+            }
+        };
+        other(item.held_by);
+        other(item.behind);
+        other({item.inside, item.circuit, item.opens, item.vents, item.locks});
+        other(item.renew_together);
+        other(item.renew_with);
+        other(item.disturbed_by);
+        other(item.after);
+        mark(item.proved_by);
+        mark(item.threadlock);
+        mark(item.fluid);
+        mark(item.cautions);
+        for (const Need& need : item.needs) mark(need.item);
+        for (const While& each : item.whiles) {
+            for (const Need& need : each.needs) mark(need.item);
+        }
+        // What is disturbed by an item is owed without being named.
+        if (!item.disturbed_by.empty() || !item.after.empty()) mark(self);
+    }
+
+    void steps(const Steps& steps) {
+        for (const Step& step : steps) {
+            for (const Target& target : step.targets) {
+                mark(target.item);
+                mark(target.limit);
+            }
+            mark(step.consumable);
+            mark(step.wait_for);
+            mark(step.to);
+            mark(step.with_tools);
+            mark(step.with_consumables);
+            mark(step.tools);
+            mark(step.cautions);
+            for (const Basis& basis : step.basis) mark(basis.limit);
+            for (const Mention& mention : step.mentions) mark(mention.item);
+            this->steps(step.if_so);
+            this->steps(step.if_not);
+            this->steps(step.steps);
+            this->steps(step.otherwise);
+        }
+    }
+
+private:
+    template <class Id>
+    static void mark(std::vector<char>& marks, Id id) {
+        if (id.known()) marks[id.index()] = 1;
+    }
+};
+
+} // namespace
+
+void find_unused(const Linked& linked, Messages& out) {
+    Used used(linked);
+    for (std::size_t i = 0; i < linked.items.size(); ++i) used.item(linked.items[i], ItemId(i));
+    for (const Limit& limit : linked.limits) {
+        used.mark(limit.of);
+        used.mark(limit.cautions);
+    }
+    for (const Consumable& each : linked.consumables) used.mark(each.cautions);
+    for (const Tool& each : linked.tools) used.mark(each.cautions);
+    for (const Procedure& procedure : linked.procedures) {
+        used.mark(procedure.cautions);
+        for (const Entering& entering : procedure.starts_with) used.mark(entering.item);
+        for (const Entering& entering : procedure.ends_with) used.mark(entering.item);
+        for (const Section& section : procedure.sections) used.steps(section.steps);
+    }
+    for (const Vehicle& vehicle : linked.vehicles) {
+        used.mark(vehicle.cautions);
+        for (const auto& [id, item] : vehicle.items) used.item(item, id);
+    }
+    const auto report = [&](const std::vector<char>& marks, const auto& entries, const auto& noun) {
+        for (std::size_t i = 0; i < entries.size(); ++i) {
+            if (marks[i] != 0) continue;
+            out.add(checks::unused_entry.rule, entries[i].declared,
+                    "nothing in the shop names the " + std::string(noun(entries[i])) + " `" + entries[i].id + "`",
+                    "never used")
+                .help = "take it out, or use it";
+        }
+    };
+    report(used.items, linked.items, [](const Item& item) { return sort_word(item.sort); });
+    report(used.limits, linked.limits, [](const Limit&) { return std::string_view("limit"); });
+    report(used.consumables, linked.consumables, [](const Consumable&) { return std::string_view("consumable"); });
+    report(used.tools, linked.tools, [](const Tool&) { return std::string_view("tool"); });
+    report(used.cautions, linked.cautions, [](const Caution&) { return std::string_view("caution"); });
+}
+
+} // namespace benchleaf::linked

@@ -1,0 +1,299 @@
+#include "linked/link.h"
+
+#include "base/text.h"
+#include "linked/linker.h"
+
+#include <algorithm>
+
+namespace benchleaf::linked {
+
+bool FileNames::declare(const source::Spanned<std::string>& id, std::uint32_t index, Messages& out) {
+    declared.push_back(id.span);
+    if (id.value.empty()) return false;
+    const auto [at, fresh] = ids.try_emplace(id.value, index);
+    if (!fresh) {
+        report_duplicate_name(out, id.span, id.value, std::string(noun), declared[at->second]);
+        return false;
+    }
+    listed.push_back(id.value);
+    return true;
+}
+
+std::uint32_t FileNames::find(std::string_view name, Span at, Messages& out) const {
+    if (name.empty()) return base::Id<void>::nothing;
+    const auto found = ids.find(name);
+    if (found != ids.end()) return found->second;
+    const std::string near(base::nearest(name, listed));
+    const std::uint32_t meant = near.empty() ? base::Id<void>::nothing : ids.at(near);
+    report_unknown_name(out, at, std::string(name), noun, {}, near, near.empty() ? Span{} : declared[meant], near);
+    return meant;
+}
+
+AxisId Linker::axis(std::string_view name, Span at) {
+    if (name.empty()) return {};
+    const auto found = axes.find(std::string(name));
+    if (found != axes.end()) return found->second;
+    if (linked.vehicles.empty()) {
+        // A shop without a vehicle cannot say which values an axis has. Two nameless ones let the proof see sides.
+        const AxisId id(linked.axes.size());
+        linked.axes.push_back({std::string(name), {"1", "2"}});
+        axes.emplace(name, id);
+        return id;
+    }
+    std::vector<std::string_view> candidates;
+    for (const Axis& each : linked.axes) candidates.push_back(each.name);
+    const std::string near(base::nearest(name, candidates));
+    report_unknown_axis(out, at, std::string(name), near);
+    return near.empty() ? AxisId() : axes.at(near);
+}
+
+bool Linker::place(ItemId id, std::string_view name, Span at, Place& place, const std::string& help) {
+    if (!id.known() || name.empty()) return false;
+    const Item& item = linked.items[id.index()];
+    std::vector<std::string_view> candidates;
+    std::vector<std::string> all;
+    for (std::size_t i = 0; i < item.places.size(); ++i) {
+        if (item.places[i].name == name) {
+            place = static_cast<Place>(i);
+            return true;
+        }
+        candidates.push_back(item.places[i].name);
+        all.push_back(item.places[i].name);
+    }
+    if (all.empty()) return false; // a setting without states, which was reported
+    const std::string near(base::nearest(name, candidates));
+    report_unknown_place(out, at, std::string(name), item.name, all, near, item.declared, help);
+    if (near.empty()) return false;
+    place = static_cast<Place>(std::find(candidates.begin(), candidates.end(), near) - candidates.begin());
+    return true;
+}
+
+std::vector<Need> Linker::needs(const Scope& scope, const model::Places& places) {
+    std::vector<Need> found;
+    for (const auto& entry : places) {
+        Need need{item(scope, entry.key), 0, entry.key.span};
+        if (place(need.item, entry.value.name, entry.value.span, need.place)) found.push_back(need);
+    }
+    return found;
+}
+
+std::vector<Torque> Linker::torques(const Scope& scope,
+                                    const model::Given<std::vector<model::Named<model::Torque>>>& from) {
+    std::vector<Torque> found;
+    if (!from) return found;
+    for (const auto& named : from->value) {
+        if (const Entry* entry = find(scope, named.id.value, named.id.span, model::Refers::torque)) {
+            found.push_back({ItemId(std::size_t{entry->index}), named.id.span, named.value});
+        }
+    }
+    return found;
+}
+
+std::vector<LimitDifference> Linker::limits(const Scope& scope,
+                                            const model::Given<std::vector<model::Named<model::Limit>>>& from) {
+    std::vector<LimitDifference> found;
+    if (!from) return found;
+    for (const auto& named : from->value) {
+        if (const Entry* entry = find(scope, named.id.value, named.id.span, model::Refers::limit)) {
+            found.push_back({LimitId(std::size_t{entry->index}), named.id.span, named.value});
+        }
+    }
+    return found;
+}
+
+void Linker::declare_files() {
+    for (std::size_t i = 0; i < model.catalogues.size(); ++i) {
+        const model::Catalogue& from = model.catalogues[i];
+        linked.catalogues.push_back({from.id.value, from.id.span, {}, {}});
+        catalogues.declare(from.id, static_cast<std::uint32_t>(i), out);
+    }
+    for (std::size_t i = 0; i < model.procedures.size(); ++i) {
+        linked.procedures.emplace_back();
+        linked.procedures.back().id = ProcedureId(i);
+        linked.procedures.back().source = &model.procedures[i];
+        procedures.declare(model.procedures[i].id, static_cast<std::uint32_t>(i), out);
+    }
+    for (std::size_t i = 0; i < model.vehicles.size(); ++i) {
+        linked.vehicles.emplace_back();
+        linked.vehicles.back().id = VehicleId(i);
+        linked.vehicles.back().source = &model.vehicles[i];
+        vehicles.declare(model.vehicles[i].id, static_cast<std::uint32_t>(i), out);
+    }
+    for (std::size_t i = 0; i < model.jobs.size(); ++i) {
+        linked.jobs.emplace_back();
+        linked.jobs.back().id = JobId(i);
+        linked.jobs.back().source = &model.jobs[i];
+        jobs.declare(model.jobs[i].id, static_cast<std::uint32_t>(i), out);
+    }
+}
+
+// `side` is there always; the others are those that vehicles declare, with the values that most of them have.
+void Linker::declare_axes() {
+    struct Seen {
+        std::vector<std::string> values;
+        std::size_t times;
+    };
+    std::vector<std::vector<Seen>> seen;
+    const auto axis_of = [&](const std::string& name) {
+        const auto [at, fresh] = axes.try_emplace(name, AxisId(linked.axes.size()));
+        if (fresh) {
+            linked.axes.push_back({name, {}});
+            seen.emplace_back();
+        }
+        return at->second;
+    };
+    const AxisId side = axis_of("side");
+    for (Vehicle& vehicle : linked.vehicles) {
+        if (!vehicle.source->axes) continue;
+        for (const auto& entry : vehicle.source->axes->value) {
+            if (entry.key.name.empty()) continue;
+            std::vector<std::string> values;
+            for (const auto& value : entry.value) {
+                if (value.name.empty()) continue;
+                if (std::find(values.begin(), values.end(), value.name) != values.end()) {
+                    const auto first = std::find_if(entry.value.begin(), entry.value.end(),
+                                                    [&](const auto& other) { return other.name == value.name; });
+                    report_duplicate_name(out, value.span, value.name, "value of the axis " + entry.key.name,
+                                          first->span);
+                } else if (values.size() == most_values) {
+                    report_too_many_values(out, entry.key.span, "the axis `" + entry.key.name + "` has", most_values);
+                    break;
+                } else {
+                    values.push_back(value.name);
+                }
+            }
+            const AxisId id = axis_of(entry.key.name);
+            vehicle.axes.emplace_back(id, values);
+            auto& lists = seen[id.index()];
+            const auto same =
+                std::find_if(lists.begin(), lists.end(), [&](const Seen& s) { return s.values == values; });
+            if (same == lists.end()) {
+                lists.push_back({values, 1});
+            } else {
+                ++same->times;
+            }
+        }
+    }
+    for (std::size_t i = 0; i < linked.axes.size(); ++i) {
+        std::size_t most = 0;
+        for (const Seen& each : seen[i]) {
+            if (each.times > most) {
+                most = each.times;
+                linked.axes[i].values = each.values;
+            }
+        }
+    }
+    linked.axes[side.index()].values = {"left", "right"};
+}
+
+namespace {
+
+// What each catalogue sees: itself and what it uses, and what those use. Rings are harmless.
+void find_scopes(Linker& linker) {
+    const std::size_t count = linker.linked.catalogues.size();
+    linker.scopes.resize(count);
+    std::vector<std::size_t> seen_by(count, count);
+    for (std::size_t i = 0; i < count; ++i) {
+        const model::Catalogue& from = linker.model.catalogues[i];
+        Scope& scope = linker.scopes[i];
+        scope.own = CatalogueId(i);
+        scope.uses = &from.uses;
+        scope.after = from.id.span;
+        std::vector<CatalogueId> stack{CatalogueId(i)};
+        seen_by[i] = i;
+        while (!stack.empty()) {
+            const CatalogueId next = stack.back();
+            stack.pop_back();
+            scope.used.push_back(next);
+            for (const CatalogueId used : linker.linked.catalogues[next.index()].uses) {
+                if (seen_by[used.index()] == i) continue;
+                seen_by[used.index()] = i;
+                stack.push_back(used);
+            }
+        }
+        std::sort(scope.used.begin(), scope.used.end());
+    }
+    linker.everything.everything = true;
+}
+
+std::vector<CatalogueId> find_uses(Linker& linker, const model::Given<model::Refs<model::Refers::catalogue>>& uses) {
+    std::vector<CatalogueId> found;
+    if (!uses) return found;
+    for (const auto& ref : uses->value) {
+        const CatalogueId id{std::size_t{linker.catalogues.find(ref.name, ref.span, linker.out)}};
+        if (id.known()) found.push_back(id);
+    }
+    return found;
+}
+
+} // namespace
+
+Scope Linker::procedure_scope(const model::Procedure& procedure) {
+    Scope scope;
+    scope.uses = &procedure.uses;
+    scope.after = procedure.id.span;
+    return scope;
+}
+
+void Linker::link_procedures() {
+    for (Procedure& procedure : linked.procedures) {
+        Scope scope = procedure_scope(*procedure.source);
+        procedure.uses = find_uses(*this, procedure.source->uses);
+        for (const CatalogueId used : procedure.uses) {
+            const std::vector<CatalogueId>& more = scopes[used.index()].used;
+            scope.used.insert(scope.used.end(), more.begin(), more.end());
+        }
+        std::sort(scope.used.begin(), scope.used.end());
+        scope.used.erase(std::unique(scope.used.begin(), scope.used.end()), scope.used.end());
+        procedure.sees = scope.used;
+        link_procedure(*this, scope, procedure);
+    }
+}
+
+void Linker::link_jobs() {
+    for (Job& job : linked.jobs) {
+        const model::Job& from = *job.source;
+        if (from.vehicle) {
+            job.vehicle =
+                VehicleId{std::size_t{vehicles.find(from.vehicle->value.name, from.vehicle->value.span, out)}};
+        }
+        if (from.procedures) {
+            for (const auto& ref : from.procedures->value) {
+                job.procedures.emplace_back(ProcedureId{std::size_t{procedures.find(ref.name, ref.span, out)}},
+                                            ref.span);
+            }
+        }
+        job.torques = torques(everything, from.torques);
+        job.limits = limits(everything, from.limits);
+    }
+}
+
+Linked link(const model::Model& model, const source::Sources& sources, messages::Messages& messages) {
+    Linker linker(model, sources, messages);
+    linker.linked.model = &model;
+    linker.linked.shop = model.shops.empty() ? nullptr : &model.shops.front();
+
+    linker.declare_files();
+    linker.declare_axes();
+    for (std::size_t i = 0; i < model.catalogues.size(); ++i) {
+        linker.linked.catalogues[i].uses = find_uses(linker, model.catalogues[i].uses);
+    }
+    find_scopes(linker);
+
+    Names names(linker.linked, sources);
+    linker.names = &names;
+    linker.declare_entries();
+    linker.link_entries();
+    linker.relate();
+    linker.link_procedures();
+    linker.cut_cycles_of_do();
+    linker.link_vehicles();
+    linker.link_jobs();
+
+    for (const Check* check : all_checks()) {
+        if (check->find != nullptr && check->rule.name != "unused-entry") check->find(linker.linked, *check, messages);
+    }
+    return std::move(linker.linked);
+}
+
+} // namespace benchleaf::linked

@@ -1,0 +1,269 @@
+#include "linked/names.h"
+
+#include "base/text.h"
+#include "linked/reports.h"
+
+#include <algorithm>
+
+namespace benchleaf::linked {
+
+namespace {
+
+constexpr std::uint8_t item_kind = bit(Kind::item);
+
+} // namespace
+
+Wanted wanted(model::Refers refers) {
+    using R = model::Refers;
+    switch (refers) {
+    case R::item:
+        return {item_kind, 0x3F, "item"};
+    case R::part:
+        return {item_kind, bit(Sort::part), "part"};
+    case R::fastener:
+        return {item_kind, static_cast<std::uint8_t>(bit(Sort::fastener) | bit(Sort::clip)), "fastener"};
+    case R::circuit:
+        return {item_kind, bit(Sort::circuit), "circuit"};
+    case R::setting:
+        return {item_kind, bit(Sort::setting), "setting"};
+    case R::adjustment:
+        return {item_kind, bit(Sort::adjustment), "adjustment"};
+    case R::limit:
+        return {bit(Kind::limit), 0x3F, "limit"};
+    case R::consumable:
+        return {bit(Kind::consumable), 0x3F, "consumable"};
+    case R::tool:
+        return {bit(Kind::tool), 0x3F, "tool"};
+    case R::tool_or_consumable:
+        return {static_cast<std::uint8_t>(bit(Kind::tool) | bit(Kind::consumable)), 0x3F, "tool or consumable"};
+    case R::caution:
+        return {bit(Kind::caution), 0x3F, "caution"};
+    case R::torque:
+        return {item_kind, bit(Sort::fastener), "fastener"};
+    default:
+        return {0, 0, "name"};
+    }
+}
+
+std::string_view sort_word(Sort sort) {
+    switch (sort) {
+    case Sort::fastener:
+        return "fastener";
+    case Sort::clip:
+        return "fastener secured by its fit";
+    case Sort::part:
+        return "part";
+    case Sort::circuit:
+        return "circuit";
+    case Sort::setting:
+        return "setting";
+    case Sort::adjustment:
+        return "adjustment";
+    }
+    return "item";
+}
+
+std::string with_article(std::string_view noun) {
+    const bool vowel = !noun.empty() && std::string_view("aeiou").find(noun.front()) != std::string_view::npos;
+    return (vowel ? "an " : "a ") + std::string(noun);
+}
+
+std::string_view kind_word(const Linked& linked, const Entry& entry) {
+    switch (entry.kind) {
+    case Kind::item:
+        return sort_word(linked.items[entry.index].sort);
+    case Kind::limit:
+        return "limit";
+    case Kind::consumable:
+        return "consumable";
+    case Kind::tool:
+        return "tool";
+    case Kind::caution:
+        return "caution";
+    }
+    return "name";
+}
+
+Names::Names(const Linked& linked, const source::Sources& sources) : linked_(&linked), sources_(&sources) {
+    tables_.resize(linked.catalogues.size());
+    listed_.resize(linked.catalogues.size());
+    for (std::size_t i = 0; i < linked.catalogues.size(); ++i) catalogues_.try_emplace(linked.catalogues[i].id, i);
+}
+
+const Entry* Names::declare(std::string_view name, Entry entry) {
+    const std::size_t catalogue = entry.catalogue.index();
+    const auto [at, fresh] = tables_[catalogue].try_emplace(name, entry);
+    if (!fresh) return &at->second;
+    listed_[catalogue].emplace_back(name, entry);
+    all_[name].push_back(entry);
+    return nullptr;
+}
+
+const Entry* Names::in(CatalogueId catalogue, std::string_view name) const {
+    if (!catalogue.known() || catalogue.index() >= tables_.size()) return nullptr;
+    const Table& table = tables_[catalogue.index()];
+    const auto found = table.find(name);
+    return found == table.end() ? nullptr : &found->second;
+}
+
+bool Names::sees(const Scope& scope, CatalogueId catalogue) const {
+    return scope.everything || std::binary_search(scope.used.begin(), scope.used.end(), catalogue);
+}
+
+bool Names::suits(const Entry& entry, const Wanted& wanted) const {
+    if ((wanted.kinds & bit(entry.kind)) == 0) return false;
+    return entry.kind != Kind::item || (wanted.sorts & bit(linked_->items[entry.index].sort)) != 0;
+}
+
+const Entry* Names::take(const Entry& entry, std::string_view name, Span at, const Wanted& wanted,
+                         messages::Messages& messages) const {
+    if (suits(entry, wanted)) return &entry;
+    report_wrong_sort(messages, at, std::string(name), wanted.noun, kind_word(*linked_, entry), entry.declared);
+    return nullptr;
+}
+
+const Entry* Names::find(const Scope& scope, std::string_view name, Span at, const Wanted& wanted,
+                         messages::Messages& messages) const {
+    if (name.empty()) return nullptr;
+    if (name.find('/') != std::string_view::npos) return find_qualified(scope, name, at, wanted, messages);
+
+    const Entry* own = in(scope.own, name);
+    if (own != nullptr && (wanted.kinds & bit(own->kind)) != 0) return take(*own, name, at, wanted, messages);
+
+    const auto found = all_.find(name);
+    if (found == all_.end()) return unknown(scope, name, at, wanted, messages);
+
+    // Those of the wanted kind that can be seen from here. Whichever list is shorter is walked.
+    std::vector<const Entry*> seen;
+    const Entry* other_kind = own;
+    const Entry* unseen = nullptr;
+    const auto look_at = [&](const Entry& entry) {
+        if ((wanted.kinds & bit(entry.kind)) == 0) {
+            if (other_kind == nullptr) other_kind = &entry;
+        } else {
+            seen.push_back(&entry);
+        }
+    };
+    if (scope.everything || found->second.size() <= scope.used.size()) {
+        for (const Entry& entry : found->second) {
+            if (sees(scope, entry.catalogue)) {
+                look_at(entry);
+            } else if (unseen == nullptr && suits(entry, wanted)) {
+                unseen = &entry;
+            }
+        }
+    } else {
+        for (const CatalogueId catalogue : scope.used) {
+            if (const Entry* entry = in(catalogue, name)) look_at(*entry);
+        }
+        if (seen.empty()) {
+            for (const Entry& entry : found->second) {
+                if (!sees(scope, entry.catalogue) && suits(entry, wanted)) {
+                    unseen = &entry;
+                    break;
+                }
+            }
+        }
+    }
+
+    if (seen.size() == 1) return take(*seen.front(), name, at, wanted, messages);
+    if (seen.size() > 1) {
+        std::vector<std::pair<std::string, Span>> where;
+        for (const Entry* entry : seen)
+            where.emplace_back(linked_->catalogues[entry->catalogue.index()].id, entry->declared);
+        report_ambiguous_name(messages, at, std::string(name), wanted.noun, where);
+        for (const Entry* entry : seen) {
+            if (suits(*entry, wanted)) return entry;
+        }
+        return nullptr;
+    }
+    if (unseen != nullptr) return not_used(scope, *unseen, name, at, wanted, messages);
+    if (other_kind != nullptr) return take(*other_kind, name, at, wanted, messages);
+    return unknown(scope, name, at, wanted, messages);
+}
+
+const Entry* Names::find_qualified(const Scope& scope, std::string_view name, Span at, const Wanted& wanted,
+                                   messages::Messages& messages) const {
+    const std::size_t slash = name.find('/');
+    const std::string_view catalogue_name = name.substr(0, slash);
+    const std::string_view own_name = name.substr(slash + 1);
+    const auto known = catalogues_.find(catalogue_name);
+    if (known == catalogues_.end()) {
+        std::vector<std::string_view> candidates;
+        for (const Catalogue& each : linked_->catalogues) candidates.push_back(each.id);
+        const std::string_view near = base::nearest(catalogue_name, candidates);
+        report_unknown_name(messages, at, std::string(catalogue_name), "catalogue", {}, std::string(near), Span{},
+                            near.empty() ? std::string() : std::string(near) + '/' + std::string(own_name));
+        return nullptr;
+    }
+    const CatalogueId catalogue = known->second;
+    if (const Entry* entry = in(catalogue, own_name)) {
+        if (sees(scope, catalogue)) return take(*entry, name, at, wanted, messages);
+        if (suits(*entry, wanted)) return not_used(scope, *entry, name, at, wanted, messages);
+    }
+    std::vector<std::string_view> candidates;
+    if (catalogue.index() < listed_.size()) {
+        for (const auto& [each, entry] : listed_[catalogue.index()]) {
+            if (suits(entry, wanted)) candidates.push_back(each);
+        }
+    }
+    const std::string_view near = base::nearest(own_name, candidates);
+    const Entry* meant = near.empty() ? nullptr : in(catalogue, near);
+    report_unknown_name(messages, at, std::string(own_name), wanted.noun, "catalogue " + std::string(catalogue_name),
+                        std::string(near), meant == nullptr ? Span{} : meant->declared,
+                        near.empty() ? std::string() : std::string(catalogue_name) + '/' + std::string(near));
+    return meant;
+}
+
+// The entry stands in a catalogue that the file does not use: one more entry in `uses` mends it.
+const Entry* Names::not_used(const Scope& scope, const Entry& entry, std::string_view name, Span at,
+                             const Wanted& wanted, messages::Messages& messages) const {
+    const std::string& catalogue = linked_->catalogues[entry.catalogue.index()].id;
+    std::vector<messages::Edit> edits;
+    if (scope.uses != nullptr && scope.uses->has_value() && (*scope.uses)->span.known()) {
+        const Span list = (*scope.uses)->span;
+        const std::string_view text = sources_->text(list);
+        if (text.ends_with(']') && !(*scope.uses)->value.empty()) {
+            edits.push_back({{list.file, list.end - 1, list.end - 1}, ", " + catalogue});
+        } else if (text.find('\n') == std::string_view::npos && base::is_kebab_case(text)) {
+            edits.push_back({list, '[' + std::string(text) + ", " + catalogue + ']'});
+        }
+    } else if (scope.after.known()) {
+        edits.push_back({{scope.after.file, scope.after.end, scope.after.end}, "\nuses: [" + catalogue + "]"});
+    }
+    report_not_used(messages, at, std::string(name), wanted.noun, catalogue, entry.declared, std::move(edits));
+    return &entry;
+}
+
+const Entry* Names::unknown(const Scope& scope, std::string_view name, Span at, const Wanted& wanted,
+                            messages::Messages& messages) const {
+    std::vector<std::string_view> candidates;
+    const auto gather = [&](bool seen) {
+        candidates.clear();
+        for (std::size_t i = 0; i < listed_.size(); ++i) {
+            if (sees(scope, CatalogueId(i)) != seen) continue;
+            for (const auto& [each, entry] : listed_[i]) {
+                if (suits(entry, wanted)) candidates.push_back(each);
+            }
+        }
+    };
+    gather(true);
+    const std::string_view near = base::nearest(name, candidates);
+    const Entry* meant = nullptr;
+    if (!near.empty()) {
+        meant = in(scope.own, near);
+        if (meant == nullptr || !suits(*meant, wanted)) {
+            for (const Entry& entry : all_.at(near)) {
+                if (sees(scope, entry.catalogue) && suits(entry, wanted)) {
+                    meant = &entry;
+                    break;
+                }
+            }
+        }
+    }
+    report_unknown_name(messages, at, std::string(name), wanted.noun, {}, std::string(near),
+                        meant == nullptr ? Span{} : meant->declared, std::string(near));
+    return meant;
+}
+
+} // namespace benchleaf::linked

@@ -1,0 +1,88 @@
+// Every name that the catalogues declare, and the look-up of a name in what a file may see. In a procedure that is what
+// the catalogues that it uses have (and what those use); in a catalogue its own names come first; in a vehicle and a
+// job all catalogues are seen. A name that two of them have is written `catalogue/name`.
+#pragma once
+
+#include "linked/linked.h"
+#include "messages/message.h"
+
+#include <string_view>
+#include <unordered_map>
+#include <utility>
+#include <vector>
+
+namespace benchleaf::linked {
+
+enum class Kind : std::uint8_t { item, limit, consumable, tool, caution };
+
+struct Entry {
+    Kind kind = Kind::item;
+    std::uint32_t index = 0; // into the list of its kind in Linked
+    CatalogueId catalogue;
+    Span declared;
+};
+
+// What a place in a file asks for: sets of Kind and (for items) of Sort as bits, and how a message calls it.
+struct Wanted {
+    std::uint8_t kinds = 0;
+    std::uint8_t sorts = 0x3F;
+    std::string_view noun; // "fastener"
+};
+constexpr std::uint8_t bit(Kind kind) {
+    return static_cast<std::uint8_t>(1U << static_cast<unsigned>(kind));
+}
+constexpr std::uint8_t bit(Sort sort) {
+    return static_cast<std::uint8_t>(1U << static_cast<unsigned>(sort));
+}
+
+Wanted wanted(model::Refers refers);
+std::string_view sort_word(Sort sort);           // "fastener", "clip", …
+std::string with_article(std::string_view noun); // "a fastener", "an adjustment"
+std::string_view kind_word(const Linked& linked, const Entry& entry);
+
+// What a file may see.
+struct Scope {
+    CatalogueId own;               // of a catalogue
+    std::vector<CatalogueId> used; // in the order of their ids, own among them
+    bool everything = false;       // of a vehicle, a job
+    const model::Given<model::Refs<model::Refers::catalogue>>* uses = nullptr; // where a further one is to be added
+    Span after; // where a key `uses` is to be added when there is none: behind the file's first value
+};
+
+class Names {
+public:
+    // The catalogues must be known by name already; their entries are declared one by one.
+    Names(const Linked& linked, const source::Sources& sources);
+
+    // Gives the one that was there first, if any.
+    const Entry* declare(std::string_view name, Entry entry);
+
+    // The entry that the name stands for. Null when it was reported and nothing could be put in its place. An empty
+    // name is a hole.
+    const Entry* find(const Scope& scope, std::string_view name, Span at, const Wanted& wanted,
+                      messages::Messages& messages) const;
+
+private:
+    using Table = std::unordered_map<std::string_view, Entry>;
+
+    const Entry* in(CatalogueId catalogue, std::string_view name) const;
+    bool sees(const Scope& scope, CatalogueId catalogue) const;
+    const Entry* take(const Entry& entry, std::string_view name, Span at, const Wanted& wanted,
+                      messages::Messages& messages) const;
+    const Entry* find_qualified(const Scope& scope, std::string_view name, Span at, const Wanted& wanted,
+                                messages::Messages& messages) const;
+    const Entry* not_used(const Scope& scope, const Entry& entry, std::string_view name, Span at, const Wanted& wanted,
+                          messages::Messages& messages) const;
+    const Entry* unknown(const Scope& scope, std::string_view name, Span at, const Wanted& wanted,
+                         messages::Messages& messages) const;
+    bool suits(const Entry& entry, const Wanted& wanted) const;
+
+    const Linked* linked_;
+    std::unordered_map<std::string_view, CatalogueId> catalogues_;
+    const source::Sources* sources_;
+    std::unordered_map<std::string_view, std::vector<Entry>> all_;        // in the order of the catalogues
+    std::vector<Table> tables_;                                           // by catalogue
+    std::vector<std::vector<std::pair<std::string_view, Entry>>> listed_; // by catalogue, as declared
+};
+
+} // namespace benchleaf::linked

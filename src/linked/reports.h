@@ -1,0 +1,74 @@
+// What linking can find wrong, in words: one function a finding, each defined beside its rule in checks/, so that rule,
+// level and wording stand in one file.
+#pragma once
+
+#include "linked/check.h"
+
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+namespace benchleaf::linked {
+
+namespace checks {
+extern const Check ambiguous_name, critical_unsaid, crossing_repeats, cycle_of_do, cycle_of_parts, do_too_deep,
+    duplicate_id, duplicate_name, not_asked_before, repeat_from, setting_without_states, too_many_values, unknown_axis,
+    unknown_name, unknown_place, unknown_step, unused_entry, vehicle_changes_shape, wrong_sort;
+} // namespace checks
+
+using messages::Messages;
+
+// -- Names ------------------------------------------------------------------------------------------------------------
+// `where` is empty or "catalogue wheels"; `near` is the nearest match and `replacement` how it is written here.
+void report_unknown_name(Messages& out, Span at, const std::string& name, std::string_view noun,
+                         const std::string& where, const std::string& near, Span near_declared,
+                         const std::string& replacement);
+void report_not_used(Messages& out, Span at, const std::string& name, std::string_view noun,
+                     const std::string& catalogue, Span declared, std::vector<messages::Edit> edits);
+void report_ambiguous_name(Messages& out, Span at, const std::string& name, std::string_view noun,
+                           const std::vector<std::pair<std::string, Span>>& where);
+void report_wrong_sort(Messages& out, Span at, const std::string& name, std::string_view wanted, std::string_view is,
+                       Span declared);
+// A whole sentence of its own, the label under the name, and a help.
+void report_wrong_sort(Messages& out, Span at, const std::string& text, Span declared, const std::string& declared_text,
+                       const std::string& help);
+void report_unknown_place(Messages& out, Span at, const std::string& place, const std::string& item,
+                          const std::vector<std::string>& places, const std::string& near, Span declared,
+                          const std::string& help = {});
+void report_unknown_axis(Messages& out, Span at, const std::string& axis, const std::string& near);
+// `what` is "catalogue", "name in the catalogue wheels", …
+void report_duplicate_name(Messages& out, Span at, const std::string& name, const std::string& what, Span first);
+// A vehicle gives a key of an item that no vehicle may change.
+void report_vehicle_changes_shape(Messages& out, Span at, const std::string& key, const std::string& item,
+                                  Span declared);
+void report_setting_without_states(Messages& out, Span at, const std::string& name);
+void report_too_many_values(Messages& out, Span at, const std::string& what, std::size_t most);
+
+// -- Steps that refer to steps ----------------------------------------------------------------------------------------
+void report_duplicate_id(Messages& out, Span at, const std::string& id, Span first);
+void report_unknown_step(Messages& out, Span at, const std::string& id, const std::string& near, Span near_declared);
+// `done` is "asked", "inspected".
+void report_not_asked_before(Messages& out, Span at, const std::string& id, Span question, bool later,
+                             std::string_view done);
+void report_answer_of_one_value(Messages& out, Span at, const std::string& id, Span question, const std::string& axis);
+void report_repeat_from(Messages& out, Span at, const std::string& id, Span step, bool later);
+void report_crossing_repeats(Messages& out, Span at, Span other_again, Span other_from);
+
+// -- Rings ------------------------------------------------------------------------------------------------------------
+// What is done by what, first to last; the last does the first again.
+void report_cycle_of_do(Messages& out, const std::vector<std::pair<std::string, Span>>& ring);
+void report_do_too_deep(Messages& out, Span at, const std::string& called, std::size_t depth, std::size_t most);
+// `how` is "held by", "behind", "inside".
+struct PartLink {
+    std::string name;
+    std::string_view how;
+    std::string next;
+    Span span;
+};
+void report_cycle_of_parts(Messages& out, const std::vector<PartLink>& ring);
+
+inline constexpr std::size_t most_values = 60;   // of an axis, and places of an item
+inline constexpr std::size_t most_do_depth = 24; // procedures within procedures
+
+} // namespace benchleaf::linked
