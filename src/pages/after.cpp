@@ -21,70 +21,66 @@ Block block_of(Making& in, Piece piece, Role group, Length above, bool with_next
     return block;
 }
 
-Piece title_with_rule(Making& in, std::string_view title) {
-    const Style& s = in.style;
-    Piece all;
-    put_under(all, in.setter.paragraph(title, Face::bold, s.sheet.width, {Role::list_head, s.head}), 0);
-    put(all, drawn(Role::rule, {0, all.height + pt(2), s.sheet.width, pt(1.5)}, filled(0)));
-    return all;
-}
-
 Piece write_line(Length width, std::string name = {}) {
     return piece_of(drawn(Role::write_line, {0, 0, width, pt(0.8)}, filled(0), std::move(name)));
 }
 
-// Grades beside their boxes for each column that the line has.
-Piece grade_boxes(Making& in, const card::Finding& finding, const std::vector<std::string>& grades, std::size_t line,
-                  Length width) {
+// The table of findings: what was looked at, then a group of boxes for each column ("L", "R"), one box a grade. As many
+// groups stand in a line as leave the words room; the heads of the grades stand over every group.
+struct Table {
+    std::vector<Length> grades; // widths
+    Length head = 0;            // before each group
+    Length group = 0;
+    std::size_t per_line = 1;
+    Length x = 0; // where the first group starts
+};
+
+Table table_of(Making& in) {
     const Style& s = in.style;
-    Length head = 0;
-    for (const std::string& column : finding.columns)
-        if (!column.empty()) head = std::max(head, in.setter.width(column, Face::bold, s.figure) + pt(6));
-    std::vector<Length> wide;
-    for (const std::string& grade : grades)
-        wide.push_back(s.small_tick + pt(4) + in.setter.width(grade, Face::regular, s.small) + pt(11));
-    Piece all;
-    for (std::size_t c = 0; c < finding.columns.size(); ++c) {
-        std::vector<Piece> parts;
-        if (head != 0) {
-            Piece word = in.setter.paragraph(finding.columns[c], Face::bold, width, {Role::label, s.figure});
-            Piece placed;
-            put(placed, std::move(word), 0, (s.small_tick - line_height(s.figure)) / 2 + pt(0.5));
-            placed.width = head;
-            parts.push_back(std::move(placed));
-        }
-        for (std::size_t g = 0; g < grades.size(); ++g) {
-            Piece one = tick(s.small_tick, fmt::format("findings/{}/{}/{}", line + 1, c + 1, g + 1));
-            put(one, in.setter.paragraph(grades[g], Face::regular, width, {Role::label, s.small}), s.small_tick + pt(4),
-                s.small_tick / 2 + cap_height(s.small) / 2 - ascent(s.small));
-            one.width = wide[g];
-            parts.push_back(std::move(one));
-        }
-        put_under(all, flow(std::move(parts), width, 0, pt(4)), pt(5));
+    const card::Findings& f = in.card.findings;
+    Table t;
+    std::size_t most = 1;
+    for (const card::Finding& line : f.lines) {
+        most = std::max(most, line.columns.size());
+        for (const std::string& column : line.columns)
+            if (!column.empty()) t.head = std::max(t.head, in.setter.width(column, Face::bold, s.figure) + pt(5));
     }
-    return all;
+    t.group = t.head;
+    for (const std::string& grade : f.grades) {
+        t.grades.push_back(std::max(s.small_tick, in.setter.width(grade, Face::regular, s.small)) + pt(8));
+        t.group += t.grades.back();
+    }
+    const Length apart = pt(6);
+    const Length free = s.sheet.width - s.least_text - pt(30);
+    t.per_line =
+        std::clamp<std::size_t>(static_cast<std::size_t>(std::max<Length>(1, free / (t.group + apart))), 1, most);
+    t.group += apart;
+    t.x = s.sheet.width - static_cast<Length>(t.per_line) * t.group + apart;
+    return t;
 }
 
 Piece finding_line(Making& in, const card::Finding& finding, std::size_t line) {
     const Style& s = in.style;
-    const std::vector<std::string>& grades = in.card.findings.grades;
-    Piece boxes = grade_boxes(in, finding, grades, line, s.sheet.width);
-    const Length beside = s.sheet.width - boxes.width - s.gutter;
+    const Table t = table_of(in);
     Piece all;
-    if (beside >= s.least_text) {
-        const Length x = s.sheet.width - boxes.width;
-        put(all, std::move(boxes), x, 0);
-        put(all, in.setter.paragraph(finding.what, Face::regular, beside, {Role::text, s.step}), 0,
-            std::max<Length>(0, s.small_tick / 2 + cap_height(s.step) / 2 - ascent(s.step)));
-    } else {
-        put_under(all, in.setter.paragraph(finding.what, Face::regular, s.sheet.width, {Role::text, s.step}), 0);
-        put_under(all, std::move(boxes), pt(3));
+    const Length base = std::max(s.small_tick / 2 + cap_height(s.step) / 2, ascent(s.figure));
+    const Length box_y = base - cap_height(s.step) / 2 - s.small_tick / 2;
+    const Length pitch = std::max(s.small_tick, line_height(s.figure)) + pt(5);
+    for (std::size_t c = 0; c < finding.columns.size(); ++c) {
+        Length x = t.x + static_cast<Length>(c % t.per_line) * t.group;
+        const Length y = static_cast<Length>(c / t.per_line) * pitch;
+        put(all, in.setter.paragraph(finding.columns[c], Face::bold, t.group, {Role::label, s.figure}), x,
+            y + base - ascent(s.figure));
+        x += t.head;
+        for (std::size_t g = 0; g < t.grades.size(); ++g) {
+            put(all, tick(s.small_tick, fmt::format("findings/{}/{}/{}", line + 1, c + 1, g + 1)),
+                x + (t.grades[g] - s.small_tick) / 2, y + box_y);
+            x += t.grades[g];
+        }
     }
-    Length above = 0;
-    for (const Box& box : all.boxes) above = std::min(above, box.at.y);
-    Piece moved;
-    put(moved, std::move(all), 0, -above);
-    return moved;
+    put(all, in.setter.paragraph(finding.what, Face::regular, t.x - s.gutter, {Role::text, s.step}), 0,
+        base - ascent(s.step));
+    return all;
 }
 
 // A label and lines to write on, the first beside it.
@@ -169,14 +165,42 @@ Piece sign_off(Making& in, Length width) {
 
 } // namespace
 
+Piece findings_head(Making& in, bool continued) {
+    const Style& s = in.style;
+    const card::Findings& f = in.card.findings;
+    in.setter.at("the findings");
+    Piece all;
+    const Table t = table_of(in);
+    if (!f.lines.empty())
+        for (std::size_t k = 0; k < t.per_line; ++k) {
+            Length x = t.x + static_cast<Length>(k) * t.group + t.head;
+            for (std::size_t g = 0; g < t.grades.size(); ++g) {
+                put(all,
+                    in.setter.paragraph(f.grades[g], Face::regular, t.grades[g],
+                                        {Role::column_head, s.small, Align::centre}),
+                    x, ascent(s.head) - ascent(s.small));
+                x += t.grades[g];
+            }
+        }
+    const std::string more = continued ? fmt::format(" ({})", in.card.words.continued) : std::string();
+    put(all,
+        in.setter.paragraph({{f.title, Face::bold}, {more, Face::regular}}, f.lines.empty() ? s.sheet.width : t.x,
+                            {Role::list_head, s.head}),
+        0, 0);
+    put(all, drawn(Role::rule, {0, all.height + pt(2), s.sheet.width, pt(1.5)}, filled(0)));
+    return all;
+}
+
 void add_findings(Making& in, std::vector<Block>& to, int write_lines) {
     const Style& s = in.style;
     const card::Findings& f = in.card.findings;
     in.setter.at("the findings");
     if (f.title.empty() && f.lines.empty() && f.also_found.empty() && f.declined.empty()) return;
-    to.push_back(block_of(in, title_with_rule(in, f.title), Role::findings, pt(16), true));
-    for (std::size_t i = 0; i < f.lines.size(); ++i)
-        to.push_back(block_of(in, finding_line(in, f.lines[i], i), Role::findings, i == 0 ? pt(6) : pt(9)));
+    to.push_back(block_of(in, findings_head(in, false), Role::findings, pt(16), true));
+    for (std::size_t i = 0; i < f.lines.size(); ++i) {
+        to.push_back(block_of(in, finding_line(in, f.lines[i], i), Role::findings, i == 0 ? pt(6) : pt(7)));
+        to.back().in_table = true;
+    }
     if (!f.also_found.empty())
         to.push_back(block_of(in, to_write(in, f.also_found, write_lines, "findings/also"), Role::findings, pt(4)));
     if (!f.declined.empty())

@@ -13,30 +13,6 @@ namespace {
 
 using fonts::Face;
 
-struct CodeSquare {
-    Piece piece;
-    Length quiet = 0; // to be left free on all sides: four modules (ISO/IEC 18004)
-};
-
-CodeSquare code_square(const Style& s, const std::string& text) {
-    CodeSquare made;
-    if (text.empty()) return made;
-    const std::unique_ptr<QRcode, decltype(&QRcode_free)> code(QRcode_encodeString8bit(text.c_str(), 0, QR_ECLEVEL_M),
-                                                               &QRcode_free);
-    base::require(code != nullptr, "the text of the code square is longer than a QR code can hold");
-    Qr qr;
-    qr.side = code->width;
-    const auto count = static_cast<std::size_t>(qr.side) * static_cast<std::size_t>(qr.side);
-    qr.modules.reserve(count);
-    for (std::size_t i = 0; i < count; ++i) qr.modules += (code->data[i] & 1U) != 0 ? '1' : '0';
-    const Length largest = s.paper == Paper::a5 ? pt(50) : pt(58);
-    const Length module = std::clamp<Length>(largest / qr.side, pt(1.2), s.module);
-    const Length side = module * qr.side;
-    made.quiet = 4 * module;
-    made.piece = piece_of(drawn(Role::qr, {0, 0, side, side}, std::move(qr), "code"));
-    return made;
-}
-
 std::string joined(const std::vector<std::string>& parts) {
     std::string text;
     for (const std::string& part : parts) {
@@ -48,6 +24,22 @@ std::string joined(const std::vector<std::string>& parts) {
 }
 
 } // namespace
+
+Box code_square(const Style& style, const std::string& text) {
+    if (text.empty()) return {};
+    const std::unique_ptr<QRcode, decltype(&QRcode_free)> code(QRcode_encodeString8bit(text.c_str(), 0, QR_ECLEVEL_M),
+                                                               &QRcode_free);
+    base::require(code != nullptr, "the text of the code square is longer than a QR code can hold");
+    Qr qr;
+    qr.side = code->width;
+    const auto count = static_cast<std::size_t>(qr.side) * static_cast<std::size_t>(qr.side);
+    qr.modules.reserve(count);
+    for (std::size_t i = 0; i < count; ++i) qr.modules += (code->data[i] & 1U) != 0 ? '1' : '0';
+    const Length largest = style.paper == Paper::a5 ? pt(50) : pt(58);
+    const Length module = std::clamp<Length>(largest / qr.side, pt(1.2), style.module);
+    const Length side = module * qr.side;
+    return drawn(Role::qr, {0, 0, side, side}, std::move(qr), "code");
+}
 
 std::string with_numbers(std::string_view pattern, std::size_t first, std::size_t second) {
     std::string text;
@@ -67,14 +59,16 @@ Box head(Making& in, std::size_t page, std::size_t pages) {
     const card::Head& h = in.card.head;
     in.setter.at("the head of the card");
     Piece all;
-    CodeSquare code = code_square(s, h.code);
     Length right = s.right();
     Length tall = 0;
-    if (!code.piece.empty()) {
-        tall = code.piece.height + code.quiet;
-        const Length x = right - code.piece.width;
-        right = x - code.quiet - pt(4);
-        put(all, std::move(code.piece), x, 0);
+    if (const auto* qr = std::get_if<Qr>(&in.code.paint)) {
+        // Four modules on all sides are left free (ISO/IEC 18004); at the right they may lie in the margin.
+        const Length side = in.code.at.width;
+        const Length quiet = 4 * (side / qr->side);
+        tall = side + quiet;
+        right -= side;
+        put(all, piece_of(in.code), right, 0);
+        right -= quiet + pt(4);
     }
 
     // The job and the page, right against the code square.
@@ -96,19 +90,15 @@ Box head(Making& in, std::size_t page, std::size_t pages) {
     const Length room = job_left - pt(14) - s.sheet.x;
     Piece name;
     put_under(name, in.setter.paragraph(h.shop, Face::regular, room, {Role::text, s.small}), 0);
-    put_under(name, in.setter.paragraph(h.title, Face::bold, room, {Role::text, s.title}), 0);
-    const std::string identity = joined(h.identity);
-    std::vector<Run> runs{{h.vehicle, Face::bold}};
-    const std::string_view dot = " · ";
-    if (!identity.empty()) {
-        runs.push_back({dot, Face::regular});
-        runs.push_back({identity, Face::regular});
-    }
-    if (!h.meter.empty()) {
-        runs.push_back({dot, Face::regular});
-        runs.push_back({h.meter, Face::bold});
-    }
-    put_under(name, in.setter.paragraph(runs, room, {Role::text, s.step}), pt(2));
+    // A title that does not fit one line is set smaller before it is broken.
+    const bool fits = in.setter.width(h.title, Face::bold, s.title) <= room;
+    put_under(name, in.setter.paragraph(h.title, Face::bold, room, {Role::text, fits ? s.title : s.keep}), 0);
+    const std::string_view dot = h.meter.empty() || h.vehicle.empty() ? "" : " · ";
+    put_under(name,
+              in.setter.paragraph({{h.vehicle, Face::bold}, {dot, Face::regular}, {h.meter, Face::bold}}, room,
+                                  {Role::text, s.step}),
+              0);
+    put_under(name, in.setter.paragraph(joined(h.identity), Face::regular, room, {Role::text, s.small}), 0);
     put(all, std::move(name), s.sheet.x, 0);
 
     const Length y = std::max(all.height + pt(3), tall);

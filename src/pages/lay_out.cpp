@@ -86,7 +86,7 @@ Gap gap_between(const Block& upper, const Block& lower, Length pad) {
         const bool leaves_way = lower.depth < upper.depth;
         if (leaves_way) return {2 * pad + pt(4), false};
         // White over a caution, which has its own frame; a rule over all else.
-        return {2 * pad + rule_width, true};
+        return {2 * pad + rule_width, lower.row->cautions.empty()};
     }
     if (lower.row != nullptr) return {std::max(lower.above, pt(12)), false};
     return {lower.above, false};
@@ -107,6 +107,7 @@ struct Filled {
 class Filler {
 public:
     Filler(Making& in, std::vector<Block>& blocks, Length page) : in_(in), blocks_(blocks), page_(page) {
+        put(table_head_, findings_head(in, true), in.style.sheet.x, 0);
         for (const card::Section& section : in.card.sections) {
             in.setter.at(fmt::format("the head of section “{}”", section.title));
             section_heads_.push_back(section_head(in, section, true));
@@ -120,6 +121,7 @@ public:
 
     std::vector<Repeated> repeated(const Block& first, Length pad) const {
         std::vector<Repeated> heads;
+        if (first.in_table) heads.push_back({&table_head_, pt(6), nullptr});
         if (first.row == nullptr) return heads;
         const Piece& head = section_heads_[static_cast<std::size_t>(first.section)];
         const bool starts = first.row == &in_.card.sections[static_cast<std::size_t>(first.section)].rows.front();
@@ -172,6 +174,7 @@ private:
     Making& in_;
     std::vector<Block>& blocks_;
     Length page_;
+    Piece table_head_; // of the findings
     std::vector<Piece> section_heads_;
     std::vector<std::pair<const card::Row*, Piece>> way_heads_;
 };
@@ -179,7 +182,9 @@ private:
 // Blocks of one page into boxes: rows into their section and their ways, neighbours of one group into one box.
 class Placer {
 public:
-    Placer(const Style& style, Rect body) : style_(style), y_(body.y) {
+    // `came` and `goes`: ways that started on an earlier page, and that go on on the next one.
+    Placer(const Style& style, Rect body, std::vector<const card::Row*> came, std::vector<const card::Row*> goes)
+        : style_(style), y_(body.y), came_(std::move(came)), goes_(std::move(goes)) {
         open_.push_back(drawn(Role::body, body, {}));
         open_ids_.push_back(nullptr);
     }
@@ -222,6 +227,11 @@ private:
 
     void close() {
         Box group = std::move(open_.back());
+        const auto in = [id = open_ids_.back()](const std::vector<const card::Row*>& ways) {
+            return std::any_of(ways.begin(), ways.end(), [id](const card::Row* way) { return way == id; });
+        };
+        const bool came = in(came_);
+        const bool goes = in(goes_);
         open_.pop_back();
         open_ids_.pop_back();
         if (group.children.empty()) return;
@@ -235,16 +245,22 @@ private:
         }
         if (group.role == Role::aside) {
             left -= style_.set_in;
+            // A bracket, open where the way goes on over the edge of the page.
             const Length foot = pt(1.5);
             const Length reach = style_.set_in - pt(3);
-            const std::vector<Point> bracket = {{left, top},
-                                                {left + reach, top},
-                                                {left + reach, top + foot},
-                                                {left + style_.aside_bar, top + foot},
-                                                {left + style_.aside_bar, bottom - foot},
-                                                {left + reach, bottom - foot},
-                                                {left + reach, bottom},
-                                                {left, bottom}};
+            const Length bar = style_.aside_bar;
+            std::vector<Point> bracket = {{left, top}};
+            if (came)
+                bracket.insert(bracket.end(), {{left + bar, top}});
+            else
+                bracket.insert(bracket.end(),
+                               {{left + reach, top}, {left + reach, top + foot}, {left + bar, top + foot}});
+            if (goes)
+                bracket.insert(bracket.end(), {{left + bar, bottom}});
+            else
+                bracket.insert(bracket.end(),
+                               {{left + bar, bottom - foot}, {left + reach, bottom - foot}, {left + reach, bottom}});
+            bracket.push_back({left, bottom});
             group.children.insert(group.children.begin(),
                                   drawn(Role::bar, {left, top, reach, bottom - top}, Polygon{bracket, 0}));
         } else {
@@ -256,6 +272,8 @@ private:
 
     const Style& style_;
     Length y_;
+    std::vector<const card::Row*> came_;
+    std::vector<const card::Row*> goes_;
     std::vector<Box> open_;
     std::vector<const void*> open_ids_;
 };
@@ -278,11 +296,14 @@ std::vector<std::pair<const void*, Role>> groups_of(const card::Card& card, cons
 
 Box body_of(Making& in, const Filler& filler, std::vector<Block>& blocks, const Filled& page, Rect body, Length pad,
             Length spread) {
-    Placer placer(in.style, body);
     const Block& first = blocks[page.first];
+    Placer placer(in.style, body, first.ways,
+                  page.end < blocks.size() ? blocks[page.end].ways : std::vector<const card::Row*>());
     std::vector<std::pair<const void*, Role>> groups;
     for (const Repeated& head : filler.repeated(first, pad)) {
-        if (groups.empty())
+        if (groups.empty() && first.in_table)
+            groups.emplace_back(&in.card.findings, Role::findings);
+        else if (groups.empty())
             groups.emplace_back(&in.card.sections[static_cast<std::size_t>(first.section)], Role::section);
         if (head.way != nullptr) groups.emplace_back(head.way, Role::aside);
         placer.within(groups);
@@ -329,7 +350,7 @@ std::optional<Pages> lay_out(const card::Card& card, Paper paper, messages::Mess
     Style style = style_for(paper);
     fit_grid(style, card);
     Setter setter(card.language, out);
-    Making in{card, style, setter};
+    Making in{card, style, setter, code_square(style, card.head.code)};
 
     const Box first_head = head(in, 1, 1);
     const Box first_foot = foot(in, 1, 1);

@@ -159,7 +159,9 @@ Piece fastener_ticks(Making& in, const card::Torque& torque, const std::vector<C
         Piece line;
         const Length tall = order.empty() ? s.small_tick : line_height(s.figure);
         put(line, head_beside(in, column.head, head, tall), 0, 0);
-        put(line, flow(std::move(ticks), width - head, order.empty() ? pt(5) : pt(7), half_gap), head, 0);
+        // A head beside a number would be read with it.
+        const Length x = order.empty() || head == 0 ? head : head + pt(12);
+        put(line, flow(std::move(ticks), width - x, order.empty() ? pt(5) : pt(7), half_gap), x, 0);
         put_under(all, std::move(line), half_gap);
     }
     return all;
@@ -224,11 +226,11 @@ Piece one_torque(Making& in, const card::Torque& torque, bool named, const std::
                 put_under(all, fastener_ticks(in, torque, columns, width - x, fmt::format("{}/stage-{}", name, i + 1)),
                           pt(2), x);
         }
-        const std::string spread = joined({torque.tolerance, torque.second}, " · ");
-        if (!spread.empty())
+        const std::string last = joined({whole, torque.tolerance}, " ");
+        if (!torque.tolerance.empty() || !torque.second.empty())
             put_under(all,
-                      in.setter.paragraph({{whole + " ", Face::regular}, {spread, Face::regular}}, width,
-                                          {Role::label, s.small}),
+                      in.setter.paragraph(joined({last, torque.second}, " · "), Face::bold, width,
+                                          {Role::second_figure, s.figure}),
                       pt(3));
     } else {
         Piece line;
@@ -279,7 +281,23 @@ Piece one_reading(Making& in, const card::Reading& reading, const std::vector<Co
     const Style& s = in.style;
     Piece all;
     const std::string title = joined({reading.name, reading.column_note}, " · ");
-    put_under(all, in.setter.paragraph(title, Face::bold, width, {Role::label, s.small}), 0);
+    // Beside the name as much of the history as fits its line; the rest under the figures.
+    std::string beside = joined({reading.new_size, reading.last, reading.expected}, " · ");
+    std::string under;
+    const Length free = width - in.setter.width(title, Face::bold, s.small) - cell_gap;
+    if (in.setter.width(beside, Face::regular, s.small) > free) {
+        beside = reading.new_size;
+        under = joined({reading.last, reading.expected}, " · ");
+        if (in.setter.width(beside, Face::regular, s.small) > free) {
+            under = joined({beside, under}, " · ");
+            beside.clear();
+        }
+    }
+    Piece names = in.setter.paragraph(title, Face::bold, width, {Role::label, s.small});
+    Piece new_size = in.setter.paragraph(beside, Face::regular, width, {Role::label, s.small});
+    const Length new_x = width - new_size.width;
+    put(names, std::move(new_size), new_x, 0);
+    put_under(all, std::move(names), 0);
     if (!reading.keep.empty()) {
         Piece line;
         Piece keep = in.setter.paragraph(reading.keep, Face::bold, width, {Role::limit_figure, s.keep});
@@ -295,8 +313,7 @@ Piece one_reading(Making& in, const card::Reading& reading, const std::vector<Co
     } else {
         put_under(all, in.setter.paragraph(reading.limit, Face::bold, width, {Role::limit_figure, s.keep}), 0);
     }
-    const std::string facts = joined({reading.new_size, reading.last, reading.expected}, " · ");
-    put_under(all, in.setter.paragraph(facts, Face::regular, width, {Role::label, s.small}), 0);
+    put_under(all, in.setter.paragraph(under, Face::regular, width, {Role::label, s.small}), 0);
     // The bar of wear stands here, over the boxes, once there are figures.
     put_under(all, boxes_of_columns(in, Role::reading_box, columns, reading.points, reading.unit, width, name),
               half_gap);

@@ -16,6 +16,7 @@ struct Making {
     const card::Card& card;
     const Style& style;
     Setter& setter;
+    Box code; // the code square, made once for all pages; at the origin
 };
 
 // A column of ticks that a row has: its head ("L", "" when worked once) and its place among the section's columns.
@@ -53,14 +54,19 @@ struct Block {
     bool section_starts = false;
     bool way_starts = false;
     Role group = Role::body; // before_start, findings …: neighbours of one group share a box
+    bool in_table = false;   // its head is repeated where a page starts with it
     std::string place;       // for a message
 };
 
 // Before the work and after it. `write_lines` is how many lines to write on stand under "also found".
 void add_before(Making& in, std::vector<Block>& to, Length page);
+Piece findings_head(Making& in, bool continued);
 void add_findings(Making& in, std::vector<Block>& to, int write_lines);
 void add_stop_strip(Making& in, std::vector<Block>& to);
 void add_close_out(Making& in, std::vector<Block>& to, Length page);
+
+// The QR symbol of what the head's `code` says; a box without a size when it says nothing.
+Box code_square(const Style& style, const std::string& text);
 
 // Head and foot; the number of pages is not known before the pages are filled, and does not change their height.
 Box head(Making& in, std::size_t page, std::size_t pages);

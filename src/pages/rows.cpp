@@ -21,11 +21,11 @@ struct Frame {   // of one row
     Length tick_y;
 };
 
-Frame frame_of(const Style& s, std::uint32_t depth) {
+Frame frame_of(const Style& s, const card::Section& section, std::uint32_t depth) {
     Frame f{};
     const Length in = static_cast<Length>(depth) * s.set_in;
     f.left = s.number_x + in;
-    f.text_x = s.text_x + in;
+    f.text_x = text_x_of(s, section) + in;
     f.right = s.right();
     // The middle of the tick box and the middle of the capitals of the first line are at one height.
     f.base = std::max(s.tick / 2 + cap_height(s.step) / 2, ascent(s.head));
@@ -155,9 +155,9 @@ Piece rounds(Making& in, const card::Repeat& repeat, const std::vector<Column>& 
 // STOP, to be read from across the room: as large as the width lets it be.
 Piece stop_block(Making& in, const card::Stop& stop, Length width) {
     const Style& s = in.style;
-    const Length pad = pt(9);
+    const Length pad = pt(10);
     const Length room = width - 2 * pad;
-    const Length largest = s.paper == Paper::a5 ? pt(24) : pt(34);
+    const Length largest = s.paper == Paper::a5 ? pt(26) : pt(40);
     const Length least = s.keep;
     Length size = largest;
     const Length at_large = in.setter.width(stop.headline, Face::bold, largest);
@@ -186,6 +186,7 @@ Piece section_head(Making& in, const card::Section& section, bool continued) {
     Piece all;
     const TickColumns t = tick_columns(s, section.columns);
     const Length base = ascent(s.head);
+    const Length text_x = text_x_of(s, section);
     if (!t.stacked)
         for (std::size_t i = 0; i < section.columns.size(); ++i) {
             if (section.columns[i].empty()) continue;
@@ -194,21 +195,21 @@ Piece section_head(Making& in, const card::Section& section, bool continued) {
             put(all, std::move(head), s.ticks_x + static_cast<Length>(i) * t.pitch, base - ascent(s.figure));
         }
     if (section.title.empty() && all.empty()) return all;
-    const Length room = s.right() - s.text_x;
+    const Length room = s.right() - text_x;
     std::string more =
         continued && !section.title.empty() ? fmt::format(" ({})", in.card.words.continued) : std::string();
     Piece title = in.setter.paragraph({{section.title, Face::bold}, {more, Face::regular}}, room, {Role::text, s.head});
     const Length title_width = title.width;
     const Length title_height = title.height;
-    put(all, std::move(title), s.text_x, 0);
+    put(all, std::move(title), text_x, 0);
     if (!continued && !section.order.empty()) {
         const Length order = in.setter.width(section.order, Face::regular, s.small);
         const Length beside = title_width + pt(10);
         if (title_height == line_height(s.head) && beside + order <= room)
-            put(all, in.setter.paragraph(section.order, Face::regular, room, {Role::label, s.small}), s.text_x + beside,
+            put(all, in.setter.paragraph(section.order, Face::regular, room, {Role::label, s.small}), text_x + beside,
                 base - ascent(s.small));
         else
-            put(all, in.setter.paragraph(section.order, Face::regular, room, {Role::label, s.small}), s.text_x,
+            put(all, in.setter.paragraph(section.order, Face::regular, room, {Role::label, s.small}), text_x,
                 title_height);
     }
     Piece whole;
@@ -237,7 +238,7 @@ Piece branch_head(Making& in, const card::Row& row, bool continued) {
 
 Piece row(Making& in, const card::Section& section, const card::Row& row) {
     const Style& s = in.style;
-    const Frame f = frame_of(s, row.depth);
+    const Frame f = frame_of(s, section, row.depth);
     const std::vector<Column> marked = columns_of(section, row);
     const std::vector<Column> columns = at_least_one(marked);
     Piece whole;
@@ -254,6 +255,7 @@ Piece row(Making& in, const card::Section& section, const card::Row& row) {
         in.setter.paragraph(std::to_string(row.number), Face::bold, s.ticks_x - f.left, {Role::number, s.head});
     put(whole, std::move(number), f.left, top + f.base - ascent(s.head));
 
+    Length text_x = f.text_x;
     const Length room = f.right - f.text_x;
     const Length beside = room - s.panel - s.gutter;
     Middle middle;
@@ -288,7 +290,9 @@ Piece row(Making& in, const card::Section& section, const card::Row& row) {
                   pt(1));
     } else if (const auto* stop = std::get_if<card::Stop>(&row.what)) {
         role = Role::stop;
-        middle.text = stop_block(in, *stop, room);
+        // Without ticks it takes their place too.
+        if (marked.empty()) text_x = s.ticks_x;
+        middle.text = stop_block(in, *stop, f.right - text_x);
     }
 
     if (asks) {
@@ -300,7 +304,7 @@ Piece row(Making& in, const card::Section& section, const card::Row& row) {
     }
     const Length text_y = role == Role::stop ? top : top + f.text_y;
     const Length text_bottom = text_y + middle.text.height;
-    put(whole, std::move(middle.text), f.text_x, text_y);
+    put(whole, std::move(middle.text), text_x, text_y);
     if (!middle.panel.empty()) {
         if (middle.under)
             put(whole, std::move(middle.panel), f.text_x, std::max(text_bottom + pt(5), top));

@@ -90,6 +90,7 @@ bool binds(std::string_view text, std::size_t at) {
     if (before.empty() || after.empty()) return false;
     if (ends_with_sign(before)) return true;
     const std::string_view word = after.substr(0, std::min(after.find_first_of(" \n"), after.size()));
+    if (word == "·" || word == "–") return true; // what divides ends a line and does not start one
     if (!digit(before.back())) return false;
     const bool thousands =
         word.size() >= 3 && digit(word[0]) && digit(word[1]) && digit(word[2]) && (word.size() == 3 || !digit(word[3]));
@@ -190,8 +191,7 @@ void Setter::break_into_lines(std::int64_t limit) {
 
     std::size_t line = 0;      // where the line starts
     std::size_t fits = 0;      // the last place in it where it may break, if beyond `line`
-    std::int64_t taken = 0;    // its width up to here, without spaces at its end
-    std::int64_t with_end = 0; // with them
+    std::int64_t with_end = 0; // its width up to here, with the spaces at its end
     std::int64_t at_fits = 0;  // with_end at `fits`
     utf8proc_int32_t state = 0;
     char32_t before = 0;
@@ -221,7 +221,6 @@ void Setter::break_into_lines(std::int64_t limit) {
             }
         }
         with_end += advance;
-        if (!space) taken = with_end;
         before = point.value;
         at += point.bytes;
         const char rule = breaks_[at - 1];
@@ -234,7 +233,6 @@ void Setter::break_into_lines(std::int64_t limit) {
         }
     }
     if (line < text.size()) close(text.size());
-    static_cast<void>(taken);
 }
 
 Length Setter::width(std::string_view text, fonts::Face face, Length size) {

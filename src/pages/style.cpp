@@ -28,7 +28,7 @@ Style style_for(Paper paper) {
     s.step = small ? pt(10.5) : pt(11.5);
     s.head = small ? pt(13) : pt(14.5);
     s.figure = small ? pt(12) : pt(12.5);
-    s.keep = small ? pt(15) : pt(17);
+    s.keep = small ? pt(15) : pt(16);
     s.title = small ? pt(15) : pt(19);
     s.torque = small ? pt(23) : pt(27);
 
@@ -38,16 +38,16 @@ Style style_for(Paper paper) {
     s.tick_area = small ? pt(52) : pt(110);
     s.reading_width = mm(24);
     s.reading_height = mm(9.6);
-    s.initials_width = mm(18);
+    s.initials_width = mm(17);
     s.initials_height = mm(9);
     s.signature_width = mm(35);
     s.signature_height = mm(12);
     s.write_pitch = mm(8.5);
 
-    s.panel = small ? s.sheet.width : pt(208);
+    s.panel = small ? s.sheet.width : pt(246);
     s.panel_bar = pt(3);
     s.panel_pad = pt(8);
-    s.least_text = pt(150);
+    s.least_text = pt(130);
     s.gutter = pt(12);
     s.set_in = pt(13);
     s.aside_bar = pt(4.5);
@@ -75,10 +75,8 @@ TickColumns tick_columns(const Style& style, const std::vector<std::string>& col
 
 void fit_grid(Style& style, const card::Card& card) {
     Length number = 0;
-    Length ticks = tick_columns(style, {""}).width;
     std::uint32_t deepest = 0;
     for (const card::Section& section : card.sections) {
-        ticks = std::max(ticks, tick_columns(style, section.columns).width);
         for (const card::Row& row : section.rows) {
             number = std::max(number, width_of(std::to_string(row.number), style.head));
             deepest = std::max(deepest, row.depth);
@@ -86,7 +84,11 @@ void fit_grid(Style& style, const card::Card& card) {
     }
     style.number_x = style.sheet.x;
     style.ticks_x = style.number_x + number + pt(8) + static_cast<Length>(deepest) * style.set_in;
-    style.text_x = style.ticks_x + ticks + pt(5);
+}
+
+Length text_x_of(const Style& style, const card::Section& section) {
+    const Length two = tick_columns(style, {"", ""}).width;
+    return style.ticks_x + std::max(two, tick_columns(style, section.columns).width) + pt(5);
 }
 
 } // namespace benchleaf::pages

@@ -39,15 +39,13 @@ struct Style {
     // The grid of the rows: where each column starts. Filled for a card by `grid_for`.
     Length number_x = 0;
     Length ticks_x = 0;
-    Length text_x = 0;
 
     Length right() const { return sheet.right(); }
 };
 
 Style style_for(Paper paper);
 
-// The columns of the grid: wide enough for the highest number at the greatest depth, and for the ticks of every section
-// that has them side by side.
+// Where the columns of the grid start: the numbers' is wide enough for the highest number at the greatest depth.
 void fit_grid(Style& style, const card::Card& card);
 
 // How the ticks of a section stand: side by side under the column heads, or stacked, each with its own head beside it,
@@ -60,5 +58,8 @@ struct TickColumns {
     Length width = 0; // of them all
 };
 TickColumns tick_columns(const Style& style, const std::vector<std::string>& columns);
+
+// Where the text of a section's rows starts: at one place for all sections of one or two columns, further right for more.
+Length text_x_of(const Style& style, const card::Section& section);
 
 } // namespace benchleaf::pages
