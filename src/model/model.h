@@ -336,7 +336,17 @@ struct Entering {
 using Contract = Entries<Ref<Refers::item>, Entering>;
 
 struct Step;
-using Steps = std::vector<Step>;
+
+// A list of steps. It is a class of its own only so that its members can be written down after Step is complete: a step holds lists of
+// steps, and clang 14 needs to know how to make one before it has seen the end of Step.
+struct Steps : std::vector<Step> {
+    Steps() noexcept;
+    Steps(const Steps&);
+    Steps(Steps&&) noexcept;
+    Steps& operator=(const Steps&);
+    Steps& operator=(Steps&&) noexcept;
+    ~Steps();
+};
 
 struct Again {
     Given<Ref<Refers::step>> from;
@@ -388,6 +398,13 @@ struct Step {
     Given<Entries<Ref<Refers::free>, Spanned<std::string>>> allow;
     Given<bool> second_check;
 };
+
+inline Steps::Steps() noexcept = default;
+inline Steps::Steps(const Steps&) = default;
+inline Steps::Steps(Steps&&) noexcept = default;
+inline Steps& Steps::operator=(const Steps&) = default;
+inline Steps& Steps::operator=(Steps&&) noexcept = default;
+inline Steps::~Steps() = default;
 
 struct Procedure {
     Spanned<std::string> id;
