@@ -80,16 +80,16 @@ struct WearBar {
 };
 
 struct Reading {
-    std::string name;         // "inner brake pad"
-    std::string column_note;  // where the reading is of one thing of several in the row
-    std::string limit;        // "limit 2.0 mm", "25–35 mm", "at most 0.08 mm"
-    std::string new_size;     // "new 9.0 mm"; may be empty
-    std::string last;         // "last L 6.4 · R 6.1", "no earlier record"
-    std::string expected;     // may be empty
-    std::string keep;         // "keep ≥ 4.1 mm"; empty when nothing is known to reckon it from
-    std::string unit;         // in the box
-    std::uint32_t points = 1; // boxes a column
-    std::string note;         // "difference left to right at most 1 mm"
+    std::string name;           // "inner brake pad"
+    std::string column_note;    // where the reading is of one thing of several in the row
+    std::string limit;          // "limit 2.0 mm", "25–35 mm", "at most 0.08 mm"
+    std::string new_size;       // "new 9.0 mm"; may be empty
+    std::string last;           // "last L 6.4 · R 6.1", "no earlier record"
+    std::string expected;       // may be empty
+    std::string keep;           // "keep ≥ 4.1 mm"; empty when nothing is known to reckon it from
+    std::string unit;           // in the box
+    std::uint32_t points = 1;   // boxes a column
+    std::string note;           // "difference left to right at most 1 mm"
     std::optional<WearBar> bar; // of a part that wears down and whose keep figure is known
 };
 

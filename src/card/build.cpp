@@ -1,0 +1,184 @@
+#include "card/build.h"
+
+#include "card/after.h"
+#include "card/before.h"
+#include "card/place_cautions.h"
+#include "card/rows.h"
+#include "card/unfold.h"
+#include "card/wording.h"
+#include "mechanics/date.h"
+
+#include "base/require.h"
+
+#include <algorithm>
+
+namespace benchleaf::card {
+
+namespace {
+
+// Everything that a row touches and that may carry a caution.
+std::vector<linked::CautionId> touched(const Speaker& s, const Node& node) {
+    std::vector<linked::CautionId> all;
+    const auto add = [&](const std::vector<linked::CautionId>& cautions) {
+        for (const auto id : cautions)
+            if (id.known()) all.push_back(id);
+    };
+    const auto item = [&](linked::ItemId id) {
+        if (s.present(id)) add(s.item(id).cautions);
+    };
+    const auto consumable = [&](linked::ConsumableId id) {
+        if (id.known()) add(s.linked.consumables[id.index()].cautions);
+    };
+    const fitted::Row& row = *node.row;
+    if (row.kind == fitted::RowKind::hole) return all;
+    const bool worked = row.kind == fitted::RowKind::verb;
+    for (const fitted::Target& target : row.targets) {
+        item(target.item);
+        // Fluid that runs: in at a fill, out where the circuit is opened.
+        const bool runs = row.verb == model::VerbName::fill || row.verb == model::VerbName::level ||
+                          row.verb == model::VerbName::open;
+        if (worked && runs && s.present(target.item)) consumable(s.item(target.item).fluid);
+    }
+    if (worked && row.verb == model::VerbName::measure) {
+        for (const fitted::LimitUse& use : row.limits) {
+            if (use.figure.limit.known()) add(s.linked.limits[use.figure.limit.index()].cautions);
+            for (const auto of : use.of) item(of);
+        }
+    }
+    if (row.step != nullptr) {
+        consumable(row.step->consumable);
+        for (const auto each : row.step->with_consumables) consumable(each);
+        consumable(row.step->wait_for);
+        for (const auto tool : row.step->tools)
+            if (tool.known()) add(s.linked.tools[tool.index()].cautions);
+        for (const auto tool : row.step->with_tools)
+            if (tool.known()) add(s.linked.tools[tool.index()].cautions);
+        add(row.step->cautions);
+    }
+    return all;
+}
+
+Head make_head(const Speaker& s, const fitted::Procedure& procedure, std::size_t card, std::size_t cards) {
+    Head head;
+    const model::Procedure& source = *procedure.source->source;
+    head.shop = s.shop.name ? s.shop.name->value : s.shop.id.value;
+    head.title = source.title ? source.title->value : source.id.value;
+    if (s.fit.vehicle.known()) {
+        const model::Vehicle& vehicle = *s.linked.vehicles[s.fit.vehicle.index()].source;
+        head.vehicle = vehicle.name ? vehicle.name->value : vehicle.id.value;
+    }
+    head.revision = s.fill(Key::revision, {std::to_string(source.revision ? source.revision->value : 1)});
+    if (s.job != nullptr) {
+        head.job = s.job->id.value;
+        if (s.job->identity) {
+            for (const auto& entry : s.job->identity->value) {
+                std::string label = entry.key.name;
+                if (label == "registration")
+                    label = s.word(Key::identity_registration);
+                else if (label == "frame")
+                    label = s.word(Key::identity_frame);
+                else if (label == "engine")
+                    label = s.word(Key::identity_engine);
+                else
+                    std::replace(label.begin(), label.end(), '-', ' ');
+                head.identity.push_back(label + " " + entry.value.value);
+            }
+        }
+        if (s.job->meter) head.meter = s.say(s.job->meter->value.quantity);
+        if (s.job->date) head.date = mechanics::print(s.job->date->value);
+        head.card = static_cast<std::uint32_t>(card + 1);
+        head.cards = static_cast<std::uint32_t>(cards);
+    }
+    head.code = "BENCHLEAF " + (head.job.empty() ? std::string("-") : head.job) + " " + source.id.value + " " +
+                std::to_string(source.revision ? source.revision->value : 1);
+    return head;
+}
+
+Words make_words(const Speaker& s) {
+    Words words;
+    words.page_of = s.word(Key::page_of);
+    words.card_of = s.word(Key::card_of);
+    words.before = s.word(Key::before);
+    words.states = s.word(Key::states);
+    words.protection = s.word(Key::protection);
+    words.tools = s.word(Key::tools);
+    words.consumables = s.word(Key::consumables);
+    words.renew = s.word(Key::renew);
+    words.may_need = s.word(Key::may_need);
+    words.none = s.word(Key::none);
+    words.minutes = s.word(Key::minutes);
+    words.initials = s.word(Key::initials);
+    words.second_check = s.word(Key::second_check);
+    words.order = s.word(Key::order);
+    words.why = s.word(Key::why);
+    words.continued = s.word(Key::continued);
+    return words;
+}
+
+std::string stem(const Speaker& s, const fitted::Procedure& procedure, std::size_t card) {
+    const std::string& id = procedure.source->source->id.value;
+    if (s.job != nullptr) return s.job->id.value + "-" + std::to_string(card + 1) + "-" + id;
+    if (!s.fit.vehicle.known()) return id;
+    return id + "-" + s.linked.vehicles[s.fit.vehicle.index()].source->id.value;
+}
+
+} // namespace
+
+std::optional<Card> build(const proof::Proved& proved, std::size_t card, const labels::Labels& labels,
+                          messages::Messages& messages) {
+    const fitted::Fit& fit = proved.fit();
+    const linked::Linked& linked = *proved.fitted().linked;
+    base::require(card < fit.sequence.size(), "a card is one of the job's procedures");
+    base::require(linked.shop != nullptr, "a proved job belongs to a shop");
+    const fitted::Procedure& procedure = fit.procedures[fit.sequence[card].index()];
+    const model::Job* job = fit.job.known() ? linked.jobs[fit.job.index()].source : nullptr;
+    const Speaker s{fit, linked, *linked.shop, job, labels, messages};
+
+    const std::size_t errors = messages.count(messages::Level::error);
+    std::optional<Unfolded> unfolded = unfold(fit, linked, procedure, messages);
+    if (!unfolded) return std::nullopt;
+
+    Card made;
+    std::set<linked::CautionId> whole; // of the whole procedure, and of the vehicle
+    const auto head_caution = [&](linked::CautionId id) {
+        if (id.known() && whole.insert(id).second) made.before.cautions.push_back(made_caution(s, id));
+    };
+    std::vector<linked::CautionId> at_head = procedure.source->cautions;
+    if (fit.vehicle.known())
+        for (const auto id : linked.vehicles[fit.vehicle.index()].cautions) at_head.push_back(id);
+    for (const auto id : at_head) head_caution(id);
+    place_cautions(
+        unfolded->rows, [&](const Node& node) { return touched(s, node); }, whole);
+
+    MadeRows rows = make_rows(s, *unfolded);
+    std::vector<Caution> cautions = std::move(made.before.cautions);
+    sort_by_level(cautions);
+    made.before = make_before(s, *unfolded, rows);
+    made.before.cautions = std::move(cautions);
+    made.language = labels.language;
+    made.head = make_head(s, procedure, card, fit.sequence.size());
+    made.sections = std::move(rows.sections);
+    made.findings = make_findings(s, std::move(rows.findings));
+    made.stop_strip = make_stop_strip(s);
+    static const std::vector<proof::Left> nothing_left;
+    made.close_out =
+        make_close_out(s, card < proved.cards().size() ? proved.cards()[card] : nothing_left, rows.torques);
+    made.foot.text = s.word(Key::foot) + " " + s.word(Key::foot_signals);
+    if (s.shop.foot) made.foot.own = s.shop.foot->value;
+    made.words = make_words(s);
+    made.file_stem = stem(s, procedure, card);
+    if (messages.count(messages::Level::error) != errors) return std::nullopt;
+    return made;
+}
+
+void seal(Card& card, std::string_view sha256_hex) {
+    constexpr std::size_t shown = 16; // 64 bits, in four groups
+    card.head.digest.clear();
+    for (std::size_t i = 0; i < std::min(shown, sha256_hex.size()); ++i) {
+        if (i > 0 && i % 4 == 0) card.head.digest += ' ';
+        card.head.digest += sha256_hex[i];
+    }
+    card.head.code += " " + std::string(sha256_hex.substr(0, shown));
+}
+
+} // namespace benchleaf::card

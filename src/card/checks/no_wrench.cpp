@@ -1,0 +1,53 @@
+#include "card/found.h"
+
+#include "base/text.h"
+
+#include <algorithm>
+
+namespace benchleaf::card {
+
+const Check checks::no_wrench = {{"no-wrench", messages::Level::error,
+                                  "no torque wrench of the shop holds a torque, or none that is calibrated does"}};
+
+void found::no_wrench(const model::Shop& shop, const linked::Item& fastener, const fitted::Target& target,
+                      const units::Quantity& torque, const mechanics::NoWrench& why, messages::Messages& out) {
+    std::vector<std::string> holds;
+    std::vector<std::string> expired;
+    const auto& wrenches = shop.wrenches->value;
+    for (std::size_t i = 0; i < wrenches.size(); ++i) {
+        const auto& wrench = wrenches[i].value;
+        const std::string name = wrench.name ? wrench.name->value : wrenches[i].id.value;
+        const bool calibration = i < why.why_not.size() && (why.why_not[i] == mechanics::WhyNot::out_of_calibration ||
+                                                            why.why_not[i] == mechanics::WhyNot::no_calibration);
+        if (calibration) expired.push_back(name);
+        if (wrench.range) {
+            // What lies below 20 % of the greatest is not held, whatever the scale says (TM 1-1500-204-23-9).
+            units::Range range = wrench.range->value.range;
+            if (const auto fifth = units::multiply(range.upper, 2)) {
+                units::Quantity least = *fifth;
+                if (least.decimals < 18) {
+                    ++least.decimals;
+                    while (least.decimals > 0 && least.digits % 10 == 0) {
+                        least.digits /= 10;
+                        --least.decimals;
+                    }
+                    if (units::compare(least, range.lower) > 0) range.lower = least;
+                }
+            }
+            holds.push_back(name + " " + units::print(range));
+        }
+    }
+    const bool calibrated = expired.empty();
+    messages::Message message;
+    message.rule = &checks::no_wrench.rule;
+    message.text = "no wrench of the shop holds " + units::print(torque) + " for the " + fastener.name +
+                   (calibrated ? "" : " and is in calibration on the day of the job");
+    message.labels.push_back({target.span, "torqued here"});
+    if (target.torque && target.torque->declared.known())
+        message.labels.push_back({target.torque->declared, "the torque is given here"});
+    message.help = calibrated ? "what they hold, from 20 % of the greatest up: " + base::join_and(holds)
+                              : "out of calibration: " + base::join_and(expired);
+    out.add(std::move(message));
+}
+
+} // namespace benchleaf::card

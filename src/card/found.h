@@ -1,0 +1,28 @@
+// The wording of the checks of this folder, each in its file under checks/. Private to card/.
+#pragma once
+
+#include "card/check.h"
+#include "fitted/fitted.h"
+#include "mechanics/wrench.h"
+
+#include <cstdint>
+
+namespace benchleaf::card {
+
+namespace checks {
+extern const Check card_too_long;
+extern const Check no_wrench;
+extern const Check two_axes_at_once;
+} // namespace checks
+
+namespace found {
+
+void card_too_long(const fitted::Procedure& procedure, std::uint32_t most, messages::Messages& out);
+void two_axes_at_once(const linked::Linked& linked, const fitted::Procedure& outer, const fitted::Procedure& called,
+                      messages::Messages& out);
+// `torque` is the one that no wrench holds.
+void no_wrench(const model::Shop& shop, const linked::Item& fastener, const fitted::Target& target,
+               const units::Quantity& torque, const mechanics::NoWrench& why, messages::Messages& out);
+
+} // namespace found
+} // namespace benchleaf::card

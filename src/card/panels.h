@@ -1,0 +1,31 @@
+// What is read or written at the right of a row: torques with the wrench chosen, readings with their keep figures. Private to card/.
+#pragma once
+
+#include "card/card.h"
+#include "card/wording.h"
+
+namespace benchleaf::card {
+
+// A limit as a reading is judged by it on this vehicle and job.
+struct Judged {
+    enum class By : std::uint8_t { nothing, keep_least, keep_most, at_least, at_most, within, difference };
+    By by = By::nothing;
+    std::string figure; // what it has to reach: "4.6 mm", "25–35 mm"
+    std::string shown;  // "keep ≥ 4.6 mm", "good ≤ 0.09 mm"; empty where the limit says it all
+    std::string note;   // how the keep figure was reckoned, or why there is none
+    std::string over;   // of a difference: "left–right"
+    std::optional<WearBar> bar;
+};
+Judged judge(const Speaker& speaker, const fitted::LimitFigure& limit);
+
+// Fills the panel of one torque. `count`: of fasteners in one column. `wrenches` gathers indices of the shop's wrenches that are used;
+// `without` what a torque wrench is needed for in a shop that has declared none.
+Torque torque_panel(const Speaker& speaker, const fitted::Target& target, std::int64_t count,
+                    std::vector<std::size_t>& wrenches, std::vector<std::string>& without);
+
+// "23 N·m", "20 N·m, 40 N·m, +90°": the value as one text, in the shop's first unit.
+std::string torque_text(const Speaker& speaker, const units::Tightening& value);
+
+Reading reading_panel(const Speaker& speaker, const fitted::LimitFigure& limit, std::string name);
+
+} // namespace benchleaf::card

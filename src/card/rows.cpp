@@ -1,0 +1,769 @@
+#include "card/rows.h"
+
+#include "card/panels.h"
+
+#include <algorithm>
+
+namespace benchleaf::card {
+
+namespace {
+
+using fitted::AxisValue;
+using fitted::RowKind;
+using linked::ItemId;
+using model::VerbName;
+
+bool holds(const std::vector<AxisValue>& values, AxisValue value) {
+    return std::find(values.begin(), values.end(), value) != values.end();
+}
+
+void add_column(std::vector<Column>& to, Column column) {
+    if (std::find(to.begin(), to.end(), column) == to.end()) to.push_back(column);
+}
+
+// The items that a row is done to, with the values that it is narrowed to.
+struct Object {
+    ItemId item;
+    const std::vector<AxisValue>* only = nullptr;
+};
+
+std::vector<Object> objects(const Speaker& speaker, const Node& node) {
+    static const std::vector<AxisValue> all;
+    std::vector<Object> made;
+    for (const fitted::Target& target : node.row->targets)
+        if (speaker.present(target.item)) made.push_back({target.item, &target.values});
+    if (node.row->kind == RowKind::verb && node.row->verb == VerbName::measure) {
+        for (const fitted::LimitUse& use : node.row->limits)
+            for (const ItemId item : use.of)
+                if (speaker.present(item) && node.row->targets.empty()) made.push_back({item, &all});
+    }
+    return made;
+}
+
+bool several_values(const Speaker& speaker, linked::AxisId axis) {
+    return axis.known() && speaker.fit.axes[axis.index()].values.size() > 1;
+}
+
+} // namespace
+
+std::vector<Column> columns_touched(const Speaker& speaker, const Node& node) {
+    std::vector<Column> made;
+    for (const Object& object : objects(speaker, node)) {
+        const auto values = speaker.values(object.item, *object.only);
+        if (values.empty()) add_column(made, {});
+        for (const AxisValue value : values) add_column(made, {speaker.item(object.item).axis, value});
+    }
+    if (made.empty()) made.push_back({});
+    return made;
+}
+
+std::vector<Column> columns_marked(const Speaker& speaker, const Place& place, const Node& node) {
+    if (!place.bound) return columns_touched(speaker, node);
+    const linked::AxisId axis = place.procedure->axis;
+    std::vector<Column> made;
+    const auto things = objects(speaker, node);
+    for (const AxisValue value : place.procedure->values) {
+        if (!node.row->only.empty() && !holds(node.row->only, value)) continue;
+        const bool any = things.empty() || std::any_of(things.begin(), things.end(), [&](const Object& object) {
+                             if (speaker.item(object.item).axis != axis || !several_values(speaker, axis)) return true;
+                             return holds(speaker.values(object.item, *object.only), value);
+                         });
+        if (any) made.push_back({axis, value});
+    }
+    return made;
+}
+
+Caution made_caution(const Speaker& speaker, model::CautionLevel level, std::string hazard, std::string avoid) {
+    Caution made;
+    static constexpr Key words[] = {Key::signal_danger, Key::signal_warning, Key::signal_caution, Key::signal_notice};
+    static constexpr Level levels[] = {Level::danger, Level::warning, Level::caution, Level::notice};
+    const auto index = static_cast<std::size_t>(level);
+    made.level = levels[index];
+    made.signal = speaker.word(words[index]);
+    made.hazard = std::move(hazard);
+    made.avoid = std::move(avoid);
+    return made;
+}
+
+Caution made_caution(const Speaker& speaker, linked::CautionId id) {
+    const linked::Caution& caution = speaker.linked.cautions[id.index()];
+    return made_caution(speaker, caution.level, caution.hazard, caution.avoid);
+}
+
+void sort_by_level(std::vector<Caution>& cautions) {
+    std::stable_sort(cautions.begin(), cautions.end(),
+                     [](const Caution& a, const Caution& b) { return a.level < b.level; });
+}
+
+namespace {
+
+class RowMaker {
+public:
+    RowMaker(const Speaker& speaker, const Unfolded& unfolded) : s_(speaker), unfolded_(unfolded) {
+        look_over(unfolded.rows);
+    }
+
+    MadeRows make() {
+        emit(unfolded_.rows, 0);
+        return std::move(made_);
+    }
+
+private:
+    // -- Before anything is emitted: the columns of each place, and where each limit is measured -------------------------------
+    void look_over(const Nodes& rows) {
+        columns_.resize(unfolded_.places.size());
+        for (const Node& node : rows) {
+            look_over(node.body);
+            if (node.row->kind != RowKind::if_answered) {
+                for (const Column& column : columns_marked(s_, unfolded_.places[node.place], node))
+                    add_column(columns_[node.place], column);
+            }
+            look_over(node.if_so);
+            look_over(node.if_not);
+            look_over(node.otherwise);
+        }
+    }
+
+    // All values of a bound place have their column, even where no row is for one of them; once for all comes first.
+    std::vector<Column> columns_of(std::size_t place) const {
+        const Place& at = unfolded_.places[place];
+        std::vector<Column> made;
+        if (at.bound) {
+            for (const AxisValue value : at.procedure->values) made.push_back({at.procedure->axis, value});
+            return made;
+        }
+        made = columns_[place];
+        std::stable_sort(made.begin(), made.end(), [](const Column& a, const Column& b) {
+            return std::pair(a.axis.known() ? a.axis.value + 1U : 0U, a.value) <
+                   std::pair(b.axis.known() ? b.axis.value + 1U : 0U, b.value);
+        });
+        if (made.empty()) made.push_back({});
+        return made;
+    }
+
+    std::string order_of(const Place& place) const {
+        const std::vector<AxisValue>& values = place.procedure->values;
+        const linked::AxisId axis = place.procedure->axis;
+        if (!axis.known() || values.size() < 2) return {};
+        const auto& names = s_.fit.axes[axis.index()].values;
+        if (!place.bound) {
+            const bool sides = names.size() == 2 && names[0] == "left" && names[1] == "right";
+            return s_.word(sides ? Key::order_once_sides : Key::order_once);
+        }
+        const auto first = s_.axis_word(axis, values[0]);
+        const auto second = s_.axis_word(axis, values[1]);
+        if (values.size() == 2 && first.word != first.head && second.word != second.head)
+            return s_.fill(Key::order_two, {first.word, second.word});
+        std::vector<std::string> heads;
+        for (const AxisValue value : values) heads.emplace_back(s_.axis_word(axis, value).head);
+        return s_.fill(Key::order_many, {s_.listed(heads)});
+    }
+
+    std::string title_of(const Place& place) const {
+        std::string title;
+        if (place.section->source != nullptr && place.section->source->source != nullptr &&
+            place.section->source->source->section)
+            title = place.section->source->source->section->value;
+        if (!place.called) return title;
+        const std::string& procedure = title_of(*place.procedure);
+        return title.empty() ? procedure : procedure + ": " + title;
+    }
+
+    static const std::string& title_of(const fitted::Procedure& procedure) {
+        const model::Procedure& source = *procedure.source->source;
+        return source.title ? source.title->value : source.id.value;
+    }
+
+    Section& section_of(std::size_t place) {
+        if (place_ == place && !made_.sections.empty()) return made_.sections.back();
+        place_ = place;
+        Section section;
+        section.title = title_of(unfolded_.places[place]);
+        section.order = order_of(unfolded_.places[place]);
+        open_ = columns_of(place);
+        const bool alone = open_.size() == 1;
+        for (const Column& column : open_) {
+            const bool headed = column.axis.known() && !(alone && !several_values(s_, column.axis));
+            section.columns.emplace_back(headed ? std::string(s_.axis_word(column.axis, column.value).head)
+                                                : std::string());
+        }
+        made_.sections.push_back(std::move(section));
+        return made_.sections.back();
+    }
+
+    // -- Rows --------------------------------------------------------------------------------------------------------------------
+    void emit(const Nodes& rows, std::uint32_t depth) {
+        for (const Node& node : rows) {
+            switch (node.row->kind) {
+            case RowKind::hole:
+                break;
+            case RowKind::plain:
+            case RowKind::verb:
+                add(node, depth, step(node));
+                break;
+            case RowKind::question:
+                add(node, depth, question(node));
+                way(node.if_so, depth, Key::if_yes);
+                way(node.if_not, depth, Key::if_no);
+                break;
+            case RowKind::if_answered:
+                add_head(node.if_so.front().place, depth + 1, s_.fill(Key::if_steps, {answers(node)}));
+                emit(node.if_so, depth + 1);
+                break;
+            case RowKind::repeat:
+                emit(node.body, depth);
+                add(node, depth, repeat(node));
+                way(node.otherwise, depth, Key::repeat_over);
+                break;
+            case RowKind::stop:
+                add(node, depth, stop(node));
+                break;
+            }
+        }
+    }
+
+    void way(const Nodes& rows, std::uint32_t depth, Key head) {
+        if (rows.empty()) return;
+        add_head(rows.front().place, depth + 1, s_.word(head));
+        emit(rows, depth + 1);
+    }
+
+    void add_head(std::size_t place, std::uint32_t depth, std::string text) {
+        Row row;
+        row.depth = depth;
+        row.marks.assign(columns_count(place), false);
+        row.what = Branch{std::move(text)};
+        row.name = "way-" + std::to_string(++heads_);
+        section_of(place).rows.push_back(std::move(row));
+    }
+
+    std::size_t columns_count(std::size_t place) { return section_of(place).columns.size(); }
+
+    void add(const Node& node, std::uint32_t depth, decltype(Row::what) what) {
+        Section& section = section_of(node.place);
+        Row row;
+        row.number = node.number;
+        row.depth = depth;
+        row.name = "step-" + std::to_string(node.number);
+        const bool stop = node.row->kind == RowKind::stop;
+        const auto marked = columns_marked(s_, unfolded_.places[node.place], node);
+        for (const Column& column : open_)
+            row.marks.push_back(!stop && std::find(marked.begin(), marked.end(), column) != marked.end());
+        for (const auto caution : node.cautions) row.cautions.push_back(made_caution(s_, caution));
+        if (source(node) != nullptr && source(node)->own_cautions) {
+            for (const model::Caution& own : source(node)->own_cautions->value) {
+                row.cautions.push_back(made_caution(s_, own.level ? own.level->value : model::CautionLevel::warning,
+                                                    own.hazard ? s_.text(own.hazard->value, node.row->step) : "",
+                                                    own.avoid ? s_.text(own.avoid->value, node.row->step) : ""));
+            }
+        }
+        sort_by_level(row.cautions);
+        row.what = std::move(what);
+        section.rows.push_back(std::move(row));
+    }
+
+    static const model::Step* source(const Node& node) {
+        return node.row->step == nullptr ? nullptr : node.row->step->source;
+    }
+
+    std::string text_of(const Node& node, const model::Given<std::string>& given) const {
+        return given ? s_.text(given->value, node.row->step) : std::string();
+    }
+
+    // -- Steps ---------------------------------------------------------------------------------------------------------------------
+    std::string names(const Node& node) const {
+        std::vector<std::string> all;
+        for (const fitted::Target& target : node.row->targets)
+            if (s_.present(target.item)) add_once(all, s_.name(target.item));
+        return s_.listed(all);
+    }
+
+    std::string worded(const Node& node) const {
+        const fitted::Row& row = *node.row;
+        switch (row.verb) {
+        case VerbName::slacken:
+            return s_.fill(Key::do_slacken, {names(node)});
+        case VerbName::remove:
+            return s_.fill(Key::do_remove, {names(node)});
+        case VerbName::fit:
+            return s_.fill(Key::do_fit, {names(node)});
+        case VerbName::snug:
+            return s_.fill(Key::do_snug, {names(node)});
+        case VerbName::torque:
+            return s_.fill(Key::do_torque, {names(node)});
+        case VerbName::recheck:
+            return s_.fill(Key::do_recheck, {names(node)});
+        case VerbName::renew:
+            return s_.fill(Key::do_renew, {names(node)});
+        case VerbName::move:
+        case VerbName::set: {
+            std::vector<std::string> all;
+            for (const fitted::Target& target : row.targets) {
+                if (!s_.present(target.item)) continue;
+                all.push_back(s_.fill(row.verb == VerbName::move ? Key::do_move : Key::do_set,
+                                      {s_.name(target.item), s_.place(target.item, target.place)}));
+            }
+            return s_.listed(all);
+        }
+        case VerbName::open:
+            return s_.fill(Key::do_open, {names(node)});
+        case VerbName::press_back:
+            return s_.fill(Key::do_press_back, {names(node)});
+        case VerbName::fill:
+            return s_.fill(Key::do_fill, {names(node)});
+        case VerbName::bleed:
+            return s_.fill(Key::do_bleed, {names(node)});
+        case VerbName::prime:
+            return s_.fill(Key::do_prime, {names(node)});
+        case VerbName::circulate:
+            return s_.fill(Key::do_circulate, {names(node)});
+        case VerbName::level:
+            return s_.fill(Key::do_level, {names(node)});
+        case VerbName::leak_check:
+            return s_.fill(Key::do_leak_check, {names(node)});
+        case VerbName::adjust:
+            return s_.fill(Key::do_adjust, {names(node)});
+        case VerbName::clean:
+            return s_.fill(Key::do_clean, {names(node)});
+        case VerbName::apply:
+            return s_.fill(Key::do_apply, {consumable(row.step->consumable), names(node)});
+        case VerbName::measure: {
+            std::vector<std::string> all;
+            for (const fitted::LimitUse& use : row.limits) add_once(all, use.figure.name);
+            return s_.fill(Key::do_measure, {s_.listed(all)});
+        }
+        case VerbName::inspect:
+            return s_.fill(Key::do_inspect, {names(node)});
+        case VerbName::wait:
+            return s_.fill(Key::do_wait, {waited(node)});
+        case VerbName::mark:
+            return s_.fill(Key::do_mark, {names(node)});
+        case VerbName::record:
+            return s_.fill(Key::do_record, {recorded(node)});
+        case VerbName::do_procedure:
+            break;
+        }
+        return {};
+    }
+
+    std::string consumable(linked::ConsumableId id) const {
+        return id.known() ? s_.linked.consumables[id.index()].name : std::string();
+    }
+    std::string waited(const Node& node) const {
+        const model::Step* step = source(node);
+        return step != nullptr && step->verb && step->verb->time ? s_.say(step->verb->time->value.quantity) : "";
+    }
+    std::string recorded(const Node& node) const {
+        const model::Step* step = source(node);
+        return step != nullptr && step->verb ? text_of(node, step->verb->text) : "";
+    }
+
+    Step step(const Node& node) {
+        const fitted::Row& row = *node.row;
+        const model::Step* given = source(node);
+        Step made;
+        if (given == nullptr) return made;
+        const bool verb = row.kind == RowKind::verb;
+        if (given->say)
+            made.text = text_of(node, given->say);
+        else if (verb)
+            made.text = worded(node);
+        else
+            made.text = text_of(node, given->plain);
+        made.why = text_of(node, given->why);
+
+        const bool said = given->say.has_value();
+        if (verb && row.verb == VerbName::apply) {
+            std::string amount;
+            if (given->amount) {
+                amount = s_.say(given->amount->value.quantity);
+                if (row.targets.size() > 1) amount = s_.fill(Key::each_amount, {amount});
+            }
+            std::vector<std::string> parts;
+            if (said) add_once(parts, consumable(row.step->consumable));
+            add_once(parts, amount);
+            add_once(made.notes, s_.listed(parts));
+        }
+        if (verb && row.verb == VerbName::fill) note_fill(node, made);
+        if (verb && row.verb == VerbName::wait) {
+            std::vector<std::string> parts;
+            if (said) add_once(parts, waited(node));
+            add_once(parts, consumable(row.step->wait_for));
+            add_once(made.notes, s_.listed(parts));
+        }
+        if (verb && row.verb == VerbName::inspect) {
+            if (given->look_for)
+                made.notes.push_back(s_.fill(Key::look_for, {as_clause(text_of(node, given->look_for))}));
+            note_finding(node);
+        }
+        if (verb && row.verb == VerbName::record) {
+            made.panel = Note{said ? recorded(node) : std::string(), true};
+        }
+        std::vector<std::string> with;
+        for (const auto tool : row.step->with_tools) add_once(with, s_.linked.tools[tool.index()].name);
+        for (const auto each : row.step->with_consumables) add_once(with, consumable(each));
+        if (!with.empty()) made.notes.push_back(s_.fill(Key::with, {s_.listed(with)}));
+        std::vector<std::string> tools;
+        for (const auto tool : row.step->tools)
+            if (tool.known()) add_once(tools, s_.linked.tools[tool.index()].name);
+        if (!tools.empty()) made.notes.push_back(s_.fill(Key::tool, {s_.listed(tools)}));
+
+        if (verb && row.verb == VerbName::fit) note_new(node, made);
+        if (verb && (row.verb == VerbName::slacken || row.verb == VerbName::remove || row.verb == VerbName::fit ||
+                     row.verb == VerbName::snug))
+            note_left_hand(node, made);
+        if (verb && (row.verb == VerbName::torque || row.verb == VerbName::recheck)) torques(node, made);
+        if (verb && row.verb == VerbName::measure) readings(node, made);
+        if (given->second_check && given->second_check->value) made.second_check = true;
+        if (made.second_check) {
+            const bool later =
+                s_.shop.second_check && s_.shop.second_check->value == model::SecondCheck::same_person_later;
+            made.second_check_note = s_.word(later ? Key::second_check_later : Key::second_check_other);
+        }
+        return made;
+    }
+
+    void note_fill(const Node& node, Step& made) const {
+        const model::Step* given = source(node);
+        for (const fitted::Target& target : node.row->targets) {
+            if (!s_.present(target.item)) continue;
+            const linked::Item& circuit = s_.item(target.item);
+            std::vector<std::string> parts;
+            add_once(parts, consumable(circuit.fluid));
+            if (given->amount)
+                add_once(parts, s_.say(given->amount->value.quantity));
+            else if (circuit.circuit_of.holds)
+                add_once(parts, s_.say(circuit.circuit_of.holds->value.quantity));
+            add_once(made.notes, s_.listed(parts));
+        }
+    }
+
+    void note_new(const Node& node, Step& made) const {
+        std::vector<std::string> parts;
+        for (const fitted::Target& target : node.row->targets) {
+            if (!s_.present(target.item)) continue;
+            const linked::Item& item = s_.item(target.item);
+            const auto& reuse = item.sort == linked::Sort::part ? item.part.reuse : item.fastener.reuse;
+            if (reuse && reuse->value == model::Reuse::never) add_once(parts, item.name);
+            for (const ItemId with : item.renew_with)
+                if (s_.present(with)) add_once(parts, s_.name(with));
+        }
+        if (!parts.empty()) made.notes.push_back(s_.fill(Key::new_part, {s_.listed(parts)}));
+    }
+
+    void note_left_hand(const Node& node, Step& made) const {
+        for (const fitted::Target& target : node.row->targets) {
+            if (!s_.present(target.item)) continue;
+            const model::Fastener& fastener = s_.item(target.item).fastener;
+            const bool left = (fastener.hand && fastener.hand->value == model::Hand::left) ||
+                              (fastener.thread && fastener.thread->value.left_hand);
+            if (!left) continue;
+            std::string text = s_.word(Key::left_hand);
+            if (node.row->targets.size() > 1) text = s_.name(target.item) + ": " + text;
+            add_once(made.notes, std::move(text));
+        }
+    }
+
+    void note_finding(const Node& node) {
+        const model::Step* given = source(node);
+        Finding finding;
+        finding.what = names(node);
+        if (given->look_for) finding.what += ": " + as_clause(text_of(node, given->look_for));
+        section_of(node.place);
+        for (const Column& column : columns_marked(s_, unfolded_.places[node.place], node)) {
+            const bool headed = column.axis.known() && several_values(s_, column.axis);
+            finding.columns.emplace_back(headed ? std::string(s_.axis_word(column.axis, column.value).head)
+                                                : std::string());
+        }
+        made_.findings.push_back(std::move(finding));
+    }
+
+    // How many instances of an item one column stands for.
+    std::int64_t in_a_column(const Node& node, ItemId item, const std::vector<AxisValue>& only) const {
+        const Place& place = unfolded_.places[node.place];
+        const auto values = s_.values(item, only);
+        if (values.empty() || !place.bound || s_.item(item).axis == place.procedure->axis) return 1;
+        return static_cast<std::int64_t>(values.size());
+    }
+
+    void torques(const Node& node, Step& made) {
+        std::vector<Torque> panel;
+        for (const fitted::Target& target : node.row->targets) {
+            if (!s_.present(target.item) || !target.torque) continue;
+            const linked::Item& item = s_.item(target.item);
+            const std::int64_t count = item.count * in_a_column(node, target.item, target.values);
+            Torque torque = torque_panel(s_, target, count, made_.wrenches, made_.wrenches_wanted);
+            torque.value_box = source(node)->record_value.has_value();
+            if (node.row->verb == VerbName::torque) {
+                made_.torques.insert_or_assign(target.item, torque_text(s_, target.torque->value));
+                if (item.critical) made.second_check = true;
+            }
+            if (target.torque->threads) {
+                static constexpr Key words[] = {Key::threads_dry, Key::threads_oiled, Key::threads_locked,
+                                                Key::threads_paste};
+                add_once(made.notes, s_.word(words[static_cast<std::size_t>(*target.torque->threads)]));
+            }
+            panel.push_back(std::move(torque));
+        }
+        made.panel = std::move(panel);
+    }
+
+    void readings(const Node& node, Step& made) {
+        std::vector<Reading> panel;
+        const Place& place = unfolded_.places[node.place];
+        for (const fitted::LimitUse& use : node.row->limits) {
+            if (use.figure.limit.known()) measured_[use.figure.limit] = node.number;
+            std::vector<ItemId> of;
+            for (const ItemId item : use.of)
+                if (s_.present(item)) of.push_back(item);
+            if (of.empty()) panel.push_back(reading_panel(s_, use.figure, use.figure.name));
+            for (const ItemId item : of) {
+                std::string name = use.figure.name;
+                if (of.size() > 1 && name != s_.name(item)) name = s_.name(item) + s_.word(Key::list_comma) + name;
+                Reading reading = reading_panel(s_, use.figure, std::move(name));
+                const auto values = s_.values(item);
+                if (place.bound && !values.empty() && s_.item(item).axis != place.procedure->axis) {
+                    // An axis that has no columns here: a reading each.
+                    for (const AxisValue value : values) {
+                        reading.column_note = s_.axis_word(s_.item(item).axis, value).word;
+                        panel.push_back(reading);
+                    }
+                } else {
+                    panel.push_back(std::move(reading));
+                }
+            }
+        }
+        made.panel = std::move(panel);
+    }
+
+    // -- Questions -------------------------------------------------------------------------------------------------------------------
+    // ", left and right" for what is judged at once for all columns.
+    std::string judged_sides(const Node& node) const {
+        if (unfolded_.places[node.place].bound) return {};
+        std::vector<Column> all;
+        for (const fitted::LimitUse& use : node.row->limits) {
+            for (const ItemId item : use.of) {
+                if (!s_.present(item)) continue;
+                for (const AxisValue value : s_.values(item)) add_column(all, {s_.item(item).axis, value});
+            }
+        }
+        if (all.empty()) {
+            const Place& place = unfolded_.places[node.place];
+            if (node.row->inspections.empty() || !several_values(s_, place.procedure->axis)) return {};
+            for (const AxisValue value : place.procedure->values) all.push_back({place.procedure->axis, value});
+        }
+        std::vector<std::string> words;
+        for (const Column& column : all) add_once(words, std::string(s_.axis_word(column.axis, column.value).word));
+        return s_.word(Key::list_comma) + s_.join(words);
+    }
+
+    std::size_t reading_count(const Node& node, const fitted::LimitUse& use) const {
+        std::size_t count = 0;
+        const bool bound = unfolded_.places[node.place].bound;
+        for (const ItemId item : use.of)
+            if (s_.present(item)) count += bound ? 1 : std::max<std::size_t>(1, s_.values(item).size());
+        const auto& points = use.figure.figures.points;
+        return std::max<std::size_t>(1, count) *
+               (points ? static_cast<std::size_t>(std::max<std::int64_t>(1, points->value)) : 1);
+    }
+
+    std::string step_of(const Node& node, linked::StepId id) const {
+        const auto& numbers = unfolded_.numbers[node.frame];
+        const auto found = numbers.find(id);
+        return found == numbers.end() ? std::string() : std::to_string(found->second);
+    }
+
+    std::string asked(const Node& node) const {
+        const fitted::Row& row = *node.row;
+        const std::string sides = judged_sides(node);
+        if (row.limits.size() == 1 && row.inspections.empty()) {
+            const fitted::LimitUse& use = row.limits.front();
+            const Judged judged = judge(s_, use.figure);
+            const std::string what =
+                s_.fill(reading_count(node, use) > 1 ? Key::every : Key::the_one, {use.figure.name});
+            switch (judged.by) {
+            case Judged::By::keep_least:
+                return s_.fill(Key::ask_keep_least, {what, sides});
+            case Judged::By::keep_most:
+                return s_.fill(Key::ask_keep_most, {what, sides});
+            case Judged::By::at_least:
+                return s_.fill(Key::ask_at_least, {what, judged.figure, sides});
+            case Judged::By::at_most:
+                return s_.fill(Key::ask_at_most, {what, judged.figure, sides});
+            case Judged::By::within:
+                return s_.fill(Key::ask_within, {what, judged.figure, sides});
+            case Judged::By::difference:
+                return s_.fill(Key::ask_difference, {use.figure.name, judged.over, judged.figure});
+            case Judged::By::nothing:
+                break;
+            }
+        }
+        if (row.limits.empty() && row.inspections.size() == 1) {
+            const std::string number = step_of(node, row.inspections.front());
+            if (!number.empty()) return s_.fill(Key::ask_inspection, {number, sides});
+        }
+        return s_.fill(Key::ask_all, {sides});
+    }
+
+    std::vector<std::string> basis(const Node& node) const {
+        std::vector<std::string> all;
+        for (const fitted::LimitUse& use : node.row->limits) {
+            const Judged judged = judge(s_, use.figure);
+            std::string text = use.figure.name;
+            std::string reach = judged.shown;
+            if (reach.empty()) {
+                switch (judged.by) {
+                case Judged::By::at_least:
+                    reach = s_.fill(Key::good_least, {judged.figure});
+                    break;
+                case Judged::By::at_most:
+                    reach = s_.fill(Key::good_most, {judged.figure});
+                    break;
+                case Judged::By::within:
+                    reach = s_.fill(Key::good_within, {judged.figure});
+                    break;
+                case Judged::By::difference:
+                    reach = judged.note;
+                    break;
+                default:
+                    break;
+                }
+            } else if (judged.by != Judged::By::difference && !judged.over.empty()) {
+                reach += s_.word(Key::list_comma) + judged.note;
+            }
+            if (!reach.empty()) text += ": " + reach;
+            const auto found = use.figure.limit.known() ? measured_.find(use.figure.limit) : measured_.end();
+            if (found != measured_.end()) text = s_.fill(Key::basis_step, {text, std::to_string(found->second)});
+            all.push_back(std::move(text));
+        }
+        for (const linked::StepId id : node.row->inspections) {
+            const std::string number = step_of(node, id);
+            std::string text = s_.fill(Key::basis_good, {inspected(id, node)});
+            if (!number.empty()) text = s_.fill(Key::basis_step, {text, number});
+            all.push_back(std::move(text));
+        }
+        return all;
+    }
+
+    // The items of an inspection, by its id.
+    std::string inspected(linked::StepId id, const Node& from) const {
+        const Node* found = nullptr;
+        find(unfolded_.rows, id, from.frame, found);
+        return found == nullptr ? std::string() : names(*found);
+    }
+    static void find(const Nodes& rows, linked::StepId id, std::size_t frame, const Node*& found) {
+        for (const Node& node : rows) {
+            if (node.frame == frame && node.row->id == id && node.row->kind == RowKind::verb) found = &node;
+            for (const Nodes* inner : {&node.body, &node.if_so, &node.if_not, &node.otherwise})
+                find(*inner, id, frame, found);
+        }
+    }
+
+    std::string numbers(const Nodes& rows) const {
+        const std::uint32_t first = first_number(rows);
+        const std::uint32_t last = last_number(rows);
+        if (first == last) return std::to_string(first);
+        if (last == first + 1) return s_.join({std::to_string(first), std::to_string(last)});
+        return std::to_string(first) + "–" + std::to_string(last);
+    }
+
+    std::string straight_to(const GoesOn& on) const {
+        switch (on.to) {
+        case GoesOn::To::step:
+            return s_.fill(Key::goes_to, {std::to_string(on.step)});
+        case GoesOn::To::section_end:
+            return s_.word(Key::goes_section_end);
+        case GoesOn::To::close_out:
+            break;
+        }
+        return s_.word(Key::goes_close_out);
+    }
+
+    // Where a way leads; `skips`: other rows stand between it and what comes after.
+    std::string goes(const Nodes& way, const GoesOn& after, bool skips) const {
+        if (way.empty()) return straight_to(after);
+        if (!skips || always_stops(way)) return s_.fill(Key::goes_to, {numbers(way)});
+        std::string then;
+        switch (after.to) {
+        case GoesOn::To::step:
+            then = std::to_string(after.step);
+            break;
+        case GoesOn::To::section_end:
+            then = s_.word(Key::then_section_end);
+            break;
+        case GoesOn::To::close_out:
+            then = s_.word(Key::then_close_out);
+            break;
+        }
+        return s_.fill(Key::goes_then, {numbers(way), then});
+    }
+
+    Question question(const Node& node) const {
+        const model::Step* given = source(node);
+        Question made;
+        if (given != nullptr && given->ask)
+            made.text = text_of(node, given->ask);
+        else if (given != nullptr && given->say)
+            made.text = text_of(node, given->say);
+        else
+            made.text = asked(node);
+        made.basis = basis(node);
+        made.yes = s_.word(Key::yes);
+        made.no = s_.word(Key::no);
+        made.yes_goes = goes(node.if_so, node.after, !node.if_not.empty());
+        made.no_goes = goes(node.if_not, node.after, false);
+        return made;
+    }
+
+    Repeat repeat(const Node& node) const {
+        const model::Step* given = source(node);
+        Repeat made;
+        std::string until;
+        if (given != nullptr && given->again && given->again->value.until)
+            until = text_of(node, given->again->value.until);
+        else
+            until = asked(node);
+        if (node.row->limits.size() + node.row->inspections.size() > 1) {
+            until += " (";
+            const auto lines = basis(node);
+            for (std::size_t i = 0; i < lines.size(); ++i) until += (i > 0 ? "; " : "") + lines[i];
+            until += ")";
+        }
+        made.rounds = static_cast<std::uint32_t>(std::clamp<std::int64_t>(node.row->at_most, 1, 99));
+        made.text = s_.fill(Key::repeat, {until, std::to_string(first_number(node.body)), std::to_string(made.rounds)});
+        if (!node.otherwise.empty())
+            made.otherwise = s_.fill(Key::repeat_else, {s_.fill(Key::goes_to, {numbers(node.otherwise)})});
+        return made;
+    }
+
+    Stop stop(const Node& node) const {
+        const model::Step* given = source(node);
+        return {s_.word(Key::stop_headline), given == nullptr ? std::string() : text_of(node, given->stop)};
+    }
+
+    std::string answers(const Node& node) const {
+        std::vector<std::string> all;
+        for (const linked::Answer& answer : node.row->answers) {
+            const std::string number = step_of(node, answer.question);
+            all.push_back(s_.fill(answer.yes ? Key::if_step_yes : Key::if_step_no, {number}));
+        }
+        return s_.join(all);
+    }
+
+    const Speaker& s_;
+    const Unfolded& unfolded_;
+    MadeRows made_;
+    std::vector<std::vector<Column>> columns_; // by place, of places worked once
+    std::vector<Column> open_;                 // of the section that is being written
+    std::size_t place_ = 0;
+    std::uint32_t heads_ = 0;
+    std::map<linked::LimitId, std::uint32_t> measured_; // by which row, last
+};
+
+} // namespace
+
+MadeRows make_rows(const Speaker& speaker, const Unfolded& unfolded) {
+    return RowMaker(speaker, unfolded).make();
+}
+
+} // namespace benchleaf::card

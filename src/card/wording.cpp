@@ -1,0 +1,172 @@
+#include "card/wording.h"
+
+#include "model/verbs.h"
+
+#include <algorithm>
+#include <utility>
+
+namespace benchleaf::card {
+
+std::string Speaker::listed(const std::vector<std::string>& parts) const {
+    std::string text;
+    for (const std::string& part : parts) {
+        if (!text.empty()) text += labels.text(Key::list_comma);
+        text += part;
+    }
+    return text;
+}
+
+units::PrintOptions Speaker::print_options() const {
+    units::PrintOptions options;
+    options.decimal_mark = labels.decimal_mark();
+    return options;
+}
+
+namespace {
+
+std::optional<Key> unit_key(units::Unit unit) {
+    switch (unit) {
+    case units::Unit::click:
+        return Key::unit_click;
+    case units::Unit::drop:
+        return Key::unit_drop;
+    case units::Unit::piece:
+        return Key::unit_piece;
+    case units::Unit::notch:
+        return Key::unit_notch;
+    case units::Unit::stroke:
+        return Key::unit_stroke;
+    case units::Unit::tooth:
+        return Key::unit_tooth;
+    case units::Unit::turn:
+        return Key::unit_turn;
+    case units::Unit::day:
+        return Key::unit_day;
+    default:
+        return std::nullopt;
+    }
+}
+
+} // namespace
+
+std::string Speaker::say(const units::Quantity& quantity) const {
+    const auto key = unit_key(quantity.unit);
+    if (!key) return units::print(quantity, print_options());
+    return number(quantity) + "\u00a0" + std::string(labels::counted(labels, *key, quantity.digits, quantity.decimals));
+}
+
+std::string Speaker::say(const units::Range& range) const {
+    if (!unit_key(range.upper.unit)) return units::print(range, print_options());
+    return number(range.lower) + "–" + say(range.upper);
+}
+
+std::string Speaker::say(const units::Figure& figure) const {
+    return units::print(figure, print_options());
+}
+
+std::string Speaker::unit(units::Unit unit) const {
+    const auto key = unit_key(unit);
+    return key ? std::string(labels::counted(labels, *key, 2)) : std::string(units::symbol(unit));
+}
+
+std::string Speaker::place(linked::ItemId id, linked::Place place) const {
+    const linked::Item& is = item(id);
+    const std::size_t last = is.places.empty() ? 0 : is.places.size() - 1;
+    switch (is.sort) {
+    case linked::Sort::fastener: {
+        static constexpr Key words[] = {Key::place_tight, Key::place_snug, Key::place_loose, Key::place_out};
+        return word(words[std::min<std::size_t>(place, 3)]);
+    }
+    case linked::Sort::clip:
+        return word(place == 0 ? Key::place_in : Key::place_out);
+    case linked::Sort::part:
+        if (place == 0) return word(Key::place_on);
+        if (place >= last) return word(Key::place_off);
+        break;
+    case linked::Sort::circuit:
+    case linked::Sort::adjustment:
+        return word(Key::place_ready);
+    case linked::Sort::setting:
+        break;
+    }
+    // The author's own name of a place or state: "on-stands".
+    std::string own = place < is.places.size() ? is.places[place].name : std::string();
+    std::replace(own.begin(), own.end(), '-', ' ');
+    return own;
+}
+
+std::string Speaker::text(const std::string& written, const linked::Step* step) const {
+    if (step == nullptr || written.find('{') == std::string::npos) return written;
+    std::string made;
+    for (std::size_t i = 0; i < written.size(); ++i) {
+        const std::size_t close = written[i] == '{' ? written.find('}', i) : std::string::npos;
+        if (close != std::string::npos) {
+            const std::string_view between = std::string_view(written).substr(i + 1, close - i - 1);
+            const auto found = std::find_if(step->mentions.begin(), step->mentions.end(),
+                                            [&](const linked::Mention& each) { return each.written == between; });
+            if (found != step->mentions.end() && found->item.known()) {
+                made += name(found->item);
+                i = close;
+                continue;
+            }
+        }
+        made += written[i];
+    }
+    return made;
+}
+
+std::vector<fitted::AxisValue> Speaker::values(linked::ItemId id, const std::vector<fitted::AxisValue>& only) const {
+    std::vector<fitted::AxisValue> all;
+    const fitted::Item& fit_item = fit.items[id.index()];
+    const linked::AxisId axis = fit_item.is.axis;
+    if (!axis.known() || fit.axes[axis.index()].values.size() < 2) return all;
+    for (std::uint32_t i = 0; i < fit_item.instances; ++i) {
+        const fitted::AxisValue value = fit.instances[fit_item.first_instance + i].value;
+        if (only.empty() || std::find(only.begin(), only.end(), value) != only.end()) all.push_back(value);
+    }
+    return all;
+}
+
+labels::AxisWord Speaker::axis_word(linked::AxisId axis, fitted::AxisValue value) const {
+    return labels::axis_word(labels, fit.axes[axis.index()].values[value]);
+}
+
+std::string Speaker::sides(linked::AxisId axis, const std::vector<fitted::AxisValue>& values) const {
+    std::vector<std::string> words;
+    for (const fitted::AxisValue value : values) words.emplace_back(axis_word(axis, value).word);
+    return join(words);
+}
+
+std::string Speaker::with_sides(std::string text, linked::ItemId id) const {
+    const auto on = values(id);
+    if (on.empty()) return text;
+    return text + word(Key::list_comma) + sides(item(id).axis, on);
+}
+
+void add_once(std::vector<std::string>& to, std::string text) {
+    if (!text.empty() && std::find(to.begin(), to.end(), text) == to.end()) to.push_back(std::move(text));
+}
+
+std::string as_clause(std::string text) {
+    while (!text.empty() && (text.back() == '.' || text.back() == ' ' || text.back() == '\n')) text.pop_back();
+    // Only a plain letter followed by a small one: "ABS" and "Öl" stay as they are.
+    if (text.size() > 1 && text[0] >= 'A' && text[0] <= 'Z' && text[1] >= 'a' && text[1] <= 'z')
+        text[0] = static_cast<char>(text[0] - 'A' + 'a');
+    return text;
+}
+
+std::string owed(const Speaker& speaker, std::uint64_t debts) {
+    static constexpr std::pair<model::Debt, Key> words[] = {
+        {model::Debt::locker, Key::owes_locker}, {model::Debt::degrease, Key::owes_degrease},
+        {model::Debt::fill, Key::owes_fill},     {model::Debt::bleed, Key::owes_bleed},
+        {model::Debt::prime, Key::owes_prime},   {model::Debt::circulate, Key::owes_circulate},
+        {model::Debt::level, Key::owes_level},   {model::Debt::leak_check, Key::owes_leak_check},
+        {model::Debt::adjust, Key::owes_adjust}, {model::Debt::prove, Key::owes_prove},
+    };
+    std::vector<std::string> parts;
+    for (const auto& [debt, key] : words)
+        if ((debts & model::bit(debt)) != 0) parts.push_back(speaker.word(key));
+    return speaker.listed(parts);
+}
+
+} // namespace benchleaf::card

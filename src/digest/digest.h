@@ -1,0 +1,12 @@
+// SHA-256 (FIPS 180-4) of a text, by libsodium: what a card or a procedure is known by. `sha256_hex("abc")` gives 64 small
+// hexadecimal digits.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+namespace benchleaf::digest {
+
+std::string sha256_hex(std::string_view bytes);
+
+} // namespace benchleaf::digest

@@ -1,0 +1,21 @@
+#include "digest/digest.h"
+
+#include "base/require.h"
+
+#include <array>
+#include <sodium.h>
+
+namespace benchleaf::digest {
+
+std::string sha256_hex(std::string_view bytes) {
+    // The hash alone needs no sodium_init(): it takes no random numbers and has no choice of implementation.
+    std::array<unsigned char, crypto_hash_sha256_BYTES> sum;
+    const auto* data = reinterpret_cast<const unsigned char*>(bytes.data());
+    base::require(crypto_hash_sha256(sum.data(), data, bytes.size()) == 0, "SHA-256 of a text in memory cannot fail");
+    std::string hex(2 * sum.size() + 1, '\0');
+    sodium_bin2hex(hex.data(), hex.size(), sum.data(), sum.size());
+    hex.pop_back();
+    return hex;
+}
+
+} // namespace benchleaf::digest
