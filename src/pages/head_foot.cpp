@@ -23,6 +23,23 @@ std::string joined(const std::vector<std::string>& parts) {
     return text;
 }
 
+// What is written in by hand on a card that is printed for no job.
+Piece blanks(Making& in, Length room) {
+    const Style& s = in.style;
+    std::vector<Piece> fields;
+    const Length tall = mm(7.5);
+    const Length line = s.paper == Paper::a5 ? mm(18) : mm(26);
+    for (std::size_t i = 0; i < in.card.head.blanks.size(); ++i) {
+        Piece field = in.setter.paragraph(in.card.head.blanks[i], Face::regular, room - line, {Role::label, s.small});
+        const Length x = field.width + pt(4);
+        for (Box& box : field.boxes) move_by(box, 0, tall - ascent(s.small) - pt(2));
+        put(field,
+            drawn(Role::write_line, {x, tall - pt(0.8), line, pt(0.8)}, filled(0), "head/" + std::to_string(i + 1)));
+        fields.push_back(std::move(field));
+    }
+    return flow(std::move(fields), room, pt(9), 0);
+}
+
 } // namespace
 
 Box code_square(const Style& style, const std::string& text) {
@@ -91,14 +108,16 @@ Box head(Making& in, std::size_t page, std::size_t pages) {
     Piece name;
     put_under(name, in.setter.paragraph(h.shop, Face::regular, room, {Role::text, s.small}), 0);
     // A title that does not fit one line is set smaller before it is broken.
+    const Length smaller = s.paper == Paper::a5 ? s.head : s.keep;
     const bool fits = in.setter.width(h.title, Face::bold, s.title) <= room;
-    put_under(name, in.setter.paragraph(h.title, Face::bold, room, {Role::text, fits ? s.title : s.keep}), 0);
+    put_under(name, in.setter.paragraph(h.title, Face::bold, room, {Role::text, fits ? s.title : smaller}), 0);
     const std::string_view dot = h.meter.empty() || h.vehicle.empty() ? "" : " · ";
     put_under(name,
               in.setter.paragraph({{h.vehicle, Face::bold}, {dot, Face::regular}, {h.meter, Face::bold}}, room,
                                   {Role::text, s.step}),
               0);
     put_under(name, in.setter.paragraph(joined(h.identity), Face::regular, room, {Role::text, s.small}), 0);
+    put_under(name, blanks(in, room), 0);
     put(all, std::move(name), s.sheet.x, 0);
 
     const Length y = std::max(all.height + pt(3), tall);

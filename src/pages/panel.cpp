@@ -104,19 +104,20 @@ Piece initials(Making& in, std::string_view what, std::string_view note, const s
     const auto count = static_cast<Length>(columns.size());
     const Length boxes = count * cell + (count - 1) * cell_gap;
     const Length beside = width - boxes - cell_gap;
-    Piece words;
     const bool stands_beside = beside >= pt(52) && in.setter.width(what, Face::bold, s.small) <= 2 * beside;
-    const Length room = stands_beside ? beside : width;
-    put_under(words, in.setter.paragraph(what, Face::bold, room, {Role::label, s.small}), 0);
-    put_under(words, in.setter.paragraph(note, Face::regular, room, {Role::label, s.fine}), 0);
+    const Manner plain{Role::label, s.fine};
+    Piece words = in.setter.paragraph(what, Face::bold, stands_beside ? beside : width, {Role::label, s.small});
     Piece all;
     if (stands_beside) {
-        Piece line = flow(std::move(cells), boxes, cell_gap, half_gap);
-        const Length height = std::max(line.height, words.height);
+        // The note under its word where it takes one line there, else under the boxes.
+        const bool short_note =
+            in.setter.width(note, Face::regular, s.fine) <= beside && words.height <= line_height(s.small);
+        if (short_note) put_under(words, in.setter.paragraph(note, Face::regular, beside, plain), 0);
         put(all, std::move(words), 0, std::max<Length>(0, (s.initials_height - words.height) / 2));
-        put(all, std::move(line), width - boxes, 0);
-        all.height = height;
+        put(all, flow(std::move(cells), boxes, cell_gap, half_gap), width - boxes, 0);
+        if (!short_note) put_under(all, in.setter.paragraph(note, Face::regular, width, plain), pt(1));
     } else {
+        put_under(words, in.setter.paragraph(note, Face::regular, width, plain), 0);
         put_under(all, std::move(words), 0);
         put_under(all, flow(std::move(cells), width, cell_gap, half_gap), pt(2));
     }

@@ -131,7 +131,7 @@ Piece rounds(Making& in, const card::Repeat& repeat, const std::vector<Column>& 
             Piece head;
             put(head, in.setter.paragraph(column.head, Face::bold, width, {Role::label, s.figure}), 0,
                 (s.tick - line_height(s.figure)) / 2);
-            head.width = std::max(head.width, pt(12));
+            head.width += pt(8); // or it would be read with the round's number
             boxes.push_back(std::move(head));
         }
         for (std::uint32_t i = 0; i < repeat.rounds; ++i) {

@@ -28,7 +28,7 @@ Style style_for(Paper paper) {
     s.step = small ? pt(10.5) : pt(11.5);
     s.head = small ? pt(13) : pt(14.5);
     s.figure = small ? pt(12) : pt(12.5);
-    s.keep = small ? pt(15) : pt(16);
+    s.keep = small ? pt(14.5) : pt(16);
     s.title = small ? pt(15) : pt(19);
     s.torque = small ? pt(23) : pt(27);
 
