@@ -36,7 +36,6 @@ struct Identified {
     const model::Step* step = nullptr;
     const model::Steps* list = nullptr; // in which it stands
     std::size_t section = 0;
-    bool once = false; // in a section that is worked once for all
 };
 
 class ProcedureLinker {
@@ -78,7 +77,6 @@ private:
     };
     std::vector<Repeat>* repeats_ = nullptr; // of the list that is walked
     std::size_t section_ = 0;
-    bool once_ = false;
 };
 
 constexpr std::size_t deepest = 64;
@@ -88,13 +86,12 @@ void ProcedureLinker::number(const model::Steps& list, std::size_t depth) {
     for (const model::Step& step : list) {
         if (step.section) {
             ++section_;
-            once_ = !procedure_.each.known() || (step.once && step.once->value);
             continue;
         }
         const StepId id(procedure_.step_count++);
         numbers_.emplace(&step, id);
         if (step.id && !step.id->value.empty()) {
-            const auto [at, fresh] = ids_.try_emplace(step.id->value, Identified{id, &step, &list, section_, once_});
+            const auto [at, fresh] = ids_.try_emplace(step.id->value, Identified{id, &step, &list, section_});
             if (fresh) {
                 listed_ids_.push_back(step.id->value);
             } else {
@@ -124,7 +121,6 @@ void ProcedureLinker::run() {
     link_contract(procedure_.ends_with, from.ends_with);
     if (!from.steps) return;
 
-    once_ = !procedure_.each.known();
     number(from.steps->value, 0);
     section_ = 0;
     const model::Steps& steps = from.steps->value;
@@ -138,7 +134,6 @@ void ProcedureLinker::run() {
         }
         std::size_t end = at;
         while (end < steps.size() && !steps[end].section) ++end;
-        once_ = !procedure_.each.known() || section.once;
         section.steps = link_list(steps, at, end, 0);
         procedure_.sections.push_back(std::move(section));
         at = end;
@@ -438,15 +433,15 @@ void ProcedureLinker::link_answers(Step& step, const model::Step& from) {
                               "`if-answered` names a step that says `ask` or `decide`");
             continue;
         }
+        // Whether it is asked on the same side and vehicle, the proof says.
         if (found->step->id->value == entry.key.name && !before_.contains(entry.key.name)) {
             report_not_asked_before(linker_.out, entry.key.span, entry.key.name, found->step->id->span,
                                     found->id.index() > step.id.index(), "asked");
-        } else if (once_ && !found->once && procedure_.each.known()) {
-            report_answer_of_one_value(linker_.out, entry.key.span, entry.key.name, found->step->id->span,
-                                       linker_.linked.axes[procedure_.each.index()].name);
+            continue;
         }
         step.answers.push_back({found->id, entry.value.value, entry.key.span});
     }
+    if (step.answers.empty()) step.kind = StepKind::hole;
 }
 
 void ProcedureLinker::link_again(Step& step, const model::Step& from, const model::Steps& list, std::size_t position) {

@@ -51,7 +51,6 @@ void report_unknown_step(Messages& out, Span at, const std::string& id, const st
 // `done` is "asked", "inspected".
 void report_not_asked_before(Messages& out, Span at, const std::string& id, Span question, bool later,
                              std::string_view done);
-void report_answer_of_one_value(Messages& out, Span at, const std::string& id, Span question, const std::string& axis);
 void report_repeat_from(Messages& out, Span at, const std::string& id, Span step, bool later);
 void report_crossing_repeats(Messages& out, Span at, Span other_again, Span other_from);
 

@@ -2,6 +2,7 @@
 #include "linked/linker.h"
 
 #include "model/keys.h"
+#include "model/lay_over.h"
 
 #include <algorithm>
 #include <array>
@@ -76,18 +77,9 @@ bool keys_are_good(Linker& linker, const Item& item, const model::ItemDifference
     return good;
 }
 
-// Each key that the difference gives, over what the catalogue gives.
-template <class M>
-M laid_over(M base, const M& difference) {
-    model::for_each_key<M>([&](const auto& key) {
-        if (difference.*key.member) base.*key.member = difference.*key.member;
-    });
-    return base;
-}
-
 template <class M>
 void differ(Linker& linker, Item& item, M Item::*declaration, const M& difference) {
-    item.*declaration = laid_over(std::move(item.*declaration), difference);
+    model::lay_over(item.*declaration, difference);
     fill_item(linker, linker.everything, item, difference);
 }
 

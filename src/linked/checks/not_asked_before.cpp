@@ -18,13 +18,4 @@ void report_not_asked_before(Messages& out, Span at, const std::string& id, Span
         later ? "move this step behind it" : "move the step `" + id + "` out of its branch, or this one into it";
 }
 
-void report_answer_of_one_value(Messages& out, Span at, const std::string& id, Span question, const std::string& axis) {
-    messages::Message& message =
-        out.add(checks::not_asked_before.rule, at,
-                "`" + id + "` is asked once for each " + axis + ", and this section is worked once for all",
-                "the answer of which " + axis + "?");
-    message.labels.push_back({question, "asked for each " + axis});
-    message.help = "ask it in a section with `once: true`, or move this step to a section without";
-}
-
 } // namespace benchleaf::linked

@@ -1,0 +1,29 @@
+#include "fitted/reports.h"
+
+#include "base/text.h"
+
+namespace benchleaf::fitted {
+
+const Check checks::impossible_only = {
+    {"impossible-only", messages::Level::error, "an `only` with a value or an axis that is not there"}};
+
+void report_impossible_only(Messages& out, Span at, const std::string& value, const std::string& axis,
+                            const std::vector<std::string>& values, const std::string& near) {
+    std::vector<std::string> quoted;
+    for (const std::string& each : values) quoted.push_back('`' + each + '`');
+    messages::Message& message =
+        out.add(checks::impossible_only.rule, at, "the axis `" + axis + "` has no value `" + value + "`",
+                near.empty() ? "" : "did you mean `" + near + "`?");
+    message.help = quoted.empty() ? "no vehicle gives it values" : "it has " + base::join_and(quoted);
+    if (!near.empty() && at.known() && at.end - at.begin == value.size()) {
+        message.fixes.push_back({"write `" + near + "`", {{at, near}}});
+    }
+}
+
+void report_only_of_no_axis(Messages& out, Span at, const std::string& axis, const std::string& what) {
+    out.add(checks::impossible_only.rule, at, "nothing about " + what + " goes by `" + axis + "`",
+            "so it narrows nothing")
+        .help = "an item, or the procedure, says `each: " + axis + "`";
+}
+
+} // namespace benchleaf::fitted

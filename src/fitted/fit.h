@@ -1,0 +1,28 @@
+// Fits procedures to vehicles. `fit_shop` gives one Fit for each vehicle of the shop, with all procedures whose `fits`
+// hold on it (or one Fit without a vehicle, in which everything is present, for a shop that has none yet); it also
+// warns of what fits no vehicle and so is never proved. `fit_job` gives one Fit with the job's own figures laid over
+// and its procedures in `sequence`; `fit_procedure` one with that procedure, for a blank card. What does not fit or
+// lacks a figure is reported and is a hole: a Fit whose making gave an error must not be printed.
+//
+// A torque is looked up key by key: job, vehicle, procedure, the catalogues that the procedure sees. Its source is that
+// of the level that gives the value, or of one above: a source never vouches for a value that it does not hold. A limit
+// likewise; `within` stands for minimum and maximum together.
+#pragma once
+
+#include "fitted/fitted.h"
+#include "messages/message.h"
+
+#include <string>
+
+namespace benchleaf::fitted {
+
+// The Linked must outlive what is made from it.
+Fitted fit_shop(const linked::Linked& linked, messages::Messages& messages);
+Fitted fit_job(const linked::Linked& linked, linked::JobId job, messages::Messages& messages);
+Fitted fit_procedure(const linked::Linked& linked, linked::ProcedureId procedure, linked::VehicleId vehicle,
+                     messages::Messages& messages);
+
+// One thing a line, for people and tests.
+std::string dump(const Fitted& fitted);
+
+} // namespace benchleaf::fitted

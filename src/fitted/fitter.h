@@ -1,0 +1,111 @@
+// What the passes of fitting share. Internal to fitted/.
+#pragma once
+
+#include "fitted/fitted.h"
+#include "fitted/reports.h"
+
+#include <map>
+#include <optional>
+#include <set>
+#include <string>
+#include <tuple>
+#include <unordered_map>
+#include <unordered_set>
+
+namespace benchleaf::fitted {
+
+using linked::AxisId;
+using linked::LimitId;
+using linked::Linked;
+using linked::ProcedureId;
+using linked::StepId;
+
+// What holds for the whole shop, found once: what any vehicle has, and what catalogues give.
+class Shop {
+public:
+    explicit Shop(const Linked& from);
+
+    const Linked& linked;
+    std::unordered_map<std::string, std::unordered_map<std::string, Span>> features; // of vehicles: feature, value
+    std::vector<std::vector<std::string>> axis_values;                               // by axis: of any vehicle
+    std::vector<std::vector<std::pair<linked::CatalogueId, const linked::Torque*>>> torques; // by item
+
+    // True the first time: what does not depend on the vehicle is said once.
+    bool first_time(const messages::Rule& rule, Span at) {
+        return said_.emplace(rule.name, at.file.value, at.begin, at.end).second;
+    }
+
+private:
+    std::set<std::tuple<std::string_view, std::uint32_t, std::uint32_t, std::uint32_t>> said_;
+};
+
+// Makes one Fit.
+class Fitter {
+public:
+    Fitter(Shop& shop, linked::VehicleId vehicle, linked::JobId job, Messages& messages);
+
+    // Nothing when it does not hold on this vehicle, which is reported by whom it concerns.
+    std::optional<Failing> failing(const model::Conditions& conditions) const;
+    bool holds(const model::Conditions& conditions) const { return !failing(conditions); }
+
+    // Known unless it cannot be worked on this vehicle, which was reported.
+    ProcedureIndex fit_procedure(ProcedureId id);
+
+    Fit take() { return std::move(fit_); }
+    const Fit& fit() const { return fit_; }
+    const OfVehicle& of_vehicle() const { return of_vehicle_; }
+    const linked::Procedure& procedure(ProcedureId id) const { return shop_.linked.procedures[id.index()]; }
+
+private:
+    // items.cpp
+    void fit_axes();
+    void fit_items();
+    void keep_present();
+
+    // figures.cpp
+    std::optional<TorqueFigure> torque(ItemId fastener, Span at);
+    LimitFigure limit(LimitId id, const std::vector<ItemId>& of);
+    bool limit_given(const LimitFigure& figure, Span at);
+
+    // rows.cpp
+    struct Narrowing {
+        AxisId axis;
+        std::vector<AxisValue> values;
+    };
+    struct Place {
+        bool bound = false;
+        std::vector<Narrowing> narrowed; // by the steps above
+    };
+    Rows fit_steps(const linked::Steps& steps, const Place& place);
+    Row fit_step(const linked::Step& step, Place& place);
+    void fit_verb(Row& row, const linked::Step& step, const Place& place);
+    void fit_basis(Row& row, const linked::Step& step);
+    bool when_holds(const linked::Step& step);
+    bool narrow(Row& row, const linked::Step& step, Place& place);
+    bool has_axis(const linked::Step& step, AxisId axis) const;
+    void add_target(Row& row, ItemId item, linked::Place to, Span span, const Place& place);
+    bool on_vehicle(ItemId item, Span at);
+    bool add_limit(Row& row, LimitId id, Span span);
+    void not_there(ItemId item, Span at);
+
+    Shop& shop_;
+    Messages& out_;
+    Fit fit_;
+    const linked::Vehicle* vehicle_ = nullptr;
+    const linked::Job* job_ = nullptr;
+    OfVehicle of_vehicle_;
+    std::unordered_map<std::string_view, const model::Ref<model::Refers::free>*> has_;
+    std::unordered_map<ItemId, const linked::Torque*> job_torques_, vehicle_torques_, procedure_torques_;
+    std::unordered_map<LimitId, const linked::LimitDifference*> job_limits_, vehicle_limits_, procedure_limits_;
+    std::unordered_map<ItemId, Span> narrowed_away_; // an item of which a vehicle's `only` leaves nothing
+    std::vector<ProcedureIndex> done_;               // by procedure
+    std::unordered_set<ItemId> no_torque_;           // said
+    std::unordered_set<LimitId> no_limit_;           // said
+    // Of the procedure that is being fitted.
+    const linked::Procedure* now_ = nullptr;
+    Procedure* into_ = nullptr;
+    std::unordered_set<StepId> kept_;
+    std::unordered_set<StepId> answers_used_;
+};
+
+} // namespace benchleaf::fitted

@@ -1,0 +1,174 @@
+// What a vehicle has: its axes, and the items with their instances.
+#include "fitted/fitter.h"
+
+#include "base/text.h"
+
+#include <algorithm>
+
+namespace benchleaf::fitted {
+
+Shop::Shop(const Linked& from) : linked(from), torques(from.items.size()) {
+    axis_values.resize(linked.axes.size());
+    const auto add_values = [this](AxisId axis, const std::vector<std::string>& values) {
+        std::vector<std::string>& all = axis_values[axis.index()];
+        for (const std::string& value : values) {
+            if (std::find(all.begin(), all.end(), value) == all.end()) all.push_back(value);
+        }
+    };
+    for (const linked::Vehicle& vehicle : linked.vehicles) {
+        if (vehicle.source->has) {
+            for (const auto& entry : vehicle.source->has->value) {
+                features[entry.key.name].try_emplace(entry.value.name, entry.value.span);
+            }
+        }
+        bool has_side = false;
+        for (const auto& [axis, values] : vehicle.axes) {
+            add_values(axis, values);
+            has_side = has_side || axis.index() == 0;
+        }
+        if (!has_side && !linked.axes.empty()) add_values(AxisId(std::size_t{0}), linked.axes.front().values);
+    }
+    if (linked.vehicles.empty()) {
+        for (std::size_t i = 0; i < linked.axes.size(); ++i) axis_values[i] = linked.axes[i].values;
+    }
+    for (std::size_t i = 0; i < linked.catalogues.size(); ++i) {
+        for (const linked::Torque& torque : linked.catalogues[i].torques) {
+            if (torque.fastener.known()) torques[torque.fastener.index()].emplace_back(linked::CatalogueId(i), &torque);
+        }
+    }
+}
+
+Fitter::Fitter(Shop& shop, linked::VehicleId vehicle, linked::JobId job, Messages& messages)
+    : shop_(shop), out_(messages) {
+    fit_.vehicle = vehicle;
+    fit_.job = job;
+    done_.resize(shop.linked.procedures.size());
+    of_vehicle_.name = "a vehicle";
+    if (job.known()) {
+        job_ = &shop.linked.jobs[job.index()];
+        for (const linked::Torque& torque : job_->torques) job_torques_.try_emplace(torque.fastener, &torque);
+        for (const linked::LimitDifference& limit : job_->limits) job_limits_.try_emplace(limit.limit, &limit);
+    }
+    if (vehicle.known()) {
+        vehicle_ = &shop.linked.vehicles[vehicle.index()];
+        const model::Vehicle& from = *vehicle_->source;
+        of_vehicle_ = {"the " + (from.name ? from.name->value : from.id.value), "vehicles/" + from.id.value + ".yaml",
+                       from.id.span};
+        if (from.has) {
+            for (const auto& entry : from.has->value) has_.try_emplace(entry.key.name, &entry.value);
+        }
+        for (const linked::Torque& torque : vehicle_->torques) vehicle_torques_.try_emplace(torque.fastener, &torque);
+        for (const linked::LimitDifference& limit : vehicle_->limits) vehicle_limits_.try_emplace(limit.limit, &limit);
+    }
+    fit_axes();
+    fit_items();
+    keep_present();
+}
+
+std::optional<Failing> Fitter::failing(const model::Conditions& conditions) const {
+    if (vehicle_ == nullptr) return std::nullopt;
+    for (const auto& condition : conditions) {
+        const auto has = has_.find(condition.key.name);
+        const bool fits =
+            has != has_.end() && std::any_of(condition.value.begin(), condition.value.end(),
+                                             [&](const auto& value) { return value.name == has->second->name; });
+        if (fits || condition.key.name.empty()) continue;
+        Failing failing;
+        failing.condition = condition.key.span;
+        std::vector<std::string> values;
+        for (const auto& value : condition.value) values.push_back(value.name);
+        failing.wanted = condition.key.name + ": ";
+        for (std::size_t i = 0; i < values.size(); ++i) failing.wanted += (i == 0 ? "" : " or ") + values[i];
+        if (has != has_.end()) {
+            failing.has = has->second->span;
+            failing.has_value = has->second->name;
+        }
+        return failing;
+    }
+    return std::nullopt;
+}
+
+void Fitter::fit_axes() {
+    for (const linked::Axis& axis : shop_.linked.axes) fit_.axes.push_back({axis.name, {}});
+    for (std::size_t i = 0; i < fit_.axes.size(); ++i) {
+        // `side` is [left, right] on every vehicle that does not say otherwise.
+        if (vehicle_ == nullptr || i == 0) fit_.axes[i].values = shop_.linked.axes[i].values;
+    }
+    if (vehicle_ == nullptr) return;
+    for (const auto& [axis, values] : vehicle_->axes) fit_.axes[axis.index()].values = values;
+}
+
+void Fitter::fit_items() {
+    fit_.items.resize(shop_.linked.items.size());
+    for (std::size_t i = 0; i < fit_.items.size(); ++i) fit_.items[i].is = shop_.linked.items[i];
+    std::unordered_map<ItemId, std::vector<AxisValue>> narrowed;
+    if (vehicle_ != nullptr) {
+        for (const auto& [id, item] : vehicle_->items) fit_.items[id.index()].is = item;
+        for (const linked::Vehicle::Narrowed& only : vehicle_->only) {
+            const linked::Item& item = fit_.items[only.item.index()].is;
+            if (item.axis != only.axis) {
+                report_only_of_no_axis(out_, only.span, shop_.linked.axes[only.axis.index()].name, "the " + item.name);
+                continue;
+            }
+            const Axis& axis = fit_.axes[only.axis.index()];
+            std::vector<AxisValue>& values = narrowed[only.item];
+            for (const std::string& value : only.values) {
+                const auto found = std::find(axis.values.begin(), axis.values.end(), value);
+                if (found == axis.values.end()) {
+                    const std::vector<std::string_view> candidates(axis.values.begin(), axis.values.end());
+                    report_impossible_only(out_, only.span, value, axis.name, axis.values,
+                                           std::string(base::nearest(value, candidates)));
+                } else {
+                    values.push_back(static_cast<AxisValue>(found - axis.values.begin()));
+                }
+            }
+            if (values.empty()) narrowed_away_.emplace(only.item, only.span);
+        }
+    }
+    for (std::size_t i = 0; i < fit_.items.size(); ++i) {
+        Item& item = fit_.items[i];
+        const ItemId id(i);
+        item.first_instance = static_cast<std::uint32_t>(fit_.instances.size());
+        item.present = holds(item.is.only_on);
+        if (!item.present) continue;
+        if (!item.is.axis.known()) {
+            fit_.instances.push_back({id, no_value});
+        } else {
+            const auto only = narrowed.find(id);
+            for (std::size_t v = 0; v < fit_.axes[item.is.axis.index()].values.size(); ++v) {
+                const AxisValue value = static_cast<AxisValue>(v);
+                if (only != narrowed.end() &&
+                    std::find(only->second.begin(), only->second.end(), value) == only->second.end())
+                    continue;
+                fit_.instances.push_back({id, value});
+            }
+        }
+        item.instances = static_cast<std::uint32_t>(fit_.instances.size()) - item.first_instance;
+        item.present = item.instances > 0;
+    }
+}
+
+// What is not on the vehicle holds nothing, hides nothing and needs nothing.
+void Fitter::keep_present() {
+    const auto absent = [this](ItemId id) { return id.known() && !fit_.items[id.index()].present; };
+    const auto list = [&absent](std::vector<ItemId>& ids) { std::erase_if(ids, absent); };
+    const auto one = [&absent](ItemId& id) {
+        if (absent(id)) id = ItemId();
+    };
+    const auto needs = [&absent](std::vector<linked::Need>& all) {
+        std::erase_if(all, [&absent](const linked::Need& need) { return absent(need.item); });
+    };
+    for (Item& item : fit_.items) {
+        linked::Item& is = item.is;
+        for (std::vector<ItemId>* ids :
+             {&is.held_by, &is.holds, &is.behind, &is.covers, &is.moves, &is.openers, &is.vented_by, &is.locked_by,
+              &is.renew_together, &is.renew_with, &is.disturbs, &is.disturbed_by, &is.after, &is.needed_by})
+            list(*ids);
+        for (ItemId* id : {&is.inside, &is.circuit, &is.opens, &is.vents, &is.locks}) one(*id);
+        needs(is.needs);
+        for (linked::While& each : is.whiles) needs(each.needs);
+        for (linked::PlaceName& place : is.places) list(place.frees);
+    }
+}
+
+} // namespace benchleaf::fitted

@@ -1,0 +1,64 @@
+// What fitting can find wrong, in words: one function a finding, each defined beside its rule in checks/.
+#pragma once
+
+#include "fitted/check.h"
+
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace benchleaf::fitted {
+
+namespace checks {
+extern const Check axis_missing, do_does_not_fit, fits_no_vehicle, impossible_only, impossible_when,
+    item_not_on_vehicle, job_does_not_fit, limit_missing, nothing_to_decide, torque_missing, torque_without_source,
+    two_torques;
+} // namespace checks
+
+using messages::Messages;
+
+// A vehicle, or none, as messages and helps speak of it.
+struct OfVehicle {
+    std::string name; // "the Ostrel Haul 300"; "a vehicle" without one
+    std::string file; // "vehicles/ostrel-haul-300.yaml"; empty without one
+    Span id;          // where it is declared
+};
+
+// Why something is not there: the condition that fails, and what the vehicle has instead.
+struct Failing {
+    Span condition;        // its key
+    std::string wanted;    // "front-brake: sliding-caliper"
+    Span has;              // where the vehicle says otherwise; unknown when it says nothing
+    std::string has_value; // "drum"
+};
+
+void report_item_not_on_vehicle(Messages& out, Span at, const std::string& item, const OfVehicle& vehicle,
+                                const Failing& failing);
+// The axis of the item has no value on this vehicle, or not this one.
+void report_item_without_axis(Messages& out, Span at, const std::string& item, const OfVehicle& vehicle,
+                              const std::string& axis, Span declared);
+void report_item_narrowed_away(Messages& out, Span at, const std::string& item, const OfVehicle& vehicle,
+                               Span narrowed);
+void report_impossible_when(Messages& out, Span at, const std::string& what, const std::string& near, Span near_at);
+void report_impossible_only(Messages& out, Span at, const std::string& value, const std::string& axis,
+                            const std::vector<std::string>& values, const std::string& near);
+void report_only_of_no_axis(Messages& out, Span at, const std::string& axis, const std::string& what);
+// `what` is "the procedure `x`", "the part `y`".
+void report_fits_no_vehicle(Messages& out, Span at, const std::string& what, bool procedure);
+void report_fits_near_miss(Messages& out, Span at, const std::string& written, const std::string& near);
+void report_job_does_not_fit(Messages& out, Span at, const std::string& procedure, const OfVehicle& vehicle,
+                             const Failing& failing);
+void report_do_does_not_fit(Messages& out, Span at, const std::string& procedure, const OfVehicle& vehicle,
+                            const Failing& failing);
+void report_axis_missing(Messages& out, Span at, const std::string& procedure, const std::string& axis,
+                         const OfVehicle& vehicle);
+void report_torque_missing(Messages& out, Span at, const std::string& id, const std::string& fastener,
+                           const OfVehicle& vehicle, Span declared);
+void report_torque_without_source(Messages& out, Span at, const std::string& fastener, Span step, bool source_below);
+void report_two_torques(Messages& out, Span at, const std::string& fastener,
+                        const std::vector<std::pair<std::string, Span>>& where);
+void report_limit_missing(Messages& out, Span at, const std::string& id, const std::string& limit,
+                          const OfVehicle& vehicle, Span declared);
+void report_nothing_to_decide(Messages& out, Span at, const OfVehicle& vehicle);
+
+} // namespace benchleaf::fitted
