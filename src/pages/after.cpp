@@ -116,7 +116,7 @@ std::vector<Piece> with_blanks(Making& in, std::string_view text, Length width, 
             // spaces at the ends stand between the parts
             const std::string_view words = text.substr(at, end - at);
             put(part, in.setter.paragraph(words, Face::bold, width, {Role::text, s.step}), 0,
-                tall - pt(3) - ascent(s.step));
+                tall - line_height(s.step));
         }
         part.height = tall;
         parts.push_back(std::move(part));

@@ -88,8 +88,9 @@ Gap gap_between(const Block& upper, const Block& lower, Length pad) {
         // White over a caution, which has its own frame; a rule over all else.
         return {2 * pad + rule_width, lower.row->cautions.empty()};
     }
-    if (lower.row != nullptr) return {std::max(lower.above, pt(12)), false};
-    return {lower.above, false};
+    // A new section, or what comes after the work: more white than between rows.
+    if (lower.section_starts || lower.row != nullptr) return {std::max(lower.above, pt(12)) + pad, false};
+    return {lower.above + (lower.group == upper.group && lower.group != Role::body ? 0 : pad), false};
 }
 
 // What is repeated at the top of a page that starts in the middle of a section or of a way.
@@ -355,7 +356,7 @@ std::optional<Pages> lay_out(const card::Card& card, Paper paper, messages::Mess
     const Box first_head = head(in, 1, 1);
     const Box first_foot = foot(in, 1, 1);
     const Length top = first_head.at.bottom() + pt(9);
-    const Rect body{style.sheet.x, top, style.sheet.width, first_foot.at.y - pt(6) - top};
+    const Rect body{style.sheet.x, top, style.sheet.width, first_foot.at.y - pt(8) - top};
     std::vector<Block> blocks = blocks_of(in, body.height);
     const Filler filler(in, blocks, body.height);
 

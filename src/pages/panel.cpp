@@ -142,7 +142,7 @@ Piece fastener_ticks(Making& in, const card::Torque& torque, const std::vector<C
     std::vector<std::string> order = words_of(torque.order);
     if (order.size() != torque.fasteners) order.clear();
     const Length head = head_width(in, columns);
-    Piece all;
+    std::vector<Piece> lines; // one a column, side by side where they fit
     for (const Column& column : columns) {
         std::vector<Piece> ticks;
         for (std::uint32_t i = 0; i < torque.fasteners; ++i) {
@@ -163,9 +163,9 @@ Piece fastener_ticks(Making& in, const card::Torque& torque, const std::vector<C
         // A head beside a number would be read with it.
         const Length x = order.empty() || head == 0 ? head : head + pt(12);
         put(line, flow(std::move(ticks), width - x, order.empty() ? pt(5) : pt(7), half_gap), x, 0);
-        put_under(all, std::move(line), half_gap);
+        lines.push_back(std::move(line));
     }
-    return all;
+    return flow(std::move(lines), width, pt(18), half_gap);
 }
 
 std::string joined(std::initializer_list<std::string_view> parts, std::string_view between) {
@@ -370,6 +370,14 @@ bool wants_width(const card::Step& step, const std::vector<Column>& columns) {
             if (reading.points > 2 || columns.size() > 2) return true;
     }
     if (const auto* what = std::get_if<card::Note>(&step.panel)) return what->wide;
+    if (const auto* torques = std::get_if<std::vector<card::Torque>>(&step.panel)) {
+        for (const card::Torque& torque : *torques) {
+            const std::size_t ticks = torque.fasteners <= 1 ? 0
+                                                            : torque.fasteners * columns.size() *
+                                                                  std::max<std::size_t>(1, torque.stages.size());
+            if (ticks > 30) return true;
+        }
+    }
     return false;
 }
 

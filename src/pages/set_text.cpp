@@ -90,11 +90,12 @@ bool binds(std::string_view text, std::size_t at) {
     if (before.empty() || after.empty()) return false;
     if (ends_with_sign(before)) return true;
     const std::string_view word = after.substr(0, std::min(after.find_first_of(" \n"), after.size()));
-    if (word == "·" || word == "–") return true; // what divides ends a line and does not start one
+    // What divides ends a line and does not start one; a tolerance stays with its value.
+    if (word == "·" || word == "–" || word.starts_with("±")) return true;
     if (!digit(before.back())) return false;
     const bool thousands =
         word.size() >= 3 && digit(word[0]) && digit(word[1]) && digit(word[2]) && (word.size() == 3 || !digit(word[3]));
-    return thousands || unit(word) || word.starts_with("×") || word.starts_with("±");
+    return thousands || unit(word) || word.starts_with("×");
 }
 
 void forbid_trade_breaks(std::string_view text, std::vector<char>& breaks) {
@@ -182,7 +183,8 @@ void Setter::break_into_lines(std::int64_t limit) {
         }
     }
     if (!several && whole <= limit) { // most texts of a card
-        lines_.push_back({0, text.size()});
+        const std::size_t last = text.find_last_not_of(' ');
+        lines_.push_back({0, last == std::string_view::npos ? 0 : last + 1});
         return;
     }
     breaks_.resize(text.size());
@@ -270,6 +272,7 @@ Piece Setter::paragraph(const std::vector<Run>& runs, Length width, const Manner
     }
     piece.height = y;
     if (manner.align != Align::left) piece.width = width;
+    if (piece.boxes.empty()) return {}; // nothing but spaces
     if (piece.boxes.size() == 1) return piece;
     Length left = width; // the parent holds its lines and no more
     Length right = 0;

@@ -35,7 +35,7 @@ Style style_for(Paper paper) {
     s.tick = small ? mm(6) : mm(6.6);
     s.small_tick = mm(5.4);
     s.tick_pitch = s.tick + (small ? pt(6) : pt(8));
-    s.tick_area = small ? pt(52) : pt(110);
+    s.tick_area = small ? pt(68) : pt(110);
     s.reading_width = mm(24);
     s.reading_height = mm(9.6);
     s.initials_width = mm(17);

@@ -1,0 +1,793 @@
+// The rules of layout (design, "The card"), each over the boxes as they are laid out: on A4, Letter and A5, for the cards made
+// by hand and for cards made up by a generator with a fixed seed. `faults_of` is itself tested on pages that are spoiled on purpose.
+#include "pages/lay_out.h"
+
+#include "pages/check.h"
+#include "pages/set_text.h"
+#include "properties/sample_card.h"
+
+#include <doctest/doctest.h>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <functional>
+#include <map>
+#include <random>
+#include <set>
+#include <string>
+#include <vector>
+
+using namespace benchleaf;
+using namespace benchleaf::pages;
+
+namespace {
+
+constexpr Paper papers[] = {Paper::a4, Paper::letter, Paper::a5};
+
+bool is_row(Role role) {
+    return role == Role::step || role == Role::question || role == Role::repeat || role == Role::stop;
+}
+
+// Every box with those that it lies in, outermost first.
+using Above = std::vector<const Box*>;
+void walk(const Box& box, Above& above, const std::function<void(const Box&, const Above&)>& see) {
+    see(box, above);
+    above.push_back(&box);
+    for (const Box& child : box.children) walk(child, above, see);
+    above.pop_back();
+}
+void walk(const Page& page, const std::function<void(const Box&, const Above&)>& see) {
+    Above above;
+    for (const Box& box : page.boxes) walk(box, above, see);
+}
+void walk(const Pages& all, const std::function<void(const Box&, const Above&)>& see) {
+    for (const Page& page : all.pages) walk(page, see);
+}
+
+std::string at(const Box& box) {
+    return fmt::format("{} [{}] {},{} {}x{}", name(box.role), box.name, box.at.x, box.at.y, box.at.width,
+                       box.at.height);
+}
+
+// A row's box: the outermost with that role and a name.
+const Box* row_of(const Above& above) {
+    for (const Box* box : above)
+        if (is_row(box->role) && !box->name.empty()) return box;
+    return nullptr;
+}
+
+std::string words_in(const Box& box) {
+    std::string all;
+    Above above;
+    walk(box, above, [&](const Box& one, const Above&) {
+        if (const auto* text = std::get_if<Text>(&one.paint)) all += text->utf8 + " ";
+    });
+    return all;
+}
+
+void siblings(const std::vector<Box>& boxes, std::vector<std::string>& faults) {
+    for (std::size_t i = 0; i < boxes.size(); ++i)
+        for (std::size_t j = i + 1; j < boxes.size(); ++j)
+            if (boxes[i].at.meets(boxes[j].at))
+                faults.push_back(fmt::format("meets: {} | {}", at(boxes[i]), at(boxes[j])));
+    for (const Box& box : boxes) siblings(box.children, faults);
+}
+
+struct Least {
+    Role role;
+    double width, height; // mm
+};
+constexpr Least least_sizes[] = {{Role::tick, 5, 5},
+                                 {Role::reading_box, 24, 9},
+                                 {Role::signature_box, 35, 10},
+                                 {Role::initials_box, 16, 9},
+                                 {Role::entry_box, 24, 9}};
+
+// What breaks a rule that holds for every page of every card.
+std::vector<std::string> faults_of(const Pages& all) {
+    std::vector<std::string> faults;
+    const Size paper = size_of(all.paper);
+    // 18 mm on the punched side, 10 mm elsewhere
+    const Rect inside{mm(18), mm(10), paper.width - mm(18) - mm(10), paper.height - 2 * mm(10)};
+    std::set<std::string> names;
+    for (const Page& page : all.pages) {
+        siblings(page.boxes, faults);
+        std::set<std::string> on_page;
+        walk(page, [&](const Box& box, const Above& above) {
+            if (!inside.holds(box.at)) faults.push_back("in the margin: " + at(box));
+            if (!above.empty() && !above.back()->at.holds(box.at)) faults.push_back("leaves its box: " + at(box));
+            if (box.at.width < 0 || box.at.height < 0) faults.push_back("turned inside out: " + at(box));
+            for (const Least& least : least_sizes)
+                if (box.role == least.role && std::holds_alternative<Area>(box.paint) &&
+                    (box.at.width < mm(least.width) || box.at.height < mm(least.height)))
+                    faults.push_back("too small: " + at(box));
+            const bool written = box.role == Role::tick || box.role == Role::reading_box ||
+                                 box.role == Role::signature_box || box.role == Role::initials_box ||
+                                 box.role == Role::entry_box;
+            if (written && (box.name.empty() || !names.insert(box.name).second))
+                faults.push_back("without a name of its own: " + at(box));
+            const auto* text = std::get_if<Text>(&box.paint);
+            if (text == nullptr) return;
+            const auto wide = fonts::width(text->face, text->utf8) * text->size;
+            if (wide > static_cast<std::int64_t>(box.at.width) * fonts::units_per_em)
+                faults.push_back("text wider than its box: " + at(box));
+            if (text->baseline <= box.at.y || text->baseline >= box.at.bottom())
+                faults.push_back("off its line: " + at(box));
+            if (text->size < pt(9)) faults.push_back("type under 9 pt: " + at(box));
+            const Box* row = row_of(above);
+            if (row != nullptr && box.role == Role::text && text->size < pt(10.5))
+                faults.push_back("step under 10.5 pt: " + at(box));
+            const bool figure = box.role == Role::torque_figure || box.role == Role::limit_figure ||
+                                box.role == Role::second_figure || box.role == Role::tightening_order;
+            if (figure && (text->size < pt(12) || text->face != fonts::Face::bold))
+                faults.push_back("a figure that is not 12 pt bold: " + at(box));
+        });
+    }
+    return faults;
+}
+
+std::vector<const card::Row*> rows_of(const card::Card& card) {
+    std::vector<const card::Row*> rows;
+    for (const card::Section& section : card.sections)
+        for (const card::Row& row : section.rows)
+            if (row.number != 0) rows.push_back(&row);
+    return rows;
+}
+
+// Every row once, whole, on one page, in order.
+std::vector<std::string> order_faults(const card::Card& card, const Pages& all) {
+    std::vector<std::string> faults;
+    std::vector<const Box*> found;
+    walk(all, [&](const Box& box, const Above& above) {
+        if (is_row(box.role) && !box.name.empty() && row_of(above) == nullptr) found.push_back(&box);
+    });
+    const auto rows = rows_of(card);
+    if (rows.size() != found.size()) faults.push_back(fmt::format("{} rows, {} boxes", rows.size(), found.size()));
+    for (std::size_t i = 0; i < std::min(rows.size(), found.size()); ++i) {
+        if (found[i]->name != rows[i]->name) faults.push_back("out of order: " + rows[i]->name);
+        if (!words_in(*found[i]).starts_with(std::to_string(rows[i]->number)) && rows[i]->cautions.empty())
+            faults.push_back("without its number: " + rows[i]->name);
+        std::size_t cautions = 0;
+        for (const Box& child : found[i]->children) cautions += child.role == Role::caution ? 1 : 0;
+        if (cautions != rows[i]->cautions.size()) faults.push_back("away from its caution: " + rows[i]->name);
+    }
+    return faults;
+}
+
+// A head is never the last on its page, and what goes on has its heads again.
+std::vector<std::string> head_faults(const Pages& all) {
+    std::vector<std::string> faults;
+    for (const Page& page : all.pages)
+        walk(page, [&](const Box& box, const Above&) {
+            if (box.role != Role::section && box.role != Role::aside && box.role != Role::findings) return;
+            if (!box.children.empty() && box.children.back().role == Role::section_head)
+                faults.push_back("a head without its first row: " + at(box));
+            // On every page a section's ticks stand under column heads; stacked ticks have their heads beside them.
+            if (box.role != Role::section) return;
+            std::set<std::string> columns;
+            std::vector<const Box*> ticks, heads, labels;
+            Above inside;
+            walk(box, inside, [&](const Box& one, const Above&) {
+                if (one.role == Role::column_head) heads.push_back(&one);
+                if (one.role == Role::label) labels.push_back(&one);
+                if (one.role != Role::tick || one.name.find("/tick/") == std::string::npos) return;
+                ticks.push_back(&one);
+                columns.insert(one.name.substr(one.name.find("/tick/")));
+            });
+            if (columns.size() < 2) return;
+            for (const Box* tick : ticks) {
+                const auto over = [&](const Box* head) {
+                    const Length middle = tick->at.x + tick->at.width / 2;
+                    return head->at.x <= middle && middle <= head->at.right() && head->at.bottom() <= tick->at.y;
+                };
+                const auto beside = [&](const Box* label) {
+                    return label->at.right() <= tick->at.x && tick->at.x - label->at.right() < pt(60) &&
+                           label->at.y < tick->at.bottom() && tick->at.y < label->at.bottom();
+                };
+                if (std::none_of(heads.begin(), heads.end(), over) &&
+                    std::none_of(labels.begin(), labels.end(), beside))
+                    faults.push_back("a tick without a head: " + at(*tick));
+            }
+        });
+    return faults;
+}
+
+const Box* body_of(const Page& page) {
+    for (const Box& box : page.boxes)
+        if (box.role == Role::body) return &box;
+    return nullptr;
+}
+
+Length lowest(const Box& body) {
+    Length bottom = body.at.y;
+    for (const Box& box : body.children) bottom = std::max(bottom, box.at.bottom());
+    return bottom;
+}
+
+// How far down the first block of a page reaches: the first row with the heads over it, or the first box of another kind.
+Length first_block(const Box& body) {
+    const Box* box = &body.children.front();
+    Length bottom = box->at.bottom();
+    while (box->role == Role::section || box->role == Role::aside || box->role == Role::findings ||
+           box->role == Role::body) {
+        const Box* next = nullptr;
+        for (const Box& child : box->children)
+            if (child.role != Role::section_head && child.role != Role::bar && child.role != Role::rule &&
+                child.role != Role::column_head && child.role != Role::list_head) {
+                next = &child;
+                break;
+            }
+        if (next == nullptr) break;
+        box = next;
+        bottom = box->at.bottom();
+    }
+    return bottom - body.at.y;
+}
+
+// No page but the last is under two thirds full, unless what comes next is kept together and did not fit.
+std::vector<std::string> fill_faults(const Pages& all) {
+    std::vector<std::string> faults;
+    for (std::size_t i = 0; i + 1 < all.pages.size(); ++i) {
+        const Box* body = body_of(all.pages[i]);
+        const Box* next = body_of(all.pages[i + 1]);
+        const Length rest = body->at.bottom() - lowest(*body);
+        if (rest <= body->at.height / 3) continue;
+        if (rest > first_block(*next) + pt(30)) // the white that would stand over it
+            faults.push_back(fmt::format("page {} ends {} pt early for a block of {} pt", i + 1, rest / 1000,
+                                         first_block(*next) / 1000));
+    }
+    return faults;
+}
+
+#define CHECK_NONE(list)                                                                                               \
+    do {                                                                                                               \
+        const auto found_faults = (list);                                                                              \
+        for (const auto& one : found_faults) MESSAGE(one);                                                             \
+        CHECK(found_faults.empty());                                                                                   \
+    } while (false)
+
+void check_all(const card::Card& card, const Pages& all) {
+    CHECK_NONE(faults_of(all));
+    CHECK_NONE(order_faults(card, all));
+    CHECK_NONE(head_faults(all));
+    CHECK_NONE(fill_faults(all));
+}
+
+Pages laid(const card::Card& card, Paper paper) {
+    messages::Messages said;
+    auto all = lay_out(card, paper, said);
+    for (const auto& message : said.all()) MESSAGE(message.text);
+    REQUIRE(all.has_value());
+    return std::move(*all);
+}
+
+// The full card has a step that no A5 page can hold: sixteen boxes for readings and two more readings.
+card::Card full_for(Paper paper) {
+    card::Card card = sample::full_card();
+    if (paper == Paper::a5) {
+        auto& readings =
+            std::get<std::vector<card::Reading>>(std::get<card::Step>(card.sections[0].rows[2].what).panel);
+        readings.front().points = 4;
+    }
+    return card;
+}
+
+card::Card small_card(card::Step step) {
+    card::Card card;
+    card.language = "en";
+    card.head = sample::head();
+    card.words = sample::words();
+    card.foot.text = "Follow the maker's service manual.";
+    card::Section section;
+    section.title = "Work";
+    section.columns = {"L", "R"};
+    std::uint32_t number = 0;
+    sample::add_row(section, number, std::move(step), {true, true});
+    card.sections.push_back(std::move(section));
+    return card;
+}
+
+} // namespace
+
+TEST_CASE("the cards made by hand keep every rule on every paper") {
+    for (const Paper paper : papers) {
+        CAPTURE(name(paper));
+        check_all(sample::sketch_card(), laid(sample::sketch_card(), paper));
+        check_all(full_for(paper), laid(full_for(paper), paper));
+        card::Card blank = sample::blank_card();
+        blank.head.blanks = {"job", "date", "registration or frame", "odometer"};
+        check_all(blank, laid(blank, paper));
+    }
+}
+
+TEST_CASE("the rules find pages that are spoiled on purpose") {
+    const Pages good = laid(sample::sketch_card(), Paper::a4);
+    REQUIRE(faults_of(good).empty());
+    const auto spoiled = [&](Role role, const std::function<void(Box&)>& spoil) {
+        Pages bad = good;
+        bool done = false;
+        const std::function<void(Box&)> visit = [&](Box& box) {
+            for (Box& child : box.children) visit(child);
+            if (!done && box.role == role) {
+                spoil(box);
+                done = true;
+            }
+        };
+        for (Page& page : bad.pages)
+            for (Box& box : page.boxes) visit(box);
+        REQUIRE(done);
+        return !faults_of(bad).empty();
+    };
+    CHECK(spoiled(Role::tick, [](Box& b) { b.at.width = mm(4.9); }));
+    CHECK(spoiled(Role::tick, [](Box& b) { b.at.x = mm(17); }));
+    CHECK(spoiled(Role::tick, [](Box& b) { b.name = "step-1/tick/2"; }));
+    CHECK(spoiled(Role::reading_box, [](Box& b) { b.at.height = mm(8.9); }));
+    CHECK(spoiled(Role::signature_box, [](Box& b) { b.at.width = mm(34); }));
+    CHECK(spoiled(Role::number, [](Box& b) { b.at.width += mm(20); }));
+    CHECK(spoiled(Role::torque_figure, [](Box& b) { std::get<Text>(b.paint).size = pt(11); }));
+    CHECK(spoiled(Role::limit_figure, [](Box& b) { std::get<Text>(b.paint).face = fonts::Face::regular; }));
+    CHECK(spoiled(Role::why, [](Box& b) { std::get<Text>(b.paint).size = pt(8); }));
+    CHECK(spoiled(Role::why, [](Box& b) { std::get<Text>(b.paint).utf8 += " and more than fits in that box"; }));
+    CHECK(spoiled(Role::why, [](Box& b) { std::get<Text>(b.paint).baseline += pt(20); }));
+    // the other rules, on what was taken away
+    Pages short_card = good;
+    std::erase_if(short_card.pages[1].boxes, [](const Box& b) { return b.role == Role::body; });
+    CHECK_FALSE(order_faults(sample::sketch_card(), short_card).empty());
+    CHECK_FALSE(fill_faults([&] {
+                    Pages early = good;
+                    for (Page& page : early.pages)
+                        for (Box& box : page.boxes)
+                            if (box.role == Role::body) box.children.resize(1);
+                    for (Box& box : early.pages[1].boxes)
+                        if (box.role == Role::body) box.children.front().at.height = pt(20);
+                    for (Box& box : early.pages[0].boxes)
+                        if (box.role == Role::body) box.children.front().at.height = pt(20);
+                    return early;
+                }())
+                    .empty());
+    Pages no_heads = good;
+    for (Page& page : no_heads.pages)
+        for (Box& box : page.boxes)
+            for (Box& section : box.children)
+                if (section.role == Role::section) section.children.erase(section.children.begin());
+    CHECK_FALSE(head_faults(no_heads).empty());
+}
+
+TEST_CASE("same card, same boxes") {
+    for (const Paper paper : papers) {
+        CHECK(laid(sample::sketch_card(), paper) == laid(sample::sketch_card(), paper));
+        CHECK(dump(laid(sample::sketch_card(), paper)) == dump(laid(sample::sketch_card(), paper)));
+    }
+}
+
+TEST_CASE("every page has head, code square and foot; the code square has its quiet zone") {
+    for (const Paper paper : papers) {
+        const Pages all = laid(full_for(paper), paper);
+        std::size_t number = 0;
+        for (const Page& page : all.pages) {
+            ++number;
+            std::map<Role, int> count;
+            const Box* square = nullptr;
+            std::string words;
+            walk(page, [&](const Box& box, const Above& above) {
+                ++count[box.role];
+                if (box.role == Role::qr) square = &box;
+                if (!above.empty() && above.front()->role == Role::head)
+                    if (const auto* text = std::get_if<Text>(&box.paint)) words += text->utf8 + " ";
+            });
+            CHECK(count[Role::head] == 1);
+            CHECK(count[Role::foot] == 1);
+            CHECK(words.find(fmt::format("page {} of {}", number, all.pages.size())) != std::string::npos);
+            CHECK(words.find("12 460 km") != std::string::npos);
+            CHECK(words.find("OH3-00417") != std::string::npos);
+            REQUIRE(square != nullptr);
+            const auto& qr = std::get<Qr>(square->paint);
+            CHECK(square->at.width == square->at.height);
+            CHECK(qr.modules.size() == static_cast<std::size_t>(qr.side) * static_cast<std::size_t>(qr.side));
+            const Length module = square->at.width / qr.side;
+            CHECK(module >= mm(0.4)); // a telephone's camera reads that from 20 cm; common practice
+            const Rect quiet{square->at.x - 4 * module, square->at.y - 4 * module, square->at.width + 8 * module,
+                             square->at.height + 8 * module}; // ISO/IEC 18004, 6.3.8
+            CHECK(quiet.x >= 0);
+            CHECK(quiet.y >= 0);
+            CHECK(quiet.right() <= size_of(paper).width);
+            walk(page, [&](const Box& box, const Above&) {
+                if (&box == square || std::holds_alternative<std::monostate>(box.paint)) return;
+                CHECK_FALSE(quiet.meets(box.at));
+            });
+        }
+    }
+}
+
+TEST_CASE("a row without a panel uses the full width, a figure is the largest thing in its row") {
+    const Pages all = laid(sample::sketch_card(), Paper::a4);
+    bool wide = false;
+    walk(all, [&](const Box& box, const Above& above) {
+        if (!is_row(box.role) || box.name.empty() || row_of(above) != nullptr) return;
+        Length figure = 0;
+        Length other = 0;
+        bool panel = false;
+        Above inside;
+        walk(box, inside, [&](const Box& one, const Above&) {
+            panel = panel || one.role == Role::panel;
+            const auto* text = std::get_if<Text>(&one.paint);
+            if (text == nullptr || one.role == Role::mark) return;
+            const bool counts = one.role == Role::torque_figure || one.role == Role::limit_figure;
+            (counts ? figure : other) = std::max(counts ? figure : other, text->size);
+            if (!panel && one.role == Role::text && one.at.right() > box.at.x + box.at.width * 6 / 10) wide = true;
+        });
+        if (figure != 0) CHECK(figure > other);
+    });
+    CHECK(wide);
+}
+
+TEST_CASE("levels of caution differ without colour, in this order of black") {
+    std::map<card::Level, std::int64_t> black;
+    for (const card::Level level :
+         {card::Level::danger, card::Level::warning, card::Level::caution, card::Level::notice}) {
+        card::Step step = sample::step("Work.");
+        card::Card card = small_card(std::move(step));
+        card.sections[0].rows[0].cautions = {sample::caution(level, "WORD", "The same hazard.", "The same advice.")};
+        const Pages all = laid(card, Paper::a4);
+        walk(all, [&](const Box& box, const Above& above) {
+            const bool in_caution =
+                box.role == Role::caution || (!above.empty() && above.back()->role == Role::caution) ||
+                std::any_of(above.begin(), above.end(), [](const Box* b) { return b->role == Role::caution; });
+            const auto* area = std::get_if<Area>(&box.paint);
+            if (!in_caution || area == nullptr) return;
+            const auto w = static_cast<std::int64_t>(box.at.width);
+            const auto h = static_cast<std::int64_t>(box.at.height);
+            if (area->fill && *area->fill == 0) black[level] += w * h;
+            if (area->line != 0 && area->line_grey == 0) black[level] += 2 * area->line * (w + h);
+        });
+    }
+    CHECK(black[card::Level::danger] > 2 * black[card::Level::warning]);
+    CHECK(black[card::Level::warning] > 2 * black[card::Level::caution]);
+    CHECK(black[card::Level::caution] > black[card::Level::notice] * 3 / 2);
+    CHECK(black[card::Level::notice] > 0);
+}
+
+TEST_CASE("no box to write a torque that the wrench cannot show") {
+    const auto boxes = [](bool value_box) {
+        card::Step step = sample::step("Torque it.");
+        card::Torque torque = sample::guide_bolt();
+        torque.value_box = value_box;
+        step.panel = std::vector<card::Torque>{torque};
+        int count = 0;
+        walk(laid(small_card(std::move(step)), Paper::a4),
+             [&](const Box& box, const Above&) { count += box.role == Role::reading_box ? 1 : 0; });
+        return count;
+    };
+    CHECK(boxes(false) == 0);
+    CHECK(boxes(true) == 2);
+}
+
+TEST_CASE("four columns stand side by side on A4 and stack on A5, each tick with its own head") {
+    for (const Paper paper : {Paper::a4, Paper::a5}) {
+        card::Card card = small_card(sample::step("Look at the plug."));
+        card.sections[0].columns = {"1", "2", "3", "4"};
+        card.sections[0].rows[0].marks = {true, true, true, true};
+        const Pages all = laid(card, paper);
+        std::set<Length> lines;
+        int heads = 0;
+        walk(all, [&](const Box& box, const Above&) {
+            if (box.role == Role::tick) lines.insert(box.at.y);
+            heads += box.role == Role::column_head ? 1 : 0;
+        });
+        CHECK(lines.size() == (paper == Paper::a4 ? 1 : 2));
+        CHECK(heads == (paper == Paper::a4 ? 4 : 0));
+        CHECK_NONE(faults_of(all));
+        if (paper == Paper::a5)
+            for (const char* head : {"1", "2", "3", "4"}) {
+                bool beside = false;
+                walk(all, [&](const Box& box, const Above& above) {
+                    const auto* text = std::get_if<Text>(&box.paint);
+                    beside = beside || (box.role == Role::label && text != nullptr && text->utf8 == head &&
+                                        row_of(above) != nullptr);
+                });
+                CHECK(beside);
+            }
+    }
+}
+
+TEST_CASE("close-out and signatures are one box; optional ways are barred on every page they reach") {
+    for (const Paper paper : papers) {
+        const card::Card card = full_for(paper);
+        const Pages all = laid(card, paper);
+        int close_outs = 0;
+        std::map<std::string, std::uint32_t> depth;
+        for (const card::Row* row : rows_of(card)) depth[row->name] = row->depth;
+        walk(all, [&](const Box& box, const Above& above) {
+            if (box.role == Role::close_out) {
+                ++close_outs;
+                CHECK(std::any_of(box.children.begin(), box.children.end(),
+                                  [](const Box& b) { return b.role == Role::sign_off; }));
+            }
+            if (is_row(box.role) && !box.name.empty() && row_of(above) == nullptr)
+                CHECK(std::count_if(above.begin(), above.end(), [](const Box* b) { return b->role == Role::aside; }) ==
+                      depth[box.name]);
+            if (box.role == Role::aside)
+                CHECK(std::any_of(box.children.begin(), box.children.end(),
+                                  [](const Box& b) { return b.role == Role::bar; }));
+        });
+        CHECK(close_outs == 1);
+    }
+}
+
+TEST_CASE("a step taller than a page is an error that names it, and nothing is laid out") {
+    std::string text;
+    for (int i = 0; i < 600; ++i) text += "Turn the nut a little further. ";
+    messages::Messages said;
+    CHECK_FALSE(lay_out(small_card(sample::step(text)), Paper::a4, said).has_value());
+    REQUIRE(said.all().size() == 1);
+    CHECK(said.all()[0].rule == &checks::step_too_tall.rule);
+    CHECK(said.all()[0].text.starts_with("step 1 is "));
+    CHECK(said.all()[0].text.find("a page of a4 paper") != std::string::npos);
+    // The full card's readings fit A4 and not A5.
+    messages::Messages on_a5;
+    CHECK_FALSE(lay_out(sample::full_card(), Paper::a5, on_a5).has_value());
+    REQUIRE(on_a5.all().size() == 1);
+    CHECK(on_a5.all()[0].text.starts_with("step 3 is "));
+}
+
+TEST_CASE("a text without a glyph is an error that names the step, the sign and the script") {
+    const auto say = [](std::string text) {
+        messages::Messages said;
+        CHECK_FALSE(lay_out(small_card(sample::step(std::move(text))), Paper::a4, said).has_value());
+        REQUIRE(said.all().size() == 1);
+        CHECK(said.all()[0].rule == &checks::no_glyph.rule);
+        return said.all()[0].text;
+    };
+    CHECK(say("Remove the برغي.") == "step 1 holds “ب” (U+0628): the fonts cannot print Arabic");
+    CHECK(say("Remove the בורג.").find("Hebrew") != std::string::npos);
+    CHECK(say("Remove the 螺栓.").find("Chinese") != std::string::npos);
+    CHECK(say("Remove \x01 it.") == "step 1 holds U+0001: the fonts cannot print control characters");
+    card::Card head = small_card(sample::step("Work."));
+    head.head.shop = "工房";
+    messages::Messages said;
+    CHECK_FALSE(lay_out(head, Paper::a4, said).has_value());
+    REQUIRE(said.all().size() == 1);
+    CHECK(said.all()[0].text.starts_with("the head of the card holds"));
+    // Latin, Greek and Cyrillic print.
+    CHECK(lay_out(small_card(sample::step("Śruba – βίδα – болт – Schraube M8×1.25, ≥ 5 Ω → 3")), Paper::a4, said)
+              .has_value());
+}
+
+namespace {
+
+std::vector<std::string> lines_of(std::string_view text, Length width, messages::Messages& said) {
+    Setter setter("en", said);
+    const Piece piece = setter.paragraph(text, fonts::Face::regular, width, {Role::text, pt(11)});
+    std::vector<std::string> lines;
+    for (const Box& box : piece.boxes) {
+        CHECK(box.at.right() <= width);
+        if (const auto* one = std::get_if<Text>(&box.paint)) lines.push_back(one->utf8);
+        for (const Box& child : box.children) {
+            CHECK(child.at.right() <= width);
+            lines.push_back(std::get<Text>(child.paint).utf8);
+        }
+    }
+    return lines;
+}
+
+} // namespace
+
+TEST_CASE("lines break where a reader would have them break, at every width") {
+    messages::Messages said;
+    const std::string text = "Torque to 24 N·m ±10 % after 12 460 km with part AB-12/7, pump 2 × hard → 9, "
+                             "thread-locker at 20 °C, then M8x1.25 again.";
+    for (int width = 90; width < 520; ++width) {
+        std::string all;
+        for (const std::string& line : lines_of(text, pt(width), said)) {
+            CHECK_FALSE(line.starts_with("N·m"));
+            CHECK_FALSE(line.starts_with("±"));
+            CHECK_FALSE(line.starts_with("%"));
+            CHECK_FALSE(line.starts_with("460"));
+            CHECK_FALSE(line.starts_with("km"));
+            CHECK_FALSE(line.starts_with("12/"));
+            CHECK_FALSE(line.starts_with("×"));
+            CHECK_FALSE(line.starts_with("9,"));
+            CHECK_FALSE(line.starts_with("°C"));
+            CHECK_FALSE(line.starts_with(" "));
+            CHECK_FALSE(line.ends_with(" "));
+            if (!all.empty() && !all.ends_with("-")) all += ' ';
+            all += line;
+        }
+        CHECK(all == text); // nothing is lost
+    }
+    CHECK(said.all().empty());
+}
+
+TEST_CASE("a word longer than its line is broken anywhere, and letters keep their accents") {
+    messages::Messages said;
+    const std::string word(80, 'W');
+    std::string all;
+    for (const std::string& line : lines_of(word, pt(50), said)) all += line;
+    CHECK(all == word);
+    // Decomposed on the way in, composed on the way out (UAX 15).
+    CHECK(lines_of("Schlu\xCC\x88ssel", pt(200), said) == std::vector<std::string>{"Schl\xC3\xBCssel"});
+    CHECK(lines_of("one\ntwo", pt(200), said) == std::vector<std::string>{"one", "two"});
+    CHECK(lines_of("thread\xC2\xADlocker", pt(200), said) == std::vector<std::string>{"threadlocker"});
+    CHECK(lines_of("   ", pt(200), said).empty());
+    CHECK(said.all().empty());
+}
+
+namespace {
+
+// Cards that nobody would write: any mix of rows, columns, depths, panels and lengths of text.
+class Maker {
+public:
+    explicit Maker(unsigned seed) : random_(seed) {}
+
+    card::Card card() {
+        card::Card made;
+        made.language = "en";
+        made.head = sample::head();
+        made.head.title = text(1, 12);
+        made.words = sample::words();
+        sample::ending(made);
+        made.before.tools = lines();
+        made.before.consumables = lines();
+        made.before.states.assign(below(4), text(1, 9));
+        std::uint32_t number = 0;
+        const std::size_t sections = 1 + below(4);
+        for (std::size_t i = 0; i < sections; ++i) made.sections.push_back(section(number));
+        made.findings.lines.clear();
+        for (std::size_t i = below(12); i > 0; --i) made.findings.lines.push_back({text(1, 14), columns()});
+        made.close_out.lines.clear();
+        for (std::size_t i = below(20); i > 0; --i)
+            made.close_out.lines.push_back({text(2, 12), chance(4) ? "done __:__ + 20 min" : ""});
+        return made;
+    }
+
+private:
+    std::size_t below(std::size_t n) { return random_() % n; }
+    bool chance(std::size_t one_in) { return below(one_in) == 0; }
+
+    std::string text(std::size_t least, std::size_t more) {
+        static const char* const words[] = {"bolt",
+                                            "caliper",
+                                            "24 N·m",
+                                            "Drehmomentschlüsselverlängerung",
+                                            "a",
+                                            "the",
+                                            "→ 7",
+                                            "AB-12/7-XX",
+                                            "двигатель",
+                                            "κινητήρας",
+                                            "śruba",
+                                            "12 460 km",
+                                            "thread-locker",
+                                            "±0.05 mm"};
+        std::string all;
+        for (std::size_t n = least + below(more); n > 0; --n) {
+            if (!all.empty()) all += ' ';
+            all += words[below(std::size(words))];
+        }
+        return all;
+    }
+    std::vector<card::Line> lines() {
+        std::vector<card::Line> all;
+        for (std::size_t n = below(9); n > 0; --n) all.push_back({text(1, 6), chance(2) ? "2 ×" : ""});
+        return all;
+    }
+    std::vector<std::string> columns() {
+        switch (below(5)) {
+        case 0:
+            return {""};
+        case 1:
+            return {"1", "2", "3", "4"};
+        case 2:
+            return {"front", "middle", "rear"};
+        default:
+            return {"L", "R"};
+        }
+    }
+    card::Step step() {
+        card::Step made = sample::step(text(2, 20), chance(2) ? text(3, 10) : "");
+        for (std::size_t n = below(3); n > 0; --n) made.notes.push_back(text(1, 8));
+        switch (below(6)) {
+        case 0: {
+            std::vector<card::Torque> torques(1 + below(2), sample::guide_bolt());
+            for (card::Torque& torque : torques) {
+                torque.value = std::to_string(1 + below(400));
+                torque.fasteners = static_cast<std::uint32_t>(1 + below(6));
+                if (chance(6)) torque.stages = {"20 N·m", "40 N·m", "+90°"};
+                if (chance(4)) torque.left_hand = "left-hand thread";
+                torque.value_box = chance(4);
+                torque.initials = chance(2);
+                torque.wrench = text(1, 4);
+            }
+            made.panel = torques;
+            break;
+        }
+        case 1: {
+            std::vector<card::Reading> readings(1 + below(2), sample::pad("inner pad"));
+            for (card::Reading& reading : readings) {
+                if (chance(3)) reading.keep.clear();
+                if (chance(3)) reading.expected = "expected L 5.8 · R 5.4";
+                reading.points = static_cast<std::uint32_t>(1 + below(4));
+                if (chance(3)) reading.note = text(2, 8);
+            }
+            made.panel = readings;
+            break;
+        }
+        case 2:
+            made.panel = card::Note{text(1, 5), chance(2)};
+            break;
+        default:
+            break;
+        }
+        made.second_check = chance(4);
+        if (made.second_check) made.second_check_note = text(1, 6);
+        return made;
+    }
+    card::Section section(std::uint32_t& number) {
+        card::Section made;
+        made.title = chance(6) ? "" : text(1, 6);
+        made.order = text(1, 12);
+        made.columns = columns();
+        std::uint32_t depth = 0;
+        for (std::size_t n = 1 + below(14); n > 0; --n) {
+            std::vector<bool> marks;
+            for (std::size_t i = 0; i < made.columns.size(); ++i) marks.push_back(!chance(6));
+            if (depth < 3 && chance(5)) {
+                ++depth;
+                sample::add_row(made, number, card::Branch{text(2, 5)}, {}, depth);
+                made.rows.back().name += "/" + std::to_string(made.rows.size());
+            } else if (depth > 0 && chance(3)) {
+                --depth;
+            }
+            decltype(card::Row::what) what;
+            switch (below(10)) {
+            case 0:
+                what = card::Question{text(3, 12), {text(1, 6)}, "yes", "→ 9", "no", "→ 7 and 8"};
+                break;
+            case 1:
+                what = card::Repeat{text(3, 10), static_cast<std::uint32_t>(1 + below(6)), text(1, 6)};
+                break;
+            case 2:
+                what =
+                    card::Stop{chance(3) ? "HALT – DARF NICHT GEFAHREN WERDEN" : "STOP – NOT TO BE DRIVEN", text(2, 8)};
+                break;
+            default:
+                what = step();
+            }
+            card::Row& row = sample::add_row(made, number, std::move(what), std::move(marks), depth);
+            for (std::size_t k = below(8); k >= 6; --k)
+                row.cautions.push_back(
+                    sample::caution(static_cast<card::Level>(below(4)), "WARNING", text(2, 9), text(2, 9)));
+        }
+        return made;
+    }
+
+    std::mt19937 random_;
+};
+
+} // namespace
+
+TEST_CASE("made-up cards keep every rule, or are refused by name") {
+    std::map<Paper, int> laid_out;
+    for (unsigned seed = 1; seed <= 120; ++seed) {
+        const card::Card card = Maker(seed).card();
+        for (const Paper paper : papers) {
+            CAPTURE(seed);
+            CAPTURE(name(paper));
+            messages::Messages said;
+            const auto all = lay_out(card, paper, said);
+            if (!all) {
+                REQUIRE(said.any_error());
+                for (const auto& message : said.all()) {
+                    CHECK(message.rule == &checks::step_too_tall.rule);
+                    CHECK(message.text.starts_with("step "));
+                }
+                continue;
+            }
+            ++laid_out[paper];
+            check_all(card, *all);
+        }
+    }
+    CHECK(laid_out[Paper::a4] > 90); // of 120
+    CHECK(laid_out[Paper::letter] > 85);
+    CHECK(laid_out[Paper::a5] > 15);
+}
