@@ -170,8 +170,10 @@ struct Keys<Setting> {
         key("states", &Setting::states, "its states in order; in the first one it leaves the shop",
             "states: [down, jacked, on-stands]")
             .needed(),
-        key("rest", &Setting::rest, "`any`: the vehicle may leave in whichever state", "rest: any"), needs_key<Setting>,
-        while_key<Setting>, each_key<Setting>, only_on_key<Setting>, cautions_key<Setting>);
+        key("rest", &Setting::rest, "`any`: the vehicle may leave in whichever state", "rest: any"),
+        key("unsafe-to-leave", &Setting::unsafe_to_leave, "the states in which work must not stop",
+            "unsafe-to-leave: jacked"),
+        needs_key<Setting>, while_key<Setting>, each_key<Setting>, only_on_key<Setting>, cautions_key<Setting>);
 };
 
 template <>
@@ -344,7 +346,7 @@ struct Keys<Step> {
         key("if-answered", &Step::if_answered, "steps that depend on an earlier answer", "if-answered: { pads: no }")
             .goes_with(StepSort::if_answered),
         key("again", &Step::again, "goes back to an earlier step of the same list until it is right",
-            "again: { from: pump, until: Does clear fluid come?, at-most: 3, else: [ { stop: Air is left. } ] }")
+            "again: { from: pump, until: \"Does it come clear?\", at-most: 3, else: [ { stop: Air is left. } ] }")
             .goes_with(StepSort::again),
         key("stop", &Step::stop, "ends the work here, and why: the vehicle is not to be driven",
             "stop: A brake does not hold.")

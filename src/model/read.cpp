@@ -532,7 +532,7 @@ private:
                         fmt::format("{}the keys of {} {}", name_will_do ? "a name, or " : "",
                                     called == "item" || called == "adjustment" ? "an" : "a", called),
                         now_.row->says->example};
-        if (kind(node) == SyntaxKind::list || kind(node) == SyntaxKind::scalar)
+        if (kind(node) == SyntaxKind::list || (kind(node) == SyntaxKind::scalar && !base::trimmed(text(node)).empty()))
             found::wrong_form(*out_, span(node), says(kind(node)), wanted);
         else
             found::empty_value(*out_, wanted);
@@ -584,7 +584,8 @@ private:
             if (key == first || kind(key) != SyntaxKind::scalar) return;
             seen.push_back(text(key));
             if (!known_key(key, value, into))
-                found::unknown_key(*out_, span(key), text(key), thing, names_of(table_of<T>()));
+                // A misspelt key is not missing as well.
+                seen.push_back(found::unknown_key(*out_, span(key), text(key), thing, names_of(table_of<T>())));
         });
         excluded(map, table_of<T>());
         lacking(table_of<T>(), thing, seen, in_part);
@@ -740,6 +741,7 @@ private:
             into.hole = true;
             return;
         }
+        note_question(map, what);
         if (what.verb != nullptr && !verb_use(what, into)) into.hole = true;
         step_keys(map, what, into);
         if (what.sort == StepSort::plain && into.say) into.plain = into.say;
@@ -860,37 +862,29 @@ private:
         return good;
     }
 
-    // A question that has no steps of its own must be asked about later.
-    void questions(const Procedure& procedure) {
-        std::vector<std::string_view> answered;
-        if (procedure.steps) {
-            collect_answered(procedure.steps->value, answered);
-            judge_questions(procedure.steps->value, answered);
-        }
+    // A question that has no steps of its own must be asked about later. Both are noted while steps are read, so that
+    // an answer whose steps could not be read is not reported a second time.
+    struct Question {
+        Span asked;
+        std::string_view key;
+        std::string_view id;
+    };
+    void note_question(NodeId map, const What& what) {
+        if (what.sort == StepSort::if_answered && kind(what.value) == SyntaxKind::map)
+            pairs(what.value, [&](NodeId key, NodeId) { answered_.push_back(text(key)); });
+        if (what.sort != StepSort::ask && what.sort != StepSort::decide) return;
+        Question question{span(what.value), text(what.key), {}};
+        bool ways = kind(what.value) == SyntaxKind::hole || kind(what.value) == SyntaxKind::empty;
+        pairs(map, [&](NodeId key, NodeId value) {
+            ways = ways || text(key) == "if-so" || text(key) == "if-not" || kind(key) == SyntaxKind::hole;
+            if (text(key) == "id") question.id = base::trimmed(text(value));
+        });
+        if (!ways) open_questions_.push_back(question);
     }
-    static void each_list(const Step& step, const auto& f) {
-        for (const Given<Steps>* list : {&step.if_so, &step.if_not, &step.steps})
-            if (*list) f((*list)->value);
-        if (step.again && step.again->value.otherwise) f(step.again->value.otherwise->value);
-    }
-    void collect_answered(const Steps& steps, std::vector<std::string_view>& into) const {
-        for (const Step& step : steps) {
-            if (step.if_answered)
-                for (const auto& entry : step.if_answered->value) into.push_back(entry.key.name);
-            each_list(step, [&](const Steps& list) { collect_answered(list, into); });
-        }
-    }
-    void judge_questions(const Steps& steps, const std::vector<std::string_view>& answered) {
-        for (const Step& step : steps) {
-            const bool asks = step.ask || step.decide;
-            if (asks && !step.hole && !step.if_so && !step.if_not) {
-                const std::string_view id = step.id ? std::string_view(step.id->value) : std::string_view();
-                if (id.empty() || std::find(answered.begin(), answered.end(), id) == answered.end())
-                    found::leads_nowhere(*out_, step.ask ? step.ask->span : step.decide->span,
-                                         step.ask ? "ask" : "decide", id);
-            }
-            each_list(step, [&](const Steps& list) { judge_questions(list, answered); });
-        }
+    void judge_questions() {
+        for (const Question& question : open_questions_)
+            if (question.id.empty() || std::find(answered_.begin(), answered_.end(), question.id) == answered_.end())
+                found::leads_nowhere(*out_, question.asked, question.key, question.id);
     }
 
     // -- The file -----------------------------------------------------------------------------------------------------
@@ -903,7 +897,7 @@ private:
         if (name(first_value, true, made.id.value, made.id.span)) place_of_file(first_key, of, made.id);
         const Thing thing{word(of), made.id.value, made.id.span};
         keys(syntax_.root, thing, made, false, first_key);
-        if constexpr (std::is_same_v<T, Procedure>) questions(made);
+        judge_questions();
         into.push_back(std::move(made));
     }
 
@@ -956,6 +950,8 @@ private:
     messages::Messages* out_;
     Now now_;
     int lists_of_steps_ = 0;
+    std::vector<Question> open_questions_;
+    std::vector<std::string_view> answered_;
 };
 
 void Reader::file(Model& into) {

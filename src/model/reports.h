@@ -42,8 +42,9 @@ namespace found {
 using messages::Messages;
 using source::Span;
 
-void unknown_key(Messages& out, Span at, std::string_view key, const Thing& thing,
-                 std::span<const std::string_view> known);
+// Gives the key that was probably meant, or nothing.
+std::string_view unknown_key(Messages& out, Span at, std::string_view key, const Thing& thing,
+                             std::span<const std::string_view> known);
 void missing_key(Messages& out, const Thing& thing, std::string_view key, std::string_view help,
                  std::string_view example);
 // `goes`: "goes with `apply`"; `other` is what stands there instead, or what excludes the key.

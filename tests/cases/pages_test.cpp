@@ -3,6 +3,7 @@
 #include "cases/case.h"
 #include "cases/pipeline.h"
 #include "messages/render.h"
+#include "model/check.h"
 #include "source/source.h"
 #include "syntax/check.h"
 
@@ -78,7 +79,7 @@ Page read_page(std::string_view text) {
 TEST_CASE("every check has a page whose examples do what it says") {
     const auto rules = cases::rules();
     REQUIRE(!rules.empty());
-    for (const messages::Rule* rule : rules) {
+    for (const auto& [rule, stage] : rules) {
         const std::string path = fmt::format(BENCHLEAF_SOURCE_DIR "/docs/checks/{}.md", rule->name);
         INFO(path);
         REQUIRE(std::filesystem::exists(path));
@@ -96,7 +97,7 @@ TEST_CASE("every check has a page whose examples do what it says") {
             const auto found = page.examples.find(bad ? "Bad example" : "Good example");
             REQUIRE(found != page.examples.end());
             REQUIRE(found->second.size() == 1);
-            const auto ran = cases::run(found->second.front());
+            const auto ran = cases::run(found->second.front(), stage);
             INFO(messages::render_human(ran->messages, ran->sources, {}));
             CHECK(ran->messages.all().empty() != bad);
             for (const auto& message : ran->messages.all()) CHECK(message.rule->name == rule->name);

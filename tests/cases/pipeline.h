@@ -3,6 +3,8 @@
 #pragma once
 
 #include "messages/message.h"
+#include "model/check.h"
+#include "model/read.h"
 #include "source/source.h"
 #include "syntax/check.h"
 #include "syntax/syntax.h"
@@ -19,25 +21,43 @@ struct Ran {
     messages::Messages messages;
 };
 
-inline std::unique_ptr<Ran> run(const std::map<std::string, std::string>& files) {
+// Through the stages up to and with `stage`: the example of an early check need not be a whole shop.
+inline std::unique_ptr<Ran> run(const std::map<std::string, std::string>& files, const std::string& stage) {
     auto ran = std::make_unique<Ran>();
+    model::Model model;
     for (const auto& [path, bytes] : files) {
         const source::FileId id = ran->sources.add(path, std::string(syntax::without_byte_order_mark(bytes)));
-        (void)syntax::parse(ran->sources, id, ran->messages);
+        const syntax::Syntax syntax = syntax::parse(ran->sources, id, ran->messages);
+        if (stage != "syntax") model::read(syntax, ran->sources, model, ran->messages);
     }
     ran->messages.sort_and_unite(ran->sources);
     return ran;
 }
 
+// A rule and the stage whose check it is.
+struct StagedRule {
+    const messages::Rule* rule;
+    std::string stage;
+};
+
 // The rules that run() can speak by. A case of another check, and a stage that run() does not reach, must wait.
-inline std::vector<const messages::Rule*> rules() {
-    std::vector<const messages::Rule*> all;
-    for (const syntax::Check* check : syntax::all_checks()) all.push_back(&check->rule);
+inline std::vector<StagedRule> rules() {
+    std::vector<StagedRule> all;
+    for (const syntax::Check* check : syntax::all_checks()) all.push_back({&check->rule, "syntax"});
+    for (const model::Check* check : model::all_checks()) all.push_back({&check->rule, "model"});
     return all;
 }
 
 inline bool reaches(const std::string& stage) {
-    return stage == "syntax";
+    return stage == "syntax" || stage == "model";
+}
+
+// The stage of a case by its folder, or of a check's case by the check; empty where it has to wait.
+inline std::string stage_of(const std::string& folder, const std::string& stem) {
+    if (folder != "checks") return reaches(folder) ? folder : "";
+    for (const StagedRule& staged : rules())
+        if (staged.rule->name == stem) return staged.stage;
+    return "";
 }
 
 } // namespace benchleaf::cases

@@ -10,8 +10,8 @@ const Check checks::unknown_key = {{"unknown-key", messages::Level::error, "a ke
 
 namespace found {
 
-void unknown_key(Messages& out, Span at, std::string_view key, const Thing& thing,
-                 std::span<const std::string_view> known) {
+std::string_view unknown_key(Messages& out, Span at, std::string_view key, const Thing& thing,
+                             std::span<const std::string_view> known) {
     auto& message = out.add(checks::unknown_key.rule, at, fmt::format("{} has no key `{}`", thing.says(), key));
     if (thing.span.known() && !thing.name.empty() && !(thing.span == at))
         message.labels.push_back({thing.span, fmt::format("this {}", thing.called)});
@@ -23,18 +23,19 @@ void unknown_key(Messages& out, Span at, std::string_view key, const Thing& thin
     if (!near.empty()) {
         message.help = fmt::format("did you mean `{}`?", near);
         message.fixes.push_back({fmt::format("write `{}`", near), {{at, std::string(near)}}});
-        return;
+        return near;
     }
     std::vector<std::string> elsewhere;
     for (const Table* table : all_tables())
         if (table->find(key) != nullptr) elsewhere.push_back(fmt::format("a {}", table->called));
     if (!elsewhere.empty()) {
         message.help = fmt::format("`{}` is a key of {}", key, base::join_and(elsewhere));
-        return;
+        return {};
     }
     std::vector<std::string> names;
     for (const std::string_view name : known) names.push_back(fmt::format("`{}`", name));
     message.help = fmt::format("a {} has {}", thing.called, base::join_and(names));
+    return {};
 }
 
 } // namespace found
