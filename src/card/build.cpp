@@ -89,6 +89,8 @@ Head make_head(const Speaker& s, const fitted::Procedure& procedure, std::size_t
         head.card = static_cast<std::uint32_t>(card + 1);
         head.cards = static_cast<std::uint32_t>(cards);
     }
+    if (s.job == nullptr)
+        head.blanks = {s.word(Key::job), s.word(Key::date), s.word(Key::identity_registration), s.word(Key::meter)};
     head.code = "BENCHLEAF " + (head.job.empty() ? std::string("-") : head.job) + " " + source.id.value + " " +
                 std::to_string(source.revision ? source.revision->value : 1);
     return head;

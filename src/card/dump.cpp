@@ -132,6 +132,7 @@ std::string dump(const Card& card) {
     out.line(1, "job", h.job);
     out.line(1, "date", h.date);
     out.line(1, "revision", h.revision);
+    out.lines(1, "blank", h.blanks);
     if (h.card > 0) out.line(1, "card", std::to_string(h.card) + " of " + std::to_string(h.cards));
 
     const Before& b = card.before;

@@ -1,0 +1,223 @@
+#include "json/json.h"
+
+#include <nlohmann/json.hpp>
+
+namespace benchleaf::json {
+
+namespace {
+
+using Value = nlohmann::ordered_json;
+
+void put(Value& to, const char* key, const std::string& text) {
+    if (!text.empty()) to[key] = text;
+}
+
+Value caution(const card::Caution& c) {
+    static constexpr const char* levels[] = {"danger", "warning", "caution", "notice"};
+    Value made;
+    made["level"] = levels[static_cast<std::size_t>(c.level)];
+    made["signal"] = c.signal;
+    made["hazard"] = c.hazard;
+    made["avoid"] = c.avoid;
+    return made;
+}
+
+Value cautions(const std::vector<card::Caution>& all) {
+    Value made = Value::array();
+    for (const card::Caution& each : all) made.push_back(caution(each));
+    return made;
+}
+
+Value lines(const std::vector<card::Line>& all) {
+    Value made = Value::array();
+    for (const card::Line& each : all) {
+        Value one;
+        one["text"] = each.text;
+        put(one, "amount", each.amount);
+        made.push_back(std::move(one));
+    }
+    return made;
+}
+
+Value torque(const card::Torque& t) {
+    Value made;
+    made["name"] = t.name;
+    made["value"] = t.value;
+    made["unit"] = t.unit;
+    put(made, "tolerance", t.tolerance);
+    put(made, "second", t.second);
+    if (!t.stages.empty()) made["stages"] = t.stages;
+    put(made, "socket", t.socket);
+    put(made, "wrench", t.wrench);
+    put(made, "source", t.source);
+    put(made, "order", t.order);
+    put(made, "left-hand", t.left_hand);
+    made["fasteners"] = t.fasteners;
+    made["value-box"] = t.value_box;
+    made["initials"] = t.initials;
+    return made;
+}
+
+Value reading(const card::Reading& r) {
+    Value made;
+    made["name"] = r.name;
+    put(made, "of", r.column_note);
+    put(made, "limit", r.limit);
+    put(made, "new", r.new_size);
+    put(made, "last", r.last);
+    put(made, "expected", r.expected);
+    put(made, "keep", r.keep);
+    put(made, "unit", r.unit);
+    made["points"] = r.points;
+    put(made, "note", r.note);
+    if (r.bar) {
+        made["bar"] = {{"limit", r.bar->limit}, {"keep", r.bar->keep}};
+        if (r.bar->expected) made["bar"]["expected"] = *r.bar->expected;
+    }
+    return made;
+}
+
+struct What {
+    Value& row;
+
+    void operator()(const card::Step& s) const {
+        row["is"] = "step";
+        row["text"] = s.text;
+        put(row, "why", s.why);
+        if (!s.notes.empty()) row["notes"] = s.notes;
+        if (const auto* torques = std::get_if<std::vector<card::Torque>>(&s.panel)) {
+            row["torques"] = Value::array();
+            for (const card::Torque& each : *torques) row["torques"].push_back(torque(each));
+        }
+        if (const auto* readings = std::get_if<std::vector<card::Reading>>(&s.panel)) {
+            row["readings"] = Value::array();
+            for (const card::Reading& each : *readings) row["readings"].push_back(reading(each));
+        }
+        if (const auto* note = std::get_if<card::Note>(&s.panel)) {
+            row["box"] = Value::object();
+            row["box"]["text"] = note->text;
+            row["box"]["wide"] = note->wide;
+        }
+        if (s.second_check) row["second-check"] = s.second_check_note;
+    }
+    void operator()(const card::Question& q) const {
+        row["is"] = "question";
+        row["text"] = q.text;
+        if (!q.basis.empty()) row["basis"] = q.basis;
+        row["yes"] = {{"text", q.yes}, {"goes", q.yes_goes}};
+        row["no"] = {{"text", q.no}, {"goes", q.no_goes}};
+    }
+    void operator()(const card::Repeat& r) const {
+        row["is"] = "repeat";
+        row["text"] = r.text;
+        row["rounds"] = r.rounds;
+        put(row, "otherwise", r.otherwise);
+    }
+    void operator()(const card::Stop& s) const {
+        row["is"] = "stop";
+        row["text"] = s.headline;
+        put(row, "why", s.why);
+    }
+    void operator()(const card::Branch& b) const {
+        row["is"] = "way";
+        row["text"] = b.text;
+    }
+};
+
+} // namespace
+
+std::string print(const card::Card& card) {
+    Value made;
+    made["card"] = card.file_stem;
+    made["language"] = card.language;
+
+    const card::Head& h = card.head;
+    Value head;
+    head["shop"] = h.shop;
+    head["title"] = h.title;
+    put(head, "vehicle", h.vehicle);
+    head["identity"] = h.identity;
+    put(head, "meter", h.meter);
+    put(head, "job", h.job);
+    put(head, "date", h.date);
+    head["revision"] = h.revision;
+    if (h.card > 0) {
+        head["card"] = h.card;
+        head["cards"] = h.cards;
+    }
+    if (!h.blanks.empty()) head["blanks"] = h.blanks;
+    head["code"] = h.code;
+    put(head, "digest", h.digest);
+    made["head"] = std::move(head);
+
+    const card::Before& b = card.before;
+    Value before;
+    before["cautions"] = cautions(b.cautions);
+    before["states"] = b.states;
+    before["protection"] = b.protection;
+    before["tools"] = lines(b.tools);
+    before["consumables"] = lines(b.consumables);
+    before["renew"] = lines(b.renew);
+    before["may-need"] = lines(b.may_need);
+    put(before, "minutes", b.minutes);
+    made["before"] = std::move(before);
+
+    made["sections"] = Value::array();
+    for (const card::Section& section : card.sections) {
+        Value one;
+        put(one, "title", section.title);
+        put(one, "order", section.order);
+        one["columns"] = section.columns;
+        one["rows"] = Value::array();
+        for (const card::Row& row : section.rows) {
+            Value line;
+            line["name"] = row.name;
+            if (row.number > 0) line["number"] = row.number;
+            line["depth"] = row.depth;
+            if (!row.cautions.empty()) line["cautions"] = cautions(row.cautions);
+            line["marks"] = row.marks;
+            std::visit(What{line}, row.what);
+            one["rows"].push_back(std::move(line));
+        }
+        made["sections"].push_back(std::move(one));
+    }
+
+    Value findings;
+    findings["title"] = card.findings.title;
+    findings["grades"] = card.findings.grades;
+    findings["lines"] = Value::array();
+    for (const card::Finding& each : card.findings.lines) {
+        Value one;
+        one["what"] = each.what;
+        one["columns"] = each.columns;
+        findings["lines"].push_back(std::move(one));
+    }
+    findings["also-found"] = card.findings.also_found;
+    findings["declined"] = card.findings.declined;
+    put(findings, "next-service", card.findings.next_service);
+    made["findings"] = std::move(findings);
+
+    made["stop-strip"]["title"] = card.stop_strip.title;
+    made["stop-strip"]["fields"] = card.stop_strip.fields;
+    made["stop-strip"]["warning"] = card.stop_strip.warning;
+
+    Value close_out;
+    close_out["title"] = card.close_out.title;
+    close_out["lines"] = Value::array();
+    for (const card::CloseOutLine& each : card.close_out.lines) {
+        Value one;
+        one["text"] = each.text;
+        put(one, "field", each.field);
+        close_out["lines"].push_back(std::move(one));
+    }
+    close_out["later"] = card.close_out.later;
+    close_out["signatures"] = card.close_out.signatures;
+    made["close-out"] = std::move(close_out);
+
+    made["foot"]["text"] = card.foot.text;
+    put(made["foot"], "own", card.foot.own);
+    // Every text was UTF-8 when it was read; should one not be, a mark stands for the bad bytes.
+    return made.dump(2, ' ', false, Value::error_handler_t::replace) + "\n";
+}
+
+} // namespace benchleaf::json

@@ -1,0 +1,19 @@
+// The card as text for a terminal or a printer that knows letters alone: numbers in one column, ticks in one column for each value of
+// the axis, panels beside the step behind a heavy bar, cautions framed by their level. `print(card)` is 80 characters wide, no line is
+// wider than asked, and a step never runs into the next. Needs a font with box-drawing characters.
+#pragma once
+
+#include "card/card.h"
+
+#include <cstddef>
+#include <string>
+
+namespace benchleaf::text {
+
+struct Columns {
+    std::size_t count = 80; // at least 40 are taken
+};
+
+std::string print(const card::Card& card, Columns columns = {});
+
+} // namespace benchleaf::text
