@@ -134,7 +134,7 @@ Piece close_out_line(Making& in, const card::CloseOutLine& line, std::size_t num
     if (!line.field.empty())
         put_under(words,
                   flow(with_blanks(in, line.field, width - x, fmt::format("close-out/{}", number + 1)), width - x,
-                       pt(1.5), pt(2)),
+                       pt(4), pt(2)),
                   0);
     put(all, std::move(words), x, std::max<Length>(0, s.tick / 2 + cap_height(s.step) / 2 - ascent(s.step)));
     return all;
@@ -201,6 +201,8 @@ void add_findings(Making& in, std::vector<Block>& to, int write_lines) {
         to.push_back(block_of(in, finding_line(in, f.lines[i], i), Role::findings, i == 0 ? pt(6) : pt(7)));
         to.back().in_table = true;
     }
+    // What the mechanic writes and what comes of it stay together.
+    const std::size_t from = to.size();
     if (!f.also_found.empty())
         to.push_back(block_of(in, to_write(in, f.also_found, write_lines, "findings/also"), Role::findings, pt(4)));
     if (!f.declined.empty())
@@ -208,6 +210,7 @@ void add_findings(Making& in, std::vector<Block>& to, int write_lines) {
     if (!f.next_service.empty())
         to.push_back(block_of(in, in.setter.paragraph(f.next_service, Face::bold, s.sheet.width, {Role::text, s.step}),
                               Role::findings, pt(8)));
+    for (std::size_t i = from; i + 1 < to.size(); ++i) to[i].with_next = true;
 }
 
 void add_stop_strip(Making& in, std::vector<Block>& to) {
