@@ -1,0 +1,90 @@
+// The JSON Schemas as somebody else's validator reads them (Debian's python3-jsonschema, draft-07): they are schemas, the
+// demo shop and the shop of all keys satisfy them, and what the reader refuses about a key they refuse as well.
+#include "model/kind.h"
+#include "model/schema.h"
+#include "outside/tools.h"
+
+#include <algorithm>
+#include <doctest/doctest.h>
+#include <filesystem>
+#include <fmt/format.h>
+#include <map>
+
+using namespace benchleaf;
+
+namespace {
+
+std::string folder() {
+    return outside::scratch("schema");
+}
+
+std::string schema_file(model::Kind kind) {
+    const std::string path = fmt::format("{}/{}.json", folder(), model::word(kind));
+    outside::write(path, model::schema(kind));
+    return path;
+}
+
+outside::Ran check(model::Kind kind, const std::string& files) {
+    return outside::run("/usr/bin/python3 " BENCHLEAF_SOURCE_DIR "/tests/outside/check_schema.py " + schema_file(kind) +
+                        " " + files);
+}
+
+outside::Ran check_text(model::Kind kind, const std::string& text) {
+    const std::string path = folder() + "/text.yaml";
+    outside::write(path, text);
+    return check(kind, path);
+}
+
+} // namespace
+
+TEST_CASE("the demo shop satisfies the schemas") {
+    std::map<model::Kind, std::string> files;
+    for (const auto& entry : std::filesystem::recursive_directory_iterator(BENCHLEAF_SOURCE_DIR "/procedures")) {
+        if (entry.path().extension() != ".yaml") continue;
+        const std::string in = entry.path().parent_path().filename().string();
+        const model::Kind kind = entry.path().filename() == "shop.yaml" ? model::Kind::shop
+                                 : in == "catalogue"                    ? model::Kind::catalogue
+                                 : in == "vehicles"                     ? model::Kind::vehicle
+                                 : in == "jobs"                         ? model::Kind::job
+                                                                        : model::Kind::procedure;
+        files[kind] += " '" + entry.path().string() + "'";
+    }
+    CHECK(files.size() == model::kind_words.size());
+    for (const auto& [kind, all] : files) {
+        const auto ran = check(kind, all);
+        CHECK_MESSAGE(ran.status == 0, ran.out);
+    }
+}
+
+TEST_CASE("a mistake in a key is a mistake to the schema") {
+    using model::Kind;
+    const std::string head = "procedure: work\ntitle: Work\nrevision: 1\nsteps:\n";
+    CHECK(check_text(Kind::procedure, head + "  - remove: bolt\n  - Park it.\n").status == 0);
+    const auto typo = check_text(Kind::procedure, head + "  - removee: bolt\n");
+    CHECK(typo.status == 1);
+    // One message that names the key, not one for each way in which a step might have been meant.
+    CHECK(typo.out.find("steps/0: Additional properties are not allowed ('removee' was unexpected)") != typo.out.npos);
+    CHECK(std::count(typo.out.begin(), typo.out.end(), '\n') == 1);
+    const std::map<std::string, Kind> bad = {
+        {head + "  - ask: Is it?\n    if-so: [ { fitt: bolt } ]\n", Kind::procedure},
+        {head + "  - remove: { bolt: off }\n", Kind::procedure},
+        {head + "  - set: engine\n", Kind::procedure},
+        {head + "  - again: { from: one, until: done }\n", Kind::procedure},
+        {head + "  - inspect: pan\n    caution: { level: grave, hazard: A., avoid: B. }\n", Kind::procedure},
+        {"procedure: work\ntitle: Work\nrevision: one\nsteps: [ Park it. ]\n", Kind::procedure},
+        {"procedure: Work\ntitle: Work\nrevision: 1\nsteps: [ Park it. ]\n", Kind::procedure},
+        {"procedure: work\nrevision: 1\nsteps: [ Park it. ]\n", Kind::procedure},
+        {"catalogue: a\nfasteners: { bolt: { thread: M8 } }\n", Kind::catalogue},
+        {"catalogue: a\nfasteners: { bolt: { name: bolt, critical: yes } }\n", Kind::catalogue},
+        {"catalogue: a\ncircuits: { oil: engine oil }\n", Kind::catalogue},
+        {"catalogue: a\ntorques: { bolt: { value: 25 } }\n", Kind::catalogue},
+        {"catalogue: a\nparts: { pan: { name: pan, while: { torgue: { lift: up } } } }\n", Kind::catalogue},
+        {"vehicle: v\nname: V\nitems: { bolt: { cont: 4 } }\n", Kind::vehicle},
+        {"job: j\nvehicle: v\ndate: 25.11.2026\ndo: work\n", Kind::job},
+        {"shop: s\nname: S\nmargin: 0.5\n", Kind::shop},
+        {"shop: s\nname: S\npaper: A4\n", Kind::shop}};
+    for (const auto& [text, kind] : bad) {
+        CAPTURE(text);
+        CHECK(check_text(kind, text).status == 1);
+    }
+}
