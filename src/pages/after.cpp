@@ -198,15 +198,19 @@ void add_findings(Making& in, std::vector<Block>& to, int write_lines) {
     if (f.title.empty() && f.lines.empty() && f.also_found.empty() && f.declined.empty()) return;
     to.push_back(block_of(in, findings_head(in, false), Role::findings, pt(16), true));
     for (std::size_t i = 0; i < f.lines.size(); ++i) {
-        to.push_back(block_of(in, finding_line(in, f.lines[i], i), Role::findings, i == 0 ? pt(6) : pt(7)));
+        Box line = boxed(Role::list_item, finding_line(in, f.lines[i], i), {}, s.sheet.width);
+        to.push_back(block_of(in, piece_of(std::move(line)), Role::findings, i == 0 ? pt(6) : pt(7)));
         to.back().in_table = true;
     }
     // What the mechanic writes and what comes of it stay together.
     const std::size_t from = to.size();
     if (!f.also_found.empty())
-        to.push_back(block_of(in, to_write(in, f.also_found, write_lines, "findings/also"), Role::findings, pt(4)));
+        to.push_back(
+            block_of(in, piece_of(boxed(Role::list_item, to_write(in, f.also_found, write_lines, "findings/also"))),
+                     Role::findings, pt(4)));
     if (!f.declined.empty())
-        to.push_back(block_of(in, to_write(in, f.declined, 1, "findings/declined"), Role::findings, pt(2)));
+        to.push_back(block_of(in, piece_of(boxed(Role::list_item, to_write(in, f.declined, 1, "findings/declined"))),
+                              Role::findings, pt(2)));
     if (!f.next_service.empty())
         to.push_back(block_of(in, in.setter.paragraph(f.next_service, Face::bold, s.sheet.width, {Role::text, s.step}),
                               Role::findings, pt(8)));
@@ -316,7 +320,8 @@ void add_close_out(Making& in, std::vector<Block>& to, Length page) {
     // More lines than a page has: they go before, in the open; the last of them stays with the signatures.
     to.push_back(block_of(in, std::move(title), Role::close_out, pt(14), true));
     for (std::size_t i = 0; i < grid.size(); ++i)
-        to.push_back(block_of(in, std::move(grid[i]), Role::close_out, pt(6), i + 1 == grid.size()));
+        to.push_back(block_of(in, piece_of(boxed(Role::list_item, std::move(grid[i]))), Role::close_out, pt(6),
+                              i + 1 == grid.size()));
     put_under(all, std::move(later), 0);
     put_under(all, std::move(signatures), pt(9));
     to.push_back(block_of(in, frame(std::move(all)), Role::body, pt(10)));

@@ -208,6 +208,11 @@ Length lowest(const Box& body) {
 Length first_block(const Box& body) {
     const Box* box = &body.children.front();
     Length bottom = box->at.bottom();
+    // The last line of a long close-out stays with the signatures.
+    if (box->role == Role::close_out) {
+        for (const Box& one : body.children) bottom = one.role == Role::close_out ? one.at.bottom() : bottom;
+        return bottom - body.at.y;
+    }
     while (box->role == Role::section || box->role == Role::aside || box->role == Role::findings ||
            box->role == Role::body) {
         const Box* next = nullptr;
@@ -218,6 +223,9 @@ Length first_block(const Box& body) {
                 break;
             }
         if (next == nullptr) break;
+        // Under the table of findings what is written and what comes of it are kept together.
+        const bool table = words_in(*box).find("Also found") != 0;
+        if (box->role == Role::findings && !table) return box->at.bottom() - body.at.y;
         box = next;
         bottom = box->at.bottom();
     }
@@ -684,7 +692,10 @@ private:
         }
     }
     card::Step step() {
-        card::Step made = sample::step(text(2, 20), chance(2) ? text(3, 10) : "");
+        // One statement a draw: the order in which arguments are worked out is the compiler's own.
+        const std::string words = text(2, 20);
+        card::Step made = sample::step(words);
+        if (chance(2)) made.why = text(3, 10);
         for (std::size_t n = below(3); n > 0; --n) made.notes.push_back(text(1, 8));
         switch (below(6)) {
         case 0: {
@@ -754,9 +765,11 @@ private:
                 what = step();
             }
             card::Row& row = sample::add_row(made, number, std::move(what), std::move(marks), depth);
-            for (std::size_t k = below(8); k >= 6; --k)
-                row.cautions.push_back(
-                    sample::caution(static_cast<card::Level>(below(4)), "WARNING", text(2, 9), text(2, 9)));
+            for (std::size_t k = below(8); k >= 6; --k) {
+                const auto level = static_cast<card::Level>(below(4));
+                const std::string hazard = text(2, 9);
+                row.cautions.push_back(sample::caution(level, "WARNING", hazard, text(2, 9)));
+            }
         }
         return made;
     }
