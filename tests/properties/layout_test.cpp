@@ -224,7 +224,9 @@ Length first_block(const Box& body) {
             }
         if (next == nullptr) break;
         // Under the table of findings what is written and what comes of it are kept together.
-        const bool table = words_in(*box).find("Also found") != 0;
+        bool table = false;
+        Above inside;
+        walk(*next, inside, [&](const Box& one, const Above&) { table = table || one.role == Role::tick; });
         if (box->role == Role::findings && !table) return box->at.bottom() - body.at.y;
         box = next;
         bottom = box->at.bottom();
