@@ -50,8 +50,8 @@ TEST_CASE("the demo shop satisfies the schemas") {
         files[kind] += " '" + entry.path().string() + "'";
     }
     CHECK(files.size() == model::kind_words.size());
-    for (const auto& [kind, all] : files) {
-        const auto ran = check(kind, all);
+    for (const auto& each : files) {
+        const auto ran = check(each.first, each.second);
         CHECK_MESSAGE(ran.status == 0, ran.out);
     }
 }
@@ -83,8 +83,8 @@ TEST_CASE("a mistake in a key is a mistake to the schema") {
         {"job: j\nvehicle: v\ndate: 25.11.2026\ndo: work\n", Kind::job},
         {"shop: s\nname: S\nmargin: 0.5\n", Kind::shop},
         {"shop: s\nname: S\npaper: A4\n", Kind::shop}};
-    for (const auto& [text, kind] : bad) {
-        CAPTURE(text);
-        CHECK(check_text(kind, text).status == 1);
+    for (const auto& each : bad) {
+        CAPTURE(each.first);
+        CHECK(check_text(each.second, each.first).status == 1);
     }
 }
