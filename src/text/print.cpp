@@ -325,7 +325,7 @@ private:
         for (const std::string& basis : q.basis) append(made, hung(basis, wide, "– "));
         const std::size_t word = std::max(cells(q.yes), cells(q.no)) + 1;
         const auto answer = [&](const std::string& says, const std::string& goes) {
-            const Lines boxes = by_column(row, wide, std::string(tick));
+            const Lines boxes = by_column(row, wide > word + 8 ? wide - word : 8, std::string(tick));
             std::string first = padded(says, word);
             for (const std::string& each : boxes) {
                 made.push_back(first + each);
