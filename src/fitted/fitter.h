@@ -97,10 +97,9 @@ private:
     std::unordered_map<std::string_view, const model::Ref<model::Refers::free>*> has_;
     std::unordered_map<ItemId, const linked::Torque*> job_torques_, vehicle_torques_, procedure_torques_;
     std::unordered_map<LimitId, const linked::LimitDifference*> job_limits_, vehicle_limits_, procedure_limits_;
-    std::unordered_map<ItemId, Span> narrowed_away_; // an item of which a vehicle's `only` leaves nothing
-    std::vector<ProcedureIndex> done_;               // by procedure
-    std::unordered_set<ItemId> no_torque_;           // said
-    std::unordered_set<LimitId> no_limit_;           // said
+    std::vector<ProcedureIndex> done_;     // by procedure
+    std::unordered_set<ItemId> no_torque_; // said
+    std::unordered_set<LimitId> no_limit_; // said
     // Of the procedure that is being fitted.
     const linked::Procedure* now_ = nullptr;
     Procedure* into_ = nullptr;

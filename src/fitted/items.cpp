@@ -112,17 +112,18 @@ void Fitter::fit_items() {
             }
             const Axis& axis = fit_.axes[only.axis.index()];
             std::vector<AxisValue>& values = narrowed[only.item];
-            for (const std::string& value : only.values) {
-                const auto found = std::find(axis.values.begin(), axis.values.end(), value);
+            for (std::size_t v = 0; v < only.values.size(); ++v) {
+                auto found = std::find(axis.values.begin(), axis.values.end(), only.values[v]);
                 if (found == axis.values.end()) {
                     const std::vector<std::string_view> candidates(axis.values.begin(), axis.values.end());
-                    report_impossible_only(out_, only.span, value, axis.name, axis.values,
-                                           std::string(base::nearest(value, candidates)));
-                } else {
-                    values.push_back(static_cast<AxisValue>(found - axis.values.begin()));
+                    const std::string near(base::nearest(only.values[v], candidates));
+                    report_impossible_only(out_, only.value_spans[v], only.values[v], axis.name, axis.values, near);
+                    // What was meant is taken; where that cannot be told, nothing is narrowed.
+                    found = std::find(axis.values.begin(), axis.values.end(), near);
                 }
+                if (found != axis.values.end()) values.push_back(static_cast<AxisValue>(found - axis.values.begin()));
             }
-            if (values.empty()) narrowed_away_.emplace(only.item, only.span);
+            if (values.empty()) narrowed.erase(only.item);
         }
     }
     for (std::size_t i = 0; i < fit_.items.size(); ++i) {

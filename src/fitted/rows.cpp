@@ -154,33 +154,38 @@ Row Fitter::fit_step(const linked::Step& step, Place& place) {
 
 bool Fitter::when_holds(const linked::Step& step) {
     if (!step.source->when) return true;
-    const model::Conditions& when = step.source->when->value;
-    if (!shop_.linked.vehicles.empty()) {
-        for (const auto& condition : when) {
-            if (condition.key.name.empty()) continue;
-            const auto feature = shop_.features.find(condition.key.name);
-            const auto nearest = [](const std::string& word, const auto& map) {
-                std::vector<std::string_view> candidates;
-                for (const auto& [name, rest] : map) candidates.push_back(name);
-                std::sort(candidates.begin(), candidates.end());
-                return std::string(base::nearest(word, candidates));
-            };
-            if (feature == shop_.features.end()) {
-                if (shop_.first_time(checks::impossible_when.rule, condition.key.span)) {
-                    report_impossible_when(out_, condition.key.span,
-                                           "no vehicle of this shop has a `" + condition.key.name + "`",
-                                           nearest(condition.key.name, shop_.features), {});
-                }
-                continue;
+    // What no vehicle has is reported and then read as what was meant, if that can be told: otherwise the step would be
+    // missed by the proof as well.
+    model::Conditions when = step.source->when->value;
+    if (shop_.linked.vehicles.empty()) return true;
+    const auto nearest = [](const std::string& word, const auto& map) {
+        std::vector<std::string_view> candidates;
+        for (const auto& [name, rest] : map) candidates.push_back(name);
+        std::sort(candidates.begin(), candidates.end());
+        return std::string(base::nearest(word, candidates));
+    };
+    for (auto& condition : when) {
+        if (condition.key.name.empty()) continue;
+        auto feature = shop_.features.find(condition.key.name);
+        if (feature == shop_.features.end()) {
+            const std::string near = nearest(condition.key.name, shop_.features);
+            if (shop_.first_time(checks::impossible_when.rule, condition.key.span)) {
+                report_impossible_when(out_, condition.key.span,
+                                       "no vehicle of this shop has a `" + condition.key.name + "`", near, {});
             }
-            for (const auto& value : condition.value) {
-                if (value.name.empty() || feature->second.contains(value.name)) continue;
-                if (!shop_.first_time(checks::impossible_when.rule, value.span)) continue;
-                const std::string near = nearest(value.name, feature->second);
+            if (near.empty()) continue;
+            condition.key.name = near;
+            feature = shop_.features.find(near);
+        }
+        for (auto& value : condition.value) {
+            if (value.name.empty() || feature->second.contains(value.name)) continue;
+            const std::string near = nearest(value.name, feature->second);
+            if (shop_.first_time(checks::impossible_when.rule, value.span)) {
                 report_impossible_when(out_, value.span,
                                        "no vehicle of this shop has `" + condition.key.name + ": " + value.name + "`",
                                        near, near.empty() ? Span{} : feature->second.at(near));
             }
+            if (!near.empty()) value.name = near;
         }
     }
     return holds(when);
@@ -211,25 +216,22 @@ bool Fitter::narrow(Row& row, const linked::Step& step, Place& place) {
             continue;
         }
         std::vector<AxisValue> values;
-        for (const std::string& name : only.values) {
-            const auto found = std::find(axis.values.begin(), axis.values.end(), name);
-            if (found != axis.values.end()) {
-                values.push_back(static_cast<AxisValue>(found - axis.values.begin()));
-            } else if (std::find(anywhere.begin(), anywhere.end(), name) == anywhere.end()) {
-                // Where the value stands: the model keeps its own place.
-                Span at = only.span;
-                for (const auto& entry : step.source->only->value) {
-                    for (const auto& value : entry.value) {
-                        if (value.name == name && entry.key.span == only.span) at = value.span;
-                    }
+        bool unread = false;
+        for (std::size_t v = 0; v < only.values.size(); ++v) {
+            const std::string& name = only.values[v];
+            auto found = std::find(axis.values.begin(), axis.values.end(), name);
+            if (found == axis.values.end() && std::find(anywhere.begin(), anywhere.end(), name) == anywhere.end()) {
+                const std::vector<std::string_view> candidates(anywhere.begin(), anywhere.end());
+                const std::string near(base::nearest(name, candidates));
+                if (shop_.first_time(checks::impossible_only.rule, only.value_spans[v])) {
+                    report_impossible_only(out_, only.value_spans[v], name, axis.name, anywhere, near);
                 }
-                if (shop_.first_time(checks::impossible_only.rule, at)) {
-                    const std::vector<std::string_view> candidates(anywhere.begin(), anywhere.end());
-                    report_impossible_only(out_, at, name, axis.name, anywhere,
-                                           std::string(base::nearest(name, candidates)));
-                }
+                unread = unread || near.empty();
+                found = std::find(axis.values.begin(), axis.values.end(), near);
             }
+            if (found != axis.values.end()) values.push_back(static_cast<AxisValue>(found - axis.values.begin()));
         }
+        if (unread) continue; // what was meant cannot be told, so nothing is narrowed
         for (const Narrowing& outer : place.narrowed) {
             if (outer.axis != only.axis) continue;
             std::erase_if(values, [&outer](AxisValue value) {
@@ -247,11 +249,6 @@ void Fitter::not_there(ItemId id, Span at) {
     const linked::Item& item = fit_.items[id.index()].is;
     if (const std::optional<Failing> why = failing(item.only_on)) {
         report_item_not_on_vehicle(out_, at, item.name, of_vehicle_, *why);
-        return;
-    }
-    const auto narrowed = narrowed_away_.find(id);
-    if (narrowed != narrowed_away_.end()) {
-        report_item_narrowed_away(out_, at, item.name, of_vehicle_, narrowed->second);
         return;
     }
     report_item_without_axis(out_, at, item.name, of_vehicle_,

@@ -143,6 +143,8 @@ void fill_item(Linker& linker, const Scope& scope, Item& item, const model::Part
     if (from.held_by) item.held_by = linker.ids<ItemId>(scope, from.held_by);
     if (from.circuit) item.circuit = linker.item(scope, from.circuit->value);
     if (from.renew_together) item.renew_together = linker.ids<ItemId>(scope, from.renew_together);
+    // A holder that could not be found is not missed once more.
+    const bool all_holders = !item.part.held_by || item.part.held_by->value.size() == item.held_by.size();
     if (from.also) {
         for (const auto& entry : from.also->value) {
             for (PlaceName& place : item.places) {
@@ -152,7 +154,7 @@ void fill_item(Linker& linker, const Scope& scope, Item& item, const model::Part
                     const ItemId id = linker.item(scope, ref);
                     if (!id.known()) continue;
                     // Of a vehicle that gives other holders, the whole list is known by now.
-                    if (std::find(item.held_by.begin(), item.held_by.end(), id) == item.held_by.end()) {
+                    if (all_holders && std::find(item.held_by.begin(), item.held_by.end(), id) == item.held_by.end()) {
                         report_wrong_sort(linker.out, ref.span,
                                           "`" + ref.name + "` does not hold the " + item.name +
                                               ", so it cannot free it for `" + place.name + "`",

@@ -189,7 +189,8 @@ struct Answer {
 struct Only {
     AxisId axis;
     std::vector<std::string> values;
-    Span span;
+    Span span;                     // the axis
+    std::vector<Span> value_spans; // as many as values
 };
 
 struct Step;
@@ -271,7 +272,8 @@ struct Vehicle {
         ItemId item;
         AxisId axis;
         std::vector<std::string> values;
-        Span span;
+        Span span; // the axis
+        std::vector<Span> value_spans;
     };
     std::vector<Narrowed> only;
     std::vector<std::pair<ItemId, Item>> items; // whole, with the differences laid over

@@ -176,9 +176,11 @@ Step ProcedureLinker::link_step(const model::Step& from, std::size_t depth) {
     step.cautions = linker_.ids<CautionId>(scope_, from.cautions);
     if (from.only) {
         for (const auto& entry : from.only->value) {
-            Only only{linker_.axis(entry.key.name, entry.key.span), {}, entry.key.span};
+            Only only{linker_.axis(entry.key.name, entry.key.span), {}, entry.key.span, {}};
             for (const auto& value : entry.value) {
-                if (!value.name.empty()) only.values.push_back(value.name);
+                if (value.name.empty()) continue;
+                only.values.push_back(value.name);
+                only.value_spans.push_back(value.span);
             }
             if (only.axis.known()) step.only.push_back(std::move(only));
         }
@@ -267,6 +269,8 @@ void ProcedureLinker::link_target(Step& step, const model::Verb& verb, const mod
     }
     case A::procedure:
         step.procedure = ProcedureId(std::size_t{linker_.procedures.find(from.name, from.span, linker_.out)});
+        // A name that is nearest to this procedure's own was not meant to make a ring.
+        if (step.procedure == procedure_.id && from.name != procedure_.source->id.value) step.procedure = ProcedureId();
         break;
     case A::circuits:
         item_of(R::circuit);

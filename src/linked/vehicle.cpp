@@ -134,11 +134,13 @@ void Linker::link_vehicles() {
             for (const auto& narrowed : entry.value) {
                 const AxisId along = axis(narrowed.key.name, narrowed.key.span);
                 if (!along.known()) continue;
-                std::vector<std::string> values;
+                Vehicle::Narrowed only{id, along, {}, narrowed.key.span, {}};
                 for (const auto& value : narrowed.value) {
-                    if (!value.name.empty()) values.push_back(value.name);
+                    if (value.name.empty()) continue;
+                    only.values.push_back(value.name);
+                    only.value_spans.push_back(value.span);
                 }
-                vehicle.only.push_back({id, along, std::move(values), narrowed.key.span});
+                if (!only.values.empty()) vehicle.only.push_back(std::move(only));
             }
         }
     }

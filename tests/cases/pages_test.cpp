@@ -2,6 +2,8 @@
 // one gives this check's message and no other's, the good one none.
 #include "cases/case.h"
 #include "cases/pipeline.h"
+#include "fitted/check.h"
+#include "linked/check.h"
 #include "messages/render.h"
 #include "model/check.h"
 #include "source/source.h"

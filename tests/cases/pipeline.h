@@ -2,6 +2,10 @@
 // knows how far the compiler goes; the driver's pipeline takes over here as a whole.
 #pragma once
 
+#include "fitted/check.h"
+#include "fitted/fit.h"
+#include "linked/check.h"
+#include "linked/link.h"
 #include "messages/message.h"
 #include "model/check.h"
 #include "model/read.h"
@@ -30,6 +34,14 @@ inline std::unique_ptr<Ran> run(const std::map<std::string, std::string>& files,
         const syntax::Syntax syntax = syntax::parse(ran->sources, id, ran->messages);
         if (stage != "syntax") model::read(syntax, ran->sources, model, ran->messages);
     }
+    if (stage == "linked" || stage == "linked as a whole" || stage == "fitted") {
+        const linked::Linked linked = linked::link(model, ran->sources, ran->messages);
+        if (stage == "linked as a whole") linked::find_unused(linked, ran->messages);
+        if (stage == "fitted") {
+            (void)fitted::fit_shop(linked, ran->messages);
+            for (const linked::Job& job : linked.jobs) (void)fitted::fit_job(linked, job.id, ran->messages);
+        }
+    }
     ran->messages.sort_and_unite(ran->sources);
     return ran;
 }
@@ -45,11 +57,16 @@ inline std::vector<StagedRule> rules() {
     std::vector<StagedRule> all;
     for (const syntax::Check* check : syntax::all_checks()) all.push_back({&check->rule, "syntax"});
     for (const model::Check* check : model::all_checks()) all.push_back({&check->rule, "model"});
+    for (const linked::Check* check : linked::all_checks()) {
+        // What is unused shows only in a look over a whole shop, which an example is not.
+        all.push_back({&check->rule, check->rule.name == "unused-entry" ? "linked as a whole" : "linked"});
+    }
+    for (const fitted::Check* check : fitted::all_checks()) all.push_back({&check->rule, "fitted"});
     return all;
 }
 
 inline bool reaches(const std::string& stage) {
-    return stage == "syntax" || stage == "model";
+    return stage == "syntax" || stage == "model" || stage == "linked" || stage == "fitted";
 }
 
 // The stage of a case by its folder, or of a check's case by the check; empty where it has to wait.
