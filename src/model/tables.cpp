@@ -275,8 +275,9 @@ std::string says(const Shape& shape, const KeySays& key) {
     case Form::list:
         return fmt::format("{}, or a list of such", says(shape.value(), key));
     case Form::entries:
-        return key.by_verb ? fmt::format("a map from verbs to {}", says(shape.value(), key))
-                           : fmt::format("a map from {} to {}", says(shape.key(), key), says(shape.value(), key));
+        return key.by_verb && shape.value().form == Form::entries
+                   ? fmt::format("a map from verbs to {}", says(shape.value(), key))
+                   : fmt::format("a map from {} to {}", says(shape.key(), key), says(shape.value(), key));
     case Form::keys:
         return fmt::format("the keys of a {}", shape.table().called);
     case Form::things:

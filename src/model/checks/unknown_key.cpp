@@ -8,6 +8,14 @@ namespace benchleaf::model {
 
 const Check checks::unknown_key = {{"unknown-key", messages::Level::error, "a key that nothing declares"}};
 
+namespace {
+
+std::string_view article(std::string_view noun) {
+    return noun.starts_with('a') || noun.starts_with('i') ? "an" : "a";
+}
+
+} // namespace
+
 namespace found {
 
 std::string_view unknown_key(Messages& out, Span at, std::string_view key, const Thing& thing,
@@ -27,14 +35,19 @@ std::string_view unknown_key(Messages& out, Span at, std::string_view key, const
     }
     std::vector<std::string> elsewhere;
     for (const Table* table : all_tables())
-        if (table->find(key) != nullptr) elsewhere.push_back(fmt::format("a {}", table->called));
+        if (table->find(key) != nullptr)
+            elsewhere.push_back(fmt::format("{} {}", article(table->called), table->called));
     if (!elsewhere.empty()) {
         message.help = fmt::format("`{}` is a key of {}", key, base::join_and(elsewhere));
         return {};
     }
+    if (known.size() > 30) {
+        message.help = fmt::format("docs/language.md lists the keys of {} {}", article(thing.called), thing.called);
+        return {};
+    }
     std::vector<std::string> names;
     for (const std::string_view name : known) names.push_back(fmt::format("`{}`", name));
-    message.help = fmt::format("a {} has {}", thing.called, base::join_and(names));
+    message.help = fmt::format("{} {} has {}", article(thing.called), thing.called, base::join_and(names));
     return {};
 }
 
