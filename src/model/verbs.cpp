@@ -53,7 +53,7 @@ std::vector<Verb> make_verbs() {
           {E::owe_opened, E::disturb, E::owe_locker, E::forget_locker}},
          {SortSet::clip, Starts::not_off, Leaves::off_place, reached({D::still_held}), {E::owe_opened, E::disturb}},
          {SortSet::part, Starts::not_off, Leaves::off_place, reached({D::holders_off}), {E::owe_moved, E::disturb}}});
-    declare(VerbName::fit, "fit", Argument::items, "fitted by hand",
+    declare(VerbName::fit, "fit", Argument::items, "fitted",
             "Puts a part on, or a fastener in by hand. A fastener still needs its torque afterwards.",
             "- fit: [caliper, lower-guide-bolt]",
             {{SortSet::fastener, Starts::off_place, Leaves::loose, reached({D::holds_something, D::locks_tight}), {}},
@@ -135,18 +135,15 @@ std::vector<Verb> make_verbs() {
               {E::pay_locker}}});
     declare(VerbName::measure, "measure", Argument::limits, "measured", "Takes the reading of a limit.",
             "- measure: pad-thickness",
-            {{SortSet::adjustment,
-              Starts::anywhere,
-              Leaves::same,
-              {D::needs, D::adjusters_tight},
-              {E::pay_prove}},
+            {{SortSet::adjustment, Starts::anywhere, Leaves::same, {D::needs, D::adjusters_tight}, {E::pay_prove}},
              {SortSet::any, Starts::anywhere, Leaves::same, within_reach(), {}}});
     declare(VerbName::inspect, "inspect", Argument::items, "inspected", "Looks an item over.", "- inspect: inner-pad",
             {{SortSet::any, Starts::anywhere, Leaves::same, within_reach(), {}}});
     declare(VerbName::wait, "wait", Argument::time, "waited for", "Waits for a time.", "- wait: 20 min",
             {{SortSet::fastener, Starts::anywhere, Leaves::same, {}, {E::locker_sets}}});
     declare(VerbName::mark, "mark", Argument::fasteners, "marked", "Draws a torque stripe across a tight fastener.",
-            "- mark: axle-nut", {{SortSet::fastener, Starts::tight, Leaves::same, within_reach(), {}}});
+            "- mark: axle-nut",
+            {{SortSet::fastener, Starts::tight, Leaves::same, {D::place, D::reach, D::needs, D::whiles}, {}}});
     declare(VerbName::record, "record", Argument::text, "recorded", "Prints a box to write something down in.",
             "- record: Batch of the brake fluid", {});
     declare(VerbName::do_procedure, "do", Argument::procedure, "done", "Works another procedure here.",

@@ -6,6 +6,8 @@
 #include "messages/message.h"
 #include "proof/ways.h"
 
+#include <functional>
+#include <map>
 #include <optional>
 #include <span>
 #include <string>
@@ -35,6 +37,10 @@ struct Finding {
     std::vector<messages::Label> more;
     std::string help;
     Answers answers; // the way on which it is so, where it is not so on all
+    // What is at fault, so that one mistake gives one message: from here on the machine takes such a standing for a hole (its place not
+    // known, or the debts told no longer owed) and later checks step over it.
+    std::vector<std::pair<fitted::InstanceId, Standing>> blamed;
+    std::uint64_t told_debts = 0; // none: its place was told
 };
 
 // What a check sees. Names and relations come from `fit`; how things stand, from the methods.
@@ -55,6 +61,10 @@ public:
     bool any_place = false; // no place is asked for
     std::uint64_t may_owe = 0;
     bool contracted = false;
+    // Where a procedure is called: its name, and the item in its `starts-with`, if it is there. `span` is then that of the call.
+    std::string_view begins;
+    bool of_job = false; // at an end: it is a job that ends
+    source::Span promised;
 
     const fitted::Item& it() const { return fit.items[item.index()]; }
     const fitted::Item& of(linked::ItemId other) const { return fit.items[other.index()]; }
@@ -81,8 +91,15 @@ public:
 
     // Reports; the primary span is `span` unless the finding has one.
     Finding& report(const Check& check, std::string what, const std::optional<Found>& found = std::nullopt);
-    // "taken off here" at the row that brought the standing about, or at the declaration where it came so.
-    messages::Label cause(linked::ItemId of, const Standing& standing) const;
+    // "removed here" at the row that brought the standing about, or where it came so: in the contract, else at the declaration.
+    messages::Label cause(fitted::InstanceId of, const Standing& standing) const;
+    // "owed since here".
+    std::optional<messages::Label> debt_cause(fitted::InstanceId of, const Standing& standing) const;
+    // What a procedure leaves is told at the step that left it so; what a job leaves, at the job.
+    void put_at(Finding& finding, messages::Label where) const;
+    // Puts the cause under the finding and the fault on it; of debts, those in `debts`.
+    void blame(Finding& finding, fitted::InstanceId of, const Standing& standing) const;
+    void blame_debt(Finding& finding, fitted::InstanceId of, const Standing& standing, std::uint64_t debts) const;
     messages::Label declared(linked::ItemId of, std::string text) const;
     std::string place_name(linked::ItemId of, linked::Place place) const;
     std::string_view done() const; // the verb's past tense: "slackened"
@@ -90,8 +107,10 @@ public:
     Moment(const fitted::Fit& the_fit, const linked::Linked& the_linked, Ways& ways, std::vector<Finding>& findings)
         : fit(the_fit), linked(the_linked), ways_(&ways), findings_(&findings) {}
 
-    // Set by the machine: the way value of an instance, restricted to the ways that are going.
+    // Set by the machine: the way value of an instance, restricted to the ways that are going; and what a contract said of how the work
+    // begins.
     std::function<Way(fitted::InstanceId)> standing_of;
+    const std::map<fitted::InstanceId, source::Span>* entered = nullptr;
 
 private:
     Ways* ways_;
@@ -107,7 +126,11 @@ struct Check {
 
 std::span<const Check* const> all_checks();
 
-// The rows on which an item was brought where it is: the target's span in that row.
+// The item's name in a row that does something to it; else what the row is about.
 source::Span target_span(const fitted::Row& row, linked::ItemId item);
+// The debts in words: "`fill`, `bleed`".
+std::string debts_of(std::uint64_t bits);
+// The narrowest span that says which step this is: its verb's word, its question, its reason to stop.
+source::Span head_span(const fitted::Row& row);
 
 } // namespace benchleaf::proof

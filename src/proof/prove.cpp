@@ -9,6 +9,7 @@
 #include <set>
 #include <tuple>
 #include <unordered_map>
+#include <unordered_set>
 
 namespace benchleaf::proof {
 
@@ -69,12 +70,13 @@ public:
             if (check->when == When::machine) machine_checks_.emplace(check->rule.name, check);
         }
         alive_slot_ = InstanceId(fit_.instances.size());
+        for (const fitted::Procedure& procedure : fit_.procedures) plan(procedure);
     }
 
     void procedure_alone(fitted::ProcedureIndex index) { touched_by(index, Binding{}); }
 
     void job();
-    void tell() { proof::tell(fit_, linked_, findings_, asked_rows_, messages_); }
+    void tell();
 
 private:
     // -- State -----------------------------------------------------------------------------------------------------------
@@ -87,6 +89,8 @@ private:
     Way alive() { return ways_.given(raw(alive_slot_), path_); }
     // How an instance stands on the ways that are still going.
     Way standing(InstanceId at) { return ways_.where(ways_.given(raw(at), path_), alive()); }
+    // What findings since the `first` put the blame on is a hole from here on.
+    void take_blame(std::size_t first);
     void set(InstanceId at, Way way) {
         const Way before = raw(at);
         if (before == way) return;
@@ -101,12 +105,18 @@ private:
     }
 
     Standing at_rest(InstanceId at) const;
+    std::uint64_t vent_bit(ItemId circuit, InstanceId vent) const;
+    std::uint64_t all_vents(ItemId circuit) const;
     State all_at_rest() const;
     void enter(const std::vector<linked::Entering>& contract, const Binding& binding, bool only_places);
 
     // -- Rows ------------------------------------------------------------------------------------------------------------
+    void plan(const fitted::Procedure& procedure);
+    using Named = std::function<bool(linked::StepId)>;
+    std::vector<const Row*> plan(const fitted::Rows& rows, const Named& named_later);
     void walk(const fitted::Procedure& procedure, const Binding& caller);
-    void walk_rows(const fitted::Rows& rows, const Binding& binding, bool top);
+    void walk_rows(const fitted::Rows& rows, const Binding& binding, const fitted::Procedure* top = nullptr);
+    void not_reached(const Row& row, std::string what, const fitted::Procedure* top);
     void walk_row(const Row& row, const Binding& binding);
     void work(const Row& row, const Binding& binding);
     void work_on(const Row& row, const Object& object, const Binding& binding);
@@ -129,14 +139,13 @@ private:
     // -- Ends ------------------------------------------------------------------------------------------------------------
     using Touched = std::set<InstanceId>;
     const Touched& touched_by(fitted::ProcedureIndex index, const Binding& binding);
+    // `begins`: the procedure that is called at `at`; without one, something ends there.
     void ends(const std::vector<linked::Entering>& contract, const Binding& binding, const Touched& touched,
-              source::Span at, bool repair);
-    void judge_end(InstanceId at, const linked::Entering* entering, source::Span where, bool repair);
+              source::Span at, std::string_view begins = {});
+    void judge_end(InstanceId at, const linked::Entering* entering, source::Span where, std::string_view begins);
 
     // -- Ways ------------------------------------------------------------------------------------------------------------
-    struct Branch {
-        std::vector<std::pair<InstanceId, Way>> after; // what it wrote, with its value at the branch's end
-    };
+    using Branch = std::map<InstanceId, Way>; // what it wrote, with its value at the branch's end
     template <class Body>
     Branch branch(const Answers& answers, Body body);
     Standing merge(const Standing& a, const Standing& b, InstanceId at, const Row& row, std::string_view check);
@@ -150,10 +159,16 @@ private:
         std::set<InstanceId> writes;
         Touched touched;
     };
+    using QuestionKey = std::pair<linked::StepId, AxisValue>;
+    struct LiveQuestion {
+        Asked asked = 0;
+        std::set<InstanceId> depend; // slots whose value may depend on it
+    };
     struct Remembered {
         std::vector<std::pair<InstanceId, Way>> before;
         std::vector<std::pair<InstanceId, Way>> after;
         Touched touched;
+        std::vector<std::pair<QuestionKey, LiveQuestion>> asked; // in it, and named after it
     };
     using BlockKey = std::tuple<const void*, linked::AxisId, AxisValue>;
     template <class Body>
@@ -177,11 +192,21 @@ private:
     std::vector<Finding> findings_;
     std::vector<const Row*> asked_rows_; // by Asked
 
-    struct LiveQuestion {
-        Asked asked = 0;
-        std::vector<InstanceId> depend; // slots whose value may depend on it
+    std::map<QuestionKey, LiveQuestion> live_;
+    std::vector<QuestionKey> asked_keys_; // of tracked questions, in the order of asking
+    // Where nothing names a question any more and its ways are joined: after which row, or after which section.
+    std::unordered_map<const Row*, std::vector<const Row*>> forget_after_;
+    std::unordered_map<const fitted::Section*, std::vector<const Row*>> forget_after_section_;
+    std::unordered_set<const Row*> reached_;
+    struct NotReached {
+        const Row* row;
+        const fitted::Procedure* top; // it begins a section's list of this procedure's
+        std::string what;
     };
-    std::map<std::pair<linked::StepId, AxisValue>, LiveQuestion> live_;
+    std::vector<NotReached> not_reached_;
+    std::map<InstanceId, source::Span> entered_; // what a contract said of how the work begins
+    Touched repaired_;                           // what a call did not find as it was promised
+    bool of_job_ = false;                        // it is the job that ends
     std::map<std::pair<fitted::ProcedureIndex, Binding>, Touched> touched_by_;
     std::map<BlockKey, std::vector<Remembered>> memory_;
     int depth_ = 0;
@@ -208,6 +233,24 @@ Machine::State Machine::all_at_rest() const {
     return state;
 }
 
+// The vents of a circuit are numbered in the order of their instances; beyond the most that can be told apart they share a bit.
+std::uint64_t Machine::vent_bit(ItemId circuit, InstanceId vent) const {
+    unsigned number = first_vent_bit;
+    for (const ItemId other : fit_.items[circuit.index()].is.vented_by)
+        for (const InstanceId each : instances(other, {}, nullptr)) {
+            if (each == vent) return std::uint64_t{1} << std::min(number, 63U);
+            ++number;
+        }
+    return 0;
+}
+
+std::uint64_t Machine::all_vents(ItemId circuit) const {
+    std::uint64_t bits = 0;
+    for (const ItemId vent : fit_.items[circuit.index()].is.vented_by)
+        for (const InstanceId each : instances(vent, {}, nullptr)) bits |= vent_bit(circuit, each);
+    return bits;
+}
+
 void Machine::enter(const std::vector<linked::Entering>& contract, const Binding& binding, bool only_places) {
     for (const linked::Entering& entering : contract) {
         if (!entering.item.known()) continue;
@@ -217,9 +260,29 @@ void Machine::enter(const std::vector<linked::Entering>& contract, const Binding
             if (standing.place != 0) standing.bits &= ~fact_bits;
             if (!only_places) {
                 standing.bits |= entering.owes & ~model::bit(Debt::bleed);
-                if ((entering.owes & model::bit(Debt::bleed)) != 0) standing.bits |= vent_bits;
+                if ((entering.owes & model::bit(Debt::bleed)) != 0) standing.bits |= all_vents(entering.item);
             }
             set(at, ways_.of(standing));
+            entered_[at] = entering.span;
+        }
+    }
+}
+
+void Machine::take_blame(std::size_t first) {
+    for (std::size_t i = first; i < findings_.size(); ++i) {
+        const Finding& finding = findings_[i];
+        for (const auto& [at, told] : finding.blamed) {
+            const Standing& as = told;
+            const auto hole = [&](const Standing& before) {
+                if (!before.same_state(as)) return before;
+                Standing after = before;
+                if (finding.told_debts != 0)
+                    after.bits &= ~finding.told_debts;
+                else
+                    after.place = unknown_place;
+                return after;
+            };
+            set(at, ways_.changed(ways_.given(raw(at), path_), hole));
         }
     }
 }
@@ -256,6 +319,7 @@ Moment Machine::moment_at(ItemId item, InstanceId at, source::Span span) {
     now.value = fit_.instances[at.index()].value;
     now.span = span;
     now.standing_of = [this](InstanceId which) { return standing(which); };
+    now.entered = &entered_;
     return now;
 }
 
@@ -285,9 +349,14 @@ void Machine::remembered(const BlockKey& key, Body body) {
         for (const auto& [at, way] : once.after) set(at, way);
         touched_.insert(once.touched.begin(), once.touched.end());
         if (!recorders_.empty()) recorders_.back().touched.insert(once.touched.begin(), once.touched.end());
+        for (const auto& [question, live] : once.asked) {
+            live_[question] = live;
+            asked_keys_.push_back(question);
+        }
         return;
     }
     recorders_.emplace_back();
+    const std::size_t asked_before = asked_keys_.size();
     body();
     Recorder mine = std::move(recorders_.back());
     recorders_.pop_back();
@@ -295,6 +364,10 @@ void Machine::remembered(const BlockKey& key, Body body) {
     for (const auto& [at, way] : mine.reads) once.before.emplace_back(at, ways_.given(way, path_));
     for (const InstanceId at : mine.writes) once.after.emplace_back(at, state_[at.index()]);
     once.touched = mine.touched;
+    for (std::size_t i = asked_before; i < asked_keys_.size(); ++i) {
+        const auto live = live_.find(asked_keys_[i]);
+        if (live != live_.end()) once.asked.push_back(*live);
+    }
     if (!recorders_.empty()) {
         Recorder& outer = recorders_.back();
         for (const auto& [at, way] : mine.reads) outer.reads.try_emplace(at, way);
@@ -339,75 +412,116 @@ const model::Deed* Machine::deed_for(const model::Verb& verb, linked::Sort sort,
     return nullptr;
 }
 
-void Machine::walk(const fitted::Procedure& procedure, const Binding& caller) {
-    std::map<linked::StepId, std::size_t> last_use; // of each question that is named later: the section
-    const std::function<void(const fitted::Rows&, std::size_t)> look = [&](const fitted::Rows& rows,
-                                                                           std::size_t section) {
-        for (const Row& row : rows) {
-            for (const linked::Answer& answer : row.answers) last_use[answer.question] = section;
-            for (const fitted::Rows* inner : {&row.if_so, &row.if_not, &row.body, &row.otherwise})
-                look(*inner, section);
-        }
-    };
-    for (std::size_t i = 0; i < procedure.sections.size(); ++i) look(procedure.sections[i].rows, i);
+// Every question that a row names, however deep inside it.
+void named_in(const Row& row, std::set<linked::StepId>& names) {
+    for (const linked::Answer& answer : row.answers) names.insert(answer.question);
+    for (const fitted::Rows* inner : {&row.if_so, &row.if_not, &row.body, &row.otherwise})
+        for (const Row& each : *inner) named_in(each, names);
+}
 
+void Machine::plan(const fitted::Procedure& procedure) {
+    std::map<linked::StepId, std::size_t> last; // the last section that names a question
     for (std::size_t i = 0; i < procedure.sections.size(); ++i) {
-        const fitted::Section& section = procedure.sections[i];
+        std::set<linked::StepId> names;
+        for (const Row& row : procedure.sections[i].rows) named_in(row, names);
+        for (const linked::StepId name : names) last[name] = i;
+    }
+    for (std::size_t i = 0; i < procedure.sections.size(); ++i) {
+        const auto open = plan(procedure.sections[i].rows, [&](linked::StepId question) {
+            const auto at = last.find(question);
+            return at != last.end() && at->second > i;
+        });
+        for (const Row* question : open)
+            forget_after_section_[&procedure.sections[last.at(question->id)]].push_back(question);
+    }
+}
+
+// Gives the questions that are named after this list. What a list asks is known to those after it only if the list is a section's or
+// a repeat's body.
+std::vector<const Row*> Machine::plan(const fitted::Rows& rows, const Named& named_later) {
+    std::map<linked::StepId, std::size_t> last; // the last row that names a question
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        std::set<linked::StepId> names;
+        named_in(rows[i], names);
+        for (const linked::StepId name : names) last[name] = i;
+    }
+    std::vector<const Row*> handed_on;
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        const Row& row = rows[i];
+        std::vector<const Row*> asked;
+        if (row.kind == fitted::RowKind::question && row.answer_used) asked.push_back(&row);
+        if (row.kind == fitted::RowKind::repeat) {
+            std::set<linked::StepId> in_else;
+            for (const Row& each : row.otherwise) named_in(each, in_else);
+            const auto open = plan(row.body, [&](linked::StepId question) {
+                const auto at = last.find(question);
+                return in_else.contains(question) || (at != last.end() && at->second > i) || named_later(question);
+            });
+            asked.insert(asked.end(), open.begin(), open.end());
+        }
+        for (const fitted::Rows* inner : {&row.if_so, &row.if_not, &row.otherwise})
+            plan(*inner, [](linked::StepId) { return false; });
+        for (const Row* question : asked) {
+            if (named_later(question->id)) {
+                handed_on.push_back(question);
+                continue;
+            }
+            const auto at = last.find(question->id);
+            forget_after_[&rows[at == last.end() ? i : std::max(i, at->second)]].push_back(question);
+        }
+    }
+    return handed_on;
+}
+
+void Machine::walk(const fitted::Procedure& procedure, const Binding& caller) {
+    for (const fitted::Section& section : procedure.sections) {
         const bool narrowed = caller.value != no_value && caller.axis == procedure.axis;
         if (section.bound && !narrowed) {
             for (const AxisValue value : procedure.values)
-                walk_rows(section.rows, Binding{procedure.axis, value}, true);
+                walk_rows(section.rows, Binding{procedure.axis, value}, &procedure);
         } else {
-            walk_rows(section.rows, caller, true);
+            walk_rows(section.rows, caller, &procedure);
         }
-        // A question's ways are joined once nothing names it any more.
-        for (std::size_t j = 0; j <= i; ++j) {
-            for (const Row& row : procedure.sections[j].rows) {
-                if (row.kind != fitted::RowKind::question || !row.answer_used) continue;
-                const auto use = last_use.find(row.id);
-                if (use != last_use.end() && use->second > i) continue;
-                forget(row, no_value);
-                for (const AxisValue value : procedure.values) forget(row, value);
-                if (caller.value != no_value) forget(row, caller.value);
-            }
+        const auto forgotten = forget_after_section_.find(&section);
+        if (forgotten == forget_after_section_.end()) continue;
+        for (const Row* question : forgotten->second) {
+            forget(*question, no_value);
+            for (const AxisValue value : procedure.values) forget(*question, value);
+            if (caller.value != no_value) forget(*question, caller.value);
         }
     }
 }
 
-void Machine::walk_rows(const fitted::Rows& rows, const Binding& binding, bool top) {
-    bool told = false;
-    for (std::size_t i = 0; i < rows.size(); ++i) {
-        const Row& row = rows[i];
-        if (!row.only.empty() && binding.value != no_value &&
-            std::find(row.only.begin(), row.only.end(), binding.value) == row.only.end())
-            continue;
+void Machine::not_reached(const Row& row, std::string what, const fitted::Procedure* top) {
+    not_reached_.push_back({&row, top, std::move(what)});
+}
+
+void Machine::walk_rows(const fitted::Rows& rows, const Binding& binding, const fitted::Procedure* top) {
+    for (const Row& row : rows) {
         if (alive() == Ways::ended) {
-            if (!told && row.step != nullptr && row.kind != fitted::RowKind::hole)
-                report_machine("unreachable", row.step->source->span,
-                               "no way leads here: the work has stopped before this step");
-            told = true;
+            if (row.kind != fitted::RowKind::hole)
+                not_reached(row, "no way leads here: the work has stopped before this step", top);
             break;
         }
-        walk_row(row, binding);
-        if (top) continue;
-        for (std::size_t j = 0; j <= i; ++j) {
-            const Row& asked = rows[j];
-            if (asked.kind != fitted::RowKind::question || !asked.answer_used) continue;
-            const bool later =
-                std::any_of(rows.begin() + static_cast<std::ptrdiff_t>(i) + 1, rows.end(), [&](const Row& next) {
-                    const std::function<bool(const Row&)> names = [&](const Row& r) {
-                        if (std::any_of(r.answers.begin(), r.answers.end(),
-                                        [&](const auto& a) { return a.question == asked.id; }))
-                            return true;
-                        for (const fitted::Rows* inner : {&r.if_so, &r.if_not, &r.body, &r.otherwise})
-                            if (std::any_of(inner->begin(), inner->end(), names)) return true;
-                        return false;
-                    };
-                    return names(next);
-                });
-            if (!later) forget(asked, binding.value);
-        }
+        const bool elsewhere = !row.only.empty() && binding.value != no_value &&
+                               std::find(row.only.begin(), row.only.end(), binding.value) == row.only.end();
+        if (!elsewhere) walk_row(row, binding);
+        const auto forgotten = forget_after_.find(&row);
+        if (forgotten == forget_after_.end()) continue;
+        for (const Row* question : forgotten->second) forget(*question, binding.value);
     }
+}
+
+// What some walk came to is reached; of what follows a stop in a procedure's sections, the first step is told.
+void Machine::tell() {
+    std::set<const fitted::Procedure*> told;
+    for (NotReached& each : not_reached_) {
+        if (reached_.contains(each.row)) continue;
+        if (each.top != nullptr && !told.insert(each.top).second) continue;
+        report_machine("unreachable", head_span(*each.row), std::move(each.what));
+    }
+    not_reached_.clear();
+    proof::tell(fit_, linked_, findings_, asked_rows_, messages_);
 }
 
 struct Depth {
@@ -421,6 +535,7 @@ struct Depth {
 void Machine::walk_row(const Row& row, const Binding& binding) {
     const Depth deeper(*this);
     base::require(depth_ < 10000, "a walk is bounded in depth");
+    if (row.kind != fitted::RowKind::if_answered) reached_.insert(&row);
     switch (row.kind) {
     case fitted::RowKind::hole:
     case fitted::RowKind::plain:
@@ -449,6 +564,7 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
     if (deed == nullptr) return;
     const std::vector<InstanceId> all = instances(object.item, binding, object.values);
     // All of them are judged before any of them changes: a row does its whole item at once.
+    const std::size_t found_before = findings_.size();
     for (const InstanceId at : all) {
         Moment now = moment_at(object.item, at, object.span);
         now.row = &row;
@@ -464,6 +580,7 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
             if (demand == model::Demand::place && findings_.size() > before) break;
         }
     }
+    take_blame(found_before);
     for (const InstanceId at : all) {
         take_effects(row, *deed, object, at, fit_.instances[at.index()].value);
         if (deed->to == model::Leaves::same) continue;
@@ -514,25 +631,20 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
             return after;
         });
     };
-    // The vents of a circuit are numbered in the order of their instances.
-    const auto vent_bit = [&](ItemId circuit, InstanceId vent) -> std::uint64_t {
-        unsigned number = first_vent_bit;
-        for (const ItemId other : fit_.items[circuit.index()].is.vented_by)
-            for (const InstanceId each : instances(other, {}, nullptr)) {
-                if (each == vent) return std::uint64_t{1} << std::min(number, 63U);
-                ++number;
-            }
-        return 0;
-    };
-    const auto owe_proofs = [&](ItemId circuit, AxisValue side, ItemId opener) {
+    // At a vent, what was let in is bled out at that vent; the circuit has not lost its fill.
+    const auto owe_proofs = [&](ItemId circuit, AxisValue side, ItemId opener, bool at_vent) {
         if (!circuit.known() || !fit_.items[circuit.index()].present) return;
         const linked::Item& is = fit_.items[circuit.index()].is;
         if (!is.circuit_of.sort) return;
         std::uint64_t bits = 0;
         for (const model::Proof& proof : model::proofs(is.circuit_of.sort->value)) {
-            if (proof.debt != Debt::bleed) bits |= model::bit(proof.debt);
+            if (proof.debt != Debt::bleed && !(at_vent && proof.debt == Debt::fill)) bits |= model::bit(proof.debt);
         }
-        if ((is.circuit_of.sort->value) == model::CircuitSort::hydraulic) {
+        if (is.circuit_of.sort->value != model::CircuitSort::hydraulic) {
+            // Only a hydraulic circuit is bled.
+        } else if (at_vent) {
+            bits |= vent_bit(circuit, at);
+        } else {
             for (const ItemId vent : is.vented_by) {
                 if (!vent.known() || !fit_.items[vent.index()].present) continue;
                 const auto vents = opener.known() ? beside(vent, opener, side) : instances(vent, {}, nullptr);
@@ -546,10 +658,11 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
     for (const Effect effect : deed.effects) {
         switch (effect) {
         case Effect::owe_opened:
-            owe_proofs(item.opens, value, object.item);
+            owe_proofs(item.opens, value, object.item, false);
+            if (item.vents != item.opens) owe_proofs(item.vents, value, object.item, true);
             break;
         case Effect::owe_all_proofs:
-            owe_proofs(object.item, value, {});
+            owe_proofs(object.item, value, {}, false);
             break;
         case Effect::owe_moved:
             if (item.circuit.known() && fit_.items[item.circuit.index()].present) {
@@ -557,7 +670,7 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
                 const auto& sort = fit_.items[item.circuit.index()].is.circuit_of.sort;
                 if (sort)
                     for (const model::Proof& proof : model::proofs(sort->value))
-                        if (proof.debt == Debt::prime || (proof.debt == Debt::level)) bits |= model::bit(proof.debt);
+                        if (proof.debt == Debt::prime || proof.debt == Debt::level) bits |= model::bit(proof.debt);
                 for (const InstanceId who : instances(item.circuit, {}, nullptr)) owe(who, bits);
             }
             break;
@@ -644,13 +757,12 @@ Standing Machine::merge(const Standing& a, const Standing& b, InstanceId at, con
     if (!a.place_known() || !b.place_known()) return both;
     const fitted::Instance& instance = fit_.instances[at.index()];
     const fitted::Item& item = fit_.items[instance.item.index()];
-    const source::Span where = row.step != nullptr ? row.step->source->span : source::Span{};
     const std::string first = item.is.places[a.place].name;
     const std::string second = item.is.places[b.place].name;
-    report_machine(check, where,
+    report_machine(check, head_span(row),
                    check == "repeat-drifts"
                        ? "{item} is " + first + " when the repeat begins and " + second + " when it comes round{sides}"
-                       : "{item} is " + first + " on one way and " + second + " on the other{sides}",
+                       : "one way leaves {item} " + first + " and the other " + second + "{sides}",
                    instance.item, instance.value);
     for (const Standing* s : {&a, &b})
         if (s->placed != nullptr)
@@ -673,7 +785,7 @@ Machine::Branch Machine::branch(const Answers& answers, Body body) {
     Branch result;
     std::map<InstanceId, Way> first; // the value before the branch
     for (std::size_t i = log_.size(); i > mark; --i) first[log_[i - 1].first] = log_[i - 1].second;
-    for (const auto& [at, before] : first) result.after.emplace_back(at, ways_.given(state_[at.index()], path_));
+    for (const auto& [at, before] : first) result.emplace(at, ways_.given(state_[at.index()], path_));
     for (const auto& [at, before] : first) state_[at.index()] = before;
     log_.resize(mark);
     path_.resize(path_.size() - answers.size());
@@ -683,27 +795,23 @@ Machine::Branch Machine::branch(const Answers& answers, Body body) {
 void Machine::question(const Row& row, const Binding& binding) {
     const auto asked = static_cast<Asked>(asked_rows_.size());
     asked_rows_.push_back(&row);
-    const Answers none;
-    const Branch yes = branch(none, [&] { walk_rows(row.if_so, binding, false); });
-    const Branch no = branch(none, [&] { walk_rows(row.if_not, binding, false); });
+    const Branch yes = branch({}, [&] { walk_rows(row.if_so, binding); });
+    const Branch no = branch({}, [&] { walk_rows(row.if_not, binding); });
 
     std::set<InstanceId> slots;
     for (const Branch* side : {&yes, &no})
-        for (const auto& [at, way] : side->after) slots.insert(at);
+        for (const auto& [at, way] : *side) slots.insert(at);
     const auto value_on = [&](const Branch& side, InstanceId at) {
-        const auto found =
-            std::find_if(side.after.begin(), side.after.end(), [&](const auto& entry) { return entry.first == at; });
-        return found != side.after.end() ? found->second : ways_.given(raw(at), path_);
+        const auto found = side.find(at);
+        return found != side.end() ? found->second : ways_.given(raw(at), path_);
     };
     const Way alive_yes = value_on(yes, alive_slot_);
     const Way alive_no = value_on(no, alive_slot_);
-    LiveQuestion live{asked, {}};
     for (const InstanceId at : slots) {
         Way on_yes = value_on(yes, at);
         Way on_no = value_on(no, at);
         if (row.answer_used) {
             set(at, ways_.either(asked, on_yes, on_no));
-            live.depend.push_back(at);
             continue;
         }
         if (at != alive_slot_) {
@@ -712,41 +820,43 @@ void Machine::question(const Row& row, const Binding& binding) {
         }
         set(at, join_slot(at, on_yes, on_no, row, "ways-differ"));
     }
-    if (row.answer_used) live_[{row.id, binding.value}] = std::move(live);
+    if (!row.answer_used) return;
+    const QuestionKey key{row.id, binding.value};
+    forget(row, binding.value); // an answer of a round before
+    live_[key] = LiveQuestion{asked, std::move(slots)};
+    asked_keys_.push_back(key);
 }
 
 void Machine::if_answered(const Row& row, const Binding& binding) {
     Answers answers;
+    std::vector<LiveQuestion*> questions;
     for (const linked::Answer& answer : row.answers) {
         auto live = live_.find({answer.question, binding.value});
         if (live == live_.end()) live = live_.find({answer.question, no_value});
         if (live == live_.end()) {
-            const bool by_side = std::any_of(live_.begin(), live_.end(),
-                                             [&](const auto& l) { return l.first.first == answer.question; });
-            if (by_side)
-                report_machine(
-                    "answer-per-side", answer.span,
-                    "this step is worked once, but the question is asked for each side: its answers may differ");
+            const bool elsewhere = std::any_of(live_.begin(), live_.end(),
+                                               [&](const auto& l) { return l.first.first == answer.question; });
+            report_machine("not-asked-here", answer.span,
+                           !elsewhere                  ? "the question is not asked where this is worked"
+                           : binding.value == no_value ? "this is worked once, and the question is asked side by side"
+                                                       : "the question is asked on another side only");
+            findings_.back().help = "give this step the `when` and `only` of the question";
             return;
         }
         answers.emplace_back(live->second.asked, answer.yes);
+        questions.push_back(&live->second);
     }
     for (const auto& [asked, yes] : answers) {
         const auto contradicted = std::find(path_.begin(), path_.end(), std::pair(asked, !yes));
-        if (contradicted != path_.end()) {
-            report_machine("unreachable", row.step->source->span,
-                           "no way leads here: the question was answered otherwise on this way");
-            return;
-        }
+        if (contradicted != path_.end())
+            return not_reached(row, "no way leads here: the question was answered otherwise on this way", nullptr);
     }
     const Way before_alive = ways_.given(alive(), answers);
-    if (before_alive == Ways::ended) {
-        report_machine("unreachable", row.step->source->span,
-                       "no way leads here: that answer ends the work before this step");
-        return;
-    }
-    const Branch done = branch(answers, [&] { walk_rows(row.if_so, binding, false); });
-    for (const auto& [at, way] : done.after) {
+    if (before_alive == Ways::ended)
+        return not_reached(row, "no way leads here: that answer ends the work before this step", nullptr);
+    reached_.insert(&row);
+    const Branch done = branch(answers, [&] { walk_rows(row.if_so, binding); });
+    for (const auto& [at, way] : done) {
         Way inside = way;
         const Way old = ways_.given(raw(at), path_);
         // From the last answer outwards: inside where all hold, as it was elsewhere.
@@ -756,10 +866,7 @@ void Machine::if_answered(const Row& row, const Binding& binding) {
                          : ways_.either(asked, ways_.given(old, {{asked, true}}), inside);
         }
         set(at, inside);
-        for (auto& [key, live] : live_)
-            if (std::any_of(answers.begin(), answers.end(),
-                            [&, asked = live.asked](const auto& a) { return a.first == asked; }))
-                live.depend.push_back(at);
+        for (LiveQuestion* question : questions) question->depend.insert(at);
     }
 }
 
@@ -774,8 +881,7 @@ void Machine::forget(const Row& row, AxisValue value) {
     const Way before = ways_.given(raw(alive_slot_), path_);
     const Way alive_yes = ways_.given(before, yes);
     const Way alive_no = ways_.given(before, no);
-    std::set<InstanceId> slots(live.depend.begin(), live.depend.end());
-    for (const InstanceId at : slots) {
+    for (const InstanceId at : live.depend) {
         if (at == alive_slot_) continue;
         const Way way = ways_.given(raw(at), path_);
         set(at, join_slot(at, ways_.where(ways_.given(way, yes), alive_yes),
@@ -785,54 +891,54 @@ void Machine::forget(const Row& row, AxisValue value) {
 }
 
 void Machine::repeat(const Row& row, const Binding& binding) {
-    // Places at the end equal those at the start, and debts only grow: a few rounds reach the fixpoint.
-    constexpr int most_rounds = 70;
-    for (int round = 0; round < most_rounds; ++round) {
+    // Places at the end equal those at the start, and each row makes and pays debts of its own whatever was owed before: one more round
+    // reaches the fixpoint, and the last one finds that nothing grew.
+    constexpr int most_rounds = 8;
+    for (int round = 0;; ++round) {
+        base::require(round < most_rounds, "a repeat reaches its fixpoint");
         const std::size_t mark = log_.size();
-        remembered({&row.body, binding.axis, binding.value}, [&] { walk_rows(row.body, binding, false); });
+        const std::size_t asked_before = asked_keys_.size();
+        remembered({&row.body, binding.axis, binding.value}, [&] { walk_rows(row.body, binding); });
         std::map<InstanceId, Way> start;
         for (std::size_t i = log_.size(); i > mark; --i) start[log_[i - 1].first] = log_[i - 1].second;
+        // The next round asks anew: what depends on this one's answers is joined on the way back.
+        std::vector<Asked> answered;
+        std::vector<QuestionKey> keys(asked_keys_.begin() + static_cast<std::ptrdiff_t>(asked_before),
+                                      asked_keys_.end());
+        for (const QuestionKey& key : keys) {
+            const auto live = live_.find(key);
+            if (live != live_.end()) answered.push_back(live->second.asked);
+        }
+        const auto on_the_way_back = [&](InstanceId at, Way way) {
+            for (const Asked asked : answered)
+                way = join_slot(at, ways_.given(way, {{asked, true}}), ways_.given(way, {{asked, false}}), row,
+                                "repeat-drifts");
+            return way;
+        };
         const Way alive_end = alive();
-        bool grew = false;
         std::vector<std::pair<InstanceId, Way>> next;
-        if (alive_end != Ways::ended) {
+        if (on_the_way_back(alive_slot_, alive_end) != Ways::ended) {
             for (const auto& [at, before] : start) {
                 if (at == alive_slot_) continue;
                 const Way from = ways_.given(before, path_);
-                const Way end = ways_.where(ways_.given(state_[at.index()], path_), alive_end);
+                const Way end = on_the_way_back(at, ways_.where(ways_.given(state_[at.index()], path_), alive_end));
                 const Way both = join_slot(at, from, end, row, "repeat-drifts");
-                if (both == from) continue;
-                // Only what the proof can see counts as growth.
-                bool differs = false;
-                std::vector<Standing> was;
-                ways_.each(from, [&](const Standing& s, const Answers&) {
-                    was.push_back(s);
-                    return true;
-                });
-                std::size_t i = 0;
-                ways_.each(both, [&](const Standing& s, const Answers&) {
-                    if (i >= was.size() || !was[i].same_state(s)) differs = true;
-                    ++i;
-                    return !differs;
-                });
-                differs = differs || i != was.size();
-                if (!differs) continue;
-                grew = true;
-                next.emplace_back(at, both);
+                if (!ways_.same_state(both, from)) next.emplace_back(at, both);
             }
         }
-        if (!grew) break;
+        if (next.empty()) break;
         for (const auto& [at, before] : start) state_[at.index()] = before;
         log_.resize(mark);
+        for (const QuestionKey& key : keys) live_.erase(key);
+        asked_keys_.resize(asked_before);
         for (const auto& [at, way] : next) set(at, way);
     }
     if (row.otherwise.empty() || alive() == Ways::ended) return;
-    const Branch failed = branch({}, [&] { walk_rows(row.otherwise, binding, false); });
+    const Branch failed = branch({}, [&] { walk_rows(row.otherwise, binding); });
     const Way alive_before = alive();
-    Way alive_failed = alive_before;
-    for (const auto& [at, way] : failed.after)
-        if (at == alive_slot_) alive_failed = way;
-    for (const auto& [at, way] : failed.after) {
+    const auto after = failed.find(alive_slot_);
+    const Way alive_failed = after != failed.end() ? after->second : alive_before;
+    for (const auto& [at, way] : failed) {
         if (at == alive_slot_) {
             set(at, ways_.either_alive(alive_before, way));
         } else {
@@ -847,7 +953,7 @@ void Machine::stop(const Row& row, const Binding& binding) {
     for (std::size_t i = 0; i < fit_.instances.size(); ++i) {
         const fitted::Item& item = fit_.items[fit_.instances[i].item.index()];
         if (!item.present) continue;
-        Moment now = moment_at(fit_.instances[i].item, InstanceId(i), row.step->source->span);
+        Moment now = moment_at(fit_.instances[i].item, InstanceId(i), head_span(row));
         now.row = &row;
         for (const Check* check : at_stop_) check->judge(now, *check);
     }
@@ -858,7 +964,7 @@ void Machine::stop(const Row& row, const Binding& binding) {
 
 void Machine::call(const Row& row, const Binding& binding) {
     if (!row.calls.known()) return;
-    const source::Span at = row.targets.empty() ? row.step->source->span : row.targets.front().span;
+    const source::Span at = row.targets.empty() ? head_span(row) : row.targets.front().span;
     call_walk(row.calls, binding, at);
 }
 
@@ -866,10 +972,12 @@ void Machine::call_walk(fitted::ProcedureIndex index, const Binding& binding, so
     const fitted::Procedure& procedure = fit_.procedures[index.index()];
     const Touched touched = touched_by(index, binding);
     remembered({&procedure, binding.axis, binding.value}, [&] {
-        ends(procedure.starts_with, binding, touched, at, true);
+        ends(procedure.starts_with, binding, touched, at, procedure.source->source->id.value);
         auto live = std::exchange(live_, {});
+        auto keys = std::exchange(asked_keys_, {});
         walk(procedure, binding);
         live_ = std::move(live);
+        asked_keys_ = std::move(keys);
     });
 }
 
@@ -886,24 +994,35 @@ const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const 
     auto recorders = std::exchange(recorders_, {});
     auto touched = std::exchange(touched_, {});
     auto live = std::exchange(live_, {});
+    auto keys = std::exchange(asked_keys_, {});
+    auto entered = std::exchange(entered_, {});
+    auto repaired = std::exchange(repaired_, {});
     enter(procedure.starts_with, binding, false);
     walk(procedure, binding);
-    const Touched mine = touched_;
-    ends(procedure.ends_with, binding, mine, procedure.source->source->id.span, false);
+    Touched mine = touched_;
+    for (const auto& [at, said] : entered_) mine.insert(at);
+    ends(procedure.ends_with, binding, mine, procedure.source->source->id.span);
     state_ = std::move(state);
     path_ = std::move(path);
     log_ = std::move(log);
     recorders_ = std::move(recorders);
     touched_ = std::move(touched);
     live_ = std::move(live);
+    asked_keys_ = std::move(keys);
+    entered_ = std::move(entered);
+    repaired_ = std::move(repaired);
     return touched_by_[key] = mine;
 }
 
-void Machine::judge_end(InstanceId at, const linked::Entering* entering, source::Span where, bool repair) {
+void Machine::judge_end(InstanceId at, const linked::Entering* entering, source::Span where, std::string_view begins) {
+    if (begins.empty() && repaired_.contains(at)) return;
     const ItemId item = fit_.instances[at.index()].item;
     Moment now = moment_at(item, at, where);
+    now.begins = begins;
+    now.of_job = of_job_;
+    now.contracted = entering != nullptr || !begins.empty();
     if (entering != nullptr) {
-        now.contracted = true;
+        now.promised = entering->span;
         now.any_place = !entering->has_place;
         now.wanted_place = entering->place;
         now.may_owe = entering->owes;
@@ -911,59 +1030,61 @@ void Machine::judge_end(InstanceId at, const linked::Entering* entering, source:
         // What is off or loose owes its locker as a matter of course.
         if (entering->has_place && entering->place != 0)
             now.may_owe |= model::bit(Debt::locker) | model::bit(Debt::degrease);
-        now.span = entering->span;
+        if (begins.empty()) now.span = entering->span;
     }
     const std::size_t before = findings_.size();
     for (const Check* check : at_end_) check->judge(now, *check);
-    if (findings_.size() == before) return;
-    if (!repair) return;
+    if (findings_.size() == before || begins.empty()) return;
     // Told once: what follows takes the promise as kept.
     Standing standing = at_rest(at);
     if (entering != nullptr && entering->has_place) standing.place = entering->place;
+    if (standing.place != 0) standing.bits &= ~fact_bits;
     set(at, ways_.of(standing));
+    entered_[at] = entering != nullptr ? entering->span : where;
+    repaired_.insert(at);
 }
 
 // At a boundary: each item that the contract names is as it says, and each other that is touched is at rest.
 void Machine::ends(const std::vector<linked::Entering>& contract, const Binding& binding, const Touched& touched,
-                   source::Span at, bool repair) {
+                   source::Span at, std::string_view begins) {
     if (alive() == Ways::ended) return;
     std::set<InstanceId> named;
     for (const linked::Entering& entering : contract) {
         if (!entering.item.known()) continue;
         for (const InstanceId instance : instances(entering.item, binding, nullptr)) {
             named.insert(instance);
-            judge_end(instance, &entering, at, repair);
+            judge_end(instance, &entering, at, begins);
         }
     }
     for (const InstanceId instance : touched) {
         if (named.contains(instance)) continue;
         if (fit_.items[fit_.instances[instance.index()].item.index()].is.rests_anywhere) continue;
-        judge_end(instance, nullptr, at, repair);
+        judge_end(instance, nullptr, at, begins);
     }
 }
 
 void Machine::job() {
     for (const fitted::ProcedureIndex index : fit_.sequence)
         if (index.known()) touched_by(index, Binding{});
+    // A blank card ends as its contract says, which is now proved; and a job whose cards are wrong by themselves waits for them.
+    if (!fit_.job.known() || !findings_.empty()) return;
     state_ = all_at_rest();
     path_.clear();
     log_.clear();
     touched_.clear();
-    const linked::Job* job = fit_.job.known() ? &linked_.jobs[fit_.job.index()] : nullptr;
+    const linked::Job* job = &linked_.jobs[fit_.job.index()];
     for (std::size_t i = 0; i < fit_.sequence.size(); ++i) {
         const fitted::ProcedureIndex index = fit_.sequence[i];
         if (!index.known()) continue;
-        const source::Span at = job != nullptr && i < job->procedures.size()
-                                    ? job->procedures[i].second
-                                    : fit_.procedures[index.index()].source->source->id.span;
+        const source::Span at = i < job->procedures.size() ? job->procedures[i].second : job->source->id.span;
         call_walk(index, Binding{}, at);
         if (alive() == Ways::ended) return; // every way stops here
     }
-    if (job == nullptr) return; // a single blank card ends as its contract says, which was proved alone
     const Touched touched = touched_;
+    of_job_ = true;
     for (const InstanceId instance : touched) {
         if (fit_.items[fit_.instances[instance.index()].item.index()].is.rests_anywhere) continue;
-        judge_end(instance, nullptr, job->source->id.span, false);
+        judge_end(instance, nullptr, job->source->id.span, {});
     }
 }
 

@@ -12,7 +12,21 @@ source::Span target_span(const fitted::Row& row, linked::ItemId item) {
     for (const fitted::Target& target : row.targets)
         if (target.item == item) return target.span;
     if (!row.targets.empty()) return row.targets.front().span;
-    return row.step != nullptr ? row.step->source->span : source::Span{};
+    return head_span(row);
+}
+
+source::Span head_span(const fitted::Row& row) {
+    if (row.step == nullptr || row.step->source == nullptr) return {};
+    const model::Step& step = *row.step->source;
+    if (step.verb) return step.verb->key;
+    if (step.ask) return step.ask->span;
+    if (step.decide) return step.decide->span;
+    if (step.if_answered) return step.if_answered->span;
+    if (step.again && step.again->value.from) return step.again->value.from->value.span;
+    if (step.stop) return step.stop->span;
+    if (step.plain) return step.plain->span;
+    if (step.say) return step.say->span;
+    return step.span;
 }
 
 std::vector<fitted::InstanceId> Moment::every(linked::ItemId other) const {
@@ -42,11 +56,46 @@ Finding& Moment::report(const Check& check, std::string what, const std::optiona
     return findings_->back();
 }
 
-messages::Label Moment::cause(linked::ItemId which, const Standing& standing) const {
-    if (standing.placed == nullptr)
-        return declared(which, fmt::format("{} when the work begins", place_name(which, standing.place)));
-    const fitted::Row& by = *standing.placed;
-    return {target_span(by, which), fmt::format("{} here", model::verb(by.verb).done)};
+messages::Label Moment::cause(fitted::InstanceId of_, const Standing& standing) const {
+    const linked::ItemId which = fit.instances[of_.index()].item;
+    if (standing.placed != nullptr) {
+        const fitted::Row& by = *standing.placed;
+        return {target_span(by, which), fmt::format("{} here", model::verb(by.verb).done)};
+    }
+    const std::string text = fmt::format("{} when the work begins", place_name(which, standing.place));
+    if (entered != nullptr) {
+        const auto said = entered->find(of_);
+        if (said != entered->end()) return {said->second, text};
+    }
+    return declared(which, text);
+}
+
+std::optional<messages::Label> Moment::debt_cause(fitted::InstanceId of_, const Standing& standing) const {
+    if (standing.indebted != nullptr)
+        return messages::Label{target_span(*standing.indebted, fit.instances[of_.index()].item), "owed since here"};
+    if (entered == nullptr) return std::nullopt;
+    const auto said = entered->find(of_);
+    if (said == entered->end()) return std::nullopt;
+    return messages::Label{said->second, "owed when the work begins"};
+}
+
+void Moment::blame(Finding& finding, fitted::InstanceId of_, const Standing& standing) const {
+    finding.more.push_back(cause(of_, standing));
+    finding.blamed.emplace_back(of_, standing);
+    // Where this is judged once for all of that item, its other instances that stand alike are told with it.
+    const linked::ItemId which = fit.instances[of_.index()].item;
+    if (value != fitted::no_value && of(which).is.axis == it().is.axis) return;
+    for (const fitted::InstanceId each : every(which)) {
+        if (each == of_) continue;
+        const auto alike = some(each, [&](const Standing& s) { return s.place == standing.place; });
+        if (alike) finding.blamed.emplace_back(each, alike->standing);
+    }
+}
+
+void Moment::blame_debt(Finding& finding, fitted::InstanceId of_, const Standing& standing, std::uint64_t debts) const {
+    if (auto since = debt_cause(of_, standing)) finding.more.push_back(std::move(*since));
+    finding.blamed.emplace_back(of_, standing);
+    finding.told_debts = debts;
 }
 
 messages::Label Moment::declared(linked::ItemId which, std::string text) const {
@@ -58,8 +107,28 @@ std::string Moment::place_name(linked::ItemId which, linked::Place where) const 
     return where < places.size() ? places[where].name : "somewhere";
 }
 
+void Moment::put_at(Finding& finding, messages::Label where) const {
+    if (of_job) {
+        finding.label = "when this job ends";
+        finding.more.push_back(std::move(where));
+        return;
+    }
+    finding.at = where.span;
+    finding.label = std::move(where.text);
+}
+
 std::string_view Moment::done() const {
     return row != nullptr ? model::verb(row->verb).done : std::string_view();
+}
+
+std::string debts_of(std::uint64_t bits) {
+    std::string words;
+    for (std::size_t i = 0; i < model::debt_count; ++i) {
+        const auto debt = static_cast<model::Debt>(i);
+        const bool owed = debt == model::Debt::bleed ? (bits & vent_bits) != 0 : (bits & model::bit(debt)) != 0;
+        if (owed) words += fmt::format("{}`{}`", words.empty() ? "" : ", ", model::word(debt));
+    }
+    return words;
 }
 
 namespace {
@@ -105,7 +174,9 @@ void tell(const fitted::Fit& fit, const linked::Linked& linked, const std::vecto
         const Finding& finding = *group.first;
         messages::Message message;
         message.rule = &finding.check->rule;
-        message.text = filled(finding.what, "{sides}", sides(fit, finding.item, group.values));
+        const std::string where = sides(fit, finding.item, group.values);
+        message.text = filled(finding.what, "{sides} ", where.empty() ? " " : where + ", ");
+        message.text = filled(message.text, "{sides}", where);
         if (finding.item.known())
             message.text = filled(message.text, "{item}", "the " + fit.items[finding.item.index()].is.name);
         message.labels.push_back({finding.at, finding.label});
@@ -116,8 +187,8 @@ void tell(const fitted::Fit& fit, const linked::Linked& linked, const std::vecto
         }
         for (const auto& [question, yes] : finding.answers)
             if (question < asked.size() && asked[question]->step != nullptr)
-                message.labels.push_back({asked[question]->step->source->span,
-                                          yes ? "when this is answered yes" : "when this is answered no"});
+                message.labels.push_back(
+                    {head_span(*asked[question]), yes ? "when this is answered yes" : "when this is answered no"});
         message.help = finding.help;
         messages.add(std::move(message));
     }

@@ -1,6 +1,7 @@
 #include "proof/ways.h"
 
 #include <algorithm>
+#include <unordered_set>
 
 namespace benchleaf::proof {
 
@@ -94,12 +95,6 @@ Way Ways::where(Way way, Way alive) {
     return go(way, alive);
 }
 
-bool Ways::depends_on(Way way, Asked q) {
-    if (is_leaf(way) || question(way) > q) return false;
-    if (question(way) == q) return true;
-    return depends_on(nodes_[way].yes, q) || depends_on(nodes_[way].no, q);
-}
-
 Way Ways::join(Way a, Way b, const Merge& merge) {
     std::unordered_map<std::uint64_t, Way> done;
     const std::function<Way(Way, Way)> go = [&](Way x, Way y) -> Way {
@@ -125,30 +120,53 @@ Way Ways::join(Way a, Way b, const Merge& merge) {
 }
 
 Way Ways::either_alive(Way a, Way b) {
-    if (a == b || b == ended || a == going) return a;
-    if (a == ended || b == going) return b;
-    const Asked top = std::min(question(a), question(b));
-    const Way yes = either_alive(side(a, top, true), side(b, top, true));
-    const Way no = either_alive(side(a, top, false), side(b, top, false));
-    return node(top, yes, no);
+    std::unordered_map<std::uint64_t, Way> done;
+    const std::function<Way(Way, Way)> go = [&](Way x, Way y) -> Way {
+        if (x == y || y == ended || x == going) return x;
+        if (x == ended || y == going) return y;
+        const auto found = done.find(pair_of(x, y));
+        if (found != done.end()) return found->second;
+        const Asked top = std::min(question(x), question(y));
+        const Way made =
+            node(top, go(side(x, top, true), side(y, top, true)), go(side(x, top, false), side(y, top, false)));
+        done.emplace(pair_of(x, y), made);
+        return made;
+    };
+    return go(a, b);
 }
 
-bool Ways::visit(Way way, Answers& answers, const See& see) const {
-    if (way == ended || way == going) return true;
-    if (is_leaf(way)) return see(standing(way), answers);
-    const Node& n = nodes_[way];
-    for (const bool yes : {true, false}) {
-        answers.emplace_back(n.question, yes);
-        const bool go_on = visit(yes ? n.yes : n.no, answers, see);
-        answers.pop_back();
-        if (!go_on) return false;
-    }
-    return true;
+bool Ways::same_state(Way a, Way b) const {
+    std::unordered_set<std::uint64_t> seen;
+    const std::function<bool(Way, Way)> go = [&](Way x, Way y) {
+        if (x == y || !seen.insert(pair_of(x, y)).second) return true;
+        if (x == ended || y == ended) return false;
+        if (is_leaf(x) && is_leaf(y)) return standing(x).same_state(standing(y));
+        const Asked top = std::min(question(x), question(y));
+        return go(side(x, top, true), side(y, top, true)) && go(side(x, top, false), side(y, top, false));
+    };
+    return go(a, b);
 }
 
 void Ways::each(Way way, const See& see) const {
     Answers answers;
-    visit(way, answers, see);
+    if (is_leaf(way)) {
+        if (way != ended && way != going) see(standing(way), answers);
+        return;
+    }
+    std::unordered_set<Way> seen;
+    const std::function<bool(Way)> visit = [&](Way w) {
+        if (w == ended || w == going || !seen.insert(w).second) return true;
+        if (is_leaf(w)) return see(standing(w), answers);
+        const Node& n = nodes_[w];
+        for (const bool yes : {true, false}) {
+            answers.emplace_back(n.question, yes);
+            const bool go_on = visit(yes ? n.yes : n.no);
+            answers.pop_back();
+            if (!go_on) return false;
+        }
+        return true;
+    };
+    visit(way);
 }
 
 Way Ways::changed(Way way, const std::function<Standing(const Standing&)>& change) {
@@ -157,10 +175,24 @@ Way Ways::changed(Way way, const std::function<Standing(const Standing&)>& chang
         const Standing before = standing(way);
         return of(change(before));
     }
-    const Node n = nodes_[way];
-    const Way yes = changed(n.yes, change);
-    const Way no = changed(n.no, change);
-    return node(n.question, yes, no);
+    std::unordered_map<Way, Way> done;
+    const std::function<Way(Way)> go = [&](Way w) -> Way {
+        if (w == ended || w == going) return w;
+        const auto found = done.find(w);
+        if (found != done.end()) return found->second;
+        Way made = 0;
+        if (is_leaf(w)) {
+            const Standing before = standing(w);
+            made = of(change(before));
+        } else {
+            const Node n = nodes_[w];
+            const Way yes = go(n.yes);
+            made = node(n.question, yes, go(n.no));
+        }
+        done.emplace(w, made);
+        return made;
+    };
+    return go(way);
 }
 
 } // namespace benchleaf::proof

@@ -34,7 +34,6 @@ public:
     Way given(Way way, const Answers& answers);
     // `way` where `alive`, ended elsewhere.
     Way where(Way way, Way alive);
-    bool depends_on(Way way, Asked question);
     bool is_leaf(Way way) const { return nodes_[way].question == leaf_question; }
     const Standing& standing(Way leaf) const { return leaves_[nodes_[leaf].yes]; }
 
@@ -43,7 +42,11 @@ public:
     Way join(Way a, Way b, const Merge& merge);
     Way either_alive(Way a, Way b); // the same for `alive`
 
-    // Each standing that is reached, with the answers that lead to it; stops when `see` returns false.
+    // The same places and debts on the same ways, whichever rows brought them about.
+    bool same_state(Way a, Way b) const;
+
+    // Each standing that is reached, once, with the answers of one way that leads to it; stops when `see` returns false. (There may
+    // be as many ways as two to the number of questions: only what they share is visited.)
     using See = std::function<bool(const Standing&, const Answers&)>;
     void each(Way way, const See& see) const;
     // Changes each standing.
@@ -64,7 +67,6 @@ private:
     Way side(Way way, Asked q, bool yes) const {
         return nodes_[way].question == q ? (yes ? nodes_[way].yes : nodes_[way].no) : way;
     }
-    bool visit(Way way, Answers& answers, const See& see) const;
 
     std::vector<Node> nodes_;
     std::vector<Standing> leaves_;

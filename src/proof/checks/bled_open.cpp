@@ -11,6 +11,7 @@ void judge(Moment& now, const Check& self) {
     if (!circuit.known()) return;
     for (const linked::ItemId part : now.of(circuit).is.moves) {
         if (!part.known() || !now.of(part).present) continue;
+        bool told = false;
         for (const fitted::InstanceId at : now.every(part)) {
             const auto bad = now.some(at, [](const Standing& s) { return s.away() && s.place_known(); });
             if (!bad) continue;
@@ -19,10 +20,12 @@ void judge(Moment& now, const Check& self) {
                            fmt::format("the {} is bled while the {} that it moves is {}", now.name(circuit),
                                        now.name(part), now.place_name(part, bad->standing.place)),
                            bad);
-            finding.more.push_back(now.cause(part, bad->standing));
+            now.blame(finding, at, bad->standing);
             finding.help = fmt::format("put the {} on first: pumping can push its piston out", now.name(part));
+            told = true;
             break;
         }
+        if (told) continue; // that its holders are out goes without saying
         for (const linked::ItemId holder : now.of(part).is.held_by) {
             if (!holder.known() || !now.of(holder).present) continue;
             const auto off = static_cast<linked::Place>(now.of(holder).is.places.size() - 1);
@@ -33,7 +36,7 @@ void judge(Moment& now, const Check& self) {
                                               fmt::format("the {} is bled while the {} that holds the {} is off",
                                                           now.name(circuit), now.name(holder), now.name(part)),
                                               bad);
-                finding.more.push_back(now.cause(holder, bad->standing));
+                now.blame(finding, at, bad->standing);
                 finding.help = fmt::format("fit the {} first", now.name(holder));
                 break;
             }

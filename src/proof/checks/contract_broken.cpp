@@ -6,26 +6,49 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
+// At a call the fault lies with who calls; at an end, with the promise or the work before it.
+void finish(Moment& now, Finding& finding) {
+    if (now.begins.empty()) {
+        finding.label = "promised here";
+        return;
+    }
+    finding.label = fmt::format("`{}` begins here", now.begins);
+    if (now.promised.known())
+        finding.more.push_back({now.promised, "asked for here"});
+    else
+        finding.more.push_back(now.declared(
+            now.item, fmt::format("not in the `starts-with` of `{}`, so it has to be at rest", now.begins)));
+    finding.help = fmt::format("bring it there before this, or say how it is in the `starts-with` of `{}`", now.begins);
+}
+
 void judge(Moment& now, const Check& self) {
     if (!now.contracted) return;
     const auto elsewhere = now.some(
         now.at, [&](const Standing& s) { return !now.any_place && s.place_known() && s.place != now.wanted_place; });
     if (elsewhere) {
-        Finding& finding = now.report(self,
-                                      fmt::format("{{item}} is {}{{sides}}, and not {} as promised",
-                                                  now.place_name(now.item, elsewhere->standing.place),
-                                                  now.place_name(now.item, now.wanted_place)),
-                                      elsewhere);
-        finding.label = "promised here";
-        finding.more.push_back(now.cause(now.item, elsewhere->standing));
+        const std::string is = now.place_name(now.item, elsewhere->standing.place);
+        const std::string wanted = now.place_name(now.item, now.wanted_place);
+        Finding& finding = now.report(
+            self,
+            now.begins.empty()
+                ? fmt::format("{{item}} is {}{{sides}} at the end, and not {} as promised", is, wanted)
+                : fmt::format("{{item}} is {}{{sides}} when `{}` begins; it has to be {}", is, now.begins, wanted),
+            elsewhere);
+        finish(now, finding);
+        finding.more.push_back(now.cause(now.at, elsewhere->standing));
         return;
     }
     const auto owing = now.some(now.at, [&](const Standing& s) { return (s.debts() & ~now.may_owe) != 0; });
     if (!owing) return;
-    Finding& finding = now.report(self, "{item} still owes more{sides} than the contract says", owing);
-    finding.label = "promised here";
-    if (owing->standing.indebted != nullptr)
-        finding.more.push_back({target_span(*owing->standing.indebted, now.item), "owed since here"});
+    const std::string debts = debts_of(owing->standing.debts() & ~now.may_owe);
+    Finding& finding = now.report(
+        self,
+        now.begins.empty()
+            ? fmt::format("{{item}} still owes {}{{sides}} at the end, which the contract does not say", debts)
+            : fmt::format("{{item}} still owes {}{{sides}} when `{}` begins", debts, now.begins),
+        owing);
+    finish(now, finding);
+    if (auto since = now.debt_cause(now.at, owing->standing)) finding.more.push_back(std::move(*since));
 }
 
 } // namespace

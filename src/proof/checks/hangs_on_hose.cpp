@@ -24,7 +24,7 @@ void judge_part(Moment& now, const Check& self) {
                                           fmt::format("{{item}} is {} with nothing to hold it{{sides}}: the {} is off",
                                                       now.place_name(now.item, now.place), now.name(holder)),
                                           bad);
-            finding.more.push_back(now.cause(holder, bad->standing));
+            now.blame(finding, at, bad->standing);
             finding.help = fmt::format("leave the {} in, or remove the part and put it down", now.name(holder));
             break;
         }
@@ -44,7 +44,7 @@ void judge_fastener(Moment& now, const Check& self) {
             if (!bad) continue;
             Finding& finding = now.report(
                 self, fmt::format("the {} hangs by its hose once {{item}} is out{{sides}}", now.name(part)), bad);
-            finding.more.push_back(now.cause(part, bad->standing));
+            now.blame(finding, at, bad->standing);
             finding.help = fmt::format("remove the {} before this, or keep this fastener in", now.name(part));
             break;
         }

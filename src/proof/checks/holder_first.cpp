@@ -21,9 +21,12 @@ void judge(Moment& now, const Check& self) {
             const auto bad = now.some(at, [&](const Standing& s) { return !s.in(off); });
             if (!bad) continue;
             Finding& finding = now.report(
-                self, fmt::format("{{item}} goes on{{sides}} after the {} that holds it", now.name(holder)), bad);
-            finding.more.push_back(now.cause(holder, bad->standing));
-            finding.help = fmt::format("fit the {} after this", now.name(holder));
+                self,
+                fmt::format("{{item}} goes on{{sides}} while the {} that holds it is already in", now.name(holder)),
+                bad);
+            now.blame(finding, at, bad->standing);
+            finding.help =
+                fmt::format("take the {} out first, or say in `starts-with` that it is off", now.name(holder));
             break;
         }
     }
@@ -32,7 +35,7 @@ void judge(Moment& now, const Check& self) {
 } // namespace
 
 extern const Check holder_first{
-    {"holder-first", messages::Level::error, "a part goes on after the fastener that holds it"},
+    {"holder-first", messages::Level::error, "a part goes on while the fastener that holds it is already in"},
     When::demand,
     model::Demand::holders_clear,
     judge};

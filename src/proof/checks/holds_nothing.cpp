@@ -23,7 +23,7 @@ void judge(Moment& now, const Check& self) {
                                           fmt::format("{{item}} is fitted{{sides}} while the {} that it holds is {}",
                                                       now.name(part), now.place_name(part, bad->standing.place)),
                                           bad);
-            finding.more.push_back(now.cause(part, bad->standing));
+            now.blame(finding, at, bad->standing);
             finding.help = fmt::format("put the {} on first", now.name(part));
             break;
         }

@@ -17,9 +17,7 @@ void judge(Moment& now, const Check& self) {
     if (!bad) return;
     Finding& finding = now.report(
         self, fmt::format("{{item}} is left {}{{sides}}", now.place_name(now.item, bad->standing.place)), bad);
-    const messages::Label cause = now.cause(now.item, bad->standing);
-    finding.at = cause.span;
-    finding.label = cause.text;
+    now.put_at(finding, now.cause(now.at, bad->standing));
     finding.more.push_back(now.declared(now.item, fastener
                                                       ? "has to leave the shop tight"
                                                       : fmt::format("has to leave the shop {}", item.places[0].name)));

@@ -6,30 +6,16 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-std::string debts_of(std::uint64_t bits) {
-    std::string words;
-    for (std::size_t i = 0; i < model::debt_count; ++i) {
-        const auto debt = static_cast<model::Debt>(i);
-        const bool owed = debt == model::Debt::bleed ? (bits & vent_bits) != 0 : (bits & model::bit(debt)) != 0;
-        if (owed) words += fmt::format("{}`{}`", words.empty() ? "" : ", ", model::word(debt));
-    }
-    return words;
-}
-
 void judge(Moment& now, const Check& self) {
     if (now.contracted) return;
     // A fastener that is left loose is told as that; its thread-locker is then part of the same work.
-    if (now.it().is.sort == linked::Sort::fastener &&
-        now.some(now.at, [](const Standing& s) { return s.place_known() && s.place != 0; }))
-        return;
-    const auto bad = now.some(now.at, [&](const Standing& s) { return (s.debts() & ~now.may_owe) != 0; });
+    const bool fastener = now.it().is.sort == linked::Sort::fastener;
+    const auto bad = now.some(
+        now.at, [&](const Standing& s) { return (s.debts() & ~now.may_owe) != 0 && (!fastener || s.place == 0); });
     if (!bad) return;
     Finding& finding = now.report(
         self, fmt::format("{{item}} is left owing {}{{sides}}", debts_of(bad->standing.debts() & ~now.may_owe)), bad);
-    if (bad->standing.indebted != nullptr) {
-        finding.at = target_span(*bad->standing.indebted, now.item);
-        finding.label = "owed since here";
-    }
+    if (auto since = now.debt_cause(now.at, bad->standing)) now.put_at(finding, std::move(*since));
     finding.more.push_back(now.declared(now.item, "has to leave the shop ready"));
     finding.help = "add the steps that pay it, in this order, or say in `ends-with` that it is still owed";
 }

@@ -14,9 +14,7 @@ void judge(Moment& now, const Check& self) {
     if (!bad) return;
     Finding& finding = now.report(
         self, fmt::format("{{item}} is left {}{{sides}}", now.place_name(now.item, bad->standing.place)), bad);
-    const messages::Label cause = now.cause(now.item, bad->standing);
-    finding.at = cause.span;
-    finding.label = cause.text;
+    now.put_at(finding, now.cause(now.at, bad->standing));
     finding.more.push_back(now.declared(now.item, fmt::format("rests {}", item.places[now.wanted_place].name)));
     finding.help =
         fmt::format("add `- set: {{ {}: {} }}`, or say so in `ends-with`", item.id, item.places[now.wanted_place].name);

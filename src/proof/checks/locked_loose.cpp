@@ -20,7 +20,7 @@ void judge(Moment& now, const Check& self) {
                 self,
                 fmt::format("{{item}} is fitted{{sides}} while the {} that it locks is not tight", now.name(other)),
                 bad);
-            finding.more.push_back(now.cause(other, bad->standing));
+            now.blame(finding, at, bad->standing);
             finding.help = fmt::format("torque the {} first", now.name(other));
             break;
         }

@@ -10,7 +10,7 @@ void judge(Moment& now, const Check& self) {
         now.some(now.at, [](const Standing& s) { return (s.bits & model::bit(model::Debt::degrease)) != 0; });
     if (!bad) return;
     Finding& finding = now.report(self, "thread-locker goes on {item}{sides} before its thread was cleaned", bad);
-    if (bad->standing.indebted != nullptr) finding.more.push_back(now.cause(now.item, bad->standing));
+    now.blame_debt(finding, now.at, bad->standing, model::bit(model::Debt::degrease));
     finding.help = "clean it first, in a `clean` step";
 }
 

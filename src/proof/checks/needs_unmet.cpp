@@ -19,7 +19,7 @@ void judge(Moment& now, const Check& self) {
                             now.place_name(need.item, bad->standing.place), now.place_name(need.item, need.place)),
                 bad);
             finding.more.push_back({need.span, "needed here"});
-            finding.more.push_back(now.cause(need.item, bad->standing));
+            now.blame(finding, at, bad->standing);
             break;
         }
     }

@@ -5,12 +5,11 @@ namespace benchleaf::proof::checks {
 namespace {
 
 void judge(Moment& now, const Check& self) {
-
     const auto bad =
         now.some(now.at, [](const Standing& s) { return (s.bits & model::bit(model::Debt::locker)) != 0; });
     if (!bad) return;
     Finding& finding = now.report(self, "{item} is tightened{sides} without its thread-locker", bad);
-    if (bad->standing.indebted != nullptr) finding.more.push_back(now.cause(now.item, bad->standing));
+    now.blame_debt(finding, now.at, bad->standing, model::bit(model::Debt::locker) | model::bit(model::Debt::degrease));
     finding.help = "put thread-locker on it first, in an `apply` step";
 }
 

@@ -18,7 +18,7 @@ void judge(Moment& now, const Check& self) {
                                           fmt::format("the {} is {} while the {} is {}", now.name(circuit), now.done(),
                                                       now.name(opener), now.place_name(opener, bad->standing.place)),
                                           bad);
-            finding.more.push_back(now.cause(opener, bad->standing));
+            now.blame(finding, at, bad->standing);
             finding.help = fmt::format("torque the {} first", now.name(opener));
             break;
         }

@@ -13,7 +13,10 @@ void judge(Moment& now, const Check& self) {
     const auto last = static_cast<linked::Place>(item.places.size() - 1);
     const bool can_be_off =
         item.sort == linked::Sort::part || item.sort == linked::Sort::fastener || item.sort == linked::Sort::clip;
-    if (can_be_off && !puts_back && !now.some(now.at, [&](const Standing& s) { return s.place != last; })) return;
+    // Nor is it told of a hole, which something before was told of.
+    const bool lies_there =
+        !now.some(now.at, [&](const Standing& s) { return s.place_known() && (puts_back || s.place != last); });
+    if (can_be_off && lies_there) return;
     std::vector<linked::ItemId> covers = item.behind;
     if (item.inside.known()) covers.push_back(item.inside);
     for (const linked::ItemId cover : covers) {
@@ -24,7 +27,7 @@ void judge(Moment& now, const Check& self) {
             Finding& finding = now.report(
                 self, fmt::format("{{item}} cannot be reached{{sides}}: the {} is still in the way", now.name(cover)),
                 bad);
-            finding.more.push_back(now.cause(cover, bad->standing));
+            now.blame(finding, at, bad->standing);
             finding.help = fmt::format("take the {} away first", now.name(cover));
             break;
         }

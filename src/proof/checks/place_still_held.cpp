@@ -18,7 +18,7 @@ void judge(Moment& now, const Check& self) {
                                           fmt::format("{{item}} cannot be {}{{sides}} while the {} still holds it",
                                                       now.place_name(now.item, now.place), now.name(other)),
                                           bad);
-            finding.more.push_back(now.cause(other, bad->standing));
+            now.blame(finding, at, bad->standing);
             finding.help = fmt::format("remove the {} first", now.name(other));
             break;
         }

@@ -16,7 +16,7 @@ bool away(Moment& now, const Check& self, linked::ItemId item) {
                                       fmt::format("{{item}} is primed while the {} is {}", now.name(item),
                                                   now.place_name(item, bad->standing.place)),
                                       bad);
-        finding.more.push_back(now.cause(item, bad->standing));
+        now.blame(finding, at, bad->standing);
         finding.help = fmt::format("finish the {} first: priming can push a piston out", now.name(item));
         return true;
     }

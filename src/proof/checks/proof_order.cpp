@@ -35,7 +35,7 @@ void too_early(Moment& now, const Check& self, linked::ItemId owing, fitted::Ins
         self,
         fmt::format("the {} is {} too early: it still owes `{}`", now.name(owing), now.done(), model::word(first)),
         bad);
-    if (bad->standing.indebted != nullptr) finding.more.push_back(now.cause(owing, bad->standing));
+    now.blame_debt(finding, at, bad->standing, first == model::Debt::bleed ? vent_bits : model::bit(first));
     finding.help = fmt::format("do `{}` before this", model::word(first));
 }
 
@@ -58,7 +58,14 @@ void judge_adjustment(Moment& now, const Check& self) {
     for (const linked::ItemId before : now.it().is.after) {
         if (!before.known() || !now.of(before).present) continue;
         if (now.of(before).is.sort != linked::Sort::adjustment) continue;
-        for (const fitted::InstanceId at : now.beside(before)) too_early(now, self, before, at, model::Debt::adjust);
+        for (const fitted::InstanceId at : now.beside(before)) {
+            const auto bad = now.some(at, [](const Standing& s) { return s.owes(model::Debt::adjust); });
+            if (!bad) continue;
+            Finding& finding =
+                now.report(self, fmt::format("{{item}} is adjusted{{sides}} before the {}", now.name(before)), bad);
+            now.blame_debt(finding, at, bad->standing, model::bit(model::Debt::adjust));
+            finding.help = fmt::format("adjust the {} first", now.name(before));
+        }
     }
 }
 

@@ -24,7 +24,7 @@ void judge(Moment& now, const Check& self) {
                            fmt::format("{{item}} is proved{{sides}} while the {} is {}", now.name(adjuster),
                                        now.place_name(adjuster, bad->standing.place)),
                            bad);
-            finding.more.push_back(now.cause(adjuster, bad->standing));
+            now.blame(finding, at, bad->standing);
             finding.help = "tighten it first: tightening can shift the adjustment";
             break;
         }

@@ -5,12 +5,11 @@ namespace benchleaf::proof::checks {
 namespace {
 
 void judge(Moment& now, const Check& self) {
-
     const auto bad =
         now.some(now.at, [](const Standing& s) { return (s.bits & model::bit(model::Debt::locker_set)) != 0; });
     if (!bad) return;
     Finding& finding = now.report(self, "{item} is rechecked{sides} after its thread-locker has set", bad);
-    if (bad->standing.indebted != nullptr) finding.more.push_back(now.cause(now.item, bad->standing));
+    finding.more.push_back(now.cause(now.at, bad->standing));
     finding.help = "turning it breaks the locker: renew the locker, or do not recheck it";
 }
 

@@ -19,7 +19,7 @@ void judge(Moment& now, const Check& self) {
                            fmt::format("{{item}} is renewed{{sides}} while the {} that is renewed with it is still on",
                                        now.name(other)),
                            bad);
-            finding.more.push_back(now.cause(other, bad->standing));
+            now.blame(finding, at, bad->standing);
             finding.help =
                 fmt::format("remove the {} first: they are renewed together, on every side", now.name(other));
             break;

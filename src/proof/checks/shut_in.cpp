@@ -15,14 +15,18 @@ void judge(Moment& now, const Check& self) {
                 now.some(at, [](const Standing& s) { return s.place_known() && (s.place != 0 || s.debts() != 0); });
             if (!bad) continue;
             const bool misplaced = bad->standing.place != 0;
+            const std::string_view where = now.of(behind).is.inside == now.item ? "inside" : "behind";
             Finding& finding =
                 now.report(self,
-                           misplaced ? fmt::format("{{item}} goes on{{sides}} while the {} behind it is {}",
-                                                   now.name(behind), now.place_name(behind, bad->standing.place))
-                                     : fmt::format("{{item}} goes on{{sides}} while the {} behind it is not finished",
-                                                   now.name(behind)),
+                           misplaced ? fmt::format("{{item}} goes on{{sides}} while the {} {} it is {}",
+                                                   now.name(behind), where, now.place_name(behind, bad->standing.place))
+                                     : fmt::format("{{item}} goes on{{sides}} while the {} {} it still owes {}",
+                                                   now.name(behind), where, debts_of(bad->standing.debts())),
                            bad);
-            finding.more.push_back(now.cause(behind, bad->standing));
+            if (misplaced)
+                now.blame(finding, at, bad->standing);
+            else
+                now.blame_debt(finding, at, bad->standing, bad->standing.debts());
             finding.help =
                 fmt::format("finish the {} first: it cannot be reached any more after this", now.name(behind));
             break;

@@ -20,7 +20,7 @@ void judge(Moment& now, const Check& self) {
                    from == to ? fmt::format("{{item}} is {} already{{sides}}", to)
                               : fmt::format("{{item}} goes from {} to {} and skips a rung{{sides}}", from, to),
                    bad);
-    finding.more.push_back(now.cause(now.item, bad->standing));
+    now.blame(finding, now.at, bad->standing);
     if (from != to) {
         const int next = bad->standing.place < now.place ? bad->standing.place + 1 : bad->standing.place - 1;
         finding.help = fmt::format("set it to {} first", now.place_name(now.item, static_cast<linked::Place>(next)));

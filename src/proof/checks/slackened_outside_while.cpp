@@ -25,6 +25,7 @@ void judge(Moment& now, const Check& self) {
                             now.place_name(need.item, need.place)),
                 bad);
             finding.more.push_back({need.span, "asked for here"});
+            now.blame(finding, at, bad->standing);
             finding.help = "slacken it first, in a step of its own";
             break;
         }

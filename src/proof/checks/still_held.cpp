@@ -16,7 +16,7 @@ void judge(Moment& now, const Check& self) {
             if (!bad) continue;
             Finding& finding = now.report(
                 self, fmt::format("{{item}} is removed{{sides}} while the {} still holds it", now.name(other)), bad);
-            finding.more.push_back(now.cause(other, bad->standing));
+            now.blame(finding, at, bad->standing);
             finding.help = fmt::format("remove the {} first", now.name(other));
             break;
         }

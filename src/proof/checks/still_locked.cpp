@@ -16,7 +16,7 @@ void judge(Moment& now, const Check& self) {
             Finding& finding = now.report(
                 self, fmt::format("{{item}} is {}{{sides}} while the {} still locks it", now.done(), now.name(lock)),
                 bad);
-            finding.more.push_back(now.cause(lock, bad->standing));
+            now.blame(finding, at, bad->standing);
             finding.help = fmt::format("remove the {} first", now.name(lock));
             break;
         }

@@ -6,6 +6,17 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
+std::string help(const Moment& now, linked::ItemId user) {
+    switch (now.of(user).is.sort) {
+    case linked::Sort::part:
+        return fmt::format("put the {} back on first", now.name(user));
+    case linked::Sort::fastener:
+        return fmt::format("tighten the {} first", now.name(user));
+    default:
+        return fmt::format("bring the {} back to {} first", now.name(user), now.place_name(user, 0));
+    }
+}
+
 void judge(Moment& now, const Check& self) {
     for (const linked::ItemId user : now.it().is.needed_by) {
         if (!user.known() || !now.of(user).present) continue;
@@ -22,8 +33,8 @@ void judge(Moment& now, const Check& self) {
                                                           now.place_name(now.item, need.place), now.name(user),
                                                           now.place_name(user, bad->standing.place)),
                                               bad);
-                finding.more.push_back(now.cause(user, bad->standing));
-                finding.help = fmt::format("put the {} back on first", now.name(user));
+                now.blame(finding, at, bad->standing);
+                finding.help = help(now, user);
                 told = true;
                 break;
             }
@@ -39,7 +50,7 @@ void judge(Moment& now, const Check& self) {
                                                now.place_name(now.item, need.place), now.name(holder), now.name(user),
                                                now.place_name(holder, bad->standing.place)),
                                    bad);
-                    finding.more.push_back(now.cause(holder, bad->standing));
+                    now.blame(finding, at, bad->standing);
                     finding.help = fmt::format("snug the {} first", now.name(holder));
                     break;
                 }

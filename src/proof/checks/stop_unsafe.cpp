@@ -22,7 +22,7 @@ void judge(Moment& now, const Check& self) {
         Finding& finding = now.report(
             self, fmt::format("work stops here while {{item}} is {}", now.place_name(now.item, bad->standing.place)),
             bad);
-        finding.more.push_back(now.cause(now.item, bad->standing));
+        now.blame(finding, now.at, bad->standing);
         finding.help = "make it safe in steps before the `stop`";
         return;
     }
@@ -38,7 +38,7 @@ void judge(Moment& now, const Check& self) {
                                           fmt::format("work stops here while the {} that holds {{item}} is {}{{sides}}",
                                                       now.name(holder), now.place_name(holder, bad->standing.place)),
                                           bad);
-            finding.more.push_back(now.cause(holder, bad->standing));
+            now.blame(finding, at, bad->standing);
             finding.help = fmt::format("snug the {} before the `stop`, or take the wheel off", now.name(holder));
             break;
         }

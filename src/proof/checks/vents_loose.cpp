@@ -11,6 +11,7 @@ void judge(Moment& now, const Check& self) {
     if (!circuit.known()) return;
     for (const linked::ItemId vent : now.of(circuit).is.vented_by) {
         if (!vent.known() || !now.of(vent).present || vent == now.item) continue;
+        if (now.of(vent).is.opens == circuit) continue; // told as one that opens it
         for (const fitted::InstanceId at : now.every(vent)) {
             const auto bad = now.some(at, [](const Standing& s) { return s.away() && s.place_known(); });
             if (!bad) continue;
@@ -18,7 +19,7 @@ void judge(Moment& now, const Check& self) {
                                           fmt::format("the {} is {} while the {} is {}", now.name(circuit), now.done(),
                                                       now.name(vent), now.place_name(vent, bad->standing.place)),
                                           bad);
-            finding.more.push_back(now.cause(vent, bad->standing));
+            now.blame(finding, at, bad->standing);
             finding.help = fmt::format("torque the {} first", now.name(vent));
             break;
         }

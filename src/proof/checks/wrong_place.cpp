@@ -40,7 +40,7 @@ void judge(Moment& now, const Check& self) {
                                   fmt::format("{{item}} cannot be {} here: it is {}{{sides}}", now.done(),
                                               now.place_name(now.item, bad->standing.place)),
                                   bad);
-    finding.more.push_back(now.cause(now.item, bad->standing));
+    now.blame(finding, now.at, bad->standing);
 }
 
 } // namespace

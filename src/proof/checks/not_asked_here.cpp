@@ -2,8 +2,8 @@
 
 namespace benchleaf::proof::checks {
 
-extern const Check answer_per_side{
-    {"answer-per-side", messages::Level::error, "a step worked once rests on an answer that was given side by side"},
+extern const Check not_asked_here{
+    {"not-asked-here", messages::Level::error, "a step rests on an answer to a question that is not asked here"},
     When::machine,
     std::nullopt,
     nullptr};
