@@ -8,6 +8,7 @@
 #include "linked/check.h"
 #include "messages/render.h"
 #include "model/check.h"
+#include "proof/check.h"
 #include "source/source.h"
 #include "syntax/check.h"
 

@@ -9,6 +9,8 @@
 #include "messages/message.h"
 #include "model/check.h"
 #include "model/read.h"
+#include "proof/check.h"
+#include "proof/proved.h"
 #include "source/source.h"
 #include "syntax/check.h"
 #include "syntax/syntax.h"
@@ -34,9 +36,19 @@ inline std::unique_ptr<Ran> run(const std::map<std::string, std::string>& files,
         const syntax::Syntax syntax = syntax::parse(ran->sources, id, ran->messages);
         if (stage != "syntax") model::read(syntax, ran->sources, model, ran->messages);
     }
-    if (stage == "linked" || stage == "linked as a whole" || stage == "fitted") {
+    if (stage == "linked" || stage == "linked as a whole" || stage == "fitted" || stage == "proof") {
         const linked::Linked linked = linked::link(model, ran->sources, ran->messages);
-        if (stage == "linked as a whole") linked::find_unused(linked, ran->messages);
+        if (stage == "linked as a whole" || stage == "proof") linked::find_unused(linked, ran->messages);
+        if (stage == "proof") {
+            const fitted::Fitted shop = fitted::fit_shop(linked, ran->messages);
+            for (std::size_t i = 0; i < shop.fits.size(); ++i) proof::prove_procedures(shop, i, ran->messages);
+            for (std::size_t i = 0; i < linked.jobs.size(); ++i) {
+                messages::Messages of_job; // a job is proved whatever is wrong with other files
+                const fitted::Fitted job = fitted::fit_job(linked, linked::JobId(i), of_job);
+                (void)proof::prove_job(job, 0, of_job);
+                for (const messages::Message& message : of_job.all()) ran->messages.add(message);
+            }
+        }
         if (stage == "fitted") {
             (void)fitted::fit_shop(linked, ran->messages);
             for (const linked::Job& job : linked.jobs) (void)fitted::fit_job(linked, job.id, ran->messages);
@@ -62,11 +74,12 @@ inline std::vector<StagedRule> rules() {
         all.push_back({&check->rule, check->rule.name == "unused-entry" ? "linked as a whole" : "linked"});
     }
     for (const fitted::Check* check : fitted::all_checks()) all.push_back({&check->rule, "fitted"});
+    for (const proof::Check* check : proof::all_checks()) all.push_back({&check->rule, "proof"});
     return all;
 }
 
 inline bool reaches(const std::string& stage) {
-    return stage == "syntax" || stage == "model" || stage == "linked" || stage == "fitted";
+    return stage == "syntax" || stage == "model" || stage == "linked" || stage == "fitted" || stage == "proof";
 }
 
 // The stage of a case by its folder, or of a check's case by the check; empty where it has to wait.
