@@ -1,0 +1,243 @@
+// The machine's time grows with what a procedure holds and not with the number of its ways. Fitted values are made by hand: what is
+// measured is the proof alone. Each time is printed; the bound is 100 ms in a release build, five times that in any other.
+#include "proof/proved.h"
+
+#include <chrono>
+#include <doctest/doctest.h>
+#include <string>
+
+using namespace benchleaf;
+using fitted::Row;
+using fitted::RowKind;
+using fitted::Rows;
+using linked::ItemId;
+using model::VerbName;
+
+namespace {
+
+// A shop of parts, one bolt and one hydraulic circuit that moves every part.
+class Shop {
+public:
+    explicit Shop(std::size_t parts) {
+        linked::Item brake;
+        brake.sort = linked::Sort::circuit;
+        brake.id = brake.name = "brake";
+        brake.circuit_of.sort = source::Spanned<model::CircuitSort>{model::CircuitSort::hydraulic, {}};
+        brake.places = {place("ready")};
+        for (std::size_t i = 0; i < parts; ++i) {
+            linked::Item part;
+            part.sort = linked::Sort::part;
+            part.id = part.name = "part-" + std::to_string(i);
+            part.places = {place("on"), place("off")};
+            part.circuit = ItemId(parts);
+            brake.moves.emplace_back(i);
+            add(part);
+        }
+        add(brake);
+        fitted.linked = &linked;
+    }
+
+    ItemId brake() const { return ItemId(fit.items.size() - 1); }
+
+    void procedure(Rows rows) {
+        sources.push_back(std::make_unique<std::pair<model::Procedure, linked::Procedure>>());
+        auto& [model, linking] = *sources.back();
+        model.id.value = "procedure-" + std::to_string(sources.size());
+        linking.source = &model;
+        fitted::Procedure procedure;
+        procedure.source = &linking;
+        procedure.sections.push_back({nullptr, false, std::move(rows)});
+        fit.procedures.push_back(std::move(procedure));
+    }
+
+    // Milliseconds; the number of messages in `found`.
+    double proved(std::size_t& found) {
+        fitted.fits = {std::move(fit)};
+        messages::Messages messages;
+        const auto begin = std::chrono::steady_clock::now();
+        proof::prove_procedures(fitted, 0, messages);
+        const std::chrono::duration<double, std::milli> took = std::chrono::steady_clock::now() - begin;
+        found = messages.all().size();
+        fit = std::move(fitted.fits[0]);
+        return took.count();
+    }
+
+private:
+    static linked::PlaceName place(std::string name) {
+        linked::PlaceName made;
+        made.name = std::move(name);
+        return made;
+    }
+    void add(linked::Item item) {
+        fitted::Item made;
+        made.first_instance = static_cast<std::uint32_t>(fit.instances.size());
+        made.instances = 1;
+        made.is = std::move(item);
+        fit.instances.push_back({ItemId(fit.items.size()), fitted::no_value});
+        fit.items.push_back(std::move(made));
+    }
+
+    linked::Linked linked;
+    fitted::Fit fit;
+    fitted::Fitted fitted;
+    std::vector<std::unique_ptr<std::pair<model::Procedure, linked::Procedure>>> sources;
+};
+
+Row verb(VerbName name, ItemId item) {
+    Row row;
+    row.kind = RowKind::verb;
+    row.verb = name;
+    fitted::Target target;
+    target.item = item;
+    row.targets.push_back(target);
+    return row;
+}
+
+Row question(std::size_t id, Rows yes, Rows no, bool used = false) {
+    Row row;
+    row.kind = RowKind::question;
+    row.id = linked::StepId(id);
+    row.if_so = std::move(yes);
+    row.if_not = std::move(no);
+    row.answer_used = used;
+    return row;
+}
+
+Row if_answered(std::size_t id, bool yes, Rows rows) {
+    Row row;
+    row.kind = RowKind::if_answered;
+    row.answers.push_back({linked::StepId(id), yes, {}});
+    row.if_so = std::move(rows);
+    return row;
+}
+
+Row repeat(Rows body) {
+    Row row;
+    row.kind = RowKind::repeat;
+    row.body = std::move(body);
+    return row;
+}
+
+Row call(std::size_t procedure) {
+    Row row;
+    row.kind = RowKind::verb;
+    row.verb = VerbName::do_procedure;
+    row.calls = fitted::ProcedureIndex(procedure);
+    return row;
+}
+
+void check(const std::string& what, Shop& shop, std::size_t messages) {
+#if defined(NDEBUG) && !defined(__SANITIZE_ADDRESS__)
+    constexpr double most = 100;
+#else
+    constexpr double most = 500;
+#endif
+    std::size_t found = 0;
+    const double took = shop.proved(found);
+    MESSAGE(what << ": " << took << " ms, " << found << " messages");
+    CHECK(found == messages);
+    CHECK(took < most);
+}
+
+} // namespace
+
+TEST_CASE("ten thousand questions") {
+    Shop shop(50);
+    Rows rows;
+    for (std::size_t i = 0; i < 10'000; ++i) {
+        const ItemId part(i % 50);
+        rows.push_back(
+            question(i, {verb(VerbName::remove, part), verb(VerbName::fit, part)}, {verb(VerbName::inspect, part)}));
+    }
+    rows.push_back(verb(VerbName::prime, shop.brake()));
+    rows.push_back(verb(VerbName::level, shop.brake()));
+    shop.procedure(std::move(rows));
+    check("10,000 questions, one after the other", shop, 0);
+}
+
+TEST_CASE("ten thousand questions whose answers are named later, each soon") {
+    Shop shop(50);
+    Rows rows;
+    for (std::size_t i = 0; i < 10'000; ++i) {
+        const ItemId part(i % 50);
+        rows.push_back(question(i, {verb(VerbName::remove, part)}, {}, true));
+        rows.push_back(if_answered(i, true, {verb(VerbName::fit, part)}));
+    }
+    rows.push_back(verb(VerbName::prime, shop.brake()));
+    rows.push_back(verb(VerbName::level, shop.brake()));
+    shop.procedure(std::move(rows));
+    check("10,000 questions, each named by the next step", shop, 0);
+}
+
+// Two to the forty ways at once, all of which agree again.
+TEST_CASE("forty questions that are open at once") {
+    Shop shop(40);
+    Rows rows;
+    for (std::size_t i = 0; i < 40; ++i) rows.push_back(question(i, {verb(VerbName::remove, ItemId(i))}, {}, true));
+    for (std::size_t i = 0; i < 40; ++i) rows.push_back(if_answered(i, true, {verb(VerbName::fit, ItemId(i))}));
+    rows.push_back(verb(VerbName::prime, shop.brake()));
+    rows.push_back(verb(VerbName::level, shop.brake()));
+    shop.procedure(std::move(rows));
+    check("40 questions open at once", shop, 0);
+}
+
+TEST_CASE("twenty repeats, each inside the other, each owing late what the next round is asked for early") {
+    for (const int level_at : {-1, 0, 10, 19}) { // nowhere; in the innermost; half way; in the outermost
+        Shop shop(20);
+        Rows body;
+        for (int i = 0; i < 20; ++i) {
+            const ItemId part(static_cast<std::size_t>(i));
+            Rows around;
+            // Every round owes prime, so that only the first may level.
+            if (level_at == i) around.push_back(verb(VerbName::level, shop.brake()));
+            around.push_back(verb(VerbName::remove, part));
+            around.push_back(verb(VerbName::fit, part));
+            if (!body.empty()) around.push_back(repeat(std::move(body)));
+            around.push_back(verb(VerbName::press_back, part));
+            body = std::move(around);
+        }
+        Rows rows;
+        rows.push_back(repeat(std::move(body)));
+        rows.push_back(verb(VerbName::prime, shop.brake()));
+        rows.push_back(verb(VerbName::level, shop.brake()));
+        shop.procedure(std::move(rows));
+        check("20 nested repeats, level in " + std::to_string(level_at), shop, level_at < 0 ? 0 : 1);
+    }
+}
+
+TEST_CASE("a chain of calls that doubles forty times") {
+    Shop shop(2);
+    for (std::size_t i = 0; i < 40; ++i) {
+        Rows rows;
+        rows.push_back(call(i + 1));
+        rows.push_back(verb(VerbName::inspect, ItemId(1)));
+        rows.push_back(call(i + 1));
+        shop.procedure(std::move(rows));
+    }
+    Rows last;
+    last.push_back(verb(VerbName::remove, ItemId(0)));
+    last.push_back(verb(VerbName::fit, ItemId(0)));
+    last.push_back(verb(VerbName::prime, shop.brake()));
+    last.push_back(verb(VerbName::level, shop.brake()));
+    shop.procedure(std::move(last));
+    check("a chain of calls that doubles 40 times", shop, 0);
+}
+
+TEST_CASE("questions inside questions, sixty deep") {
+    Shop shop(60);
+    Rows inner;
+    for (std::size_t i = 0; i < 60; ++i) {
+        Rows around;
+        around.push_back(verb(VerbName::remove, ItemId(i)));
+        Rows no;
+        no.push_back(verb(VerbName::press_back, ItemId(i)));
+        if (!inner.empty()) around.push_back(question(i, std::move(inner), std::move(no)));
+        around.push_back(verb(VerbName::fit, ItemId(i)));
+        inner = std::move(around);
+    }
+    Rows rows = std::move(inner);
+    rows.push_back(verb(VerbName::prime, shop.brake()));
+    rows.push_back(verb(VerbName::level, shop.brake()));
+    shop.procedure(std::move(rows));
+    check("60 questions inside each other", shop, 0);
+}
