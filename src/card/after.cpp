@@ -74,7 +74,7 @@ StopStrip make_stop_strip(const Speaker& s) {
             s.word(Key::do_not_drive)};
 }
 
-CloseOut make_close_out(const Speaker& s, const std::vector<proof::Left>& all,
+CloseOut make_close_out(const Speaker& s, const fitted::Procedure& procedure, const std::vector<proof::Left>& all,
                         const std::map<linked::ItemId, std::string>& torques) {
     CloseOut made;
     made.title = s.word(Key::close_out);
@@ -137,6 +137,18 @@ CloseOut make_close_out(const Speaker& s, const std::vector<proof::Left>& all,
             says.push_back(s.fill(Key::still_owed, {debts}));
         if (says.empty()) continue;
         made.later.push_back(s.fill(Key::left_open, {s.name(left.item) + ": " + s.listed(says) + sides(s, left)}));
+    }
+    // … and what this one found and left so.
+    for (const linked::Entering& entering : procedure.ends_with) {
+        if (!s.present(entering.item) || !entering.has_place || entering.place == 0 ||
+            s.item(entering.item).rests_anywhere)
+            continue;
+        bool said = false;
+        for (const proof::Left& left : all) said = said || left.item == entering.item;
+        if (said) continue;
+        made.later.push_back(s.fill(
+            Key::left_open,
+            {s.with_sides(s.name(entering.item) + ": " + s.place(entering.item, entering.place), entering.item)}));
     }
     made.signatures = {s.word(Key::done_by),    s.word(Key::checked_by), s.word(Key::wrench_used),
                        s.word(Key::gauge_used), s.word(Key::date),       s.word(Key::time)};

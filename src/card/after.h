@@ -7,7 +7,7 @@ namespace benchleaf::card {
 
 Findings make_findings(const Speaker& speaker, std::vector<Finding> lines);
 StopStrip make_stop_strip(const Speaker& speaker);
-CloseOut make_close_out(const Speaker& speaker, const std::vector<proof::Left>& left,
-                        const std::map<linked::ItemId, std::string>& torques);
+CloseOut make_close_out(const Speaker& speaker, const fitted::Procedure& procedure,
+                        const std::vector<proof::Left>& left, const std::map<linked::ItemId, std::string>& torques);
 
 } // namespace benchleaf::card

@@ -35,7 +35,8 @@ struct Head {
     std::uint32_t cards = 0;
     std::string code;   // what the QR square says
     std::string digest; // SHA-256 of the card, hexadecimal, cut to what the foot shows; filled by the driver
-    std::vector<std::string> blanks; // on a blank card, what is written in by hand: "job", "date", "registration", "odometer"
+    std::vector<std::string>
+        blanks; // on a blank card, what is written in by hand: "job", "date", "registration", "odometer"
 };
 
 // "wrench B, 10–60 N·m (calibrated to 2027-03-01)"

@@ -144,12 +144,23 @@ Torque torque_panel(const Speaker& speaker, const fitted::Target& target, std::i
                                          : contact != nullptr && contact->angle ? &*contact->angle
                                                                                 : nullptr;
             if (angle == nullptr) continue;
-            panel.value = speaker.number(angle->nominal);
+            units::Quantity turned = angle->nominal;
+            turned.relative = false; // the sign stands with the stage
+            panel.value = speaker.number(turned);
             panel.unit = speaker.unit(angle->nominal.unit);
         }
     }
-    if (figure.value.stages.size() > 1 || torques.empty())
-        for (const units::Stage& stage : figure.value.stages) panel.stages.push_back(stage_text(speaker, stage));
+    if (figure.value.stages.size() > 1 || torques.empty()) {
+        for (const units::Stage& stage : figure.value.stages) {
+            const auto* contact = std::get_if<units::ToContact>(&stage);
+            if (contact == nullptr || !contact->angle) {
+                panel.stages.push_back(stage_text(speaker, stage));
+                continue;
+            }
+            panel.stages.push_back(speaker.word(Key::stage_contact));
+            panel.stages.push_back(stage_text(speaker, units::ByAngle{*contact->angle}));
+        }
+    }
 
     if (fastener.pattern && fastener.pattern->value == model::Pattern::star && item.count > 1) {
         for (const int place :

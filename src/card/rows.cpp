@@ -393,7 +393,7 @@ private:
         }
         if (verb && row.verb == VerbName::inspect) {
             if (given->look_for)
-                made.notes.push_back(s_.fill(Key::look_for, {as_clause(text_of(node, given->look_for))}));
+                made.notes.push_back(s_.fill(Key::look_for, {without_full_stop(text_of(node, given->look_for))}));
             note_finding(node);
         }
         if (verb && row.verb == VerbName::record) {
@@ -468,7 +468,7 @@ private:
         const model::Step* given = source(node);
         Finding finding;
         finding.what = names(node);
-        if (given->look_for) finding.what += ": " + as_clause(text_of(node, given->look_for));
+        if (given->look_for) finding.what += ": " + without_full_stop(text_of(node, given->look_for));
         section_of(node.place);
         for (const Column& column : columns_marked(s_, unfolded_.places[node.place], node)) {
             const bool headed = column.axis.known() && several_values(s_, column.axis);
@@ -698,6 +698,11 @@ private:
         return s_.fill(Key::goes_then, {numbers(way), then});
     }
 
+    bool speaks_of_keep(const fitted::LimitUse& use) const {
+        const Judged::By by = judge(s_, use.figure).by;
+        return by == Judged::By::keep_least || by == Judged::By::keep_most || by == Judged::By::nothing;
+    }
+
     Question question(const Node& node) const {
         const model::Step* given = source(node);
         Question made;
@@ -707,7 +712,11 @@ private:
             made.text = text_of(node, given->say);
         else
             made.text = asked(node);
-        made.basis = basis(node);
+        // Where the question itself says what decides it, no more is needed, but the figure of a keep figure.
+        const bool alone = node.row->limits.size() + node.row->inspections.size() == 1 &&
+                           (given == nullptr || (!given->ask && !given->say));
+        const bool says_it = alone && (node.row->limits.empty() || !speaks_of_keep(node.row->limits.front()));
+        if (!says_it) made.basis = basis(node);
         made.yes = s_.word(Key::yes);
         made.no = s_.word(Key::no);
         made.yes_goes = goes(node.if_so, node.after, !node.if_not.empty());

@@ -147,11 +147,8 @@ void add_once(std::vector<std::string>& to, std::string text) {
     if (!text.empty() && std::find(to.begin(), to.end(), text) == to.end()) to.push_back(std::move(text));
 }
 
-std::string as_clause(std::string text) {
+std::string without_full_stop(std::string text) {
     while (!text.empty() && (text.back() == '.' || text.back() == ' ' || text.back() == '\n')) text.pop_back();
-    // Only a plain letter followed by a small one: "ABS" and "Öl" stay as they are.
-    if (text.size() > 1 && text[0] >= 'A' && text[0] <= 'Z' && text[1] >= 'a' && text[1] <= 'z')
-        text[0] = static_cast<char>(text[0] - 'A' + 'a');
     return text;
 }
 

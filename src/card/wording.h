@@ -56,8 +56,8 @@ struct Speaker {
 // The names of a list of things, each once, in order.
 void add_once(std::vector<std::string>& to, std::string text);
 
-// First letter of an author's list as it stands within a sentence: "Cracks, glaze." -> "cracks, glaze".
-std::string as_clause(std::string text);
+// An author's text behind a colon: "Cracks, glaze." -> "Cracks, glaze". Its first letter stays as it is: he may write German.
+std::string without_full_stop(std::string text);
 
 // The sum of the shop's words for an `owes` of bits, "bleed, level".
 std::string owed(const Speaker& speaker, std::uint64_t debts);

@@ -256,7 +256,7 @@ private:
     Lines torque(const card::Row& row, const card::Torque& t, std::size_t wide, bool several) const {
         Lines made;
         if (several) append(made, wrapped(t.name, wide));
-        std::string value = t.value + " " + t.unit;
+        std::string value = t.value + (t.unit == "°" ? "" : " ") + t.unit;
         if (!t.tolerance.empty()) value += " " + t.tolerance;
         if (t.value.empty()) value.clear();
         if (!t.second.empty()) {
@@ -267,7 +267,7 @@ private:
         }
         if (!value.empty()) append(made, wrapped(value, wide));
         for (std::size_t i = 0; i < t.stages.size(); ++i)
-            append(made, hung(t.stages[i], wide, std::to_string(i + 1) + ") "));
+            append(made, hung(t.stages[i], wide, t.stages.size() > 1 ? std::to_string(i + 1) + ") " : ""));
         std::string with = t.socket;
         if (!t.wrench.empty()) with += (with.empty() ? "" : " · ") + t.wrench;
         if (!with.empty()) append(made, wrapped(with, wide));

@@ -1,0 +1,210 @@
+// The cards of the demo shop, made in every language: what each must hold whatever it says.
+#include "card/build.h"
+#include "fitted/fit.h"
+#include "labels/labels.h"
+#include "linked/link.h"
+#include "model/read.h"
+#include "proof/proved.h"
+#include "syntax/syntax.h"
+#include "text/text.h"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+#include <iostream>
+#include <memory>
+#include <set>
+#include <sstream>
+
+using namespace benchleaf;
+
+namespace {
+
+struct Shop {
+    source::Sources sources;
+    messages::Messages messages;
+    model::Model model;
+    linked::Linked linked;
+};
+
+// The shop, perhaps with a text of one of its files changed.
+std::unique_ptr<Shop> read_shop(const std::string& path = {}, const std::string& from = {},
+                                const std::string& to = {}) {
+    namespace fs = std::filesystem;
+    auto shop = std::make_unique<Shop>();
+    const fs::path root = fs::path(BENCHLEAF_SOURCE_DIR) / "procedures";
+    std::vector<fs::path> files;
+    for (const auto& entry : fs::recursive_directory_iterator(root))
+        if (entry.path().extension() == ".yaml") files.push_back(entry.path());
+    std::sort(files.begin(), files.end());
+    for (const fs::path& file : files) {
+        std::ifstream in(file);
+        std::stringstream text;
+        text << in.rdbuf();
+        std::string bytes = text.str();
+        const std::string name = fs::relative(file, root).string();
+        if (name == path) {
+            const auto at = bytes.find(from);
+            REQUIRE(at != std::string::npos);
+            bytes.replace(at, from.size(), to);
+        }
+        const source::FileId id = shop->sources.add(name, std::move(bytes));
+        model::read(syntax::parse(shop->sources, id, shop->messages), shop->sources, shop->model, shop->messages);
+    }
+    shop->linked = linked::link(shop->model, shop->sources, shop->messages);
+    return shop;
+}
+
+struct Made {
+    std::vector<card::Card> cards;
+    messages::Messages messages;
+};
+
+Made cards_of(Shop& shop, const std::string& job, const labels::Labels& words) {
+    Made made;
+    for (std::size_t i = 0; i < shop.linked.jobs.size(); ++i) {
+        if (shop.linked.jobs[i].source->id.value != job) continue;
+        const fitted::Fitted fitted = fitted::fit_job(shop.linked, linked::JobId(i), made.messages);
+        const auto proved = proof::prove_job(fitted, 0, made.messages);
+        if (!proved) return made;
+        for (std::size_t card = 0; card < proved->fit().sequence.size(); ++card)
+            if (auto each = card::build(*proved, card, words, made.messages)) made.cards.push_back(std::move(*each));
+    }
+    return made;
+}
+
+std::string errors(const messages::Messages& messages) {
+    std::string text;
+    for (const auto& each : messages.all())
+        if (each.rule->level == messages::Level::error) text += std::string(each.rule->name) + ": " + each.text + "\n";
+    return text;
+}
+
+const card::Card& named(const Made& made, const std::string& part) {
+    for (const card::Card& each : made.cards)
+        if (each.file_stem.find(part) != std::string::npos) return each;
+    FAIL("no card ", part, " among ", made.cards.size(), ": ", errors(made.messages));
+    return made.cards.front();
+}
+
+const card::Step* step_with(const card::Card& card, const std::string& text) {
+    for (const card::Section& section : card.sections)
+        for (const card::Row& row : section.rows)
+            if (const auto* step = std::get_if<card::Step>(&row.what))
+                if (step->text.find(text) != std::string::npos) return step;
+    return nullptr;
+}
+
+} // namespace
+
+TEST_CASE("every demo job makes its cards in every language, and what is not worded stays the same") {
+    const auto shop = read_shop();
+    INFO(errors(shop->messages));
+    REQUIRE(!shop->messages.any_error());
+    std::size_t cards = 0;
+    for (const linked::Job& job : shop->linked.jobs) {
+        std::vector<std::vector<std::string>> shapes;
+        for (const labels::Labels& words : labels::languages()) {
+            const Made made = cards_of(*shop, job.source->id.value, words);
+            INFO(job.source->id.value, " ", words.language, "\n", errors(made.messages));
+            REQUIRE(made.cards.size() == job.procedures.size());
+            std::vector<std::string> shape;
+            for (const card::Card& card : made.cards) {
+                ++cards;
+                std::uint32_t number = 0;
+                std::set<std::string> names;
+                for (const card::Section& section : card.sections) {
+                    REQUIRE(!section.columns.empty());
+                    for (const card::Row& row : section.rows) {
+                        INFO(card.file_stem, " ", row.name);
+                        CHECK(row.marks.size() == section.columns.size());
+                        CHECK(names.insert(row.name).second);
+                        if (row.number == 0) continue;
+                        CHECK(row.number == ++number);
+                        shape.push_back(std::to_string(row.depth) + " " + std::to_string(row.marks.size()) + " " +
+                                        std::to_string(row.cautions.size()) + " " + std::to_string(row.what.index()));
+                        const bool stop = std::holds_alternative<card::Stop>(row.what);
+                        CHECK(std::count(row.marks.begin(), row.marks.end(), true) > (stop ? -1 : 0));
+                        if (const auto* step = std::get_if<card::Step>(&row.what)) CHECK(!step->text.empty());
+                    }
+                }
+                const std::string printed = text::print(card);
+                CHECK(printed.find('{') == std::string::npos); // no blank was left unfilled
+                CHECK(printed.find('}') == std::string::npos);
+            }
+            shapes.push_back(std::move(shape));
+        }
+        for (const auto& shape : shapes) CHECK(shape == shapes.front());
+    }
+    CHECK(cards >= 6 * 10);
+}
+
+TEST_CASE("the front disc card says what was reckoned for this vehicle") {
+    const auto shop = read_shop();
+    const Made made = cards_of(*shop, "2026-0412", *labels::find("en"));
+    const card::Card& card = named(made, "front-disc-service");
+    CHECK(card.head.meter == "12\u00a0460\u00a0km");
+    CHECK(card.findings.next_service == "next service at 18\u00a0460\u00a0km");
+
+    const card::Step* torque = step_with(card, "Torque: lower guide bolt");
+    REQUIRE(torque != nullptr);
+    const auto& panel = std::get<std::vector<card::Torque>>(torque->panel);
+    REQUIRE(panel.size() == 1);
+    CHECK(panel[0].value == "23"); // the vehicle's own, over the catalogue's 22
+    CHECK(panel[0].tolerance == "±10\u00a0%");
+    CHECK(panel[0].second == "17\u00a0lbf·ft"); // 23 / 1.3558179483314004 = 16.96
+    CHECK(panel[0].wrench == "wrench B");       // A ends at 20 N·m
+    CHECK(panel[0].initials);
+    CHECK(torque->second_check);
+    CHECK(torque->second_check_note == "not by the one who did it");
+
+    // q = 1.25 · 6000 / 12460 = 0.60193; r = (2.0 + 0.1 + q · 8.5) / (1 + q) = 4.5047, up to 0.1 mm: 4.6.
+    const card::Step* measure = step_with(card, "Measure each lining");
+    REQUIRE(measure != nullptr);
+    const auto& readings = std::get<std::vector<card::Reading>>(measure->panel);
+    REQUIRE(readings.size() == 2);
+    CHECK(readings[0].keep == "keep ≥ 4.6\u00a0mm");
+    CHECK(readings[0].limit == "at least 2.0\u00a0mm");
+    REQUIRE(readings[0].bar);
+    CHECK(readings[0].bar->limit == 235); // 2.0 / 8.5
+    CHECK(readings[0].bar->keep == 541);  // 4.6 / 8.5
+
+    // Two pads a side, both sides: only if they are bad. Grease 1 g a side.
+    bool pads = false;
+    for (const card::Line& line : card.before.may_need)
+        pads = pads || (line.text == "inner brake pad" && line.amount == "2 ×");
+    CHECK(pads);
+    CHECK(card.before.renew.empty());
+    bool grease = false;
+    for (const card::Line& line : card.before.consumables)
+        grease = grease || (line.text == "silicone brake grease" && line.amount == "2\u00a0g");
+    CHECK(grease);
+
+    bool bolt = false;
+    bool locker = false;
+    for (const card::CloseOutLine& line : card.close_out.lines) {
+        bolt = bolt || line.text == "lower guide bolt at 23\u00a0N·m, left and right";
+        locker = locker || line.field == "applied __:__ + 20\u00a0min";
+    }
+    CHECK(bolt);
+    CHECK(locker);
+    CHECK(std::count(card.close_out.later.begin(), card.close_out.later.end(),
+                     "medium thread-locker: full strength after 24\u00a0h") == 1);
+}
+
+TEST_CASE("a shop whose wrenches do not hold a torque gets a message, one without wrenches the torque to look for") {
+    const auto small = read_shop("shop.yaml", "range: 10..60 N·m", "range: 100..160 N·m");
+    const Made none = cards_of(*small, "2026-0412", *labels::find("en"));
+    bool told = false;
+    for (const auto& each : none.messages.all())
+        told = told || (each.rule->name == "no-wrench" &&
+                        each.text == "no wrench of the shop holds 23\u00a0N·m for the lower guide bolt");
+    INFO(errors(none.messages));
+    CHECK(told);
+
+    const auto late = read_shop("jobs/2026-0412.yaml", "date: 2026-11-25", "date: 2027-03-02");
+    const Made expired = cards_of(*late, "2026-0412", *labels::find("en"));
+    CHECK(errors(expired.messages).find("in calibration on the day of the job") != std::string::npos);
+}
