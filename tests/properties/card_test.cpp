@@ -374,6 +374,8 @@ TEST_CASE("sums are sums") {
     const Tally both = either(a, b);
     CHECK(both.find(Tally::Of::item, 0)->least.digits == 2);
     CHECK(both.find(Tally::Of::item, 0)->most.digits == 4);
+    CHECK(either(b, a).find(Tally::Of::item, 0)->least.digits == 2);
+    CHECK(either(b, a).find(Tally::Of::item, 0)->most.digits == 4);
     CHECK(both.find(Tally::Of::item, 1)->least.digits == 0);
     CHECK(both.find(Tally::Of::item, 1)->most.digits == 1);
     CHECK(both.find(Tally::Of::consumable, 0)->least.digits == 0);
