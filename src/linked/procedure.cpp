@@ -465,7 +465,7 @@ void ProcedureLinker::link_again(Step& step, const model::Step& from, const mode
             return;
         }
     }
-    repeats_->push_back({first, position, from.again->span, found->step->id->span});
+    repeats_->push_back({first, position, ref.span, found->step->id->span});
     step.from = found->id;
 }
 

@@ -9,7 +9,7 @@ void report_crossing_repeats(Messages& out, Span at, Span other_again, Span othe
     messages::Message& message = out.add(checks::crossing_repeats.rule, at,
                                          "this repeat begins in the middle of another one", "begins inside the other");
     message.labels.push_back({other_from, "the other one begins here"});
-    message.labels.push_back({other_again, "and ends here"});
+    message.labels.push_back({other_again, "and this goes back to there"});
     message.help = "begin this one where the other begins or before it, or after the other's end";
 }
 
