@@ -1,0 +1,27 @@
+#include "driver/check.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::driver {
+
+namespace {
+
+void find(const Folder& folder, const Check& self, messages::Messages& out) {
+    for (std::size_t i = 0; i < folder.sources.size(); ++i) {
+        const source::FileId id(i);
+        const std::string& path = folder.sources.file(id).path;
+        if (!path.ends_with(".yml")) continue;
+        out.add(self.rule, {id, 0, 0}, "this file is not read, because its name ends in `.yml`").help =
+            fmt::format("call it `{}.yaml`", path.substr(0, path.size() - 4));
+    }
+}
+
+} // namespace
+
+namespace checks {
+extern const Check not_read;
+const Check not_read = {{"not-read", messages::Level::error, "a file of the shop that is not read for its name's end"},
+                        find};
+} // namespace checks
+
+} // namespace benchleaf::driver

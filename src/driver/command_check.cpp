@@ -1,0 +1,215 @@
+// `check`: reads and proves the shop, says what is wrong, mends what a machine may mend.
+#include "driver/commands.h"
+#include "driver/pipeline.h"
+#include "driver/say.h"
+#include "driver/write_files.h"
+
+#include "card/build.h"
+#include "fitted/fit.h"
+#include "fixes/fixes.h"
+#include "linked/link.h"
+#include "model/dump.h"
+#include "pages/pages.h"
+#include "proof/proved.h"
+#include "syntax/syntax.h"
+
+#include <algorithm>
+#include <filesystem>
+#include <fmt/format.h>
+#include <set>
+
+namespace benchleaf::driver {
+
+namespace {
+
+constexpr int most_rounds = 8; // of fixes that meet each other and have to wait for a round of their own
+
+bool lies_below(std::string_view path, std::string_view root) {
+    return root.empty() || path == root || (path.starts_with(root) && path[root.size()] == '/');
+}
+
+// The files that the paths name; none given: all of them.
+std::vector<source::FileId> roots_of(const source::Sources& sources, const std::vector<std::string>& paths) {
+    std::vector<source::FileId> roots;
+    for (std::size_t i = 0; i < sources.size(); ++i) {
+        const std::string& path = sources.file(source::FileId(i)).path;
+        if (paths.empty() ||
+            std::any_of(paths.begin(), paths.end(), [&](const auto& p) { return lies_below(path, p); }))
+            roots.emplace_back(i);
+    }
+    return roots;
+}
+
+// Errors in what the roots need are shown as well, for they stop what was asked for; warnings only of the roots themselves.
+messages::Messages shown_of(const Shopful& shop, const std::vector<source::FileId>& roots) {
+    if (roots.size() == shop.sources.size()) return shop.messages;
+    Concerns only(shop.sources.size(), Concern::none);
+    for (const source::FileId root : roots) only[root.index()] = Concern::own;
+    messages::Messages shown = messages_about(shop.messages, only);
+    const messages::Messages needed = messages_about(shop.messages, concerns_of(shop, roots));
+    for (const messages::Message& message : needed.all())
+        if (message.rule->level == messages::Level::error) shown.add(message);
+    shown.sort_and_unite(shop.sources);
+    return shown;
+}
+
+std::size_t count(const model::Steps& steps) {
+    std::size_t number = 0;
+    for (const model::Step& step : steps) {
+        if (!step.section) ++number;
+        for (const auto* below : {&step.if_so, &step.if_not, &step.steps})
+            if (*below) number += count((*below)->value);
+        if (step.again && step.again->value.otherwise) number += count(step.again->value.otherwise->value);
+    }
+    return number;
+}
+
+std::string summary(const Shopful& shop, const std::vector<source::FileId>& roots, const messages::Messages& shown) {
+    const std::set<source::FileId> among(roots.begin(), roots.end());
+    std::size_t procedures = 0;
+    std::size_t steps = 0;
+    std::size_t jobs = 0;
+    for (const model::Procedure& each : shop.model.procedures) {
+        if (!among.contains(each.id.span.file)) continue;
+        ++procedures;
+        if (each.steps) steps += count(each.steps->value);
+    }
+    for (const model::Job& each : shop.model.jobs) jobs += among.contains(each.id.span.file) ? 1U : 0U;
+    return fmt::format("{}, {}, {}, {}: {}\n", counted(roots.size(), "file", "files"),
+                       counted(procedures, "procedure", "procedures"), counted(steps, "step", "steps"),
+                       counted(jobs, "job", "jobs"), verdict(shown));
+}
+
+std::string dump_of(const Shopful& shop, Stage stage, const std::vector<source::FileId>& roots) {
+    const std::set<source::FileId> among(roots.begin(), roots.end());
+    std::string to;
+    const auto works = [&](const auto& dump_one) {
+        for (const auto& work : shop.works) {
+            const linked::Job& job = shop.linked.jobs[work->fitted.fits.front().job.index()];
+            if (among.contains(job.source->id.span.file)) dump_one(*work);
+        }
+    };
+    switch (stage) {
+    case Stage::folder:
+        break;
+    case Stage::syntax:
+        for (const syntax::Syntax& each : shop.syntaxes)
+            if (among.contains(each.file))
+                to += fmt::format("# {}\n{}", shop.sources.file(each.file).path, syntax::dump(each, shop.sources));
+        break;
+    case Stage::model:
+        to = model::dump(shop.model);
+        break;
+    case Stage::linked:
+        to = linked::dump(shop.linked);
+        break;
+    case Stage::fitted:
+        to = fitted::dump(shop.fitted);
+        works([&](const Work& work) { to += fmt::format("# job {}\n{}", work.name, fitted::dump(work.fitted)); });
+        break;
+    case Stage::proof:
+        works([&](const Work& work) {
+            to += fmt::format("# job {}\n{}", work.name, work.proved ? proof::dump(*work.proved) : "not proved\n");
+        });
+        break;
+    case Stage::card:
+        works([&](const Work& work) {
+            for (const PagedCard& each : work.cards) to += card::dump(each.card);
+        });
+        break;
+    case Stage::pages:
+        works([&](const Work& work) {
+            for (const PagedCard& each : work.cards)
+                to += fmt::format("# {}\n{}", each.card.file_stem, pages::dump(each.pages));
+        });
+        break;
+    }
+    return to;
+}
+
+struct Mended {
+    Files files; // whole, with the byte order marks that they had
+    std::size_t fixes = 0;
+};
+
+// Makes the fixes of all messages, round by round: a fix may uncover what was hidden behind it, and that may have one too.
+Mended mend(const Files& before, const std::vector<std::string>& paths) {
+    Mended mended{before, 0};
+    for (int round = 0; round < most_rounds; ++round) {
+        const auto shop = check_shop(mended.files, {});
+        const std::vector<source::FileId> roots = roots_of(shop->sources, paths);
+        const messages::Messages shown = shown_of(*shop, roots);
+        std::size_t made = 0;
+        for (const source::FileId id : roots) {
+            const auto fixes = fixes::fixes_of(shown, id);
+            if (fixes.empty()) continue;
+            const source::File& file = shop->sources.file(id);
+            fixes::Applied applied = fixes::apply(fixes, id, file.text);
+            std::string& bytes = mended.files[file.path];
+            const std::size_t mark = bytes.size() - syntax::without_byte_order_mark(bytes).size();
+            bytes.replace(mark, std::string::npos, applied.text);
+            made += applied.applied;
+        }
+        mended.fixes += made;
+        if (made == 0) break;
+    }
+    return mended;
+}
+
+int fix(const CheckArguments& arguments, const Shop& shop, const std::vector<std::string>& paths, const Global& global,
+        Terminal& terminal) {
+    const Mended mended = mend(shop.files, paths);
+    std::vector<Output> changed;
+    for (const auto& [path, bytes] : mended.files) {
+        const std::string& before = shop.files.at(path);
+        if (bytes == before) continue;
+        terminal.result(fixes::unified_diff(path, before, bytes));
+        // A link is followed, so that what it names is mended and the link stays.
+        std::error_code error;
+        const std::filesystem::path target = std::filesystem::canonical(std::filesystem::path(shop.root) / path, error);
+        changed.push_back({error ? (std::filesystem::path(shop.root) / path).string() : target.string(), bytes});
+    }
+    if (arguments.yes && !changed.empty())
+        if (auto written = write_files(changed); !written) return machine_error(terminal, written.failure());
+
+    // What is left is said of the files as they are now.
+    const auto after = check_shop(arguments.yes ? mended.files : shop.files, {});
+    const std::vector<source::FileId> roots = roots_of(after->sources, paths);
+    const messages::Messages shown = shown_of(*after, roots);
+    say_messages(terminal, global, shown, after->sources);
+    if (global.messages == MessageForm::human)
+        terminal.say(fmt::format("{} {} in {}{}\n", counted(mended.fixes, "fix", "fixes"),
+                                 arguments.yes ? "made" : "to make", counted(changed.size(), "file", "files"),
+                                 arguments.yes || changed.empty() ? "" : "; --fix --yes writes them"));
+    return shown.any_error() ? input_has_errors : clean;
+}
+
+} // namespace
+
+int check(const CheckArguments& arguments, const Global& global, Terminal& terminal) {
+    int status = clean;
+    const auto shop = open_shop(global, arguments.paths.empty() ? "" : arguments.paths.front(), terminal, status);
+    if (!shop) return status;
+    std::vector<std::string> paths;
+    for (const std::string& path : arguments.paths) {
+        const auto below = below_root(shop->root, path);
+        if (!below) return usage_error(terminal, fmt::format("{} is not in the shop {}", path, shop->root));
+        if (!std::any_of(shop->files.begin(), shop->files.end(),
+                         [&](const auto& f) { return lies_below(f.first, *below); }))
+            return usage_error(terminal, fmt::format("there is no file of the shop in {}", path));
+        paths.push_back(*below);
+    }
+    if (arguments.fix) return fix(arguments, *shop, paths, global, terminal);
+
+    const auto checked = check_shop(shop->files, {arguments.stop_after.value_or(Stage::pages)});
+    const std::vector<source::FileId> roots = roots_of(checked->sources, paths);
+    const messages::Messages shown = shown_of(*checked, roots);
+    say_messages(terminal, global, shown, checked->sources);
+    if (arguments.dump)
+        terminal.result(dump_of(*checked, *arguments.stop_after, roots));
+    else
+        terminal.result(summary(*checked, roots, shown));
+    return shown.any_error() ? input_has_errors : clean;
+}
+
+} // namespace benchleaf::driver

@@ -1,0 +1,191 @@
+// `print`: the cards of jobs, or a blank card. All bytes of a job are made before the first of them is written.
+#include "driver/commands.h"
+#include "driver/pipeline.h"
+#include "driver/say.h"
+#include "driver/write_files.h"
+
+#include "labels/labels.h"
+#include "text/text.h"
+#include "json/json.h"
+
+#include <algorithm>
+#include <filesystem>
+#include <fmt/format.h>
+
+namespace benchleaf::driver {
+
+namespace {
+
+// `2026-0412`, `2026-0412.yaml` and `jobs/2026-0412.yaml` are the same job.
+std::string plain_name(const std::string& given) {
+    const std::filesystem::path path(given);
+    return path.extension() == ".yaml" ? path.stem().string() : given;
+}
+
+template <class Things>
+std::optional<std::size_t> index_of(const Things& things, std::string_view name) {
+    for (std::size_t i = 0; i < things.size(); ++i)
+        if (things[i].source->id.value == name) return i;
+    return std::nullopt;
+}
+
+template <class Things>
+std::vector<std::string_view> names_of(const Things& things) {
+    std::vector<std::string_view> names;
+    for (const auto& thing : things) names.push_back(thing.source->id.value);
+    return names;
+}
+
+// The file is there, but so wrong that it gave no job: what is wrong is said, not that there is none.
+std::unique_ptr<Work> unreadable_job(const Shopful& shop, const std::string& name) {
+    for (std::size_t i = 0; i < shop.sources.size(); ++i) {
+        const source::FileId file(i);
+        if (shop.sources.file(file).path != fmt::format("jobs/{}.yaml", name)) continue;
+        auto work = std::make_unique<Work>();
+        work->name = name;
+        work->messages = messages_about(shop.messages, concerns_of(shop, {file}));
+        if (work->messages.any_error()) return work;
+    }
+    return nullptr;
+}
+
+// What is to be printed; nothing, and `status` set, when the command line asks for what is not there.
+std::vector<std::unique_ptr<Work>> works_of(const PrintArguments& arguments, const Shopful& shop, Terminal& terminal,
+                                            int& status) {
+    const PrintOptions options{arguments.paper, arguments.language, Stage::pages};
+    std::vector<std::unique_ptr<Work>> works;
+    if (!arguments.vehicle.empty()) {
+        const auto vehicle = index_of(shop.linked.vehicles, plain_name(arguments.vehicle));
+        const std::string name = arguments.names.empty() ? "" : plain_name(arguments.names.front());
+        const auto procedure = index_of(shop.linked.procedures, name);
+        if (!vehicle)
+            status = usage_error(terminal, no_such("vehicle", arguments.vehicle, names_of(shop.linked.vehicles)));
+        else if (!procedure)
+            status = usage_error(terminal, no_such("procedure", name, names_of(shop.linked.procedures)));
+        else
+            works.push_back(make_blank(shop, linked::ProcedureId(*procedure), linked::VehicleId(*vehicle), options));
+        return works;
+    }
+    std::vector<std::size_t> jobs;
+    if (arguments.all)
+        for (std::size_t i = 0; i < shop.linked.jobs.size(); ++i) jobs.push_back(i);
+    for (const std::string& given : arguments.names) {
+        const std::string name = plain_name(given);
+        const auto job = index_of(shop.linked.jobs, name);
+        if (!job) {
+            if (auto broken = unreadable_job(shop, name)) {
+                works.push_back(std::move(broken));
+                continue;
+            }
+            const bool procedure = index_of(shop.linked.procedures, name).has_value();
+            status = usage_error(terminal, procedure ? fmt::format("`{}` is a procedure: say for which --vehicle", name)
+                                                     : no_such("job", given, names_of(shop.linked.jobs)));
+            return {};
+        }
+        if (std::find(jobs.begin(), jobs.end(), *job) == jobs.end()) jobs.push_back(*job);
+    }
+    for (const std::size_t job : jobs) works.push_back(make_job(shop, linked::JobId(job), options));
+    return works;
+}
+
+// What was made of the works, until all of it is known and can be let go.
+struct Printed {
+    std::vector<std::string> cards; // text and JSON for standard output
+    std::size_t count = 0;
+};
+
+// The cards of one work into `folder`; for standard output when that is empty.
+base::Result<base::Done> give_cards(const Work& work, Form form, const std::string& folder, Terminal& terminal,
+                                    Printed& printed) {
+    std::vector<Output> outputs;
+    for (const PagedCard& each : work.cards) {
+        std::string bytes;
+        if (form == Form::pdf) {
+            auto painted = pdf_of(each);
+            if (!painted) return painted.failure();
+            bytes = std::move(painted.value());
+        } else {
+            bytes = form == Form::text ? text::print(each.card) : json::print(each.card);
+        }
+        ++printed.count;
+        if (folder.empty()) {
+            printed.cards.push_back(std::move(bytes));
+            continue;
+        }
+        const std::string_view end = form == Form::pdf ? "pdf" : form == Form::text ? "txt" : "json";
+        outputs.push_back({(std::filesystem::path(folder) / fmt::format("{}.{}", each.card.file_stem, end)).string(),
+                           std::move(bytes)});
+    }
+    if (auto written = write_files(outputs); !written) return written;
+    for (const Output& output : outputs) terminal.result(output.path + "\n");
+    return base::Done{};
+}
+
+// Cards on standard output: texts one after the other, JSON always as one array.
+void show(const Printed& printed, Form form, Terminal& terminal) {
+    std::string to;
+    for (const std::string& card : printed.cards) {
+        if (form == Form::json) to += to.empty() ? "[\n" : ",\n";
+        if (form == Form::text && !to.empty()) to += "\n";
+        std::string_view text = card;
+        if (form == Form::json)
+            while (text.ends_with('\n')) text.remove_suffix(1);
+        to += text;
+    }
+    if (form == Form::json) to += to.empty() ? "[]\n" : "\n]\n";
+    terminal.result(to);
+}
+
+std::string wrong_arguments(const PrintArguments& arguments) {
+    if (arguments.all && !arguments.names.empty()) return "--all prints every job: name none beside it";
+    if (!arguments.vehicle.empty() && arguments.all) return "--all prints jobs, and a job names its own vehicle";
+    if (!arguments.vehicle.empty() && arguments.names.size() != 1)
+        return "with --vehicle goes the name of one procedure";
+    if (arguments.names.empty() && !arguments.all) return "say which jobs are to be printed, or --all";
+    if (!arguments.language.empty() && !labels::find(arguments.language)) {
+        std::vector<std::string_view> spoken;
+        for (const labels::Labels& each : labels::languages()) spoken.push_back(each.language);
+        return no_such("language", arguments.language, spoken);
+    }
+    return "";
+}
+
+} // namespace
+
+int print(const PrintArguments& arguments, const Global& global, Terminal& terminal) {
+    if (const std::string wrong = wrong_arguments(arguments); !wrong.empty()) return usage_error(terminal, wrong);
+    int status = clean;
+    const auto read = open_shop(global, "", terminal, status);
+    if (!read) return status;
+    const auto shop = link_shop(read->files);
+    const auto works = works_of(arguments, *shop, terminal, status);
+    if (status != clean) return status;
+
+    std::string folder = arguments.out;
+    if (folder.empty() && arguments.as == Form::pdf) folder = "out";
+    messages::Messages all;
+    Printed printed;
+    std::size_t stopped = 0;
+    for (const auto& work : works) {
+        for (const messages::Message& message : work->messages.all()) all.add(message);
+        if (work->messages.any_error()) {
+            ++stopped;
+            continue;
+        }
+        if (auto given = give_cards(*work, arguments.as, folder, terminal, printed); !given)
+            return machine_error(terminal, given.failure());
+    }
+    if (folder.empty()) show(printed, arguments.as, terminal);
+    all.sort_and_unite(shop->sources);
+    say_messages(terminal, global, all, shop->sources);
+    if (global.messages == MessageForm::human) {
+        const std::string_view one = arguments.vehicle.empty() ? "job" : "blank card";
+        const std::string_view many = arguments.vehicle.empty() ? "jobs" : "blank cards";
+        terminal.say(fmt::format(
+            "{} of {}: {}{}\n", counted(printed.count, "card", "cards"), counted(works.size(), one, many), verdict(all),
+            stopped == 0 ? "" : fmt::format("; nothing printed of {}", counted(stopped, one, many))));
+    }
+    return stopped == 0 ? clean : input_has_errors;
+}
+
+} // namespace benchleaf::driver

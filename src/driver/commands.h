@@ -1,0 +1,62 @@
+// One function a command. Each takes what the command line said, does its work and gives the exit status. The options are plain
+// structs, so that a test can call a command without a command line.
+#pragma once
+
+#include "driver/stage.h"
+#include "driver/terminal.h"
+#include "pages/pages.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace benchleaf::driver {
+
+// The exit statuses; the help names them in the same words.
+enum Status : int {
+    clean = 0,            // warnings may have been shown
+    input_has_errors = 1, // and nothing was written
+    wrong_usage = 2,
+    machine_failed = 3, // a file, a disk, a permission
+};
+
+enum class MessageForm : std::uint8_t { human, json };
+
+struct Global {
+    std::string shop; // --shop; empty: look for it
+    MessageForm messages = MessageForm::human;
+};
+
+struct CheckArguments {
+    std::vector<std::string> paths;
+    std::optional<Stage> stop_after;
+    bool dump = false;
+    bool fix = false;
+    bool yes = false;
+};
+int check(const CheckArguments& arguments, const Global& global, Terminal& terminal);
+
+enum class Form : std::uint8_t { pdf, text, json };
+
+struct PrintArguments {
+    std::vector<std::string> names; // jobs, or with a vehicle one procedure
+    std::string vehicle;
+    bool all = false;
+    std::string out; // empty: the folder `out`; text and json go to standard output
+    Form as = Form::pdf;
+    std::optional<pages::Paper> paper;
+    std::string language; // empty: the shop's
+};
+int print(const PrintArguments& arguments, const Global& global, Terminal& terminal);
+
+int explain(const std::string& name, const Global& global, Terminal& terminal);
+
+struct NewArguments {
+    std::string kind;
+    std::string name; // of a procedure perhaps with its folder: "brakes/front-disc-service"
+};
+int start_new(const NewArguments& arguments, const Global& global, Terminal& terminal);
+
+int schema(const std::string& kind, Terminal& terminal);
+
+} // namespace benchleaf::driver

@@ -1,0 +1,5 @@
+#include "driver/run.h"
+
+int main(int argc, char** argv) {
+    return benchleaf::driver::run(argc, argv);
+}

@@ -1,0 +1,221 @@
+#include "driver/pipeline.h"
+
+#include "base/require.h"
+#include "card/build.h"
+#include "digest/digest.h"
+#include "driver/check.h"
+#include "fitted/fit.h"
+#include "labels/labels.h"
+#include "linked/link.h"
+#include "model/read.h"
+#include "pages/lay_out.h"
+#include "pdf/paint.h"
+
+#include <algorithm>
+
+namespace benchleaf::driver {
+
+namespace {
+
+void own(Concerns& concerns, source::Span span) {
+    if (span.known()) concerns[span.file.index()] = Concern::own;
+}
+
+void add_procedure(const Shopful& shop, linked::ProcedureId id, Concerns& concerns);
+
+void add_calls(const Shopful& shop, const linked::Steps& steps, Concerns& concerns) {
+    for (const linked::Step& step : steps) {
+        if (step.procedure.known()) add_procedure(shop, step.procedure, concerns);
+        for (const linked::Steps* below : {&step.if_so, &step.if_not, &step.steps, &step.otherwise})
+            add_calls(shop, *below, concerns);
+    }
+}
+
+// Each procedure's file is entered once, so a cycle of calls ends here too.
+void add_procedure(const Shopful& shop, linked::ProcedureId id, Concerns& concerns) {
+    const linked::Procedure& procedure = shop.linked.procedures[id.index()];
+    const source::Span declared = procedure.source->id.span;
+    if (!declared.known() || concerns[declared.file.index()] == Concern::own) return;
+    concerns[declared.file.index()] = Concern::own;
+    for (const linked::Section& section : procedure.sections) add_calls(shop, section.steps, concerns);
+}
+
+// Every card needs the shop's own figures and the catalogues. The path says which those are, so that a file which could not even
+// be read as one is among them.
+Concerns shared_files(const Shopful& shop) {
+    Concerns concerns(shop.sources.size(), Concern::none);
+    for (std::size_t i = 0; i < concerns.size(); ++i) {
+        const std::string& path = shop.sources.file(source::FileId(i)).path;
+        if (path == "shop.yaml" || path.starts_with("catalogue/")) concerns[i] = Concern::shared;
+    }
+    for (const model::Catalogue& each : shop.model.catalogues) // one that lies in the wrong place
+        if (each.id.span.known()) concerns[each.id.span.file.index()] = Concern::shared;
+    return concerns;
+}
+
+void add_job(const Shopful& shop, const linked::Job& job, Concerns& concerns) {
+    own(concerns, job.source->id.span);
+    bool holes = !job.vehicle.known();
+    if (job.vehicle.known()) own(concerns, shop.linked.vehicles[job.vehicle.index()].source->id.span);
+    for (const auto& [procedure, span] : job.procedures) {
+        if (procedure.known())
+            add_procedure(shop, procedure, concerns);
+        else
+            holes = true;
+    }
+    // What stands in a hole's place is in some file, and there is no telling which.
+    if (holes) concerns.assign(concerns.size(), Concern::own);
+}
+
+pages::Paper paper_of(const Shopful& shop, const PrintOptions& options) {
+    if (options.paper) return *options.paper;
+    if (!shop.linked.shop || !shop.linked.shop->paper) return pages::Paper::a4;
+    switch (shop.linked.shop->paper->value) {
+    case model::Paper::a4:
+        return pages::Paper::a4;
+    case model::Paper::letter:
+        return pages::Paper::letter;
+    case model::Paper::a5:
+        return pages::Paper::a5;
+    }
+    return pages::Paper::a4;
+}
+
+const labels::Labels& labels_of(const Shopful& shop, const PrintOptions& options) {
+    const labels::Labels* found = nullptr;
+    if (!options.language.empty())
+        found = labels::find(options.language);
+    else if (shop.linked.shop && shop.linked.shop->language)
+        found = labels::find(shop.linked.shop->language->value);
+    return found ? *found : labels::languages().front(); // the rest was reported: language-not-spoken
+}
+
+// Fitted → Proved → Cards → Pages. One faulty card leaves none.
+void finish(const Shopful& shop, const PrintOptions& options, Work& work) {
+    if (options.until < Stage::proof) return;
+    work.proved = proof::prove_job(work.fitted, 0, work.messages);
+    base::require(work.proved || work.messages.any_error(), "a job was not proved, and no message says why");
+    if (!work.proved || options.until < Stage::card) return;
+    const labels::Labels& words = labels_of(shop, options);
+    const pages::Paper paper = paper_of(shop, options);
+    const std::size_t cards = work.fitted.fits.front().sequence.size();
+    for (std::size_t i = 0; i < cards; ++i) {
+        std::optional<card::Card> card = card::build(*work.proved, i, words, work.messages);
+        base::require(card || work.messages.any_error(), "a card was not made, and no message says why");
+        if (!card) continue;
+        card::seal(*card, digest::sha256_hex(card::dump(*card)));
+        std::optional<pages::Pages> laid;
+        if (options.until >= Stage::pages) laid = pages::lay_out(*card, paper, work.messages);
+        work.cards.push_back({std::move(*card), laid ? std::move(*laid) : pages::Pages{}});
+    }
+    if (work.messages.any_error()) work.cards.clear();
+}
+
+} // namespace
+
+std::unique_ptr<Shopful> link_shop(const Files& files, Stage until) {
+    auto shop = std::make_unique<Shopful>();
+    // bytes → Syntax
+    for (const auto& [path, bytes] : files)
+        shop->sources.add(path, std::string(syntax::without_byte_order_mark(bytes)));
+    for (std::size_t i = 0; i < shop->sources.size(); ++i) {
+        const source::FileId file(i);
+        if (!shop->sources.file(file).path.ends_with(".yml")) // not read: a check says so
+            shop->syntaxes.push_back(syntax::parse(shop->sources, file, shop->messages));
+    }
+    // Syntax → Model
+    if (until >= Stage::model)
+        for (const syntax::Syntax& each : shop->syntaxes) model::read(each, shop->sources, shop->model, shop->messages);
+    if (until >= Stage::model)
+        for (const Check* check : all_checks()) check->find({shop->sources, shop->model}, *check, shop->messages);
+    // Model → Linked
+    if (until >= Stage::linked) shop->linked = linked::link(shop->model, shop->sources, shop->messages);
+    return shop;
+}
+
+std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& options) {
+    std::unique_ptr<Shopful> shop = link_shop(files, options.until);
+    // After an error, what is said to be unused may only have been named in the part that could not be read.
+    if (options.until >= Stage::linked && files.contains("shop.yaml") && !shop->messages.any_error())
+        linked::find_unused(shop->linked, shop->messages);
+    if (options.until >= Stage::fitted) {
+        PrintOptions print;
+        print.until = options.until;
+        for (std::size_t i = 0; i < shop->linked.jobs.size(); ++i)
+            shop->works.push_back(make_job(*shop, linked::JobId(i), print));
+        shop->fitted = fitted::fit_shop(shop->linked, shop->messages);
+        if (options.until >= Stage::proof)
+            for (std::size_t i = 0; i < shop->fitted.fits.size(); ++i)
+                proof::prove_procedures(shop->fitted, i, shop->messages);
+        for (const auto& work : shop->works)
+            for (const messages::Message& message : work->messages.all()) shop->messages.add(message);
+    }
+    shop->messages.sort_and_unite(shop->sources);
+    return shop;
+}
+
+std::unique_ptr<Work> make_job(const Shopful& shop, linked::JobId id, const PrintOptions& options) {
+    const linked::Job& job = shop.linked.jobs[id.index()];
+    Concerns concerns = shared_files(shop);
+    add_job(shop, job, concerns);
+    auto work = std::make_unique<Work>();
+    work->name = job.source->id.value;
+    work->messages = messages_about(shop.messages, concerns);
+    work->fitted = fitted::fit_job(shop.linked, id, work->messages);
+    finish(shop, options, *work);
+    work->messages.sort_and_unite(shop.sources);
+    return work;
+}
+
+std::unique_ptr<Work> make_blank(const Shopful& shop, linked::ProcedureId procedure, linked::VehicleId vehicle,
+                                 const PrintOptions& options) {
+    Concerns concerns = shared_files(shop);
+    own(concerns, shop.linked.vehicles[vehicle.index()].source->id.span);
+    add_procedure(shop, procedure, concerns);
+    auto work = std::make_unique<Work>();
+    work->name = shop.linked.procedures[procedure.index()].source->id.value;
+    work->messages = messages_about(shop.messages, concerns);
+    work->fitted = fitted::fit_procedure(shop.linked, procedure, vehicle, work->messages);
+    finish(shop, options, *work);
+    work->messages.sort_and_unite(shop.sources);
+    return work;
+}
+
+base::Result<std::string> pdf_of(const PagedCard& card) {
+    const card::Head& head = card.card.head;
+    pdf::DocumentInfo info;
+    info.title = head.title;
+    info.author = head.shop;
+    info.subject = head.job.empty() ? head.vehicle : head.vehicle + ", " + head.job;
+    info.language = card.card.language;
+    return pdf::paint(card.pages, info);
+}
+
+Concerns concerns_of(const Shopful& shop, const std::vector<source::FileId>& roots) {
+    Concerns concerns = shared_files(shop);
+    const auto is_root = [&roots](source::Span span) {
+        return std::find(roots.begin(), roots.end(), span.file) != roots.end();
+    };
+    for (std::size_t i = 0; i < shop.linked.procedures.size(); ++i)
+        if (is_root(shop.linked.procedures[i].source->id.span)) add_procedure(shop, linked::ProcedureId(i), concerns);
+    for (const linked::Job& job : shop.linked.jobs)
+        if (is_root(job.source->id.span)) add_job(shop, job, concerns);
+    for (const source::FileId root : roots) concerns[root.index()] = Concern::own;
+    return concerns;
+}
+
+messages::Messages messages_about(const messages::Messages& all, const Concerns& concerns) {
+    messages::Messages about;
+    for (const messages::Message& message : all.all()) {
+        bool concerned = message.labels.empty();
+        for (std::size_t i = 0; i < message.labels.size(); ++i) {
+            const source::Span at = message.labels[i].span;
+            const Concern with = at.known() ? concerns[at.file.index()] : Concern::own;
+            if (with == Concern::own || (i == 0 && with == Concern::shared)) concerned = true;
+        }
+        if (concerned) about.add(message);
+    }
+    return about;
+}
+
+} // namespace benchleaf::driver

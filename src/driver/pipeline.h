@@ -1,0 +1,92 @@
+// From the files of a shop, held in memory, to messages and cards: a short list of calls, one a stage. Nothing here touches a disk,
+// so tests run it as the program does.
+//
+//     const auto shop = check_shop(files, {});                  // everything proved; shop->messages says what is wrong
+//
+//     const auto shop = link_shop(files);                       // or only what is printed is proved
+//     const auto work = make_job(*shop, "2026-0412", {});       // work.cards is empty unless all of them are clean
+#pragma once
+
+#include "base/result.h"
+#include "card/card.h"
+#include "driver/shop_files.h"
+#include "driver/stage.h"
+#include "fitted/fitted.h"
+#include "linked/linked.h"
+#include "messages/message.h"
+#include "model/model.h"
+#include "pages/pages.h"
+#include "proof/proved.h"
+#include "source/source.h"
+#include "syntax/syntax.h"
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace benchleaf::driver {
+
+// One card, as content and on paper.
+struct PagedCard {
+    card::Card card;
+    pages::Pages pages;
+};
+
+// A job, or one procedure for a vehicle, on its way to cards. Later values point into earlier ones: it is neither copied nor moved.
+struct Work {
+    std::string name;
+    fitted::Fitted fitted;
+    std::optional<proof::Proved> proved;
+    std::vector<PagedCard> cards; // all of the work's, or none
+    messages::Messages
+        messages; // what stops this work, or should be known: its own, and those of the files that it needs
+};
+
+// A shop as far as it was taken. Likewise it stays where it is.
+struct Shopful {
+    source::Sources sources;
+    messages::Messages messages;
+    std::vector<syntax::Syntax> syntaxes; // by file
+    model::Model model;
+    linked::Linked linked;
+    fitted::Fitted fitted;                    // of check_shop: every procedure for every vehicle
+    std::vector<std::unique_ptr<Work>> works; // of check_shop: the jobs
+};
+
+struct CheckOptions {
+    Stage until = Stage::pages;
+};
+
+struct PrintOptions {
+    std::optional<pages::Paper> paper; // else the shop's, else A4
+    std::string language;              // else the shop's, else English
+    Stage until = Stage::pages;
+};
+
+// Reads and links all files; what is wrong stands in `messages`.
+std::unique_ptr<Shopful> link_shop(const Files& files, Stage until = Stage::linked);
+
+// And proves every procedure on every vehicle, and every job up to its printed pages. Unused entries are looked for when the files
+// are a whole shop, with a shop.yaml.
+std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& options);
+
+std::unique_ptr<Work> make_job(const Shopful& shop, linked::JobId job, const PrintOptions& options);
+std::unique_ptr<Work> make_blank(const Shopful& shop, linked::ProcedureId procedure, linked::VehicleId vehicle,
+                                 const PrintOptions& options);
+
+// A card as the bytes of a PDF.
+base::Result<std::string> pdf_of(const PagedCard& card);
+
+// What a job, a procedure or a path of the command line has to do with each file, by FileId. `shared` are the shop's own file and the
+// catalogues: a mistake in them counts, but not that another file's mistake points into them.
+enum class Concern : std::uint8_t { none, shared, own };
+using Concerns = std::vector<Concern>;
+
+// What the files at `roots` need: themselves, and the vehicle and the procedures that they call, and all that those call.
+Concerns concerns_of(const Shopful& shop, const std::vector<source::FileId>& roots);
+
+// Those that begin in a file of concern, or touch one of its own, or have no place.
+messages::Messages messages_about(const messages::Messages& all, const Concerns& concerns);
+
+} // namespace benchleaf::driver

@@ -1,0 +1,21 @@
+// Every check of every stage, as one list.
+#pragma once
+
+#include "driver/stage.h"
+#include "messages/message.h"
+
+#include <string_view>
+#include <vector>
+
+namespace benchleaf::driver {
+
+struct StageRule {
+    Stage stage;
+    const messages::Rule* rule;
+};
+
+std::vector<StageRule> all_rules(); // in the order of the stages, then by name
+
+std::string_view name_of(messages::Level level); // "error"
+
+} // namespace benchleaf::driver

@@ -1,0 +1,205 @@
+#include "driver/run.h"
+
+#include "base/text.h"
+#include "driver/commands.h"
+#include "driver/embedded.h"
+#include "driver/say.h"
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <fmt/format.h>
+#include <new>
+
+namespace benchleaf::driver {
+
+namespace {
+
+struct CommandLine {
+    Global global;
+    Colour colour = Colour::automatic;
+    CheckArguments check;
+    PrintArguments print;
+    std::string explain;
+    NewArguments start;
+    std::string schema_kind;
+};
+
+// CLI11 prints names and values in upper case types ("TEXT"); every option here says its own.
+template <class T>
+void words(CLI::Option* option, const std::vector<std::pair<std::string, T>>& names) {
+    option->transform(CLI::CheckedTransformer(names).description(""));
+    std::string type;
+    for (const auto& [name, value] : names) type += (type.empty() ? "" : "|") + name;
+    option->type_name(type)->option_text(type);
+}
+
+void declare(CLI::App& app, CommandLine& line) {
+    app.name("benchleaf");
+    app.set_help_flag("-h,--help", "this text");
+    app.set_version_flag("--version", fmt::format("benchleaf {}", version()));
+    app.require_subcommand(1);
+    app.fallthrough();
+    app.footer("Exit status: 0 clean, warnings may have been shown; 1 the input has errors, and nothing was written;\n"
+               "2 wrong usage; 3 the machine failed (a file, a disk, a permission).\n\n"
+               "Examples:\n"
+               "  benchleaf check                          prove every procedure and job of the shop\n"
+               "  benchleaf print 2026-0412                the job's cards, as PDF files in out/\n"
+               "  benchleaf print front-disc-service --vehicle ostrel-haul-300\n"
+               "                                           a blank card\n"
+               "  benchleaf explain left-loose             what a message means\n"
+               "`benchleaf COMMAND --help` says more of a command.");
+
+    // These stand before or behind the command.
+    app.add_option("--shop", line.global.shop,
+                   "the shop's folder; else the nearest one upward with shop.yaml, else procedures/")
+        ->option_text("DIR");
+    words<Colour>(app.add_option("--color", line.colour, "colour in messages; NO_COLOR in the environment is honoured"),
+                  {{"auto", Colour::automatic}, {"always", Colour::always}, {"never", Colour::never}});
+    words<MessageForm>(app.add_option("--messages", line.global.messages, "messages for a person, or for a program"),
+                       {{"human", MessageForm::human}, {"json", MessageForm::json}});
+
+    CLI::App* check = app.add_subcommand("check", "read and prove the shop, or what lies under the paths");
+    check
+        ->add_option("paths", line.check.paths,
+                     "files or folders of the shop; what they need is read and proved with them")
+        ->option_text("[PATH...]");
+    check->add_flag("--fix", line.check.fix, "show what can be mended by machine, as a difference");
+    check->add_flag("--yes", line.check.yes, "with --fix: write it")->needs("--fix");
+    std::vector<std::pair<std::string, Stage>> names;
+    for (std::size_t i = 1; i < stages.size(); ++i)
+        names.emplace_back(std::string(stages[i].name), static_cast<Stage>(i));
+    words<Stage>(check->add_option("--stop-after", line.check.stop_after, "go no further than this stage"), names);
+    check->add_flag("--dump", line.check.dump, "with --stop-after: print what that stage made")->needs("--stop-after");
+    check->footer("Examples:\n"
+                  "  benchleaf check\n"
+                  "  benchleaf check brakes/front-disc-service.yaml\n"
+                  "  benchleaf check --fix --yes\n"
+                  "  benchleaf check jobs/2026-0412.yaml --stop-after proof --dump");
+
+    CLI::App* print = app.add_subcommand("print", "print the cards of jobs, or a blank card of a procedure");
+    print->add_option("names", line.print.names, "jobs; or, with --vehicle, one procedure")
+        ->option_text("JOB... | PROCEDURE");
+    print->add_option("--vehicle", line.print.vehicle, "a blank card of the procedure for this vehicle")
+        ->option_text("V");
+    print->add_flag("--all", line.print.all, "every job of the shop");
+    print
+        ->add_option("--out", line.print.out,
+                     "the folder to write into; else out/ for PDF, and standard output for text and JSON")
+        ->option_text("DIR");
+    words<Form>(print->add_option("--as", line.print.as, "the form of a card; else pdf"),
+                {{"pdf", Form::pdf}, {"text", Form::text}, {"json", Form::json}});
+    words<pages::Paper>(print->add_option("--paper", line.print.paper, "the paper; else the shop's"),
+                        {{"a4", pages::Paper::a4}, {"letter", pages::Paper::letter}, {"a5", pages::Paper::a5}});
+    print->add_option("--language", line.print.language, "the language of the card's own words; else the shop's")
+        ->option_text("TAG");
+    print->footer(
+        "A job with one faulty card prints none. A file is written whole or not at all; one of the same name is "
+        "replaced.\n"
+        "Written files are listed on standard output: JOB-N-PROCEDURE.pdf, one a card. JSON on standard output is one "
+        "array.\n\n"
+        "Examples:\n"
+        "  benchleaf print 2026-0412\n"
+        "  benchleaf print --all --out cards --paper letter\n"
+        "  benchleaf print front-disc-service --vehicle ostrel-haul-300 --as text");
+
+    CLI::App* explain = app.add_subcommand("explain", "what a check finds and why; without a name, all checks");
+    explain->add_option("check", line.explain, "a check's name, as a message shows it: left-loose")
+        ->option_text("[CHECK]");
+
+    CLI::App* start = app.add_subcommand("new", "write a commented starting file, where its kind belongs");
+    start->add_option("kind", line.start.kind, "shop, catalogue, vehicle, procedure or job")
+        ->option_text("KIND")
+        ->required();
+    start->add_option("name", line.start.name, "its name: small letters, digits and hyphens")
+        ->option_text("NAME")
+        ->required();
+    start->footer("Nothing is overwritten. A procedure may be named with its folder, else it goes into general/.\n\n"
+                  "Examples:\n"
+                  "  benchleaf new shop fernhollow-works\n"
+                  "  benchleaf new procedure brakes/front-disc-service\n"
+                  "  benchleaf new job 2026-0430");
+
+    CLI::App* schema = app.add_subcommand("schema", "the JSON Schema of a kind of file, for an editor");
+    schema->add_option("kind", line.schema_kind, "shop, catalogue, vehicle, procedure or job")
+        ->option_text("KIND")
+        ->required();
+    schema->footer("Example:\n  benchleaf schema procedure > procedure.schema.json");
+
+    for (CLI::App* command : {check, print, explain, start, schema}) command->fallthrough();
+}
+
+// What was most likely meant by a word of the command line that nothing takes.
+std::string meant(const CLI::App& app, int argc, const char* const* argv, std::string what) {
+    std::vector<std::string_view> commands;
+    for (const CLI::App* command : app.get_subcommands({})) commands.push_back(command->get_name());
+    const CLI::App* command = nullptr;
+    for (int i = 1; i < argc; ++i) {
+        const std::string_view word = argv[i];
+        if (word == "--") break;
+        if (!word.starts_with('-')) {
+            if (command) continue;
+            for (const CLI::App* each : app.get_subcommands({}))
+                if (each->get_name() == word) command = each;
+            if (command) continue;
+            // The value of a global option stands before a command too.
+            if (i > 1 && std::string_view(argv[i - 1]).starts_with("--")) continue;
+            const std::string_view near = base::nearest(word, commands);
+            return fmt::format("there is no command `{}`{}", word,
+                               near.empty() ? std::string() : fmt::format("; did you mean `{}`?", near));
+        }
+        if (!word.starts_with("--")) continue;
+        const std::string_view name =
+            word.substr(2, word.find('=') == std::string_view::npos ? std::string_view::npos : word.find('=') - 2);
+        std::vector<std::string> own;
+        for (const CLI::App* of : {&app, command})
+            if (of)
+                for (const CLI::Option* option : of->get_options())
+                    for (const std::string& each : option->get_lnames()) own.push_back(each);
+        if (std::find(own.begin(), own.end(), name) != own.end()) continue;
+        const std::vector<std::string_view> known(own.begin(), own.end());
+        const std::string_view near = base::nearest(name, known);
+        return fmt::format("there is no option `--{}`{}", name,
+                           near.empty() ? std::string() : fmt::format("; did you mean `--{}`?", near));
+    }
+    if (!what.empty()) what.front() = static_cast<char>(std::tolower(static_cast<unsigned char>(what.front())));
+    return what;
+}
+
+int act(const CLI::App& app, CommandLine& line, Terminal& terminal) {
+    if (app.got_subcommand("check")) return check(line.check, line.global, terminal);
+    if (app.got_subcommand("print")) return print(line.print, line.global, terminal);
+    if (app.got_subcommand("explain")) return explain(line.explain, line.global, terminal);
+    if (app.got_subcommand("new")) return start_new(line.start, line.global, terminal);
+    return schema(line.schema_kind, terminal);
+}
+
+} // namespace
+
+int run(int argc, const char* const* argv) {
+    Terminal terminal;
+    CommandLine line;
+    int status = clean;
+    try { // the command line's library throws, and so does an allocation; nothing else does
+        CLI::App app("Turns a workshop's procedures into proved job cards.");
+        declare(app, line);
+        try {
+            app.parse(argc, argv);
+            terminal.set_colour(line.colour);
+            status = act(app, line, terminal);
+        } catch (const CLI::CallForHelp&) {
+            const auto chosen = app.get_subcommands();
+            terminal.result(chosen.empty() ? app.help() : chosen.front()->help());
+        } catch (const CLI::CallForVersion&) {
+            terminal.result(fmt::format("benchleaf {}\n", version()));
+        } catch (const CLI::ParseError& error) {
+            status = usage_error(terminal, meant(app, argc, argv, error.what()));
+            terminal.say("Run `benchleaf --help` for the commands and options.\n");
+        }
+    } catch (const std::bad_alloc&) {
+        status = machine_error(terminal, {"out of memory"});
+    }
+    if (auto finished = terminal.finish(); !finished) status = machine_error(terminal, finished.failure());
+    return status;
+}
+
+} // namespace benchleaf::driver

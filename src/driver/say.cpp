@@ -1,0 +1,80 @@
+#include "driver/say.h"
+
+#include "base/text.h"
+#include "messages/render.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::driver {
+
+int usage_error(Terminal& terminal, std::string_view what) {
+    terminal.say(fmt::format("benchleaf: {}\n", what));
+    return wrong_usage;
+}
+
+int machine_error(Terminal& terminal, const base::Failure& failure) {
+    terminal.say(fmt::format("benchleaf: {}\n", failure.what));
+    return machine_failed;
+}
+
+std::string no_such(std::string_view kind, std::string_view name, std::span<const std::string_view> known) {
+    const std::string_view near = base::nearest(name, known);
+    if (!near.empty()) return fmt::format("there is no {} `{}`; did you mean `{}`?", kind, name, near);
+    if (known.empty()) return fmt::format("there is no {} `{}`: this shop has none", kind, name);
+    std::vector<std::string> listed;
+    constexpr std::size_t most_listed = 8;
+    for (std::size_t i = 0; i < known.size() && i < most_listed; ++i) listed.push_back(fmt::format("`{}`", known[i]));
+    if (known.size() > most_listed) listed.push_back(fmt::format("{} more", known.size() - most_listed));
+    return fmt::format("there is no {} `{}`; there {} {}", kind, name, known.size() == 1 ? "is" : "are",
+                       base::join_and(listed));
+}
+
+std::optional<Shop> open_shop(const Global& global, const std::string& near, Terminal& terminal, int& status) {
+    std::string root = global.shop;
+    if (root.empty()) {
+        auto found = find_shop(near.empty() ? "." : near);
+        if (!found && !near.empty()) found = find_shop(".");
+        if (!found) {
+            status = usage_error(terminal, "there is no shop here: no shop.yaml in this folder or one above it, nor in "
+                                           "procedures/. Name its folder with --shop, or start one with `benchleaf new "
+                                           "shop NAME`");
+            return std::nullopt;
+        }
+        root = *found;
+    }
+    while (root.size() > 1 && root.ends_with('/')) root.pop_back();
+    auto shop = read_shop(root);
+    if (!shop) {
+        status = machine_error(terminal, shop.failure());
+        return std::nullopt;
+    }
+    if (!shop.value().files.contains("shop.yaml")) {
+        status = usage_error(
+            terminal, fmt::format("{} is no shop: it has no shop.yaml. `benchleaf new shop NAME` starts one", root));
+        return std::nullopt;
+    }
+    return std::move(shop.value());
+}
+
+void say_messages(Terminal& terminal, const Global& global, const messages::Messages& messages,
+                  const source::Sources& sources) {
+    if (global.messages == MessageForm::json) {
+        std::string text = messages::render_json(messages, sources);
+        if (!text.ends_with('\n')) text += '\n';
+        terminal.say(text);
+        return;
+    }
+    terminal.say(messages::render_human(messages, sources, {terminal.colour_of_errors(), terminal.columns()}));
+}
+
+std::string counted(std::size_t number, std::string_view one, std::string_view many) {
+    if (number == 0) return fmt::format("no {}", many);
+    return fmt::format("{} {}", number, number == 1 ? one : many);
+}
+
+std::string verdict(const messages::Messages& messages) {
+    return counted(messages.count(messages::Level::error), "error", "errors") + ", " +
+           counted(messages.count(messages::Level::warning), "warning", "warnings");
+}
+
+} // namespace benchleaf::driver

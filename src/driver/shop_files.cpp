@@ -1,0 +1,189 @@
+#include "driver/shop_files.h"
+
+#include "base/text.h"
+#include "syntax/syntax.h"
+
+#include <algorithm>
+#include <cerrno>
+#include <cstring>
+#include <fcntl.h>
+#include <filesystem>
+#include <fmt/format.h>
+#include <sys/stat.h>
+#include <unistd.h>
+#include <vector>
+
+namespace benchleaf::driver {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+constexpr std::size_t most_folders_deep = 16;
+
+std::string reason() {
+    return std::strerror(errno);
+}
+
+// A path as it may be shown in a message, whatever bytes it has.
+std::string shown(const std::string& path) {
+    std::string to;
+    for (const char c : path)
+        if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F)
+            to += '?';
+        else
+            to += c;
+    while (const auto bad = base::first_bad_utf8(to)) to[*bad] = '?';
+    return to;
+}
+
+class Descriptor {
+public:
+    explicit Descriptor(int fd) : fd_(fd) {}
+    Descriptor(const Descriptor&) = delete;
+    Descriptor& operator=(const Descriptor&) = delete;
+    ~Descriptor() {
+        if (fd_ >= 0) ::close(fd_);
+    }
+    int get() const { return fd_; }
+
+private:
+    int fd_;
+};
+
+// One byte more than a file may have is enough for the syntax stage to refuse it with a message; more is never read.
+base::Result<std::string> read_file(const std::string& path) {
+    const Descriptor file(::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK));
+    if (file.get() < 0) return base::Failure{fmt::format("cannot read {}: {}", shown(path), reason())};
+    struct stat about {};
+    if (::fstat(file.get(), &about) != 0)
+        return base::Failure{fmt::format("cannot read {}: {}", shown(path), reason())};
+    if (!S_ISREG(about.st_mode)) return base::Failure{fmt::format("cannot read {}: not a plain file", shown(path))};
+    std::string bytes;
+    const std::size_t expected = std::min(static_cast<std::size_t>(about.st_size), syntax::most_bytes) + 1;
+    bytes.resize(expected);
+    std::size_t got = 0;
+    for (;;) {
+        if (got == bytes.size()) {
+            if (got > syntax::most_bytes) break;
+            bytes.resize(std::min(bytes.size() * 2, syntax::most_bytes + 1)); // it grew while it was read
+        }
+        const ssize_t n = ::read(file.get(), bytes.data() + got, bytes.size() - got);
+        if (n < 0 && errno == EINTR) continue;
+        if (n < 0) return base::Failure{fmt::format("cannot read {}: {}", shown(path), reason())};
+        if (n == 0) break;
+        got += static_cast<std::size_t>(n);
+    }
+    bytes.resize(got);
+    return bytes;
+}
+
+struct FolderId {
+    dev_t device;
+    ino_t node;
+    bool operator==(const FolderId&) const = default;
+};
+
+// Adds what lies in one folder and below. `above` are the folders on the way here, for a link that leads back.
+base::Result<base::Done> read_folder(const std::string& folder, const std::string& below, std::vector<FolderId>& above,
+                                     Files& into) {
+    struct stat about {};
+    if (::stat(folder.c_str(), &about) != 0)
+        return base::Failure{fmt::format("cannot read {}: {}", shown(folder), reason())};
+    const FolderId self{about.st_dev, about.st_ino};
+    if (std::find(above.begin(), above.end(), self) != above.end())
+        return base::Failure{
+            fmt::format("cannot read {}: the link leads back to a folder that it lies in", shown(folder))};
+    if (above.size() >= most_folders_deep)
+        return base::Failure{
+            fmt::format("cannot read {}: more than {} folders deep", shown(folder), most_folders_deep)};
+    std::error_code error;
+    std::vector<std::string> names;
+    fs::directory_iterator entries(folder, error);
+    for (; !error && entries != fs::directory_iterator(); entries.increment(error))
+        names.push_back(entries->path().filename().string());
+    if (error) return base::Failure{fmt::format("cannot read {}: {}", shown(folder), error.message())};
+    std::sort(names.begin(), names.end());
+
+    above.push_back(self);
+    for (const std::string& name : names) {
+        if (name.front() == '.') continue;
+        const std::string path = folder + "/" + name;
+        const std::string path_below = below.empty() ? name : below + "/" + name;
+        const bool yaml = name.ends_with(".yaml") || name.ends_with(".yml");
+        if (::stat(path.c_str(), &about) != 0) {
+            if (!yaml) continue; // what we would not read need not be there
+            return base::Failure{fmt::format("cannot read {}: {}", shown(path), reason())};
+        }
+        if (S_ISDIR(about.st_mode)) {
+            auto read = read_folder(path, path_below, above, into);
+            if (!read) return read;
+        } else if (yaml) {
+            if (base::first_bad_utf8(path_below) || shown(path_below) != path_below)
+                return base::Failure{
+                    fmt::format("cannot read {}: its name has characters that cannot be shown", shown(path))};
+            if (into.size() == most_files)
+                return base::Failure{fmt::format("{} files and no end: this is not a shop's folder", most_files)};
+            auto bytes = read_file(path);
+            if (!bytes) return bytes.failure();
+            into.emplace(path_below, std::move(bytes.value()));
+        }
+    }
+    above.pop_back();
+    return base::Done{};
+}
+
+bool is_shop(const fs::path& folder) {
+    std::error_code error;
+    return fs::exists(folder / "shop.yaml", error);
+}
+
+} // namespace
+
+std::optional<std::string> find_shop(const std::string& start) {
+    std::error_code error;
+    fs::path folder = fs::weakly_canonical(start, error);
+    if (error) folder = fs::current_path(error);
+    if (!fs::is_directory(folder, error)) folder = folder.parent_path();
+    const fs::path here = fs::current_path(error);
+    for (;; folder = folder.parent_path()) {
+        if (is_shop(folder)) {
+            // What is shown is short where it can be: the way from here.
+            const std::string near = folder.lexically_proximate(here).string();
+            return near.starts_with("../../..") ? folder.string() : near;
+        }
+        if (!folder.has_relative_path()) break;
+    }
+    if (is_shop("procedures")) return "procedures";
+    return std::nullopt;
+}
+
+base::Result<Shop> read_shop(const std::string& root) {
+    std::error_code error;
+    if (!fs::is_directory(root, error))
+        return base::Failure{fmt::format("cannot read {}: {}", shown(root),
+                                         fs::exists(root, error) ? "not a folder" : "no such folder")};
+    Shop shop{root, {}};
+    std::vector<FolderId> above;
+    auto read = read_folder(root, "", above, shop.files);
+    if (!read) return read.failure();
+    return shop;
+}
+
+std::optional<std::string> below_root(const std::string& root, const std::string& path) {
+    std::error_code error;
+    // Links are kept as they are named: read_shop names files by the way it came to them.
+    const fs::path from = fs::absolute(root, error).lexically_normal();
+    for (const fs::path& candidate : {fs::absolute(path, error), fs::absolute(fs::path(root) / path, error)}) {
+        if (!fs::exists(candidate, error)) continue;
+        std::string below = candidate.lexically_normal().lexically_relative(from).generic_string();
+        if (below == ".") return "";
+        while (below.ends_with('/')) below.pop_back();
+        if (below.empty() || below == ".." || below.starts_with("../")) continue;
+        if (below.ends_with("/.")) below.resize(below.size() - 2);
+        return below;
+    }
+    return std::nullopt;
+}
+
+} // namespace benchleaf::driver

@@ -1,0 +1,38 @@
+// The files of a shop, read from disk into memory; from here on nothing looks at the disk again until something is written.
+// `find_shop` says which folder is the shop, `read_shop` takes every .yaml below it.
+//
+// Hidden files and folders (a leading dot) are passed over, and so is what does not end in .yaml or .yml. A link to a file or
+// a folder is followed. Whatever cannot be read whole is a Failure that names it: a shop that is read in part could lose a step.
+#pragma once
+
+#include "base/result.h"
+
+#include <map>
+#include <optional>
+#include <string>
+
+namespace benchleaf::driver {
+
+// Path below the shop's root, with `/` between folders, to the bytes as they are on disk. In the order of the paths, so that
+// the same shop is always read in the same order.
+using Files = std::map<std::string, std::string>;
+
+// A folder with more files than this is not a shop (somebody named `/` or his home).
+inline constexpr std::size_t most_files = 20'000;
+
+struct Shop {
+    std::string root; // as it can be opened from where the program runs
+    Files files;
+};
+
+// The nearest folder with a shop.yaml, from `start` (a folder, or a file in one) upward, else `procedures` in the working
+// folder. Nothing when there is neither.
+std::optional<std::string> find_shop(const std::string& start);
+
+base::Result<Shop> read_shop(const std::string& root);
+
+// Where `path`, as given on the command line, lies below `root`: "brakes/x.yaml", "" for the root itself, nothing when it does
+// not exist or lies elsewhere. A path that does not exist from the working folder is tried below the root.
+std::optional<std::string> below_root(const std::string& root, const std::string& path);
+
+} // namespace benchleaf::driver

@@ -1,0 +1,23 @@
+// Writing: a file is written whole or not at all. Each goes under a temporary name into its own folder, is brought to the disk,
+// and only when all of them are there do they take their names. On a failure the temporary files are removed.
+#pragma once
+
+#include "base/result.h"
+
+#include <string>
+#include <vector>
+
+namespace benchleaf::driver {
+
+struct Output {
+    std::string path;
+    std::string bytes;
+};
+
+// Missing folders are made. What stands under a name already is replaced.
+base::Result<base::Done> write_files(const std::vector<Output>& outputs);
+
+// Writes a file that must not be there yet; folders above it are made. `false`: something stands there, and stays.
+base::Result<bool> write_new_file(const Output& output);
+
+} // namespace benchleaf::driver

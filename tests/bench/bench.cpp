@@ -1,0 +1,240 @@
+// How fast the program is, side by side with a bare one in the same run (bare.h): `ninja bench`. Each figure is the least of many
+// rounds, ours and the bare one's taken in turn, so that a busy machine is unkind to both. Prints what was measured and whether the
+// goals are met; the status is 1 when one is not.
+#include "bench/bare.h"
+#include "driver/pipeline.h"
+#include "driver/shop_files.h"
+#include "fonts/fonts.h"
+#include "gates/program.h"
+
+#include <algorithm>
+#include <chrono>
+#include <cstdio>
+#include <fmt/format.h>
+#include <functional>
+
+using namespace benchleaf;
+
+namespace {
+
+constexpr int warm_rounds = 60;
+constexpr int cold_rounds = 25;
+constexpr const char* demo = BENCHLEAF_SOURCE_DIR "/procedures";
+
+float points(pages::Length length) {
+    return static_cast<float>(length) / 1000.0F;
+}
+
+float grey(std::uint8_t value) {
+    return static_cast<float>(value) / 255.0F;
+}
+
+void flatten(const pages::Box& box, float height, bench::Drawing& into) {
+    const auto path = [&](const std::vector<pages::Point>& from, std::uint8_t ink, pages::Length width) {
+        bench::Path to;
+        for (const pages::Point& p : from) {
+            to.points.push_back(points(p.x));
+            to.points.push_back(height - points(p.y));
+        }
+        to.grey = grey(ink);
+        to.width = points(width);
+        into.paths.push_back(std::move(to));
+    };
+    if (const auto* text = std::get_if<pages::Text>(&box.paint)) {
+        into.texts.push_back({static_cast<int>(text->face), points(text->size), points(box.at.x),
+                              height - points(text->baseline), grey(text->grey), text->utf8});
+    } else if (const auto* area = std::get_if<pages::Area>(&box.paint)) {
+        into.areas.push_back({points(box.at.x), height - points(box.at.bottom()), points(box.at.width),
+                              points(box.at.height), area->fill ? grey(*area->fill) : -1.0F, points(area->line),
+                              grey(area->line_grey)});
+    } else if (const auto* line = std::get_if<pages::Line>(&box.paint)) {
+        path(line->points, line->grey, line->width);
+    } else if (const auto* polygon = std::get_if<pages::Polygon>(&box.paint)) {
+        path(polygon->points, polygon->grey, 0);
+    } else if (const auto* qr = std::get_if<pages::Qr>(&box.paint)) {
+        const float side = points(box.at.width) / static_cast<float>(qr->side);
+        for (int i = 0; i < qr->side * qr->side; ++i)
+            if (qr->modules[static_cast<std::size_t>(i)] == '1')
+                into.areas.push_back({points(box.at.x) + side * static_cast<float>(i % qr->side),
+                                      height - points(box.at.y) - side * static_cast<float>(i / qr->side + 1), side,
+                                      side, 0.0F, 0.0F, 0.0F});
+    }
+    for (const pages::Box& child : box.children) flatten(child, height, into);
+}
+
+bench::Drawings flattened(const pages::Pages& from) {
+    bench::Drawings drawings;
+    const pages::Size size = pages::size_of(from.paper);
+    for (const pages::Page& page : from.pages) {
+        bench::Drawing drawing;
+        drawing.width = points(size.width);
+        drawing.height = points(size.height);
+        for (const pages::Box& box : page.boxes) flatten(box, drawing.height, drawing);
+        drawings.push_back(std::move(drawing));
+    }
+    return drawings;
+}
+
+double milliseconds(const std::function<void()>& work) {
+    const auto start = std::chrono::steady_clock::now();
+    work();
+    return std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - start).count();
+}
+
+// A blank card of the demo shop by how many pages it has.
+struct Chosen {
+    std::string procedure;
+    std::string vehicle;
+    linked::ProcedureId procedure_id;
+    linked::VehicleId vehicle_id;
+    std::size_t pages = 0;
+};
+
+std::optional<Chosen> choose(const driver::Shopful& shop, std::size_t wanted) {
+    std::optional<Chosen> best;
+    for (std::size_t p = 0; p < shop.linked.procedures.size(); ++p)
+        for (std::size_t v = 0; v < shop.linked.vehicles.size(); ++v) {
+            const auto work = driver::make_blank(shop, linked::ProcedureId(p), linked::VehicleId(v), {});
+            if (work->cards.size() != 1) continue;
+            const std::size_t has = work->cards.front().pages.pages.size();
+            const auto far = [wanted](std::size_t n) { return n > wanted ? n - wanted : wanted - n; };
+            if (best && far(best->pages) <= far(has)) continue;
+            best = Chosen{shop.linked.procedures[p].source->id.value, shop.linked.vehicles[v].source->id.value,
+                          linked::ProcedureId(p), linked::VehicleId(v), has};
+        }
+    return best;
+}
+
+int missed = 0;
+
+void goal(const std::string& what, double is, double most, const std::string& unit) {
+    const bool met = is <= most;
+    if (!met) ++missed;
+    fmt::print("  {:<66} {:>8.2f} {:<3}  goal ≤ {:g} {}: {}\n", what, is, unit, most, unit, met ? "met" : "MISSED");
+}
+
+} // namespace
+
+int main() {
+#ifndef NDEBUG
+    fmt::print("This is a debug build: the figures say nothing. Configure with -DCMAKE_BUILD_TYPE=Release.\n");
+#endif
+    auto read = driver::read_shop(demo);
+    if (!read) {
+        fmt::print("{}\n", read.failure().what);
+        return 3;
+    }
+    const driver::Files files = std::move(read.value().files);
+    std::vector<std::string> yaml;
+    std::size_t bytes = 0;
+    for (const auto& [path, text] : files) {
+        yaml.push_back(text);
+        bytes += text.size();
+    }
+    const auto first = driver::link_shop(files);
+    const auto three = choose(*first, 3);
+    if (!three) {
+        fmt::print("no card of the demo shop could be made; `benchleaf check` says why\n");
+        return 1;
+    }
+
+    // The bare program's fonts: the system's own, and for its other way those that we embed, as files.
+    const std::string folder = gates::scratch("bench");
+    const std::string whole[3] = {"/usr/share/fonts/truetype/noto/NotoSans-Regular.ttf",
+                                  "/usr/share/fonts/truetype/noto/NotoSans-Bold.ttf",
+                                  "/usr/share/fonts/truetype/noto/NotoSans-Italic.ttf"};
+    std::string cut[3];
+    for (int i = 0; i < 3; ++i) {
+        const auto face = fonts::bytes(static_cast<fonts::Face>(i));
+        cut[i] = fmt::format("{}/{}.ttf", folder, i);
+        gates::write(cut[i], std::string_view(reinterpret_cast<const char*>(face.data()), face.size()));
+    }
+
+    const auto ours = [&] {
+        const auto shop = driver::link_shop(files);
+        const auto work = driver::make_blank(*shop, three->procedure_id, three->vehicle_id, {});
+        auto pdf = driver::pdf_of(work->cards.front());
+        if (!pdf) std::abort();
+        return std::move(pdf.value());
+    };
+    const auto sample = driver::make_blank(*first, three->procedure_id, three->vehicle_id, {});
+    const bench::Drawings drawings = flattened(sample->cards.front().pages);
+    std::size_t strings = 0;
+    for (const auto& page : drawings) strings += page.texts.size();
+    fmt::print("demo shop: {} files, {} bytes; card: {} for {}, {} pages, {} strings\n\n", files.size(), bytes,
+               three->procedure, three->vehicle, three->pages, strings);
+
+    // -- Warm: the same process, over and over
+    double best_ours = 1e9, best_whole = 1e9, best_cut = 1e9, best_link = 1e9, best_parse = 1e9;
+    std::size_t size_ours = 0, size_whole = 0, size_cut = 0;
+    for (int round = 0; round < warm_rounds; ++round) {
+        best_ours = std::min(best_ours, milliseconds([&] { size_ours = ours().size(); }));
+        best_link = std::min(best_link, milliseconds([&] { (void)driver::link_shop(files); }));
+        best_parse = std::min(best_parse, milliseconds([&] {
+                                  if (bench::parse(yaml) == 0) std::abort();
+                              }));
+        best_cut = std::min(best_cut, milliseconds([&] {
+                                if (bench::parse(yaml) == 0) std::abort();
+                                size_cut = bench::draw(drawings, bench::Fonts::cut_winansi, cut).size();
+                            }));
+        if (round % 4 == 0)
+            best_whole = std::min(best_whole, milliseconds([&] {
+                                      if (bench::parse(yaml) == 0) std::abort();
+                                      size_whole = bench::draw(drawings, bench::Fonts::whole_utf8, whole).size();
+                                  }));
+    }
+    fmt::print("warm, least of {} rounds\n", warm_rounds);
+    fmt::print("  {:<66} {:>8.2f} ms  ({} bytes of PDF)\n", "benchleaf: parse, link, fit, prove, card, lay out, paint",
+               best_ours, size_ours);
+    fmt::print("  {:<66} {:>8.2f} ms\n", "  of that: parse, read and link the whole shop", best_link);
+    fmt::print("  {:<66} {:>8.2f} ms\n", "bare: parse alone (yaml-cpp nodes)", best_parse);
+    fmt::print("  {:<66} {:>8.2f} ms  ({} bytes)\n", "bare: parse and draw, the system's fonts whole, UTF-8",
+               best_whole, size_whole);
+    fmt::print("  {:<66} {:>8.2f} ms  ({} bytes)\n", "bare: parse and draw, fonts cut down beforehand, one byte",
+               best_cut, size_cut);
+    goal("benchleaf / bare with the system's fonts", best_ours / best_whole, 2, "×");
+    goal("benchleaf / bare with fonts cut down beforehand", best_ours / best_cut, 2, "×");
+
+    // -- Cold: whole processes
+    gates::write(folder + "/drawing", bench::write(drawings));
+    const std::string bare = BENCHLEAF_BINARY_DIR "/bench_bare";
+    const auto bare_arguments = [&](const char* how, const std::string font_files[3]) {
+        std::vector<std::string> words = {how,           font_files[0],       font_files[1],
+                                          font_files[2], folder + "/drawing", folder + "/bare.pdf"};
+        for (const auto& [path, text] : files) words.push_back(fmt::format("{}/{}", demo, path));
+        return words;
+    };
+    const std::vector<std::string> print = {"--shop",    demo,           "print", three->procedure,
+                                            "--vehicle", three->vehicle, "--out", folder + "/out"};
+    double cold_print = 1e9, cold_check = 1e9, cold_whole = 1e9, cold_cut = 1e9, cold_version = 1e9;
+    long peak = 0, peak_print = 0, peak_bare = 0;
+    const auto cold = [](double& best, const gates::Ran& ran, long* most) {
+        if (ran.status != 0) {
+            fmt::print("a process ended with {}: {}\n", ran.status, ran.err);
+            std::exit(1);
+        }
+        best = std::min(best, ran.seconds * 1000);
+        if (most) *most = std::max(*most, ran.peak_kib);
+    };
+    for (int round = 0; round < cold_rounds; ++round) {
+        cold(cold_print, gates::run(print), &peak_print);
+        cold(cold_check, gates::run({"check", "--shop", demo}), &peak);
+        cold(cold_cut, gates::run(bare, bare_arguments("winansi", cut)), nullptr);
+        cold(cold_whole, gates::run(bare, bare_arguments("utf8", whole)), &peak_bare);
+        cold(cold_version, gates::run({"--version"}), nullptr);
+    }
+    fmt::print("\ncold, whole processes, least of {} rounds\n", cold_rounds);
+    fmt::print("  {:<66} {:>8.2f} ms  ({:.1f} MiB)\n", "benchleaf print, one card, written and synced to disk",
+               cold_print, static_cast<double>(peak_print) / 1024);
+    fmt::print("  {:<66} {:>8.2f} ms  ({:.1f} MiB)\n", "bare, the system's fonts whole (not synced)", cold_whole,
+               static_cast<double>(peak_bare) / 1024);
+    fmt::print("  {:<66} {:>8.2f} ms\n", "bare, fonts cut down beforehand (not synced)", cold_cut);
+    fmt::print("  {:<66} {:>8.2f} ms\n", "benchleaf --version (start alone)", cold_version);
+    goal("benchleaf / bare with the system's fonts", cold_print / cold_whole, 3, "×");
+    goal("benchleaf / bare with fonts cut down beforehand", cold_print / cold_cut, 3, "×");
+    goal("benchleaf check of the whole demo shop", cold_check, 60, "ms");
+    goal("peak memory of check", static_cast<double>(peak) / 1024, 40, "MiB");
+    goal("peak memory of print", static_cast<double>(peak_print) / 1024, 40, "MiB");
+    fmt::print("\n{}\n", missed == 0 ? "all goals met" : fmt::format("{} goals missed", missed));
+    return missed == 0 ? 0 : 1;
+}
