@@ -31,7 +31,7 @@ private:
 
     Rows work() {
         const std::size_t i = below(parts);
-        switch (below(5)) {
+        switch (below(6)) {
         case 0:
             return {verb(VerbName::slacken, shop_.bolt(i)), verb(VerbName::torque, shop_.bolt(i))};
         case 1:
@@ -42,7 +42,9 @@ private:
                     verb(VerbName::fit, shop_.part(i)),    verb(VerbName::fit, shop_.bolt(i)),
                     verb(VerbName::torque, shop_.bolt(i)), verb(VerbName::prime, shop_.brake()),
                     verb(VerbName::level, shop_.brake())};
-        case 3:
+        case 3: // right unless a round before owes a primed lever
+            return {verb(VerbName::level, shop_.brake())};
+        case 4:
             return {verb(VerbName::recheck, shop_.bolt(i)), verb(VerbName::mark, shop_.bolt(i))};
         default:
             return {verb(VerbName::inspect, shop_.part(i)), verb(VerbName::press_back, shop_.part(i))};
@@ -92,6 +94,10 @@ private:
                 break;
             case 4: { // what a repeat asks is known after it
                 Rows body = rows(depth - 1, known);
+                if (once_in(3)) { // what one round is asked for early, and the one before may owe late
+                    body.insert(body.begin(), verb(VerbName::level, shop_.brake()));
+                    if (once_in(2)) body.push_back(verb(VerbName::press_back, shop_.part(below(parts))));
+                }
                 const std::size_t id = next_++;
                 body.push_back(question(id, work(), {}, true));
                 made.push_back(repeat(std::move(body), once_in(2) ? work() : Rows()));
