@@ -24,3 +24,5 @@ add_custom_command(OUTPUT ${faces}
   DEPENDS ${CMAKE_CURRENT_LIST_DIR}/make_fonts.py ${font_files}
   COMMENT "Making the embedded fonts" VERBATIM)
 list(APPEND extra ${faces})
+# A face is one string literal, longer than the least that a compiler must take.
+set_source_files_properties(${faces} PROPERTIES COMPILE_OPTIONS -Wno-overlength-strings)

@@ -69,7 +69,7 @@ TEST_CASE("no line of a card is wider than asked for, at any width and in any la
     for (card::Card card : {sample::sketch_card(), sample::full_card(), sample::blank_card()}) {
         for (const labels::Labels& language : labels::languages()) {
             card.language = language.language;
-            for (const std::size_t width : {40, 56, 72, 80, 100, 132}) {
+            for (const std::size_t width : {40U, 56U, 72U, 80U, 100U, 132U}) {
                 for (const std::string& line : lines_of(text::print(card, {width}))) {
                     INFO(width, ": ", line);
                     CHECK(text::cells(line) <= width);
