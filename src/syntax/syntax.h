@@ -37,6 +37,10 @@ struct Node {
 };
 
 struct Syntax {
+    Syntax() = default;
+    Syntax(Syntax&&) = default; // moved, its texts stay where they are; a copy would look into the texts of another
+    Syntax& operator=(Syntax&&) = default;
+
     source::FileId file;
     std::vector<Node> nodes;
     NodeId root;
