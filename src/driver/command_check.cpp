@@ -201,7 +201,8 @@ int check(const CheckArguments& arguments, const Global& global, Terminal& termi
     }
     if (arguments.fix) return fix(arguments, *shop, paths, global, terminal);
 
-    const auto checked = check_shop(shop->files, {arguments.stop_after.value_or(Stage::pages)});
+    const auto checked =
+        check_shop(shop->files, {.until = arguments.stop_after.value_or(Stage::pages), .keep_cards = arguments.dump});
     const std::vector<source::FileId> roots = roots_of(checked->sources, paths);
     const messages::Messages shown = shown_of(*checked, roots);
     say_messages(terminal, global, shown, checked->sources);

@@ -63,8 +63,14 @@ void add_job(const Shopful& shop, const linked::Job& job, Concerns& concerns) {
         else
             holes = true;
     }
-    // What stands in a hole's place is in some file, and there is no telling which.
-    if (holes) concerns.assign(concerns.size(), Concern::own);
+    // The job's own file says what is wrong with a name or a key of its own. Failing that, what belongs in the hole is in some file,
+    // and there is no telling which.
+    const auto& all = shop.messages.all();
+    const bool said = std::any_of(all.begin(), all.end(), [&](const messages::Message& message) {
+        return message.rule->level == messages::Level::error && !message.labels.empty() &&
+               message.labels.front().span.file == job.source->id.span.file;
+    });
+    if (holes && !said) concerns.assign(concerns.size(), Concern::own);
 }
 
 pages::Paper paper_of(const Shopful& shop, const PrintOptions& options) {
@@ -136,13 +142,15 @@ std::unique_ptr<Shopful> link_shop(const Files& files, Stage until) {
 std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& options) {
     std::unique_ptr<Shopful> shop = link_shop(files, options.until);
     // After an error, what is said to be unused may only have been named in the part that could not be read.
-    if (options.until >= Stage::linked && files.contains("shop.yaml") && !shop->messages.any_error())
+    if (options.until >= Stage::linked && options.unused && !shop->messages.any_error())
         linked::find_unused(shop->linked, shop->messages);
     if (options.until >= Stage::fitted) {
         PrintOptions print;
         print.until = options.until;
-        for (std::size_t i = 0; i < shop->linked.jobs.size(); ++i)
+        for (std::size_t i = 0; i < shop->linked.jobs.size(); ++i) {
             shop->works.push_back(make_job(*shop, linked::JobId(i), print));
+            if (!options.keep_cards) shop->works.back()->cards = {};
+        }
         shop->fitted = fitted::fit_shop(shop->linked, shop->messages);
         if (options.until >= Stage::proof)
             for (std::size_t i = 0; i < shop->fitted.fits.size(); ++i)

@@ -35,6 +35,10 @@ struct PagedCard {
 
 // A job, or one procedure for a vehicle, on its way to cards. Later values point into earlier ones: it is neither copied nor moved.
 struct Work {
+    Work() = default;
+    Work(const Work&) = delete;
+    Work& operator=(const Work&) = delete;
+
     std::string name;
     fitted::Fitted fitted;
     std::optional<proof::Proved> proved;
@@ -45,6 +49,10 @@ struct Work {
 
 // A shop as far as it was taken. Likewise it stays where it is.
 struct Shopful {
+    Shopful() = default;
+    Shopful(const Shopful&) = delete;
+    Shopful& operator=(const Shopful&) = delete;
+
     source::Sources sources;
     messages::Messages messages;
     std::vector<syntax::Syntax> syntaxes; // by file
@@ -56,6 +64,8 @@ struct Shopful {
 
 struct CheckOptions {
     Stage until = Stage::pages;
+    bool unused = true;      // look for entries that nothing names, which is fair only in a whole shop
+    bool keep_cards = false; // for who wants to see them; else a job's cards go as soon as they are known to be good
 };
 
 struct PrintOptions {
@@ -67,8 +77,7 @@ struct PrintOptions {
 // Reads and links all files; what is wrong stands in `messages`.
 std::unique_ptr<Shopful> link_shop(const Files& files, Stage until = Stage::linked);
 
-// And proves every procedure on every vehicle, and every job up to its printed pages. Unused entries are looked for when the files
-// are a whole shop, with a shop.yaml.
+// And proves every procedure on every vehicle, and every job up to its printed pages.
 std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& options);
 
 std::unique_ptr<Work> make_job(const Shopful& shop, linked::JobId job, const PrintOptions& options);

@@ -1,4 +1,4 @@
-// Every check of every stage, as one list.
+// Every check of every stage, as one list: what `explain` shows, and what the tests hold pages and cases against.
 #pragma once
 
 #include "driver/stage.h"

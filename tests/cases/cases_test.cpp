@@ -3,14 +3,10 @@
 #include "base/text.h"
 #include "cases/case.h"
 #include "cases/pipeline.h"
-#include "fitted/check.h"
+#include "driver/pipeline.h"
 #include "fixes/fixes.h"
-#include "linked/check.h"
 #include "messages/render.h"
-#include "model/check.h"
-#include "proof/check.h"
 #include "source/source.h"
-#include "syntax/check.h"
 
 #include <algorithm>
 #include <cstdlib>

@@ -2,13 +2,9 @@
 // one gives this check's message and no other's, the good one none.
 #include "cases/case.h"
 #include "cases/pipeline.h"
-#include "fitted/check.h"
-#include "linked/check.h"
+#include "driver/pipeline.h"
 #include "messages/render.h"
-#include "model/check.h"
-#include "proof/check.h"
 #include "source/source.h"
-#include "syntax/check.h"
 
 #include <algorithm>
 #include <doctest/doctest.h>

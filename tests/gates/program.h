@@ -30,9 +30,9 @@ struct Ran {
 
 struct How {
     std::string folder = "."; // where it runs
-    std::string out;          // a path to which standard output goes, in place of `Ran::out`
+    std::string out = "";     // a path to which standard output goes, in place of `Ran::out`
     unsigned most_seconds = 60;
-    std::vector<std::string> environment; // "NO_COLOR=1", besides PATH
+    std::vector<std::string> environment = {}; // "NO_COLOR=1", besides PATH
 };
 
 inline std::string program() {
