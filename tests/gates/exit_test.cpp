@@ -201,7 +201,9 @@ TEST_CASE("a machine that fails is 3, in one line") {
         run("/bin/sh", {"-c", "umount \"$0\"", mount});
         CHECK(ran.status == 3);
         CHECK(ran.err.find("No space left on device") != std::string::npos);
-        for (const auto& [name, bytes] : left) { // jobs that were written before it was full are whole
+        for (const auto& file : left) { // jobs that were written before it was full are whole
+            const auto& name = file.first;
+            const auto& bytes = file.second;
             CAPTURE(name);
             CHECK(name.ends_with(".pdf"));
             CHECK(bytes.find("%%EOF") != std::string::npos);

@@ -88,7 +88,9 @@ TEST_CASE("a megabyte of one thing") {
         {"bad UTF-8", std::string(size, '\xFF')},
         {"line ends", std::string(size, '\n')},
     };
-    for (const auto& [name, bytes] : shapes) {
+    for (const auto& shape : shapes) {
+        const auto& name = shape.first;
+        const auto& bytes = shape.second;
         CAPTURE(name);
         write(folder + "/brakes/noise.yaml", bytes);
         const Ran ran = run({"check"}, {.folder = folder});

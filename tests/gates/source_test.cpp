@@ -113,7 +113,9 @@ TEST_CASE("every folder has a row, and includes only what its row names") {
             CHECK_MESSAGE(name.find("/checks/") == std::string::npos, "a check is not included");
         }
     }
-    for (const auto& [folder, may] : rows) {
+    for (const auto& row : rows) {
+        const auto& folder = row.first;
+        const auto& may = row.second;
         CAPTURE(folder);
         CHECK(fs::is_directory(root + "/src/" + folder));
         for (const std::string& other : may) CHECK(rows.count(other) == 1);
