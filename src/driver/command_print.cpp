@@ -32,6 +32,7 @@ std::optional<std::size_t> index_of(const Things& things, std::string_view name)
 template <class Things>
 std::vector<std::string_view> names_of(const Things& things) {
     std::vector<std::string_view> names;
+    names.reserve(things.size());
     for (const auto& thing : things) names.push_back(thing.source->id.value);
     return names;
 }

@@ -36,7 +36,7 @@ void words(CLI::Option* option, const std::vector<std::pair<std::string, T>>& na
 void declare(CLI::App& app, CommandLine& line) {
     app.name("benchleaf");
     app.set_help_flag("-h,--help", "this text");
-    app.set_version_flag("--version", fmt::format("benchleaf {}", version()));
+    app.set_version_flag("--version", fmt::format("benchleaf {}", version()), "the program's version");
     app.require_subcommand(1);
     app.fallthrough();
     app.footer("Exit status: 0 clean, warnings may have been shown; 1 the input has errors, and nothing was written;\n"
@@ -187,8 +187,7 @@ int run(int argc, const char* const* argv) {
             terminal.set_colour(line.colour);
             status = act(app, line, terminal);
         } catch (const CLI::CallForHelp&) {
-            const auto chosen = app.get_subcommands();
-            terminal.result(chosen.empty() ? app.help() : chosen.front()->help());
+            terminal.result(app.help()); // of the command, where there is one
         } catch (const CLI::CallForVersion&) {
             terminal.result(fmt::format("benchleaf {}\n", version()));
         } catch (const CLI::ParseError& error) {

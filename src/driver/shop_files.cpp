@@ -108,8 +108,8 @@ base::Result<base::Done> read_folder(const std::string& folder, const std::strin
     above.push_back(self);
     for (const std::string& name : names) {
         if (name.front() == '.') continue;
-        const std::string path = folder + "/" + name;
-        const std::string path_below = below.empty() ? name : below + "/" + name;
+        const std::string path = fmt::format("{}/{}", folder, name);
+        const std::string path_below = below.empty() ? name : fmt::format("{}/{}", below, name);
         const bool yaml = name.ends_with(".yaml") || name.ends_with(".yml");
         if (::stat(path.c_str(), &about) != 0) {
             if (!yaml) continue; // what we would not read need not be there

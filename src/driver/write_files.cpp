@@ -113,7 +113,7 @@ base::Result<bool> write_new_file(const Output& output) {
     if (::link(name.c_str(), output.path.c_str()) == 0) return true;
     if (errno == EEXIST) return false;
     // A file system without links: take the name first, then fill it.
-    if (errno != EPERM && errno != ENOTSUP && errno != EOPNOTSUPP) return failure(output.path, errno);
+    if (errno != EPERM && errno != ENOTSUP) return failure(output.path, errno);
     const int own = ::open(output.path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
     if (own < 0 && errno == EEXIST) return false;
     if (own < 0) return failure(output.path, errno);
