@@ -13,13 +13,6 @@ namespace {
 
 const std::string demo = std::string(BENCHLEAF_SOURCE_DIR) + "/procedures";
 
-// A second for a megabyte is asked of the program as it is used; one built for finding faults may take its time, but must end.
-#ifdef NDEBUG
-constexpr double slower = 1;
-#else
-constexpr double slower = 40;
-#endif
-
 void must_hold(const Ran& ran, std::size_t bytes) {
     CAPTURE(ran.err.substr(0, 2000));
     CHECK((ran.status == 0 || ran.status == 1));
