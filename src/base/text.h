@@ -30,6 +30,10 @@ std::size_t code_points(std::string_view text);
 std::vector<std::string_view> split(std::string_view text, char at);
 std::string_view trimmed(std::string_view text);
 
+constexpr bool is_digit(char byte) {
+    return byte >= '0' && byte <= '9';
+}
+
 // The candidate that a person most likely meant by `word`: least edit distance (a swap of neighbours counts one), and
 // only if that is at most a third of its length. Empty when none is near.
 std::string_view nearest(std::string_view word, std::span<const std::string_view> candidates);

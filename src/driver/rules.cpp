@@ -32,16 +32,4 @@ std::vector<StageRule> all_rules() {
     return rules;
 }
 
-std::string_view name_of(messages::Level level) {
-    switch (level) {
-    case messages::Level::error:
-        return "error";
-    case messages::Level::warning:
-        return "warning";
-    case messages::Level::note:
-        return "note";
-    }
-    return "";
-}
-
 } // namespace benchleaf::driver

@@ -16,6 +16,4 @@ struct StageRule {
 
 std::vector<StageRule> all_rules(); // in the order of the stages, then by name
 
-std::string_view name_of(messages::Level level); // "error"
-
 } // namespace benchleaf::driver

@@ -308,7 +308,7 @@ void ProcedureLinker::link_target(Step& step, const model::Verb& verb, const mod
             target.item = ItemId();
         }
     }
-    step.targets.push_back(std::move(target));
+    step.targets.push_back(target);
 }
 
 bool fits(model::SortSet on, Sort sort) {

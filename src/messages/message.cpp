@@ -10,6 +10,10 @@ Message& Messages::add(const Rule& rule, source::Span at, std::string text, std:
     return all_.back();
 }
 
+std::string_view name_of(Level level) {
+    return level == Level::error ? "error" : level == Level::warning ? "warning" : "note";
+}
+
 std::size_t Messages::count(Level level) const {
     return static_cast<std::size_t>(
         std::count_if(all_.begin(), all_.end(), [level](const Message& m) { return m.rule->level == level; }));

@@ -13,6 +13,7 @@
 namespace benchleaf::messages {
 
 enum class Level : std::uint8_t { error, warning, note };
+std::string_view name_of(Level level); // `error`, `warning`, `note`
 
 // What a check is called and how grave its finding is. Each has one file under checks/ of the folder whose value it
 // reads, one page in docs/checks and one case in tests/cases/checks, all with the same stem.

@@ -56,9 +56,6 @@ private:
 Ink ink_of(Level level) {
     return level == Level::error ? Ink::error : level == Level::warning ? Ink::warning : Ink::note;
 }
-std::string_view name_of(Level level) {
-    return level == Level::error ? "error" : level == Level::warning ? "warning" : "note";
-}
 
 // -- One source line as terminal cells -----------------------------------------------------------------------------------
 

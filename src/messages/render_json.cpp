@@ -8,10 +8,6 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-std::string_view name_of(Level level) {
-    return level == Level::error ? "error" : level == Level::warning ? "warning" : "note";
-}
-
 // Lines and columns count from 1, columns in code points; `end` is the place behind the last character.
 Json place(source::Span span, const source::Sources& sources) {
     const auto begin = sources.position(span.file, span.begin);

@@ -231,7 +231,8 @@ void add_stop_strip(Making& in, std::vector<Block>& to) {
     if (!warning.empty()) {
         Piece inside;
         put(inside, std::move(warning), pt(6), pt(2));
-        Box box = boxed(Role::label, std::move(inside), {}, inside.width + pt(6), inside.height + pt(2));
+        const Length wide = inside.width + pt(6), height = inside.height + pt(2);
+        Box box = boxed(Role::label, std::move(inside), {}, wide, height);
         box.paint = filled(0);
         block_width = box.at.width;
         if (block_width <= width / 2)
@@ -267,7 +268,8 @@ void add_stop_strip(Making& in, std::vector<Block>& to) {
     put_under(all, std::move(fields), pt(2));
     Piece inside;
     put(inside, std::move(all), pad, pt(6));
-    Box box = boxed(Role::work_stopped, std::move(inside), {}, s.sheet.width, inside.height + pt(8));
+    const Length height = inside.height + pt(8);
+    Box box = boxed(Role::work_stopped, std::move(inside), {}, s.sheet.width, height);
     box.paint = framed(pt(0.8));
     to.push_back(block_of(in, piece_of(std::move(box)), Role::body, pt(14)));
 }
@@ -304,7 +306,8 @@ void add_close_out(Making& in, std::vector<Block>& to, Length page) {
     const auto frame = [&](Piece all) {
         Piece inside;
         put(inside, std::move(all), pad, pt(8));
-        Box box = boxed(Role::close_out, std::move(inside), {}, s.sheet.width, inside.height + pad);
+        const Length height = inside.height + pad;
+        Box box = boxed(Role::close_out, std::move(inside), {}, s.sheet.width, height);
         box.paint = framed(pt(2));
         return piece_of(std::move(box));
     };

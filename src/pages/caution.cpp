@@ -54,7 +54,8 @@ Piece caution(Making& in, const card::Caution& caution, Length width) {
     Piece word = in.setter.paragraph(caution.signal, fonts::Face::bold, signal,
                                      {Role::signal_word, word_size, Align::centre, look.word});
     Piece block;
-    put(block, std::move(word), 0, (height - 2 * inset - word.height) / 2);
+    const Length above = (height - 2 * inset - word.height) / 2;
+    put(block, std::move(word), 0, above);
     Box signal_box = boxed(Role::signal_word, std::move(block), {}, signal, height - 2 * inset);
     if (look.black_word) signal_box.paint = filled(black);
     if (look.framed_word) {

@@ -113,7 +113,8 @@ Piece initials(Making& in, std::string_view what, std::string_view note, const s
         const bool short_note =
             in.setter.width(note, Face::regular, s.fine) <= beside && words.height <= line_height(s.small);
         if (short_note) put_under(words, in.setter.paragraph(note, Face::regular, beside, plain), 0);
-        put(all, std::move(words), 0, std::max<Length>(0, (s.initials_height - words.height) / 2));
+        const Length above = std::max<Length>(0, (s.initials_height - words.height) / 2);
+        put(all, std::move(words), 0, above);
         put(all, flow(std::move(cells), boxes, cell_gap, half_gap), width - boxes, 0);
         if (!short_note) put_under(all, in.setter.paragraph(note, Face::regular, width, plain), pt(1));
     } else {
@@ -188,7 +189,8 @@ Piece one_torque(Making& in, const card::Torque& torque, bool named, const std::
                                          {Role::label, s.figure, Align::left, 255});
         Piece inside;
         put(inside, std::move(word), pt(5), pt(2));
-        Box block = boxed(Role::label, std::move(inside), {}, inside.width + pt(5), inside.height + pt(2));
+        const Length wide = inside.width + pt(5), tall = inside.height + pt(2);
+        Box block = boxed(Role::label, std::move(inside), {}, wide, tall);
         block.paint = filled(0);
         put_under(all, piece_of(std::move(block)), pt(3));
     }
@@ -331,8 +333,9 @@ Piece note(Making& in, const card::Note& what, const std::vector<Column>& column
         const std::string text = joined({column.head, what.text}, " · ");
         Piece inside;
         put(inside, in.setter.paragraph(text, Face::regular, width - pt(8), {Role::label, s.fine}), pt(4), pt(1.5));
-        Box box = boxed(Role::entry_box, std::move(inside), fmt::format("{}/note/{}", row, column.index + 1), width,
-                        std::max(height, inside.height + mm(8)));
+        const Length tall = std::max(height, inside.height + mm(8));
+        Box box =
+            boxed(Role::entry_box, std::move(inside), fmt::format("{}/note/{}", row, column.index + 1), width, tall);
         box.paint = framed(pt(1), pt(1.5));
         put_under(all, piece_of(std::move(box)), half_gap);
     }

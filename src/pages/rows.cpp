@@ -168,7 +168,8 @@ Piece stop_block(Making& in, const card::Stop& stop, Length width) {
     put_under(all, in.setter.paragraph(stop.why, Face::bold, room, {Role::text, s.figure, Align::left, 255}), pt(2));
     Piece inside;
     put(inside, std::move(all), pad, pt(6));
-    Box box = boxed(Role::stop, std::move(inside), {}, width, inside.height + pt(8));
+    const Length height = inside.height + pt(8);
+    Box box = boxed(Role::stop, std::move(inside), {}, width, height);
     box.paint = filled(0);
     return piece_of(std::move(box));
 }

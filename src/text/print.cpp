@@ -198,7 +198,8 @@ private:
             lead += padded(!marked || repeat ? std::string() : question ? " ? " : std::string(tick), column_width_[i]);
         }
         lead += " ";
-        const std::size_t wide = width_ > text_from + 2 * row.depth + 12 ? width_ - text_from - 2 * row.depth : 12;
+        const std::size_t indent = std::size_t{2} * row.depth;
+        const std::size_t wide = width_ > text_from + indent + 12 ? width_ - text_from - indent : 12;
         Lines body = std::visit([&](const auto& what) { return content(row, what, wide); }, row.what);
         for (std::size_t i = 0; i < body.size(); ++i)
             line((i == 0 ? lead : std::string(text_from, ' ')) + bars + body[i]);

@@ -1,5 +1,6 @@
 #include "units/read.h"
 
+#include "base/text.h"
 #include "units/exact.h"
 #include "units/unit_table.h"
 
@@ -20,9 +21,6 @@ constexpr int most_digits = 18; // any 18 digits fit into int64
 
 bool empty(Bounds bounds) {
     return bounds.begin >= bounds.end;
-}
-bool is_digit(char byte) {
-    return byte >= '0' && byte <= '9';
 }
 
 // -- A number
@@ -46,7 +44,7 @@ struct Cursor {
     std::string_view rest() const { return text.substr(at, end - at); }
     bool done() const { return at >= end; }
     char peek(std::size_t ahead = 0) const { return at + ahead < end ? text[at + ahead] : '\0'; }
-    bool digit(std::size_t ahead = 0) const { return is_digit(peek(ahead)); }
+    bool digit(std::size_t ahead = 0) const { return base::is_digit(peek(ahead)); }
     bool take(std::string_view what) {
         if (!rest().starts_with(what)) return false;
         at += what.size();
@@ -70,7 +68,8 @@ ParseError wrong(std::string_view name, Bounds at, std::string sentence, std::st
 // The stretch to show for a number that went wrong: from its start over all that still looks like one.
 Bounds numberlike(const Cursor& cursor, std::size_t begin) {
     std::size_t end = std::max(cursor.at, begin);
-    while (end < cursor.end && (is_digit(cursor.text[end]) || cursor.text[end] == '.' || cursor.text[end] == ',')) {
+    while (end < cursor.end &&
+           (base::is_digit(cursor.text[end]) || cursor.text[end] == '.' || cursor.text[end] == ',')) {
         if (cursor.text.substr(end, 2) == "..") break;
         ++end;
     }
@@ -337,7 +336,7 @@ Between between(const Cursor& cursor, std::size_t& length) {
     if (rest.starts_with("-")) {
         std::size_t after = 1;
         while (const std::size_t space = leading_space(rest.substr(after))) after += space;
-        if (after < rest.size() && is_digit(rest[after])) {
+        if (after < rest.size() && base::is_digit(rest[after])) {
             length = 1;
             return Between::to;
         }

@@ -1,5 +1,6 @@
 #include "units/thread.h"
 
+#include "base/text.h"
 #include "units/read.h"
 
 #include <algorithm>
@@ -41,24 +42,20 @@ constexpr Unified unified[] = {
     {"1-3/8", 1375, 3, 6, 12}, {"1-1/2", 15, 1, 6, 12},
 };
 
-ParseError bad(Bounds at, std::string sentence, std::string help = {}) {
+ParseError not_a_thread(Bounds at, std::string sentence, std::string help = {}) {
     return {at.begin, at.end, bad_thread, std::move(sentence), std::move(help), std::nullopt};
-}
-
-bool is_digit(char byte) {
-    return byte >= '0' && byte <= '9';
 }
 
 // `1.25` in thousandths; nullopt unless it is a plain decimal from 0.001 to 999.
 std::optional<int> thousandths(std::string_view text) {
     std::size_t at = 0;
     int value = 0;
-    while (at < text.size() && at < 3 && is_digit(text[at])) value = value * 10 + (text[at++] - '0');
+    while (at < text.size() && at < 3 && base::is_digit(text[at])) value = value * 10 + (text[at++] - '0');
     if (at == 0 || (at > 1 && text[0] == '0')) return std::nullopt;
     int places = 0;
     if (at < text.size() && text[at] == '.') {
         ++at;
-        while (at < text.size() && places < 3 && is_digit(text[at])) {
+        while (at < text.size() && places < 3 && base::is_digit(text[at])) {
             value = value * 10 + (text[at++] - '0');
             ++places;
         }
@@ -87,10 +84,10 @@ const Coarse* coarse_of(int diameter) {
 Parsed<Thread> read_metric(std::string_view text, Bounds at) {
     const std::string_view inner = text.substr(at.begin + 1, at.end - at.begin - 1); // without its M
     std::size_t size = 0;
-    while (size < inner.size() && (is_digit(inner[size]) || inner[size] == '.')) ++size;
+    while (size < inner.size() && (base::is_digit(inner[size]) || inner[size] == '.')) ++size;
     const Bounds diameter_at = trimmed(text, {at.begin, at.begin + 1 + size});
     const std::optional<int> diameter = thousandths(inner.substr(0, size));
-    if (!diameter) return bad(diameter_at, "a metric thread starts with its diameter", "write `M8x1.25`");
+    if (!diameter) return not_a_thread(diameter_at, "a metric thread starts with its diameter", "write `M8x1.25`");
     const Coarse* row = coarse_of(*diameter);
 
     Thread thread;
@@ -98,7 +95,8 @@ Parsed<Thread> read_metric(std::string_view text, Bounds at) {
     Bounds rest = trimmed(text, {at.begin + 1 + size, at.end});
     int pitch = 0;
     if (rest.begin == rest.end) {
-        if (row == nullptr) return bad(at, "this diameter has no coarse pitch", "write its pitch, as in `M8x1.25`");
+        if (row == nullptr)
+            return not_a_thread(at, "this diameter has no coarse pitch", "write its pitch, as in `M8x1.25`");
         pitch = row->pitch;
     } else {
         const std::string_view tail = text.substr(rest.begin, rest.end - rest.begin);
@@ -110,10 +108,11 @@ Parsed<Thread> read_metric(std::string_view text, Bounds at) {
         const std::optional<int> read =
             sign == 0 ? std::nullopt : thousandths(text.substr(rest.begin, rest.end - rest.begin));
         if (!read)
-            return bad(rest.begin < rest.end ? rest : at, "the pitch of this thread cannot be read", "write `M8x1.25`");
+            return not_a_thread(rest.begin < rest.end ? rest : at, "the pitch of this thread cannot be read",
+                                "write `M8x1.25`");
         pitch = *read;
         if (std::find(std::begin(pitches), std::end(pitches), pitch) == std::end(pitches))
-            return bad(rest, "ISO 261 has no thread with this pitch");
+            return not_a_thread(rest, "ISO 261 has no thread with this pitch");
         // No standard thread is coarser than the coarse series; between its sizes a third of the diameter is far above
         // all.
         const int most = row != nullptr ? row->pitch : *diameter / 3;
@@ -122,9 +121,9 @@ Parsed<Thread> read_metric(std::string_view text, Bounds at) {
             if (row != nullptr)
                 help = "M" + print_number(thread.diameter, {.plain_spaces = true}) + " is at most " +
                        print(millimetres(most));
-            return bad(rest, "the pitch is too coarse for this diameter", help);
+            return not_a_thread(rest, "the pitch is too coarse for this diameter", help);
         }
-        if (pitch * 100 < *diameter) return bad(rest, "the pitch is too fine for this diameter");
+        if (pitch * 100 < *diameter) return not_a_thread(rest, "the pitch is too fine for this diameter");
     }
     thread.pitch = millimetres(pitch);
     thread.designation = "M" + print_number(thread.diameter) + "×" + print_number(thread.pitch);
@@ -146,17 +145,17 @@ Parsed<Thread> read_unified(std::string_view text, Bounds at) {
         }
     }
     if (row == nullptr)
-        return bad(at, "this is no thread that is known here",
-                   "write a metric thread as `M8x1.25`, a unified one as `1/4-28 UNF`");
+        return not_a_thread(at, "this is no thread that is known here",
+                            "write a metric thread as `M8x1.25`, a unified one as `1/4-28 UNF`");
     ++used; // the hyphen
     const std::size_t number_begin = used;
     int threads = 0;
-    while (used < inner.size() && used < number_begin + 3 && is_digit(inner[used]))
+    while (used < inner.size() && used < number_begin + 3 && base::is_digit(inner[used]))
         threads = threads * 10 + (inner[used++] - '0');
     const Bounds number_at{at.begin + number_begin, at.begin + std::max(used, number_begin)};
     if (threads < 4 || threads > 80)
-        return bad(number_at.begin < number_at.end ? number_at : at, "the number of threads per inch cannot be read",
-                   "write `1/4-28 UNF`");
+        return not_a_thread(number_at.begin < number_at.end ? number_at : at,
+                            "the number of threads per inch cannot be read", "write `1/4-28 UNF`");
     const Bounds series_at = trimmed(text, {at.begin + used, at.end});
     const std::string_view series = text.substr(series_at.begin, series_at.end - series_at.begin);
 
@@ -168,16 +167,17 @@ Parsed<Thread> read_unified(std::string_view text, Bounds at) {
     std::string_view name = threads == row->unc ? "UNC" : threads == row->unf ? "UNF" : "";
     if (!series.empty()) {
         if (series != "UNC" && series != "UNF" && series != "UNEF" && series != "UN" && series != "UNS")
-            return bad(series_at, "this is no series of unified threads", "the series are UNC, UNF, UNEF, UN and UNS");
+            return not_a_thread(series_at, "this is no series of unified threads",
+                                "the series are UNC, UNF, UNEF, UN and UNS");
         const int right = series == "UNC" ? row->unc : series == "UNF" ? row->unf : threads;
         if (right != threads)
-            return bad(number_at, "this size has another number of threads in that series",
-                       "write `" + std::string(row->size) + "-" + std::to_string(right) + " " + std::string(series) +
-                           "`");
+            return not_a_thread(number_at, "this size has another number of threads in that series",
+                                "write `" + std::string(row->size) + "-" + std::to_string(right) + " " +
+                                    std::string(series) + "`");
         name = series;
     } else if (name.empty()) {
-        return bad(number_at, "neither UNC nor UNF has this number of threads at this size",
-                   "write the series, as in `1/4-32 UNEF`");
+        return not_a_thread(number_at, "neither UNC nor UNF has this number of threads at this size",
+                            "write the series, as in `1/4-32 UNEF`");
     }
     thread.designation = std::string(row->size) + "-" + std::to_string(threads) + "\u00A0" + std::string(name);
     return thread;
@@ -187,7 +187,8 @@ Parsed<Thread> read_unified(std::string_view text, Bounds at) {
 
 Parsed<Thread> parse_thread(std::string_view text) {
     Bounds at = trimmed(text, {0, text.size()});
-    if (at.begin == at.end) return bad({0, text.size()}, "nothing is written here", "write a thread as `M8x1.25`");
+    if (at.begin == at.end)
+        return not_a_thread({0, text.size()}, "nothing is written here", "write a thread as `M8x1.25`");
     bool left_hand = false;
     std::string_view inner = text.substr(at.begin, at.end - at.begin);
     if (inner.ends_with("LH")) { // ISO 965-1 writes `-LH`
@@ -195,7 +196,7 @@ Parsed<Thread> parse_thread(std::string_view text) {
         at = trimmed(text, {at.begin, at.end - 2});
         if (at.begin < at.end && text[at.end - 1] == '-') at = trimmed(text, {at.begin, at.end - 1});
         if (at.begin == at.end)
-            return bad(trimmed(text, {0, text.size()}), "the thread itself is missing", "write `M14x1.5 LH`");
+            return not_a_thread(trimmed(text, {0, text.size()}), "the thread itself is missing", "write `M14x1.5 LH`");
     }
     auto result = text[at.begin] == 'M' ? read_metric(text, at) : read_unified(text, at);
     if (auto* thread = std::get_if<Thread>(&result)) {

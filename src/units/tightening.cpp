@@ -5,7 +5,7 @@
 namespace benchleaf::units {
 namespace {
 
-ParseError bad(Bounds at, std::string sentence, std::string help = {}) {
+ParseError not_a_stage(Bounds at, std::string sentence, std::string help = {}) {
     return {at.begin, at.end, bad_stage, std::move(sentence), std::move(help), std::nullopt};
 }
 
@@ -13,7 +13,7 @@ ParseError bad(Bounds at, std::string sentence, std::string help = {}) {
 Parsed<Figure> read_angle(std::string_view text, Bounds at) {
     auto angle = parse_figure_within(text, at, Wanted::angle);
     if (const auto* figure = std::get_if<Figure>(&angle)) {
-        if (figure->lower.digits <= 0) return bad(trimmed(text, at), "an angle to turn by is above zero");
+        if (figure->lower.digits <= 0) return not_a_stage(trimmed(text, at), "an angle to turn by is above zero");
     }
     return angle;
 }
@@ -31,7 +31,7 @@ Parsed<Stage> parse_stage(std::string_view text) {
         const Bounds rest = after("contact");
         if (rest.begin == rest.end) return ToContact{};
         if (text[rest.begin] != '+')
-            return bad(rest, "what follows `contact` is an angle to turn on by", "write `contact +270°`");
+            return not_a_stage(rest, "what follows `contact` is an angle to turn on by", "write `contact +270°`");
         auto angle = read_angle(text, rest);
         if (auto* error = std::get_if<ParseError>(&angle)) return *error;
         return ToContact{std::get<Figure>(angle)};
@@ -40,8 +40,8 @@ Parsed<Stage> parse_stage(std::string_view text) {
     for (const std::string_view word : {"back-off", "back off"}) {
         if (!inner.starts_with(word)) continue;
         const Bounds rest = after(word);
-        if (rest.begin == rest.end) return bad(all, "how far to back off is missing", "write `back-off 90°`");
-        if (text[rest.begin] == '+') return bad(rest, "a back-off has no plus sign", "write `back-off 90°`");
+        if (rest.begin == rest.end) return not_a_stage(all, "how far to back off is missing", "write `back-off 90°`");
+        if (text[rest.begin] == '+') return not_a_stage(rest, "a back-off has no plus sign", "write `back-off 90°`");
         auto angle = read_angle(text, rest);
         if (auto* error = std::get_if<ParseError>(&angle)) return *error;
         return BackOff{std::get<Figure>(angle)};
@@ -64,7 +64,7 @@ Parsed<Stage> parse_stage(std::string_view text) {
         stage.turning = true;
         torque_at = trimmed(text, {all.begin, all.end - turning.size()});
         if (torque_at.begin == torque_at.end)
-            return bad(all, "the torque to turn under is missing", "write `50 N·m turning`");
+            return not_a_stage(all, "the torque to turn under is missing", "write `50 N·m turning`");
     }
     auto torque = parse_figure_within(text, torque_at, Wanted::torque);
     if (auto* error = std::get_if<ParseError>(&torque)) {
@@ -86,7 +86,7 @@ std::variant<Tightening, TighteningError> parse_tightening(std::span<const std::
     }
     const auto refuse = [&](std::size_t i, std::string sentence, std::string help = {}) {
         const Bounds at = texts.empty() ? Bounds{} : trimmed(texts[i], {0, texts[i].size()});
-        return TighteningError{i, bad(at, std::move(sentence), std::move(help))};
+        return TighteningError{i, not_a_stage(at, std::move(sentence), std::move(help))};
     };
     if (tightening.stages.empty())
         return refuse(0, "a tightening has at least one stage", "write a torque, as in `24 N·m`");

@@ -6,7 +6,7 @@ namespace benchleaf::driver {
 
 namespace {
 
-void find(const Folder& folder, const Check& self, messages::Messages& out) {
+void find_unread(const Folder& folder, const Check& self, messages::Messages& out) {
     for (std::size_t i = 0; i < folder.sources.size(); ++i) {
         const source::FileId id(i);
         const std::string& path = folder.sources.file(id).path;
@@ -21,7 +21,7 @@ void find(const Folder& folder, const Check& self, messages::Messages& out) {
 namespace checks {
 extern const Check not_read;
 const Check not_read = {{"not-read", messages::Level::error, "a file of the shop that is not read for its name's end"},
-                        find};
+                        find_unread};
 } // namespace checks
 
 } // namespace benchleaf::driver

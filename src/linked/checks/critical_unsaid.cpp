@@ -8,14 +8,14 @@ namespace benchleaf::linked {
 
 namespace {
 
-void find(const Linked& linked, const Check& self, Messages& out);
+void find_unsaid(const Linked& linked, const Check& self, Messages& out);
 
 } // namespace
 
 const Check checks::critical_unsaid = {
     {"critical-unsaid", messages::Level::error,
      "a fastener holds a brake, wheel, steering or suspension part and does not say whether it is critical"},
-    find};
+    find_unsaid};
 
 namespace {
 
@@ -51,7 +51,7 @@ bool report(const Item& item, const Item& part, Messages& out) {
     return true;
 }
 
-void find(const Linked& linked, const Check&, Messages& out) {
+void find_unsaid(const Linked& linked, const Check&, Messages& out) {
     std::vector<char> reported(linked.items.size(), 0);
     for (std::size_t i = 0; i < linked.items.size(); ++i) {
         for (const ItemId part : linked.items[i].holds) {

@@ -8,12 +8,12 @@ namespace benchleaf::linked {
 
 namespace {
 
-void find(const Linked& linked, const Check& self, Messages& out);
+void find_cycles(const Linked& linked, const Check& self, Messages& out);
 
 } // namespace
 
 const Check checks::cycle_of_parts = {
-    {"cycle-of-parts", messages::Level::error, "items that can only be reached once each other is away"}, find};
+    {"cycle-of-parts", messages::Level::error, "items that can only be reached once each other is away"}, find_cycles};
 
 void report_cycle_of_parts(Messages& out, const std::vector<PartLink>& ring) {
     std::vector<std::string> links;
@@ -70,7 +70,7 @@ Span span_of(const Item& item, std::string_view how, const std::string& target) 
 
 // What can come away in some order is found from outside in; a part needs all its holders off, or all that one of its
 // own places lists. What is left over waits for itself.
-void find(const Linked& linked, const Check&, Messages& out) {
+void find_cycles(const Linked& linked, const Check&, Messages& out) {
     const std::size_t count = linked.items.size();
     std::vector<std::vector<std::uint32_t>> waits_for_me(count);
     for (std::size_t i = 0; i < count; ++i) {

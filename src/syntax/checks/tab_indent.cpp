@@ -13,7 +13,7 @@ void tab_indent(const Input& in, std::size_t line_start, std::size_t tab) {
     messages::Fix fix{"write two spaces for each tab", {}};
     bool tabs_alone = true;
     for (std::size_t at = 0; at < in.text.size() && tabs_alone;) {
-        const std::size_t first = std::min(in.text.find_first_not_of("\t", at), in.text.size());
+        const std::size_t first = std::min(in.text.find_first_not_of('\t', at), in.text.size());
         if (first < in.text.size() && in.text[first] == ' ') tabs_alone = false;
         for (std::size_t i = at; i < first; ++i) fix.edits.push_back({in.span(i, i + 1), "  "});
         const std::size_t stop = in.text.find('\n', first);
