@@ -494,10 +494,8 @@ private:
             const std::int64_t count = item.count * in_a_column(node, target.item, target.values);
             Torque torque = torque_panel(s_, target, count, made_.wrenches, made_.wrenches_wanted);
             torque.value_box = source(node)->record_value.has_value();
-            if (node.row->verb == VerbName::torque) {
-                made_.torques.insert_or_assign(target.item, torque_text(s_, target.torque->value));
-                if (item.critical) made.second_check = true;
-            }
+            made_.torques.insert_or_assign(target.item, torque_text(s_, target.torque->value));
+            if (item.critical && node.row->verb == VerbName::torque) made.second_check = true;
             if (target.torque->threads) {
                 static constexpr Key words[] = {Key::threads_dry, Key::threads_oiled, Key::threads_locked,
                                                 Key::threads_paste};

@@ -64,10 +64,10 @@ std::vector<Verb> make_verbs() {
             {{SortSet::fastener, Starts::loose, Leaves::snug, reached({}), {}}});
     declare(VerbName::torque, "torque", Argument::fasteners, "tightened",
             "Tightens a fastener to the torque that this vehicle has for it.", "- torque: lower-guide-bolt",
-            {{SortSet::fastener, Starts::loose_or_snug, Leaves::rest, reached({D::locker_applied}), {}}});
+            {{SortSet::fastener, Starts::loose_or_snug, Leaves::rest, reached({D::locker_applied}), {E::torqued}}});
     declare(VerbName::recheck, "recheck", Argument::fasteners, "rechecked",
             "Puts the wrench on a tight fastener once more, at its torque.", "- recheck: wheel-nut",
-            {{SortSet::fastener, Starts::tight, Leaves::same, reached({D::locker_wet}), {}}});
+            {{SortSet::fastener, Starts::tight, Leaves::same, reached({D::locker_wet}), {E::torqued}}});
     declare(VerbName::renew, "renew", Argument::items, "renewed",
             "Takes a new one in place of what is off; it counts from now.", "- renew: [inner-pad, outer-pad]",
             {{SortSet::any, Starts::off_place, Leaves::same, {D::place, D::together_off}, {}}});

@@ -96,6 +96,7 @@ enum class Effect : std::uint8_t {
     pay_leak_check,
     pay_adjust,
     pay_prove,  // of the adjustments that the limit proves
+    torqued,    // its torque is on it: the close-out says so
     locker_sets // the locker that is waited for sets on everything tight that carries it
 };
 

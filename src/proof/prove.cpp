@@ -735,6 +735,8 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
                 return after;
             });
             break;
+        case Effect::torqued:
+            break;
         case Effect::locker_sets:
             change(at, [&](const Standing& before) {
                 Standing after = before;
@@ -1096,6 +1098,13 @@ public:
 
     std::vector<Left> of(fitted::ProcedureIndex index) {
         procedure(index);
+        // How it ends is what its own contract says, not those of the procedures that it calls.
+        for (const linked::Entering& entering : fit_.procedures[index.index()].ends_with) {
+            const auto found = left_.find(entering.item);
+            if (found == left_.end()) continue;
+            if (entering.has_place) found->second.place = entering.place;
+            found->second.owes |= entering.owes;
+        }
         std::vector<Left> all;
         for (auto& [item, left] : left_) all.push_back(std::move(left));
         return all;
@@ -1106,12 +1115,6 @@ private:
         if (!index.known() || !seen_.insert(index).second) return;
         const fitted::Procedure& procedure = fit_.procedures[index.index()];
         for (const fitted::Section& section : procedure.sections) rows(section.rows);
-        for (const linked::Entering& entering : procedure.ends_with) {
-            const auto found = left_.find(entering.item);
-            if (found == left_.end()) continue;
-            if (entering.has_place) found->second.place = entering.place;
-            found->second.owes |= entering.owes;
-        }
     }
 
     void rows(const fitted::Rows& all) {
@@ -1142,7 +1145,6 @@ private:
             for (const model::Deed& deed : model::verb(row.verb).deeds) {
                 if (!takes(deed.on, item.sort)) continue;
                 if (deed.to != model::Leaves::same) left.moved = true;
-                if (deed.to == model::Leaves::rest && item.sort == linked::Sort::fastener) left.torqued = true;
                 for (const Effect effect : deed.effects) {
                     switch (effect) {
                     case Effect::pay_fill:
@@ -1162,6 +1164,12 @@ private:
                         break;
                     case Effect::pay_adjust:
                         left.paid |= model::bit(Debt::adjust);
+                        break;
+                    case Effect::pay_prove:
+                        if ((left.paid & model::bit(Debt::adjust)) != 0) left.paid |= model::bit(Debt::prove);
+                        break;
+                    case Effect::torqued:
+                        left.torqued = true;
                         break;
                     case Effect::pay_bleed:
                         if (item.vents.known()) at(item.vents).paid |= model::bit(Debt::bleed);
