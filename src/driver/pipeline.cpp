@@ -139,8 +139,12 @@ std::unique_ptr<Shopful> link_shop(const Files& files, Stage until) {
     return shop;
 }
 
-std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& options) {
-    std::unique_ptr<Shopful> shop = link_shop(files, options.until);
+std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& given) {
+    CheckOptions options = given;
+    std::unique_ptr<Shopful> shop = link_shop(files, std::min(options.until, Stage::model));
+    // Where a file is missing from the whole, what is said of the rest would not be true.
+    if (!shop->model.unread.empty()) options.until = std::min(options.until, Stage::model);
+    if (options.until >= Stage::linked) shop->linked = linked::link(shop->model, shop->sources, shop->messages);
     // After an error, what is said to be unused may only have been named in the part that could not be read.
     if (options.until >= Stage::linked && options.unused && !shop->messages.any_error())
         linked::find_unused(shop->linked, shop->messages);

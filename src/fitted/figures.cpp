@@ -38,8 +38,10 @@ std::optional<TorqueFigure> Fitter::torque(ItemId fastener, Span at) {
     TorqueFigure figure;
     const Level* value = nullptr;
     bool source_below = false;
+    bool unread = false; // and told
     for (const Level& level : levels) {
         const model::Torque& says = level.torque->figures;
+        unread = unread || says.unread;
         // A source given with a weaker level's value says nothing of this one.
         if (says.source && figure.source.empty()) {
             if (value == nullptr)
@@ -56,12 +58,12 @@ std::optional<TorqueFigure> Fitter::torque(ItemId fastener, Span at) {
         if (!figure.threads && says.threads) figure.threads = says.threads->value;
     }
     if (value == nullptr) {
-        if (no_torque_.insert(fastener).second) {
+        if (!unread && no_torque_.insert(fastener).second) {
             report_torque_missing(out_, at, item.id, item.name, of_vehicle_, item.declared);
         }
         return std::nullopt;
     }
-    if (figure.source.empty() && shop_.first_time(checks::torque_without_source.rule, figure.declared)) {
+    if (figure.source.empty() && !unread && shop_.first_time(checks::torque_without_source.rule, figure.declared)) {
         report_torque_without_source(out_, figure.declared, item.name, at, source_below);
     }
     return figure;
@@ -87,6 +89,7 @@ void lay_over(model::Limit& base, const model::Limit& difference) {
     }
     if (bounds(difference) && !difference.source) base.source.reset();
     model::lay_over(base, difference);
+    base.unread = base.unread || difference.unread;
 }
 
 } // namespace
@@ -115,7 +118,7 @@ LimitFigure Fitter::limit(LimitId id, const std::vector<ItemId>& of) {
 
 bool Fitter::limit_given(const LimitFigure& figure, Span at) {
     if (bounds(figure.figures)) return true;
-    if (no_limit_.insert(figure.limit).second) {
+    if (!figure.figures.unread && no_limit_.insert(figure.limit).second) {
         const linked::Limit& limit = shop_.linked.limits[figure.limit.index()];
         report_limit_missing(out_, at, limit.id, figure.name, of_vehicle_, limit.declared);
     }

@@ -23,6 +23,7 @@ std::uint32_t FileNames::find(std::string_view name, Span at, Messages& out) con
     if (name.empty()) return base::Id<void>::nothing;
     const auto found = ids.find(name);
     if (found != ids.end()) return found->second;
+    if (std::find(unread->begin(), unread->end(), name) != unread->end()) return base::Id<void>::nothing;
     const std::string near(base::nearest(name, listed));
     const std::uint32_t meant = near.empty() ? base::Id<void>::nothing : ids.at(near);
     report_unknown_name(out, at, std::string(name), noun, {}, near, near.empty() ? Span{} : declared[meant], near);
@@ -43,6 +44,7 @@ AxisId Linker::axis(std::string_view name, Span at) {
     std::vector<std::string_view> candidates;
     for (const Axis& each : linked.axes) candidates.push_back(each.name);
     const std::string near(base::nearest(name, candidates));
+    if (!model.unread.empty()) return {}; // a vehicle that could not be read may have it
     report_unknown_axis(out, at, std::string(name), near);
     return near.empty() ? AxisId() : axes.at(near);
 }
@@ -102,6 +104,7 @@ std::vector<LimitDifference> Linker::limits(const Scope& scope,
 }
 
 void Linker::declare_files() {
+    for (FileNames* names_of : {&catalogues, &procedures, &vehicles, &jobs}) names_of->unread = &model.unread;
     for (std::size_t i = 0; i < model.catalogues.size(); ++i) {
         const model::Catalogue& from = model.catalogues[i];
         linked.catalogues.push_back({from.id.value, from.id.span, {}, {}});
@@ -188,6 +191,11 @@ void Linker::declare_axes() {
 
 namespace {
 
+// Does it use one that is not known?
+bool blind(const model::Given<model::Refs<model::Refers::catalogue>>& uses, const std::vector<CatalogueId>& found) {
+    return uses && found.size() < uses->value.size();
+}
+
 // What each catalogue sees: itself and what it uses, and what those use. Rings are harmless.
 void find_scopes(Linker& linker) {
     const std::size_t count = linker.linked.catalogues.size();
@@ -205,6 +213,8 @@ void find_scopes(Linker& linker) {
             const CatalogueId next = stack.back();
             stack.pop_back();
             scope.used.push_back(next);
+            scope.blind = scope.blind || blind(linker.model.catalogues[next.index()].uses,
+                                               linker.linked.catalogues[next.index()].uses);
             for (const CatalogueId used : linker.linked.catalogues[next.index()].uses) {
                 if (seen_by[used.index()] == i) continue;
                 seen_by[used.index()] = i;
@@ -214,6 +224,7 @@ void find_scopes(Linker& linker) {
         std::sort(scope.used.begin(), scope.used.end());
     }
     linker.everything.everything = true;
+    linker.everything.blind = !linker.model.unread.empty();
 }
 
 std::vector<CatalogueId> find_uses(Linker& linker, const model::Given<model::Refs<model::Refers::catalogue>>& uses) {
@@ -239,7 +250,9 @@ void Linker::link_procedures() {
     for (Procedure& procedure : linked.procedures) {
         Scope scope = procedure_scope(*procedure.source);
         procedure.uses = find_uses(*this, procedure.source->uses);
+        scope.blind = blind(procedure.source->uses, procedure.uses);
         for (const CatalogueId used : procedure.uses) {
+            scope.blind = scope.blind || scopes[used.index()].blind;
             const std::vector<CatalogueId>& more = scopes[used.index()].used;
             scope.used.insert(scope.used.end(), more.begin(), more.end());
         }

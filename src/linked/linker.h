@@ -19,6 +19,7 @@ struct FileNames {
     std::unordered_map<std::string_view, std::uint32_t> ids;
     std::vector<std::string_view> listed;
     std::vector<Span> declared;
+    const std::vector<std::string>* unread = nullptr; // files that could be of this kind
 
     // True if no other file had the name.
     bool declare(const source::Spanned<std::string>& id, std::uint32_t index, Messages& out);

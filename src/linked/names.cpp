@@ -189,6 +189,7 @@ const Entry* Names::find_qualified(const Scope& scope, std::string_view name, Sp
     const std::string_view own_name = name.substr(slash + 1);
     const auto known = catalogues_.find(catalogue_name);
     if (known == catalogues_.end()) {
+        if (scope.blind) return nullptr;
         std::vector<std::string_view> candidates;
         for (const Catalogue& each : linked_->catalogues) candidates.push_back(each.id);
         const std::string_view near = base::nearest(catalogue_name, candidates);
@@ -237,6 +238,7 @@ const Entry* Names::not_used(const Scope& scope, const Entry& entry, std::string
 
 const Entry* Names::unknown(const Scope& scope, std::string_view name, Span at, const Wanted& wanted,
                             messages::Messages& messages) const {
+    if (scope.blind) return nullptr;
     std::vector<std::string_view> candidates;
     const auto gather = [&](bool seen) {
         candidates.clear();

@@ -45,6 +45,7 @@ struct Scope {
     CatalogueId own;               // of a catalogue
     std::vector<CatalogueId> used; // in the order of their ids, own among them
     bool everything = false;       // of a vehicle, a job
+    bool blind = false;            // a catalogue that it uses is not known: a name that is not found may stand there
     const model::Given<model::Refs<model::Refers::catalogue>>* uses = nullptr; // where a further one is to be added
     Span after; // where a key `uses` is to be added when there is none: behind the file's first value
 };

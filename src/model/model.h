@@ -211,6 +211,7 @@ struct Torque {
     Given<units::Tightening> value;
     Given<ThreadState> threads;
     Given<std::string> source;
+    bool unread = false; // a key of it could not be read: what is missing may be what that was to say
 };
 
 struct Difference {
@@ -219,6 +220,7 @@ struct Difference {
 };
 
 struct Limit {
+    bool unread = false; // as of a torque
     Given<std::string> name; // "lining thickness"; without one, the card says the item's name
     Given<Refs<Refers::item>> of;
     Given<Measure<units::Wanted::limit>> new_size; // key: new
@@ -504,6 +506,8 @@ struct Model {
     std::vector<Vehicle> vehicles;
     std::vector<Procedure> procedures;
     std::vector<Job> jobs;
+    // Stems of files that could not be read as anything: what is not known may stand there.
+    std::vector<std::string> unread;
 };
 
 } // namespace benchleaf::model

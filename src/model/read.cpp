@@ -175,6 +175,7 @@ public:
         : syntax_(syntax), sources_(sources), out_(&out) {}
 
     void file(Model& into);
+    bool what(Model& into); // false: nothing came of the file
 
 private:
     // What is being read, for messages.
@@ -543,19 +544,33 @@ private:
     void member(NodeId node, Owner& into, const Key<Owner, Given<T>>& key) {
         Spanned<T> value{};
         value.span = span(node);
-        if (read(node, value.value)) into.*key.member = std::move(value);
+        if (read(node, value.value))
+            into.*key.member = std::move(value);
+        else
+            unread(into);
+    }
+    // Later stages do not miss in it what could not be read.
+    template <class T>
+    static void unread(T& thing) {
+        if constexpr (requires { thing.unread; }) thing.unread = true;
     }
     template <class Owner, class A, class B>
     void member(NodeId node, Owner& into, const EitherKey<Owner, Given<A>, Given<B>>& key) {
         if (key.is_second(syntax_, node)) {
             Spanned<B> value{};
             value.span = span(node);
-            if (read(node, value.value)) into.*key.second = std::move(value);
+            if (read(node, value.value))
+                into.*key.second = std::move(value);
+            else
+                unread(into);
             return;
         }
         Spanned<A> value{};
         value.span = span(node);
-        if (read(node, value.value)) into.*key.first = std::move(value);
+        if (read(node, value.value))
+            into.*key.first = std::move(value);
+        else
+            unread(into);
     }
 
     // Reads the value of `key_node` if its text is a key of T.
@@ -583,9 +598,10 @@ private:
         pairs(map, [&](NodeId key, NodeId value) {
             if (key == first || kind(key) != SyntaxKind::scalar) return;
             seen.push_back(text(key));
-            if (!known_key(key, value, into))
-                // A misspelt key is not missing as well.
-                seen.push_back(found::unknown_key(*out_, span(key), text(key), thing, names_of(table_of<T>())));
+            if (known_key(key, value, into)) return;
+            // A misspelt key is not missing as well.
+            seen.push_back(found::unknown_key(*out_, span(key), text(key), thing, names_of(table_of<T>())));
+            unread(into);
         });
         excluded(map, table_of<T>());
         lacking(table_of<T>(), thing, seen, in_part);
@@ -955,8 +971,16 @@ private:
 };
 
 void Reader::file(Model& into) {
+    if (what(into)) return;
+    const std::string_view path = sources_.file(syntax_.file).path;
+    const std::string_view file = path.substr(path.rfind('/') + 1);
+    into.unread.emplace_back(file.substr(0, file.rfind('.')));
+}
+
+bool Reader::what(Model& into) {
     const NodeId root = syntax_.root;
-    if (!root.known() || kind(root) == SyntaxKind::hole || kind(root) == SyntaxKind::empty) return; // was reported
+    if (!root.known() || kind(root) == SyntaxKind::hole || kind(root) == SyntaxKind::empty)
+        return false; // was reported
     NodeId key;
     NodeId value;
     if (kind(root) == SyntaxKind::map)
@@ -969,12 +993,12 @@ void Reader::file(Model& into) {
         }
     if (!key.known()) {
         found::unknown_kind(*out_, span(root), {});
-        return;
+        return false;
     }
     const auto of = kind_of(text(key));
     if (!of) {
         if (kind(key) == SyntaxKind::scalar) found::unknown_kind(*out_, span(key), text(key));
-        return;
+        return false;
     }
     switch (*of) {
     case Kind::shop:
@@ -993,6 +1017,7 @@ void Reader::file(Model& into) {
         whole(key, value, *of, into.jobs);
         break;
     }
+    return true;
 }
 
 } // namespace

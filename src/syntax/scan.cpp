@@ -585,6 +585,16 @@ private:
         return end;
     }
 
+    // YAML 1.2 allows it, and yaml-cpp does not.
+    void question_in_brackets(std::size_t begin, std::size_t end) {
+        const std::size_t mark = text_.find('?', begin);
+        auto& message = found::bad_yaml(in_, in_.span(mark, mark + 1), "a question mark in brackets without quotes",
+                                        "put the text in quotes");
+        if (text_.substr(begin, end - begin).find_first_of("\"\\") == std::string_view::npos)
+            message.fixes.push_back(
+                {"put the text in quotes", {{in_.span(begin, begin), "\""}, {in_.span(end, end), "\""}}});
+    }
+
     bool plain() {
         if (!start_value()) return false;
         close_deeper_blocks();
@@ -592,6 +602,10 @@ private:
         const std::size_t begin = at_;
         const std::size_t n = static_cast<std::size_t>(indent() + 1); // a line of the text is at least that far in
         std::size_t end = plain_end(begin);
+        if (flow() && text_.substr(begin, end - begin).find('?') != std::string_view::npos) {
+            question_in_brackets(begin, end);
+            return false;
+        }
         put(TokenKind::scalar, end, Style::plain, text_.substr(begin, end - begin));
         at_ = end;
         std::string folded;
