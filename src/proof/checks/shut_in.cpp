@@ -1,36 +1,71 @@
+#include "base/text.h"
 #include "proof/check.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+struct Unfinished {
+    linked::ItemId item;
+    fitted::InstanceId at;
+    Moment::Found found;
+};
+
+// What is behind or inside and not finished: the first, and those that stand like it, so that one message tells them all.
+std::vector<std::vector<Unfinished>> unfinished(const Moment& now) {
+    std::vector<std::vector<Unfinished>> groups;
+    const auto alike = [&](const Unfinished& a, const Unfinished& b) {
+        const Standing& x = a.found.standing;
+        const Standing& y = b.found.standing;
+        if ((x.place != 0) != (y.place != 0)) return false;
+        if ((now.of(a.item).is.inside == now.item) != (now.of(b.item).is.inside == now.item)) return false;
+        return x.place != 0 ? now.place_name(a.item, x.place) == now.place_name(b.item, y.place)
+                            : x.debts() == y.debts();
+    };
     for (const linked::ItemId behind : now.it().is.covers) {
-        if (!behind.known() || !now.of(behind).present) continue;
-        if (now.of(behind).is.rests_anywhere) continue;
+        if (!behind.known() || !now.of(behind).present || now.of(behind).is.rests_anywhere) continue;
         for (const fitted::InstanceId at : now.beside(behind)) {
             const auto bad =
                 now.some(at, [](const Standing& s) { return s.place_known() && (s.place != 0 || s.debts() != 0); });
             if (!bad) continue;
-            const bool misplaced = bad->standing.place != 0;
-            const std::string_view where = now.of(behind).is.inside == now.item ? "inside" : "behind";
-            Finding& finding =
-                now.report(self,
-                           misplaced ? fmt::format("{{item}} goes on{{sides}} while the {} {} it is {}",
-                                                   now.name(behind), where, now.place_name(behind, bad->standing.place))
-                                     : fmt::format("{{item}} goes on{{sides}} while the {} {} it still owes {}",
-                                                   now.name(behind), where, debts_of(bad->standing.debts())),
-                           bad);
-            if (misplaced)
-                now.blame(finding, at, bad->standing);
+            const Unfinished one{behind, at, *bad};
+            const auto group =
+                std::find_if(groups.begin(), groups.end(), [&](const auto& g) { return alike(g.front(), one); });
+            if (group == groups.end())
+                groups.push_back({one});
             else
-                now.blame_debt(finding, at, bad->standing, bad->standing.debts());
-            finding.help =
-                fmt::format("finish the {} first: it cannot be reached any more after this", now.name(behind));
+                group->push_back(one);
             break;
         }
+    }
+    return groups;
+}
+
+void judge(Moment& now, const Check& self) {
+    for (const std::vector<Unfinished>& group : unfinished(now)) {
+        const Unfinished& first = group.front();
+        const Standing& standing = first.found.standing;
+        std::vector<std::string> all;
+        for (const Unfinished& each : group) all.emplace_back(now.name(each.item));
+        const std::string names = base::join_and(all);
+        const std::string_view where = now.of(first.item).is.inside == now.item ? "inside" : "behind";
+        const bool one = group.size() == 1;
+        const std::string what =
+            standing.place != 0 ? fmt::format("{} {}", one ? "is" : "are", now.place_name(first.item, standing.place))
+                                : fmt::format("still {} {}", one ? "owes" : "owe", debts_of(standing.debts()));
+        Finding& finding = now.report(
+            self, fmt::format("{{item}} goes on{{sides}} while the {} {} it {}", names, where, what), first.found);
+        for (const Unfinished& each : group) {
+            if (standing.place != 0)
+                now.blame(finding, each.at, each.found.standing);
+            else
+                now.blame_debt(finding, each.at, each.found.standing, standing.debts());
+        }
+        finding.help =
+            fmt::format("finish the {} first: {} cannot be reached any more after this", names, one ? "it" : "they");
     }
 }
 
