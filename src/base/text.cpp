@@ -119,18 +119,48 @@ std::string_view nearest(std::string_view word, std::span<const std::string_view
     // A word beyond any sensible name is no misspelling, and measuring it would take time without bound.
     if (word.size() > 100) return {};
     std::string_view best;
+    bool tie = false;
     std::size_t least = std::max<std::size_t>(1, word.size() / 3) + 1;
     for (const std::string_view candidate : candidates) {
         const std::size_t longer = std::max(word.size(), candidate.size());
         const std::size_t shorter = std::min(word.size(), candidate.size());
-        if (longer - shorter >= least) continue;
+        if (longer - shorter > least) continue;
         const std::size_t distance = edit_distance(word, candidate);
         if (distance < least) {
             least = distance;
             best = candidate;
+            tie = false;
+        } else if (distance == least && candidate != best) {
+            tie = true;
         }
     }
-    return best;
+    return tie ? std::string_view() : best;
+}
+
+bool is_slip(std::string_view word, std::string_view meant) {
+    if (meant.empty()) return false;
+    std::string plain;
+    for (const char c : word)
+        plain += c == '_' || c == ' ' ? '-' : c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+    if (plain == meant) return true;
+    const std::size_t shorter = std::min(plain.size(), meant.size());
+    std::size_t front = 0;
+    while (front < shorter && plain[front] == meant[front]) ++front;
+    std::size_t back = 0;
+    while (back < shorter - front && plain[plain.size() - 1 - back] == meant[meant.size() - 1 - back]) ++back;
+    const std::string_view wrote = std::string_view(plain).substr(front, plain.size() - front - back);
+    const std::string_view wants = meant.substr(front, meant.size() - front - back);
+    const bool swapped = wrote.size() == 2 && wants.size() == 2 && wrote[0] == wants[1] && wrote[1] == wants[0];
+    if (!swapped && (wrote.size() > 1 || wants.size() > 1)) return false;
+    const auto is_letter = [](char c) { return c >= 'a' && c <= 'z'; };
+    if (!std::all_of(wrote.begin(), wrote.end(), is_letter) || !std::all_of(wants.begin(), wants.end(), is_letter))
+        return false;
+    // The word between hyphens that the slip is in.
+    const std::size_t at = std::min(front, meant.size() - 1);
+    std::size_t begin = at;
+    while (begin > 0 && meant[begin - 1] != '-') --begin;
+    const std::size_t end = std::min(meant.find('-', begin), meant.size());
+    return end >= begin + 4 && front > begin;
 }
 
 bool is_kebab_case(std::string_view name) {

@@ -35,8 +35,13 @@ constexpr bool is_digit(char byte) {
 }
 
 // The candidate that a person most likely meant by `word`: least edit distance (a swap of neighbours counts one), and
-// only if that is at most a third of its length. Empty when none is near.
+// only if that is at most a third of its length. Empty when none is near, or two are as near.
 std::string_view nearest(std::string_view word, std::span<const std::string_view> candidates);
+
+// Is `word` so surely a slip of the pen for `meant` that a machine may correct it? One letter too many, too few, another, or two that
+// changed places, within a word of four letters or more and not its first; or other capitals, blanks and underscores. `lug-nut` is
+// no slip for `hub-nut`, and `if-no` none for `if-so`.
+bool is_slip(std::string_view word, std::string_view meant);
 
 bool is_kebab_case(
     std::string_view name); // a-z, 0-9 and single hyphens between them; does not start or end with a hyphen

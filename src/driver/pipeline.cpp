@@ -3,13 +3,16 @@
 #include "base/require.h"
 #include "card/build.h"
 #include "digest/digest.h"
+#include "driver/allow.h"
 #include "driver/check.h"
+#include "driver/reports.h"
 #include "fitted/fit.h"
 #include "labels/labels.h"
 #include "linked/link.h"
 #include "model/read.h"
 #include "pages/lay_out.h"
 #include "pdf/paint.h"
+#include "wording/take_apart.h"
 
 #include <algorithm>
 
@@ -117,6 +120,26 @@ void finish(const Shopful& shop, const PrintOptions& options, Work& work) {
     if (work.messages.any_error()) work.cards.clear();
 }
 
+// Up to its pages, with all that is said of it.
+std::unique_ptr<Work> work_on_job(const Shopful& shop, linked::JobId id, const PrintOptions& options) {
+    const linked::Job& job = shop.linked.jobs[id.index()];
+    Concerns concerns = shared_files(shop);
+    add_job(shop, job, concerns);
+    auto work = std::make_unique<Work>();
+    work->name = job.source->id.value;
+    work->messages = messages_about(shop.messages, concerns);
+    work->fitted = fitted::fit_job(shop.linked, id, work->messages);
+    finish(shop, options, *work);
+    work->messages.sort_and_unite(shop.sources);
+    return work;
+}
+
+// Model → Linked → Wording
+void link(Shopful& shop, Stage until) {
+    shop.linked = linked::link(shop.model, shop.sources, shop.messages);
+    if (until >= Stage::wording) shop.wording = wording::take_apart(shop.linked, shop.sources, shop.messages);
+}
+
 } // namespace
 
 std::unique_ptr<Shopful> link_shop(const Files& files, Stage until) {
@@ -133,18 +156,18 @@ std::unique_ptr<Shopful> link_shop(const Files& files, Stage until) {
     if (until >= Stage::model)
         for (const syntax::Syntax& each : shop->syntaxes) model::read(each, shop->sources, shop->model, shop->messages);
     if (until >= Stage::model)
-        for (const Check* check : all_checks()) check->find({shop->sources, shop->model}, *check, shop->messages);
-    // Model → Linked
-    if (until >= Stage::linked) shop->linked = linked::link(shop->model, shop->sources, shop->messages);
+        for (const Check* check : all_checks())
+            if (check->find != nullptr) check->find({shop->sources, shop->model}, *check, shop->messages);
+    if (until >= Stage::linked) link(*shop, until);
     return shop;
 }
 
 std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& given) {
     CheckOptions options = given;
     std::unique_ptr<Shopful> shop = link_shop(files, std::min(options.until, Stage::model));
-    // Where a file is missing from the whole, what is said of the rest would not be true.
-    if (!shop->model.unread.empty()) options.until = std::min(options.until, Stage::model);
-    if (options.until >= Stage::linked) shop->linked = linked::link(shop->model, shop->sources, shop->messages);
+    // Where names and figures are lacking, what is said of the rest would not be true.
+    if (shop->model.unread_shared) options.until = std::min(options.until, Stage::model);
+    if (options.until >= Stage::linked) link(*shop, options.until);
     // After an error, what is said to be unused may only have been named in the part that could not be read.
     if (options.until >= Stage::linked && options.unused && !shop->messages.any_error())
         linked::find_unused(shop->linked, shop->messages);
@@ -152,7 +175,7 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& give
         PrintOptions print;
         print.until = options.until;
         for (std::size_t i = 0; i < shop->linked.jobs.size(); ++i) {
-            shop->works.push_back(make_job(*shop, linked::JobId(i), print));
+            shop->works.push_back(work_on_job(*shop, linked::JobId(i), print));
             if (!options.keep_cards) shop->works.back()->cards = {};
         }
         shop->fitted = fitted::fit_shop(shop->linked, shop->messages);
@@ -162,20 +185,21 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& give
         for (const auto& work : shop->works)
             for (const messages::Message& message : work->messages.all()) shop->messages.add(message);
     }
+    std::vector<Allow> allows = allows_of(shop->model);
+    shop->messages = without_allowed(shop->messages, allows);
+    for (const auto& work : shop->works) work->messages = without_allowed(work->messages, allows);
+    // What was not looked at, or not to the end, may still be found fault with.
+    if (options.until >= Stage::pages && options.unused && !shop->messages.any_error())
+        for (const Allow& each : allows)
+            if (!each.used) report_allows_nothing(shop->messages, each.name, each.check);
     shop->messages.sort_and_unite(shop->sources);
     return shop;
 }
 
 std::unique_ptr<Work> make_job(const Shopful& shop, linked::JobId id, const PrintOptions& options) {
-    const linked::Job& job = shop.linked.jobs[id.index()];
-    Concerns concerns = shared_files(shop);
-    add_job(shop, job, concerns);
-    auto work = std::make_unique<Work>();
-    work->name = job.source->id.value;
-    work->messages = messages_about(shop.messages, concerns);
-    work->fitted = fitted::fit_job(shop.linked, id, work->messages);
-    finish(shop, options, *work);
-    work->messages.sort_and_unite(shop.sources);
+    std::unique_ptr<Work> work = work_on_job(shop, id, options);
+    std::vector<Allow> allows = allows_of(shop.model);
+    work->messages = without_allowed(work->messages, allows);
     return work;
 }
 
@@ -190,6 +214,8 @@ std::unique_ptr<Work> make_blank(const Shopful& shop, linked::ProcedureId proced
     work->fitted = fitted::fit_procedure(shop.linked, procedure, vehicle, work->messages);
     finish(shop, options, *work);
     work->messages.sort_and_unite(shop.sources);
+    std::vector<Allow> allows = allows_of(shop.model);
+    work->messages = without_allowed(work->messages, allows);
     return work;
 }
 

@@ -158,7 +158,7 @@ bool Fitter::when_holds(const linked::Step& step) {
     // missed by the proof as well.
     model::Conditions when = step.source->when->value;
     if (shop_.linked.vehicles.empty()) return true;
-    if (!shop_.linked.model->unread.empty()) return holds(when); // a vehicle that could not be read may have it
+    if (shop_.linked.model->unread_shared) return holds(when); // a vehicle that could not be read may have it
     const auto nearest = [](const std::string& word, const auto& map) {
         std::vector<std::string_view> candidates;
         for (const auto& [name, rest] : map) candidates.push_back(name);

@@ -44,7 +44,7 @@ AxisId Linker::axis(std::string_view name, Span at) {
     std::vector<std::string_view> candidates;
     for (const Axis& each : linked.axes) candidates.push_back(each.name);
     const std::string near(base::nearest(name, candidates));
-    if (!model.unread.empty()) return {}; // a vehicle that could not be read may have it
+    if (model.unread_shared) return {}; // a vehicle that could not be read may have it
     report_unknown_axis(out, at, std::string(name), near);
     return near.empty() ? AxisId() : axes.at(near);
 }
@@ -224,7 +224,7 @@ void find_scopes(Linker& linker) {
         std::sort(scope.used.begin(), scope.used.end());
     }
     linker.everything.everything = true;
-    linker.everything.blind = !linker.model.unread.empty();
+    linker.everything.blind = linker.model.unread_shared;
 }
 
 std::vector<CatalogueId> find_uses(Linker& linker, const model::Given<model::Refs<model::Refers::catalogue>>& uses) {

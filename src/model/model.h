@@ -220,7 +220,7 @@ struct Difference {
 };
 
 struct Limit {
-    bool unread = false; // as of a torque
+    bool unread = false;     // as of a torque
     Given<std::string> name; // "lining thickness"; without one, the card says the item's name
     Given<Refs<Refers::item>> of;
     Given<Measure<units::Wanted::limit>> new_size; // key: new
@@ -506,8 +506,10 @@ struct Model {
     std::vector<Vehicle> vehicles;
     std::vector<Procedure> procedures;
     std::vector<Job> jobs;
-    // Stems of files that could not be read as anything: what is not known may stand there.
+    // Stems of files that could not be read as anything: what is not known may stand there. Where a catalogue, a vehicle or the shop's own
+    // file is among them, figures and names are lacking everywhere.
     std::vector<std::string> unread;
+    bool unread_shared = false;
 };
 
 } // namespace benchleaf::model

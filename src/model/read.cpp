@@ -975,6 +975,9 @@ void Reader::file(Model& into) {
     const std::string_view path = sources_.file(syntax_.file).path;
     const std::string_view file = path.substr(path.rfind('/') + 1);
     into.unread.emplace_back(file.substr(0, file.rfind('.')));
+    for (const std::string_view part : base::split(path, '/'))
+        if (part == folder(Kind::catalogue) || part == folder(Kind::vehicle) || part == "shop.yaml")
+            into.unread_shared = true;
 }
 
 bool Reader::what(Model& into) {

@@ -18,7 +18,6 @@ void report_fits_near_miss(Messages& out, Span at, const std::string& written, c
         out.add(checks::fits_no_vehicle.rule, at, "no vehicle of this shop has `" + written + "`",
                 "did you mean `" + near + "`?");
     message.help = "write `" + near + "`";
-    message.fixes.push_back({"write `" + near + "`", {{at, near}}});
 }
 
 } // namespace benchleaf::fitted

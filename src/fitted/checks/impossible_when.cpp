@@ -14,7 +14,6 @@ void report_impossible_when(Messages& out, Span at, const std::string& what, con
         message.help = "a vehicle says what it has under `has`";
     } else {
         message.help = "write `" + near + "`";
-        message.fixes.push_back({"write `" + near + "`", {{at, near}}});
     }
 }
 

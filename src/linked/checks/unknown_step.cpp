@@ -1,5 +1,7 @@
 #include "linked/reports.h"
 
+#include "base/text.h"
+
 namespace benchleaf::linked {
 
 const Check checks::unknown_step = {
@@ -15,7 +17,7 @@ void report_unknown_step(Messages& out, Span at, const std::string& id, const st
     }
     message.labels.push_back({near_declared, "this step is `" + near + "`"});
     message.help = "write `" + near + "`";
-    message.fixes.push_back({"write `" + near + "`", {{at, near}}});
+    if (base::is_slip(id, near)) message.fixes.push_back({"write `" + near + "`", {{at, near}}});
 }
 
 } // namespace benchleaf::linked

@@ -30,7 +30,8 @@ std::string_view unknown_key(Messages& out, Span at, std::string_view key, const
     const std::string_view near = base::nearest(kebab, known);
     if (!near.empty()) {
         message.help = fmt::format("did you mean `{}`?", near);
-        message.fixes.push_back({fmt::format("write `{}`", near), {{at, std::string(near)}}});
+        if (base::is_slip(key, near))
+            message.fixes.push_back({fmt::format("write `{}`", near), {{at, std::string(near)}}});
         return near;
     }
     std::vector<std::string> elsewhere;

@@ -25,7 +25,8 @@ void unknown_unit(Messages& out, Span at, std::string_view text, units::Wanted w
         return;
     }
     message.help = fmt::format("did you mean `{}`?", near);
-    message.fixes.push_back({fmt::format("write `{}`", near), {{at, std::string(near)}}});
+    if (base::is_slip(text, near))
+        message.fixes.push_back({fmt::format("write `{}`", near), {{at, std::string(near)}}});
 }
 
 } // namespace found

@@ -20,15 +20,18 @@ void unknown_word(Messages& out, Span at, std::string_view text, std::string_vie
     std::string small;
     for (const char c : text) small += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
     std::string_view near;
+    bool sure = false;
     if (words.size() == 2 && (words[0] == "true" || words[0] == "yes")) {
         if (small == "yes" || small == "true" || small == "on" || small == "y") near = words[0];
         if (small == "no" || small == "false" || small == "off" || small == "n") near = words[1];
     }
+    sure = !near.empty();
     if (near.empty()) near = base::nearest(small, words);
     std::vector<std::string> list(quoted.begin(), quoted.end());
     message.help = words.size() == 1 ? fmt::format("only {} can stand here", list.front())
                                      : fmt::format("it is one of {}", base::join_and(list));
-    if (!near.empty()) message.fixes.push_back({fmt::format("write `{}`", near), {{at, std::string(near)}}});
+    if (sure || base::is_slip(text, near))
+        message.fixes.push_back({fmt::format("write `{}`", near), {{at, std::string(near)}}});
 }
 
 } // namespace found
