@@ -58,20 +58,23 @@ struct Before {
 
 // -- The panel at the right of a row: what is read or written there ---------------------------------------------------------
 struct Torque {
-    std::string name;                // of the fastener, where the row has several
-    std::string value;               // "25": the largest thing in its row; of stages the last torque
-    std::string unit;                // "N·m"
-    std::string tolerance;           // "±10 %"
-    std::string second;              // "18 lbf·ft"
-    std::vector<std::string> stages; // "20 N·m", "40 N·m", "+90°": when there is more than one
-    std::string socket;              // "12 mm hex"
-    std::string wrench;              // "wrench B"; or why the shop has none
-    std::string source;              // "maker's manual, front brake"
-    std::string order;               // "1 3 5 2 4"; empty without a pattern
-    std::string left_hand;           // "left-hand thread"; else empty
-    std::uint32_t fasteners = 1;     // a small tick for each when more than one
-    bool value_box = false;          // `record: value`
-    bool initials = false;           // critical: who did it
+    std::string name;      // of the fastener, where the row has several
+    std::string value;     // "25": the largest thing in its row; of stages the last torque
+    std::string unit;      // "N·m"
+    std::string tolerance; // "±10 %"
+    std::string second;    // "18 lbf·ft"
+    std::vector<std::string>
+        stages;               // "20 N·m · 15 lbf·ft", "+90°": where there is more than one, or not a torque alone
+    std::string socket;       // "12 mm hex"
+    std::string wrench;       // "wrench B"; or why the shop has none
+    std::string source;       // "maker's manual, front brake"
+    std::string order;        // "1 3 5 2 4"; empty without a pattern
+    std::string rounds_text;  // "2 × round"; empty for one
+    std::uint32_t rounds = 1; // of the whole group, each with its own ticks
+    std::string left_hand;    // "left-hand thread"; else empty
+    std::uint32_t fasteners = 1; // a small tick for each when more than one
+    bool value_box = false;      // `record: value`
+    bool initials = false;       // critical: who did it
 };
 
 // Where the marks of a drawn wear bar stand, in thousandths of the way from nothing (0) to the size when new (1000).

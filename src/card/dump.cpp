@@ -59,6 +59,7 @@ public:
         line(depth + 1, "wrench", t.wrench);
         line(depth + 1, "source", t.source);
         line(depth + 1, "order", t.order);
+        if (t.rounds > 1) line(depth + 1, "rounds", t.rounds);
         line(depth + 1, "left-hand", t.left_hand);
         line(depth + 1, "fasteners", t.fasteners);
         if (t.value_box) head(depth + 1, "value box");

@@ -76,6 +76,7 @@ std::string torque_with_tolerance(const Speaker& speaker, const units::Figure& f
     const ShownTorque shown = show(speaker, figure);
     std::string text = shown.value + "\u00a0" + std::string(units::symbol(torque_units(speaker.shop).first));
     if (!shown.tolerance.empty()) text += " " + shown.tolerance;
+    if (!shown.second.empty()) text += " · " + shown.second;
     return text;
 }
 
@@ -150,7 +151,8 @@ Torque torque_panel(const Speaker& speaker, const fitted::Target& target, std::i
             panel.unit = speaker.unit(angle->nominal.unit);
         }
     }
-    if (figure.value.stages.size() > 1 || torques.empty()) {
+    const auto* alone = std::get_if<units::ToTorque>(&figure.value.stages.front());
+    if (figure.value.stages.size() > 1 || alone == nullptr || alone->turning) {
         for (const units::Stage& stage : figure.value.stages) {
             const auto* contact = std::get_if<units::ToContact>(&stage);
             if (contact == nullptr || !contact->angle) {
@@ -163,13 +165,14 @@ Torque torque_panel(const Speaker& speaker, const fitted::Target& target, std::i
     }
 
     if (fastener.pattern && fastener.pattern->value == model::Pattern::star && item.count > 1) {
+        if (fastener.passes)
+            panel.rounds = static_cast<std::uint32_t>(std::clamp<std::int64_t>(fastener.passes->value, 1, 9));
         for (const int place :
              mechanics::tightening_order(static_cast<int>(std::min<std::int64_t>(item.count, 1000)))) {
             if (!panel.order.empty()) panel.order += ' ';
             panel.order += std::to_string(place);
         }
-        if (fastener.passes && fastener.passes->value > 1 && !panel.order.empty())
-            panel.order += " · " + speaker.fill(Key::passes, {std::to_string(fastener.passes->value)});
+        if (panel.rounds > 1) panel.rounds_text = speaker.fill(Key::passes, {std::to_string(panel.rounds)});
     }
 
     if (torques.empty()) return panel; // no wrench is set

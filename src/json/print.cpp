@@ -51,6 +51,7 @@ Value torque(const card::Torque& t) {
     put(made, "wrench", t.wrench);
     put(made, "source", t.source);
     put(made, "order", t.order);
+    if (t.rounds > 1) made["rounds"] = t.rounds;
     put(made, "left-hand", t.left_hand);
     made["fasteners"] = t.fasteners;
     made["value-box"] = t.value_box;

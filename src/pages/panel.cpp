@@ -194,8 +194,7 @@ Piece one_torque(Making& in, const card::Torque& torque, bool named, const std::
         block.paint = filled(0);
         put_under(all, piece_of(std::move(block)), pt(3));
     }
-    const std::string whole = torque.unit.empty() ? torque.value : torque.value + " " + torque.unit;
-    if (torque.stages.size() > 1) {
+    if (!torque.stages.empty()) {
         // Every stage is a figure of its own, in its order, with its own ticks: the last alone would be taken for the whole.
         for (std::size_t i = 0; i < torque.stages.size(); ++i) {
             Piece line;
@@ -229,12 +228,6 @@ Piece one_torque(Making& in, const card::Torque& torque, bool named, const std::
                 put_under(all, fastener_ticks(in, torque, columns, width - x, fmt::format("{}/stage-{}", name, i + 1)),
                           pt(2), x);
         }
-        const std::string last = joined({whole, torque.tolerance}, " ");
-        if (!torque.tolerance.empty() || !torque.second.empty())
-            put_under(all,
-                      in.setter.paragraph(joined({last, torque.second}, " · "), Face::bold, width,
-                                          {Role::second_figure, s.figure}),
-                      pt(3));
     } else {
         Piece line;
         Piece figure = in.setter.paragraph(torque.value, Face::bold, width, {Role::torque_figure, s.torque});
@@ -263,8 +256,13 @@ Piece one_torque(Making& in, const card::Torque& torque, bool named, const std::
             put_under(line, in.setter.paragraph(torque.second, Face::bold, width, {Role::second_figure, s.figure}), 0);
         line.height = std::max<Length>(line.height, line_height(s.torque));
         put_under(all, std::move(line), 0);
-        if (torque.fasteners > 1)
-            put_under(all, fastener_ticks(in, torque, columns, width, name + "/fastener"), half_gap);
+        for (std::uint32_t round = 1; torque.fasteners > 1 && round <= torque.rounds; ++round)
+            put_under(all,
+                      fastener_ticks(in, torque, columns, width,
+                                     round == 1 ? name + "/fastener" : fmt::format("{}/round-{}", name, round)),
+                      half_gap);
+        put_under(all, in.setter.paragraph(torque.rounds_text, Face::bold, width, {Role::tightening_order, s.figure}),
+                  0);
     }
     const std::string tool = joined({torque.socket, torque.wrench}, " · ");
     put_under(all, in.setter.paragraph(tool, Face::bold, width, {Role::label, s.step}), pt(1));

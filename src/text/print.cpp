@@ -266,7 +266,7 @@ private:
             else
                 value += " = " + t.second;
         }
-        if (!value.empty()) append(made, wrapped(value, wide));
+        if (!value.empty() && t.stages.empty()) append(made, wrapped(value, wide));
         for (std::size_t i = 0; i < t.stages.size(); ++i)
             append(made, hung(t.stages[i], wide, t.stages.size() > 1 ? std::to_string(i + 1) + ") " : ""));
         std::string with = t.socket;
@@ -274,6 +274,7 @@ private:
         if (!with.empty()) append(made, wrapped(with, wide));
         if (!t.left_hand.empty()) append(made, wrapped("!! " + t.left_hand, wide));
         if (!t.order.empty()) append(made, wrapped(card_.words.order + " " + t.order, wide));
+        if (!t.rounds_text.empty()) append(made, wrapped(t.rounds_text, wide));
         if (!t.source.empty()) append(made, wrapped(t.source, wide));
         if (t.fasteners > 1) {
             std::string ticks;
@@ -284,7 +285,8 @@ private:
             for (std::size_t i = 0; i < columns_->size(); ++i) {
                 if (i >= row.marks.size() || !row.marks[i]) continue;
                 const std::string& head = (*columns_)[i];
-                append(made, hung(ticks, wide, head.empty() ? "" : head + " "));
+                for (std::uint32_t round = 0; round < t.rounds; ++round)
+                    append(made, hung(ticks, wide, head.empty() ? "" : head + " "));
             }
         }
         if (t.value_box) append(made, by_column(row, wide, "[_____ " + t.unit + "]"));
