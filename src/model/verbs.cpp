@@ -13,17 +13,23 @@ using E = Effect;
 
 // Reach, as every verb on a part or fastener asks it.
 std::vector<Demand> reached(std::vector<Demand> more) {
-    std::vector<Demand> all{D::place, D::reach, D::unlocked, D::needs, D::whiles};
+    std::vector<Demand> all{D::place, D::reach, D::unlocked, D::needs, D::whiles, D::dust_wetted};
     all.insert(all.end(), more.begin(), more.end());
     return all;
 }
 
 std::vector<Demand> within_reach() {
-    return {D::reach, D::needs, D::whiles};
+    return {D::reach, D::needs, D::whiles, D::dust_wetted};
+}
+
+// Where a substance comes onto the item.
+std::vector<Demand> harmless(std::vector<Demand> all) {
+    all.insert(all.end(), {D::surface_safe, D::seals_safe, D::may_meet});
+    return all;
 }
 
 std::vector<Deed> proof_of_circuit(std::vector<Demand> more, std::vector<Effect> pays) {
-    std::vector<Demand> all{D::needs, D::whiles, D::openers_tight, D::proofs_before};
+    std::vector<Demand> all{D::needs, D::whiles, D::openers_tight, D::proofs_before, D::seals_safe, D::may_meet};
     all.insert(all.end(), more.begin(), more.end());
     return {{SortSet::circuit, Starts::anywhere, Leaves::same, std::move(all), std::move(pays)}};
 }
@@ -31,9 +37,10 @@ std::vector<Deed> proof_of_circuit(std::vector<Demand> more, std::vector<Effect>
 std::vector<Verb> make_verbs() {
     std::vector<Verb> all;
     const auto declare = [&all](VerbName name, std::string_view word, Argument takes, std::string_view done,
-                                std::string_view help, std::string_view example, std::vector<Deed> deeds) {
+                                std::string_view help, std::string_view example, std::vector<Deed> deeds,
+                                std::vector<Effect> leaves = {}) {
         base::require(static_cast<std::size_t>(name) == all.size(), "verbs are declared in the order of VerbName");
-        all.push_back({name, word, takes, done, help, example, std::move(deeds)});
+        all.push_back({name, word, takes, done, help, example, std::move(deeds), std::move(leaves)});
     };
 
     declare(VerbName::slacken, "slacken", Argument::fasteners, "slackened", "Breaks a fastener loose; it stays in.",
@@ -42,7 +49,7 @@ std::vector<Verb> make_verbs() {
               Starts::tight_or_snug,
               Leaves::loose,
               reached({}),
-              {E::owe_opened, E::disturb, E::owe_locker, E::forget_locker}}});
+              {E::owe_opened, E::disturb, E::owe_locker, E::forget_locker, E::fluid_fumes}}});
     declare(
         VerbName::remove, "remove", Argument::items, "removed", "Takes a part off, or a fastener out.",
         "- remove: [lower-guide-bolt, caliper]",
@@ -50,8 +57,12 @@ std::vector<Verb> make_verbs() {
           Starts::not_off,
           Leaves::off_place,
           reached({D::slacken_whiles, D::still_held}),
-          {E::owe_opened, E::disturb, E::owe_locker, E::forget_locker}},
-         {SortSet::clip, Starts::not_off, Leaves::off_place, reached({D::still_held}), {E::owe_opened, E::disturb}},
+          {E::owe_opened, E::disturb, E::owe_locker, E::forget_locker, E::fluid_fumes}},
+         {SortSet::clip,
+          Starts::not_off,
+          Leaves::off_place,
+          reached({D::still_held}),
+          {E::owe_opened, E::disturb, E::fluid_fumes}},
          {SortSet::part, Starts::not_off, Leaves::off_place, reached({D::holders_off}), {E::owe_moved, E::disturb}}});
     declare(VerbName::fit, "fit", Argument::items, "fitted",
             "Puts a part on, or a fastener in by hand. A fastener still needs its torque afterwards.",
@@ -70,7 +81,8 @@ std::vector<Verb> make_verbs() {
             {{SortSet::fastener, Starts::tight, Leaves::same, reached({D::locker_wet}), {E::torqued}}});
     declare(VerbName::renew, "renew", Argument::items, "renewed",
             "Takes a new one in place of what is off; it counts from now.", "- renew: [inner-pad, outer-pad]",
-            {{SortSet::any, Starts::off_place, Leaves::same, {D::place, D::together_off}, {}}});
+            {{SortSet::any, Starts::off_place, Leaves::same, {D::place, D::together_off}, {E::as_new}}},
+            {E::new_state});
     declare(VerbName::move, "move", Argument::item_to_place, "moved",
             "Moves a part to another of its places, or back on.", "- move: { caliper: swung }",
             {{SortSet::part,
@@ -90,22 +102,25 @@ std::vector<Verb> make_verbs() {
               Leaves::written,
               {D::needs, D::whiles, D::one_rung, D::users_at_rest},
               {}}});
-    declare(
-        VerbName::open, "open", Argument::circuits, "opened", "Opens a circuit; it then owes all its proofs.",
-        "- open: front-brake",
-        {{SortSet::circuit, Starts::anywhere, Leaves::same, {D::needs, D::whiles}, {E::owe_all_proofs, E::disturb}}});
+    declare(VerbName::open, "open", Argument::circuits, "opened", "Opens a circuit; it then owes all its proofs.",
+            "- open: front-brake",
+            {{SortSet::circuit,
+              Starts::anywhere,
+              Leaves::same,
+              {D::needs, D::whiles},
+              {E::owe_all_proofs, E::disturb, E::fluid_fumes}}});
     declare(VerbName::press_back, "press-back", Argument::parts, "pressed back",
             "Presses a piston back; the circuit must be primed again.", "- press-back: caliper",
             {{SortSet::part, Starts::anywhere, Leaves::same, within_reach(), {E::owe_moved}}});
     declare(VerbName::fill, "fill", Argument::circuits, "filled", "Fills a circuit with its fluid.",
-            "- fill: engine-oil", proof_of_circuit({}, {E::pay_fill}));
+            "- fill: engine-oil", proof_of_circuit({}, {E::pay_fill, E::fluid_fumes}));
     declare(VerbName::bleed, "bleed", Argument::fasteners, "bled",
             "Bleeds a circuit at a vent until it runs clear; the vent still needs its torque.", "- bleed: bleed-screw",
             {{SortSet::fastener,
               Starts::not_off,
               Leaves::loose,
               reached({D::openers_tight, D::proofs_before, D::moved_held}),
-              {E::pay_bleed}}});
+              {E::pay_bleed, E::fluid_fumes}}});
     declare(VerbName::prime, "prime", Argument::circuits, "primed",
             "Pumps a circuit until what it moves stands where it works.", "- prime: front-brake",
             proof_of_circuit({D::vents_tight, D::moved_at_rest}, {E::pay_prime}));
@@ -123,27 +138,37 @@ std::vector<Verb> make_verbs() {
               Starts::anywhere,
               Leaves::same,
               {D::reach, D::needs, D::whiles, D::proofs_before},
-              {E::disturb, E::pay_adjust}}});
+              {E::disturb, E::pay_adjust}}},
+            {E::new_state});
     declare(VerbName::clean, "clean", Argument::items, "cleaned", "Cleans an item.", "- clean: carrier",
-            {{SortSet::any, Starts::anywhere, Leaves::same, within_reach(), {E::pay_degrease}}});
+            {{SortSet::any,
+              Starts::anywhere,
+              Leaves::same,
+              harmless(within_reach()),
+              {E::pay_degrease, E::wet_dust, E::wash_off, E::put_on}}});
     declare(VerbName::apply, "apply", Argument::consumable, "treated", "Puts a consumable on an item.",
             "- apply: guide-grease",
             {{SortSet::any,
               Starts::anywhere,
               Leaves::same,
-              {D::reach, D::needs, D::whiles, D::degreased},
-              {E::pay_locker}}});
+              harmless({D::reach, D::needs, D::whiles, D::degreased, D::dust_wetted}),
+              {E::pay_locker, E::wet_dust, E::put_on}}});
     declare(VerbName::measure, "measure", Argument::limits, "measured", "Takes the reading of a limit.",
             "- measure: pad-thickness",
             {{SortSet::adjustment, Starts::anywhere, Leaves::same, {D::needs, D::adjusters_tight}, {E::pay_prove}},
-             {SortSet::any, Starts::anywhere, Leaves::same, within_reach(), {}}});
+             {SortSet::any, Starts::anywhere, Leaves::same, within_reach(), {}}},
+            {E::new_reading});
     declare(VerbName::inspect, "inspect", Argument::items, "inspected", "Looks an item over.", "- inspect: inner-pad",
-            {{SortSet::any, Starts::anywhere, Leaves::same, within_reach(), {}}});
+            {{SortSet::any, Starts::anywhere, Leaves::same, within_reach(), {}}}, {E::new_reading});
     declare(VerbName::wait, "wait", Argument::time, "waited for", "Waits for a time.", "- wait: 20 min",
-            {{SortSet::fastener, Starts::anywhere, Leaves::same, {}, {E::locker_sets}}});
+            {{SortSet::fastener, Starts::anywhere, Leaves::same, {}, {E::locker_sets}}}, {E::air_out});
     declare(VerbName::mark, "mark", Argument::fasteners, "marked", "Draws a torque stripe across a tight fastener.",
             "- mark: axle-nut",
-            {{SortSet::fastener, Starts::tight, Leaves::same, {D::place, D::reach, D::needs, D::whiles}, {}}});
+            {{SortSet::fastener,
+              Starts::tight,
+              Leaves::same,
+              {D::place, D::reach, D::needs, D::whiles, D::dust_wetted},
+              {}}});
     declare(VerbName::record, "record", Argument::text, "recorded", "Prints a box to write something down in.",
             "- record: Batch of the brake fluid", {});
     declare(VerbName::do_procedure, "do", Argument::procedure, "done", "Works another procedure here.",
@@ -160,6 +185,16 @@ std::span<const Verb> all_verbs() {
 
 const Verb& verb(VerbName name) {
     return all_verbs()[static_cast<std::size_t>(name)];
+}
+
+std::span<const Demand> step_demands() {
+    static constexpr std::array all{Demand::vapour_clear};
+    return all;
+}
+
+std::span<const Effect> step_effects() {
+    static constexpr std::array all{Effect::leave_vapour};
+    return all;
 }
 
 std::string_view word(Debt debt) {

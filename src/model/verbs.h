@@ -75,7 +75,12 @@ enum class Demand : std::uint8_t {
     one_rung,        // of a setting: the state is the next or the one before
     users_at_rest,   // of a setting that is left: what needs that state is at rest and held by at least snug holders
     together_off,    // what is renewed together is off, too
-    adjusters_tight  // of an adjustment that is proved: its fasteners are tight
+    adjusters_tight, // of an adjustment that is proved: its fasteners are tight
+    surface_safe,    // what is put on the item harms none of its surfaces
+    seals_safe,      // what is put on it, or filled in, spoils no seal of the circuit that it touches
+    may_meet,        // and meets nothing that it must not mix with
+    dust_wetted,     // where the step blows or brushes dry: the item has no dry brake dust on it
+    vapour_clear     // of a step, whatever it is done to: where it has a flame, no flammable vapour hangs in the air
 };
 
 // What a verb leaves, besides the place.
@@ -95,9 +100,19 @@ enum class Effect : std::uint8_t {
     pay_level,
     pay_leak_check,
     pay_adjust,
-    pay_prove,  // of the adjustments that the limit proves
-    torqued,    // its torque is on it: the close-out says so
-    locker_sets // the locker that is waited for sets on everything tight that carries it
+    pay_prove,   // of the adjustments that the limit proves
+    torqued,     // its torque is on it: the close-out says so
+    locker_sets, // the locker that is waited for sets on everything tight that carries it
+    wet_dust,    // the brake dust on it is laid, if a consumable of the step wets
+    wash_off,    // what was put on it before is off
+    put_on,      // the consumables of the step stay on it
+    as_new,      // it is another one: no dust, nothing on it
+    fluid_fumes, // the fluid of the circuit comes to light, and fumes if it is flammable
+    // Of a step, whatever it is done to:
+    leave_vapour, // its flammable consumables hang in the air
+    air_out,      // what clears in the time waited is gone
+    new_reading,  // what it measures or inspects can be decided anew
+    new_state     // likewise all that is read of the item
 };
 
 // On which sort of item a verb does what. Places are indices: fastener 0 tight 1 snug 2 loose 3 off; clip 0 in 1 off;
@@ -138,14 +153,19 @@ struct Verb {
     VerbName name;
     std::string_view word; // slacken, leak-check, do
     Argument takes;
-    std::string_view done;    // what was done to the item, for messages: "slackened"
-    std::string_view help;    // one line
-    std::string_view example; // `- remove: lower-guide-bolt`
-    std::vector<Deed> deeds;  // the first that fits the item's sort and where it goes
+    std::string_view done;      // what was done to the item, for messages: "slackened"
+    std::string_view help;      // one line
+    std::string_view example;   // `- remove: lower-guide-bolt`
+    std::vector<Deed> deeds;    // the first that fits the item's sort and where it goes
+    std::vector<Effect> leaves; // once a step, whatever it is done to
 };
 
 std::span<const Verb> all_verbs(); // by VerbName
 const Verb& verb(VerbName name);
+
+// What every step demands and leaves, one in plain words too: tools and consumables go with any.
+std::span<const Demand> step_demands();
+std::span<const Effect> step_effects();
 
 // The proofs that a circuit owes once opened, in the order in which they must be paid; those of one rank in either
 // order.

@@ -4,6 +4,7 @@
 #pragma once
 
 #include "messages/message.h"
+#include "proof/substances.h"
 #include "proof/ways.h"
 
 #include <functional>
@@ -41,6 +42,7 @@ struct Finding {
     // known, or the debts told no longer owed) and later checks step over it.
     std::vector<std::pair<fitted::InstanceId, Standing>> blamed;
     std::uint64_t told_debts = 0; // none: its place was told
+    std::uint64_t told_on = 0;    // what lies on it was told, and no longer does
 };
 
 // What a check sees. Names and relations come from `fit`; how things stand, from the methods.
@@ -69,6 +71,18 @@ public:
     const fitted::Item& it() const { return fit.items[item.index()]; }
     const fitted::Item& of(linked::ItemId other) const { return fit.items[other.index()]; }
     std::string_view name(linked::ItemId other) const { return of(other).is.name; }
+
+    // What the step puts on, brings along, or fills in (the fluid of a circuit), with where it is named.
+    struct Used {
+        linked::ConsumableId consumable;
+        source::Span span;
+    };
+    std::vector<Used> used() const;
+    const linked::Consumable& of(linked::ConsumableId which) const { return linked.consumables[which.index()]; }
+    // The tools of the step that `is` says something of, with where they are named.
+    std::vector<std::pair<linked::ToolId, source::Span>> tools(bool (*is)(const model::Tool&)) const;
+    // The circuits whose inside the item is at: it is one, opens or vents one, is moved by one, or sits inside what is moved.
+    std::vector<linked::ItemId> circuits() const;
 
     // A standing of the instance that `bad` is true of, on some way that is still going; nothing if there is none.
     struct Found {
@@ -111,6 +125,7 @@ public:
     // begins.
     std::function<Way(fitted::InstanceId)> standing_of;
     const std::map<fitted::InstanceId, source::Span>* entered = nullptr;
+    const Substances* substances = nullptr;
 
 private:
     Ways* ways_;

@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/decisions.h"
 #include "proof/proved.h"
 #include "proof/tell.h"
 
@@ -62,7 +63,8 @@ bool takes(model::SortSet set, linked::Sort sort) {
 class Machine {
 public:
     Machine(const fitted::Fitted& fitted, std::size_t fit, messages::Messages& messages)
-        : linked_(*fitted.linked), fit_(fitted.fits[fit]), messages_(messages) {
+        : linked_(*fitted.linked), fit_(fitted.fits[fit]), messages_(messages), substances_(linked_, fit_),
+          decisions_(linked_, fit_) {
         for (const Check* check : all_checks()) {
             if (check->demand) by_demand_[static_cast<std::size_t>(*check->demand)].push_back(check);
             if (check->when == When::end) at_end_.push_back(check);
@@ -70,6 +72,7 @@ public:
             if (check->when == When::machine) machine_checks_.emplace(check->rule.name, check);
         }
         alive_slot_ = InstanceId(fit_.instances.size());
+        air_slot_ = InstanceId(fit_.instances.size() + 1);
         for (const fitted::Procedure& procedure : fit_.procedures) plan(procedure);
     }
 
@@ -121,6 +124,13 @@ private:
     void work(const Row& row, const Binding& binding);
     void work_on(const Row& row, const Object& object, const Binding& binding);
     void take_effects(const Row& row, const model::Deed& deed, const Object& object, InstanceId at, AxisValue value);
+    void judge_step(const Row& row);
+    void leave_step(const Row& row, std::span<const model::Effect> effects, const Binding& binding);
+    void now_on(InstanceId at, const Row& row, std::uint64_t bits);
+    InstanceId decision_slot(const Decision& decision, const Binding& binding) const;
+    void decided(const Row& row, const Decision& decision, const Binding& binding, std::string_view what);
+    void stale(const Decision& decision, const Binding& binding);
+    void read_anew(const std::vector<std::size_t>& decisions, const Binding& binding);
     void question(const Row& row, const Binding& binding);
     void if_answered(const Row& row, const Binding& binding);
     void repeat(const Row& row, const Binding& binding);
@@ -177,6 +187,8 @@ private:
     const linked::Linked& linked_;
     const fitted::Fit& fit_;
     messages::Messages& messages_;
+    const Substances substances_;
+    const Decisions decisions_;
     std::vector<const Check*> by_demand_[64];
     std::vector<const Check*> at_end_;
     std::vector<const Check*> at_stop_;
@@ -184,7 +196,9 @@ private:
 
     Ways ways_;
     State state_;
+    // Slots of the state after those of the instances: whether the work goes on, what hangs in the air, and each decision.
     InstanceId alive_slot_;
+    InstanceId air_slot_;
     Answers path_;
     std::vector<std::pair<InstanceId, Way>> log_;
     std::vector<Recorder> recorders_;
@@ -222,14 +236,19 @@ Standing Machine::at_rest(InstanceId at) const {
     if (item.is.rests_anywhere) standing.place = unknown_place;
     if (item.is.sort == linked::Sort::fastener && item.is.threadlock.known())
         standing.bits = model::bit(Debt::locker_set);
+    if (substances_.dusty(fit_.instances[at.index()].item)) standing.on = dry_dust;
     return standing;
 }
 
 Machine::State Machine::all_at_rest() const {
-    State state(fit_.instances.size() + 1);
+    State state(fit_.instances.size() + 2 + decisions_.slots());
     auto& ways = const_cast<Ways&>(ways_);
     for (std::size_t i = 0; i < fit_.instances.size(); ++i) state[i] = ways.of(at_rest(InstanceId(i)));
     state[alive_slot_.index()] = Ways::going;
+    state[air_slot_.index()] = ways.of(Standing{});
+    Standing undecided;
+    undecided.on = read_since;
+    for (std::size_t i = air_slot_.index() + 1; i < state.size(); ++i) state[i] = ways.of(undecided);
     return state;
 }
 
@@ -278,6 +297,8 @@ void Machine::take_blame(std::size_t first) {
                 Standing after = before;
                 if (finding.told_debts != 0)
                     after.bits &= ~finding.told_debts;
+                else if (finding.told_on != 0)
+                    after.on &= ~finding.told_on;
                 else
                     after.place = unknown_place;
                 return after;
@@ -320,6 +341,7 @@ Moment Machine::moment_at(ItemId item, InstanceId at, source::Span span) {
     now.span = span;
     now.standing_of = [this](InstanceId which) { return standing(which); };
     now.entered = &entered_;
+    now.substances = &substances_;
     return now;
 }
 
@@ -536,12 +558,16 @@ void Machine::walk_row(const Row& row, const Binding& binding) {
     const Depth deeper(*this);
     base::require(depth_ < 10000, "a walk is bounded in depth");
     if (row.kind != fitted::RowKind::if_answered) reached_.insert(&row);
+    judge_step(row);
     switch (row.kind) {
     case fitted::RowKind::hole:
-    case fitted::RowKind::plain:
         return;
+    case fitted::RowKind::plain:
+        return leave_step(row, model::step_effects(), binding);
     case fitted::RowKind::verb:
-        return row.verb == model::VerbName::do_procedure ? call(row, binding) : work(row, binding);
+        row.verb == model::VerbName::do_procedure ? call(row, binding) : work(row, binding);
+        leave_step(row, model::verb(row.verb).leaves, binding);
+        return leave_step(row, model::step_effects(), binding);
     case fitted::RowKind::question:
         return question(row, binding);
     case fitted::RowKind::if_answered:
@@ -551,6 +577,111 @@ void Machine::walk_row(const Row& row, const Binding& binding) {
     case fitted::RowKind::stop:
         return stop(row, binding);
     }
+}
+
+// -- What a step does that is done to no item ---------------------------------------------------------------------------------------
+
+void Machine::judge_step(const Row& row) {
+    if (row.step == nullptr) return;
+    const std::size_t found_before = findings_.size();
+    Moment now(fit_, linked_, ways_, findings_);
+    now.at = air_slot_;
+    now.row = &row;
+    now.span = head_span(row);
+    now.standing_of = [this](InstanceId which) { return standing(which); };
+    now.entered = &entered_;
+    now.substances = &substances_;
+    for (const model::Demand demand : model::step_demands())
+        for (const Check* check : by_demand_[static_cast<std::size_t>(demand)]) check->judge(now, *check);
+    take_blame(found_before);
+}
+
+void Machine::now_on(InstanceId at, const Row& row, std::uint64_t bits) {
+    if (bits == 0) return;
+    set(at, ways_.changed(ways_.given(raw(at), path_), [&](const Standing& before) {
+        Standing after = before;
+        after.on |= bits;
+        after.coated = &row;
+        return after;
+    }));
+}
+
+void Machine::leave_step(const Row& row, std::span<const model::Effect> effects, const Binding& binding) {
+    if (row.step == nullptr) return;
+    for (const Effect effect : effects) {
+        if (effect == Effect::leave_vapour) {
+            const auto fumes = [&](linked::ConsumableId which) {
+                if (substances_.flammable(which)) now_on(air_slot_, row, substances_.bit(which));
+            };
+            fumes(row.step->consumable);
+            for (const linked::ConsumableId with : row.step->with_consumables) fumes(with);
+        } else if (effect == Effect::air_out) {
+            const auto& verb = row.step->source->verb;
+            if (!verb || !verb->time) continue;
+            const std::uint64_t gone = substances_.cleared_by(verb->time->value.quantity);
+            if (gone == 0) continue;
+            set(air_slot_, ways_.changed(ways_.given(raw(air_slot_), path_), [&](const Standing& before) {
+                Standing after = before;
+                after.on &= ~gone;
+                return after;
+            }));
+        } else if (effect == Effect::new_reading) {
+            for (const fitted::LimitUse& use : row.limits) read_anew(decisions_.on(use.figure.limit), binding);
+            read_anew(decisions_.on(row.step), binding);
+        } else if (effect == Effect::new_state) {
+            for (const fitted::Target& target : row.targets) read_anew(decisions_.of(target.item), binding);
+        }
+    }
+}
+
+// -- Decisions: each keeps, for each value of an axis that it may be made for, whether something was read since -------------------------
+
+InstanceId Machine::decision_slot(const Decision& decision, const Binding& binding) const {
+    return InstanceId(air_slot_.index() + 1 + decisions_.slot(decision, binding.axis, binding.value));
+}
+
+void Machine::read_anew(const std::vector<std::size_t>& decisions, const Binding& binding) {
+    for (const std::size_t which : decisions) {
+        // What is read on one side is new to a decision on that side, and to one on all of them.
+        for (const std::size_t slot : decisions_.touched(which, binding.axis, binding.value)) {
+            const InstanceId at(air_slot_.index() + 1 + slot);
+            set(at, ways_.changed(ways_.given(raw(at), path_), [](const Standing& before) {
+                Standing after = before;
+                after.on = read_since;
+                return after;
+            }));
+        }
+    }
+}
+
+void Machine::stale(const Decision& decision, const Binding& binding) {
+    const InstanceId at = decision_slot(decision, binding);
+    set(at, ways_.changed(ways_.given(raw(at), path_), [&](const Standing& before) {
+        Standing after = before;
+        after.on = 0;
+        after.coated = decision.row;
+        return after;
+    }));
+}
+
+// It is told only where nothing is new on any way that leads here.
+void Machine::decided(const Row& row, const Decision& decision, const Binding& binding, std::string_view what) {
+    const InstanceId at = decision_slot(decision, binding);
+    bool anything_new = false;
+    const Row* before = nullptr;
+    ways_.each(standing(at), [&](const Standing& s, const Answers&) {
+        anything_new = anything_new || s.on == read_since;
+        if (s.coated != nullptr) before = s.coated;
+        return true;
+    });
+    if (!anything_new && alive() != Ways::ended) {
+        report_machine("decided-twice", decision.at, std::string(what));
+        Finding& finding = findings_.back();
+        finding.help = decision.help;
+        if (before != nullptr && before != &row)
+            finding.more.push_back({decisions_.find(*before)->at, "decided by the same here"});
+    }
+    stale(decision, binding);
 }
 
 void Machine::work(const Row& row, const Binding& binding) {
@@ -654,6 +785,13 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
         for (const InstanceId who : instances(circuit, {}, nullptr)) owe(who, bits);
     };
     const auto circuit_pays = [&](Debt debt) { pay(at, model::bit(debt)); };
+    const auto take_off = [&](std::uint64_t bits) {
+        change(at, [&](const Standing& before) {
+            Standing after = before;
+            after.on &= ~bits;
+            return after;
+        });
+    };
 
     for (const Effect effect : deed.effects) {
         switch (effect) {
@@ -737,6 +875,43 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
             break;
         case Effect::torqued:
             break;
+        case Effect::wet_dust: {
+            const auto wets = [&](linked::ConsumableId which) {
+                return which.known() && linked_.consumables[which.index()].figures.wets &&
+                       linked_.consumables[which.index()].figures.wets->value;
+            };
+            const auto& with = row.step->with_consumables;
+            if (wets(object.consumable) || std::any_of(with.begin(), with.end(), wets)) take_off(dry_dust);
+            break;
+        }
+        case Effect::wash_off:
+            take_off(~dry_dust);
+            break;
+        case Effect::as_new:
+            take_off(~std::uint64_t{0});
+            break;
+        case Effect::put_on: {
+            std::uint64_t bits = 0;
+            const auto stays = [&](linked::ConsumableId which) {
+                if (substances_.enemies(which) != 0) bits |= substances_.bit(which);
+            };
+            stays(object.consumable);
+            for (const linked::ConsumableId with : row.step->with_consumables) stays(with);
+            now_on(at, row, bits);
+            break;
+        }
+        case Effect::fluid_fumes:
+            for (const ItemId circuit : {object.item, item.opens, item.vents}) {
+                if (!circuit.known()) continue;
+                const linked::ConsumableId fluid = fit_.items[circuit.index()].is.fluid;
+                if (substances_.flammable(fluid)) now_on(air_slot_, row, substances_.bit(fluid));
+            }
+            break;
+        case Effect::leave_vapour:
+        case Effect::air_out:
+        case Effect::new_reading:
+        case Effect::new_state:
+            break; // of the step, not of an item
         case Effect::locker_sets:
             change(at, [&](const Standing& before) {
                 Standing after = before;
@@ -753,7 +928,9 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
 Standing Machine::merge(const Standing& a, const Standing& b, InstanceId at, const Row& row, std::string_view check) {
     Standing both = a;
     if (both.indebted == nullptr) both.indebted = b.indebted;
+    if (both.coated == nullptr) both.coated = b.coated;
     both.bits = a.bits | b.bits;
+    both.on = a.on | b.on;
     if (a.place == b.place) return both;
     both.place = unknown_place;
     if (!a.place_known() || !b.place_known()) return both;
@@ -795,6 +972,9 @@ Machine::Branch Machine::branch(const Answers& answers, Body body) {
 }
 
 void Machine::question(const Row& row, const Binding& binding) {
+    if (const Decision* decision = decisions_.find(row))
+        decided(row, *decision, binding,
+                "this was decided before, and nothing was read, renewed or adjusted since: the answer is the same");
     const auto asked = static_cast<Asked>(asked_rows_.size());
     asked_rows_.push_back(&row);
     const Branch yes = branch({}, [&] { walk_rows(row.if_so, binding); });
@@ -896,11 +1076,17 @@ void Machine::repeat(const Row& row, const Binding& binding) {
     // Places at the end equal those at the start, and each row makes and pays debts of its own whatever was owed before: one more round
     // reaches the fixpoint, and the last one finds that nothing grew.
     constexpr int most_rounds = 8;
+    const Decision* decision = decisions_.find(row);
+    const Decision* rounds = decisions_.find_rounds(row);
+    if (rounds != nullptr) stale(*rounds, binding);
     for (int round = 0;; ++round) {
         base::require(round < most_rounds, "a repeat reaches its fixpoint");
         const std::size_t mark = log_.size();
         const std::size_t asked_before = asked_keys_.size();
         remembered({&row.body, binding.axis, binding.value}, [&] { walk_rows(row.body, binding); });
+        if (rounds != nullptr)
+            decided(row, *rounds, binding, "nothing that decides this is read, renewed or adjusted within a round");
+        if (decision != nullptr) stale(*decision, binding);
         std::map<InstanceId, Way> start;
         for (std::size_t i = log_.size(); i > mark; --i) start[log_[i - 1].first] = log_[i - 1].second;
         // The next round asks anew: what depends on this one's answers is joined on the way back.
@@ -1041,6 +1227,7 @@ void Machine::judge_end(InstanceId at, const linked::Entering* entering, source:
     Standing standing = at_rest(at);
     if (entering != nullptr && entering->has_place) standing.place = entering->place;
     if (standing.place != 0) standing.bits &= ~fact_bits;
+    standing.on = 0;
     set(at, ways_.of(standing));
     entered_[at] = entering != nullptr ? entering->span : where;
     repaired_.insert(at);

@@ -1,4 +1,4 @@
-// How one instance of an item stands: its place and what it owes, with the rows that left it so (for messages only: two standings that differ
+// How one instance of an item stands: its place, what it owes and what is on it, with the rows that left it so (for messages only: two standings that differ
 // in nothing else are the same to the proof).
 #pragma once
 
@@ -18,11 +18,18 @@ inline constexpr unsigned most_vents = 48;
 inline constexpr std::uint64_t vent_bits = ~std::uint64_t{0} << first_vent_bit;
 inline constexpr std::uint64_t fact_bits = model::bit(model::Debt::locker_set); // what is no debt
 
+// What lies on an item, or hangs in the air: dry brake dust, and above it a bit for each consumable that proof/substances.h numbers.
+inline constexpr std::uint64_t dry_dust = 1;
+// Of a decision, in the same word: on some way something was read since it was made.
+inline constexpr std::uint64_t read_since = 1;
+
 struct Standing {
     linked::Place place = 0;
     std::uint64_t bits = 0;                // debts and facts
+    std::uint64_t on = 0;                  // what is on it
     const fitted::Row* placed = nullptr;   // the row that brought it to its place; null: it came so
     const fitted::Row* indebted = nullptr; // the row that made the last debt
+    const fitted::Row* coated = nullptr;   // the row that put something on it last; of a decision, that made it
 
     std::uint64_t debts() const { return bits & ~fact_bits; }
     bool owes(model::Debt debt) const {
@@ -31,7 +38,9 @@ struct Standing {
     bool place_known() const { return place != unknown_place; }
     bool away() const { return !place_known() || place != 0; } // an unknown place is stepped over
     bool in(linked::Place where) const { return !place_known() || place == where; }
-    bool same_state(const Standing& other) const { return place == other.place && bits == other.bits; }
+    bool same_state(const Standing& other) const {
+        return place == other.place && bits == other.bits && on == other.on;
+    }
     bool operator==(const Standing&) const = default;
 };
 

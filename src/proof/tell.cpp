@@ -29,6 +29,68 @@ source::Span head_span(const fitted::Row& row) {
     return step.span;
 }
 
+namespace {
+
+// The reference among those written that this thing was found by.
+template <class Refs, class Thing>
+source::Span named_at(const linked::Linked& linked, const Refs& refs, const Thing& thing) {
+    if (!refs) return {};
+    for (const auto& ref : refs->value)
+        if (ref.name == thing.id ||
+            (thing.catalogue.known() && ref.name == linked.catalogues[thing.catalogue.index()].id + "/" + thing.id))
+            return ref.span;
+    return {};
+}
+
+} // namespace
+
+std::vector<Moment::Used> Moment::used() const {
+    std::vector<Used> all;
+    if (row == nullptr || row->step == nullptr) return all;
+    const model::Step& step = *row->step->source;
+    if (row->step->consumable.known())
+        all.push_back({row->step->consumable,
+                       step.verb && !step.verb->targets.empty() ? step.verb->targets.front().span : head_span(*row)});
+    for (const linked::ConsumableId with : row->step->with_consumables) {
+        const source::Span written = named_at(linked, step.with, of(with));
+        all.push_back({with, written.known() ? written : head_span(*row)});
+    }
+    if (item.known() && it().is.sort == linked::Sort::circuit && all.empty() && it().is.fluid.known())
+        all.push_back({it().is.fluid, it().is.circuit_of.fluid ? it().is.circuit_of.fluid->span : it().is.declared});
+    return all;
+}
+
+std::vector<std::pair<linked::ToolId, source::Span>> Moment::tools(bool (*is)(const model::Tool&)) const {
+    std::vector<std::pair<linked::ToolId, source::Span>> all;
+    if (row == nullptr || row->step == nullptr) return all;
+    const model::Step& step = *row->step->source;
+    const auto add = [&](linked::ToolId tool, source::Span written) {
+        if (is(linked.tools[tool.index()].figures)) all.emplace_back(tool, written.known() ? written : head_span(*row));
+    };
+    for (const linked::ToolId tool : row->step->tools)
+        add(tool, named_at(linked, step.tool, linked.tools[tool.index()]));
+    for (const linked::ToolId tool : row->step->with_tools)
+        add(tool, named_at(linked, step.with, linked.tools[tool.index()]));
+    return all;
+}
+
+std::vector<linked::ItemId> Moment::circuits() const {
+    std::vector<linked::ItemId> all;
+    const auto add = [&](linked::ItemId circuit) {
+        if (circuit.known() && of(circuit).present && std::find(all.begin(), all.end(), circuit) == all.end())
+            all.push_back(circuit);
+    };
+    if (it().is.sort == linked::Sort::circuit) add(item);
+    add(it().is.opens);
+    add(it().is.vents);
+    linked::ItemId part = item;
+    for (int depth = 0; part.known() && of(part).present && depth < 16; ++depth) {
+        add(of(part).is.circuit);
+        part = of(part).is.inside;
+    }
+    return all;
+}
+
 std::vector<fitted::InstanceId> Moment::every(linked::ItemId other) const {
     std::vector<fitted::InstanceId> all;
     const fitted::Item& is = of(other);

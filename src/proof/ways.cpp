@@ -14,9 +14,10 @@ std::uint64_t pair_of(Way a, Way b) {
 } // namespace
 
 std::size_t Ways::StandingHash::operator()(const Standing& s) const noexcept {
-    std::size_t h = std::hash<std::uint64_t>()(s.bits * 0x9E3779B97F4A7C15ULL ^ s.place);
+    std::size_t h = std::hash<std::uint64_t>()((s.bits ^ s.on << 32U ^ s.on >> 32U) * 0x9E3779B97F4A7C15ULL ^ s.place);
     h = h * 31 + std::hash<const void*>()(s.placed);
-    return h * 31 + std::hash<const void*>()(s.indebted);
+    h = h * 31 + std::hash<const void*>()(s.indebted);
+    return h * 31 + std::hash<const void*>()(s.coated);
 }
 
 Ways::Ways() {

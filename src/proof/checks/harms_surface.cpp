@@ -1,0 +1,42 @@
+#include "model/words.h"
+#include "proof/check.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace benchleaf::proof::checks {
+
+namespace {
+
+void judge(Moment& now, const Check& self) {
+    const auto& surfaces = now.it().is.part.surfaces;
+    if (!surfaces) return;
+    for (const Moment::Used& used : now.used()) {
+        const linked::Consumable& what = now.of(used.consumable);
+        if (!what.figures.unsafe_on) continue;
+        for (const auto& surface : surfaces->value) {
+            const auto& unsafe = what.figures.unsafe_on->value;
+            const auto at = std::find_if(unsafe.begin(), unsafe.end(),
+                                         [&](const auto& each) { return each.value == surface.value.value; });
+            if (at == unsafe.end()) continue;
+            const std::string_view kind = model::word(surface.value.value);
+            Finding& finding = now.report(
+                self, fmt::format("the {} comes onto {{item}}{{sides}}, which has a {} surface", what.name, kind));
+            finding.at = used.span;
+            finding.more.push_back({surface.value.span, fmt::format("its {}: a {} surface", surface.key.name, kind)});
+            finding.more.push_back({at->span, "must never touch one"});
+            finding.help = "take one that may touch it; where it goes on another face, name that as a part of its own";
+            break;
+        }
+    }
+}
+
+} // namespace
+
+extern const Check harms_surface{
+    {"harms-surface", messages::Level::error, "a consumable comes onto a surface that it must never touch"},
+    When::demand,
+    model::Demand::surface_safe,
+    judge};
+
+} // namespace benchleaf::proof::checks
