@@ -2,9 +2,11 @@
 #include "fitted/fitter.h"
 
 #include "base/text.h"
+#include "mechanics/preload.h"
 #include "model/lay_over.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace benchleaf::fitted {
 
@@ -63,10 +65,47 @@ std::optional<TorqueFigure> Fitter::torque(ItemId fastener, Span at) {
         }
         return std::nullopt;
     }
-    if (figure.source.empty() && !unread && shop_.first_time(checks::torque_without_source.rule, figure.declared)) {
+    // An absurd figure is told as that: where it comes from is then the smaller question.
+    const bool absurd = !unread && judge_preload(item, figure, at) && figure.source.empty();
+    if (figure.source.empty() && !unread && !absurd &&
+        shop_.first_time(checks::torque_without_source.rule, figure.declared)) {
         report_torque_without_source(out_, figure.declared, item.name, at, source_below);
     }
     return figure;
+}
+
+namespace {
+
+mechanics::ThreadCondition condition(model::ThreadState state) {
+    switch (state) {
+    case model::ThreadState::dry:
+        return mechanics::ThreadCondition::dry;
+    case model::ThreadState::oiled:
+        return mechanics::ThreadCondition::oiled;
+    case model::ThreadState::thread_locked:
+        return mechanics::ThreadCondition::thread_locked;
+    case model::ThreadState::paste:
+        return mechanics::ThreadCondition::paste;
+    }
+    return mechanics::ThreadCondition::dry;
+}
+
+} // namespace
+
+// Sealing, adjusting and hollow screws are not tightened for their preload.
+bool Fitter::judge_preload(const linked::Item& item, const TorqueFigure& figure, Span at) {
+    constexpr double greatest = 0.90;
+    constexpr double least = 0.20;
+    const model::Fastener& is = item.fastener;
+    if (is.duty && is.duty->value != model::Duty::clamp) return false;
+    if (!is.thread || !is.property_class || !figure.threads) return false;
+    const std::optional<units::Figure> last = units::final_torque(figure.value);
+    if (!last) return false;
+    const std::optional<double> share =
+        mechanics::proof_share(*last, is.thread->value, is.property_class->value, condition(*figure.threads));
+    if (!share || (*share <= greatest && *share >= least)) return false;
+    report_preload(out_, at, item, figure, *share);
+    return true;
 }
 
 namespace {
@@ -113,7 +152,54 @@ LimitFigure Fitter::limit(LimitId id, const std::vector<ItemId>& of) {
         for (const ItemId item : of) names.push_back(fit_.items[item.index()].is.name);
         figure.name = base::join_and(names);
     }
+    if (!figure.figures.unread) judge_limit(figure);
     return figure;
+}
+
+namespace {
+
+// In the gauge's own unit; in another one it falls between the marks anyhow, and the card rounds it to the safe side.
+bool between_marks(const units::Quantity& bound, const units::Quantity& mark) {
+    if (bound.unit != mark.unit || mark.digits <= 0) return false;
+    const double times = units::value_in(bound, mark.unit) / units::value_in(mark, mark.unit);
+    if (!(std::abs(times) < 1e15)) return false;
+    const auto on_mark = units::multiply(mark, std::llround(times));
+    return on_mark && units::compare(*on_mark, bound) != 0;
+}
+
+} // namespace
+
+void Fitter::judge_limit(const LimitFigure& figure) {
+    const model::Limit& is = figure.figures;
+    if (is.minimum && is.maximum && units::compare(is.minimum->value.quantity, is.maximum->value.quantity) > 0) {
+        return report_limit_reversed(out_, figure);
+    }
+    if (is.reads_to) {
+        const auto look = [&](const units::Quantity& bound, Span at) {
+            if (!between_marks(bound, is.reads_to->value.quantity)) return false;
+            report_finer_than_gauge(out_, figure, at, bound);
+            return true;
+        };
+        if (is.minimum) look(is.minimum->value.quantity, is.minimum->span);
+        if (is.maximum) look(is.maximum->value.quantity, is.maximum->span);
+        if (is.within && !look(is.within->value.range.lower, is.within->span))
+            look(is.within->value.range.upper, is.within->span);
+        if (is.difference && is.difference->value.maximum)
+            look(is.difference->value.maximum->value.quantity, is.difference->value.maximum->span);
+    }
+    if (!is.new_size) return;
+    const units::Quantity& as_new = is.new_size->value.quantity;
+    const auto guarded = [&](const units::Quantity& from) {
+        return is.uncertainty ? units::add(from, is.uncertainty->value.quantity) : std::optional(from);
+    };
+    if (is.minimum) {
+        const auto edge = guarded(is.minimum->value.quantity);
+        if (edge && units::compare(*edge, as_new) >= 0) report_worn_when_new(out_, figure, true);
+    }
+    if (is.maximum) {
+        const auto edge = guarded(as_new);
+        if (edge && units::compare(*edge, is.maximum->value.quantity) >= 0) report_worn_when_new(out_, figure, false);
+    }
 }
 
 bool Fitter::limit_given(const LimitFigure& figure, Span at) {

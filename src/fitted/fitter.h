@@ -65,6 +65,8 @@ private:
     // figures.cpp
     std::optional<TorqueFigure> torque(ItemId fastener, Span at);
     LimitFigure limit(LimitId id, const std::vector<ItemId>& of);
+    void judge_limit(const LimitFigure& figure);
+    bool judge_preload(const linked::Item& item, const TorqueFigure& figure, Span at);
     bool limit_given(const LimitFigure& figure, Span at);
 
     // rows.cpp

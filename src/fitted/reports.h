@@ -10,9 +10,9 @@
 namespace benchleaf::fitted {
 
 namespace checks {
-extern const Check axis_missing, do_does_not_fit, fits_no_vehicle, impossible_only, impossible_when,
-    item_not_on_vehicle, job_does_not_fit, limit_missing, nothing_to_decide, torque_missing, torque_without_source,
-    two_torques;
+extern const Check axis_missing, do_does_not_fit, finer_than_gauge, fits_no_vehicle, impossible_only, impossible_when,
+    item_not_on_vehicle, job_does_not_fit, limit_missing, limit_reversed, nothing_to_decide, preload_absurd,
+    preload_unusual, torque_missing, torque_without_source, two_torques, worn_when_new;
 } // namespace checks
 
 using messages::Messages;
@@ -59,6 +59,13 @@ void report_two_torques(Messages& out, Span at, const std::string& fastener,
                         const std::vector<std::pair<std::string, Span>>& where);
 void report_limit_missing(Messages& out, Span at, const std::string& id, const std::string& limit,
                           const OfVehicle& vehicle, Span declared);
+// The nominal preload as a part of the proof load, outside what a clamping screw is tightened to. A figure of which nobody says where it
+// comes from is absurd; one that has a source is only unusual.
+void report_preload(Messages& out, Span at, const linked::Item& item, const TorqueFigure& figure, double share);
+// What a limit says of itself once all levels are laid over each other.
+void report_limit_reversed(Messages& out, const LimitFigure& figure);
+void report_finer_than_gauge(Messages& out, const LimitFigure& figure, Span at, const units::Quantity& bound);
+void report_worn_when_new(Messages& out, const LimitFigure& figure, bool wears_down);
 void report_nothing_to_decide(Messages& out, Span at, const OfVehicle& vehicle);
 
 } // namespace benchleaf::fitted
