@@ -1,0 +1,83 @@
+#include "linked/reports.h"
+
+#include <set>
+#include <unordered_set>
+
+namespace benchleaf::linked {
+
+namespace {
+
+void find(const Linked& linked, const Check& self, Messages& out);
+
+} // namespace
+
+const Check checks::measured_for_nothing = {
+    {"measured-for-nothing", messages::Level::warning, "a limit is measured, and nothing is decided by it"}, find};
+
+namespace {
+
+struct Said {
+    std::vector<std::pair<LimitId, Span>> measured;
+    std::unordered_set<LimitId> decided;
+    std::set<std::size_t> calls;
+};
+
+void walk(const Steps& steps, Said& said) {
+    for (const Step& step : steps) {
+        for (const Target& target : step.targets)
+            if (target.limit.known()) said.measured.emplace_back(target.limit, target.span);
+        for (const Basis& basis : step.basis)
+            if (basis.limit.known()) said.decided.insert(basis.limit);
+        if (step.procedure.known()) said.calls.insert(step.procedure.index());
+        for (const Steps* below : {&step.if_so, &step.if_not, &step.steps, &step.otherwise}) walk(*below, said);
+    }
+}
+
+// All that `from` leads to, itself among them.
+std::set<std::size_t> reached(std::size_t from, const std::vector<std::set<std::size_t>>& edges) {
+    std::set<std::size_t> seen{from};
+    std::vector<std::size_t> open{from};
+    while (!open.empty()) {
+        const std::size_t at = open.back();
+        open.pop_back();
+        for (const std::size_t next : edges[at])
+            if (seen.insert(next).second) open.push_back(next);
+    }
+    return seen;
+}
+
+void find(const Linked& linked, const Check& self, Messages& out) {
+    std::vector<Said> said(linked.procedures.size());
+    std::vector<std::set<std::size_t>> calls(linked.procedures.size());
+    std::vector<std::set<std::size_t>> called_by(linked.procedures.size());
+    for (std::size_t i = 0; i < said.size(); ++i) {
+        for (const Section& section : linked.procedures[i].sections) walk(section.steps, said[i]);
+        calls[i] = said[i].calls;
+        for (const std::size_t called : said[i].calls) called_by[called].insert(i);
+    }
+    std::unordered_set<LimitId> proving; // it proves an adjustment, which is a use of it
+    for (std::size_t i = 0; i < linked.limits.size(); ++i)
+        if (!linked.limits[i].proves.empty()) proving.insert(LimitId(i));
+    for (const Vehicle& vehicle : linked.vehicles)
+        for (const auto& [id, item] : vehicle.items) proving.insert(item.proved_by.begin(), item.proved_by.end());
+
+    for (std::size_t i = 0; i < said.size(); ++i) {
+        if (said[i].measured.empty()) continue;
+        std::set<std::size_t> near = reached(i, calls);
+        near.merge(reached(i, called_by));
+        for (const auto& [limit, at] : said[i].measured) {
+            if (proving.contains(limit)) continue;
+            bool decided = false;
+            for (const std::size_t each : near) decided = decided || said[each].decided.contains(limit);
+            if (decided) continue;
+            const Limit& what = linked.limits[limit.index()];
+            const std::string name = what.figures.name ? "the " + what.figures.name->value : "`" + what.id + "`";
+            messages::Message& message = out.add(self.rule, at, name + " is measured, and nothing is decided by it");
+            message.labels.push_back({what.declared, "has a limit, which nobody holds the reading against"});
+            message.help = "add a `decide` that rests on it and says what is done past the limit";
+        }
+    }
+}
+
+} // namespace
+} // namespace benchleaf::linked

@@ -1,0 +1,38 @@
+#include "linked/look_over.h"
+#include "linked/reports.h"
+
+namespace benchleaf::linked {
+
+namespace {
+
+void find(const Linked& linked, const Check& self, Messages& out);
+
+} // namespace
+
+const Check checks::no_recheck = {{"no-recheck", messages::Level::warning,
+                                   "wheel nuts or bolts of which nobody says after what distance to recheck them"},
+                                  find};
+
+namespace {
+
+// Nuts and bolts around a wheel, several of them: a single axle nut with its own lock settles otherwise.
+void find(const Linked& linked, const Check& self, Messages& out) {
+    look_over(linked, [&](const Item& item, const ReadItem& read) {
+        if (item.sort != Sort::fastener || item.count < 2 || item.fastener.recheck_after || !item.locked_by.empty())
+            return false;
+        for (const ItemId id : item.holds) {
+            const Item& part = read(id);
+            if (!part.part.system || part.part.system->value != model::System::wheel) continue;
+            messages::Message& message =
+                out.add(self.rule, item.declared,
+                        "nobody says after what distance the " + item.name + " of the " + part.name + " is rechecked");
+            message.labels.push_back({part.declared, "held by it"});
+            message.help = "add `recheck-after:` with the distance, such as `recheck-after: 50 km`";
+            return true;
+        }
+        return false;
+    });
+}
+
+} // namespace
+} // namespace benchleaf::linked
