@@ -146,7 +146,9 @@ limits:
   slack: { of: chain, within: 25..35 mm }
   wear: { of: chain, minimum: 2 mm, maximum: 9 mm }
 )"},
-        {"brakes/work.yaml", procedure("work", "uses: limits\n", "  - measure: [slack, wear]\n")},
+        {"brakes/work.yaml", procedure("work", "uses: limits\n",
+                                       "  - measure: [slack, wear]\n  - decide: [slack, wear]\n    if-not:\n"
+                                       "      - Tell the customer.\n")},
         {"vehicles/v.yaml", "vehicle: v\nname: V\nlimits: { slack: { maximum: 40 mm }, wear: { within: 3..4 mm } }\n"},
     });
     REQUIRE(all(shop.messages) == "");
