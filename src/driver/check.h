@@ -18,6 +18,7 @@ struct Folder {
 
 struct Check {
     messages::Rule rule;
+    // Looks over the folder; null for what is found in the course of a run (reports.h).
     void (*find)(const Folder& folder, const Check& self, messages::Messages& out) = nullptr;
 };
 

@@ -12,6 +12,7 @@
 #include "pages/pages.h"
 #include "proof/proved.h"
 #include "syntax/syntax.h"
+#include "wording/take_apart.h"
 
 #include <algorithm>
 #include <filesystem>
@@ -102,6 +103,9 @@ std::string dump_of(const Shopful& shop, Stage stage, const std::vector<source::
         break;
     case Stage::linked:
         to = linked::dump(shop.linked);
+        break;
+    case Stage::wording:
+        to = wording::dump(shop.wording);
         break;
     case Stage::fitted:
         to = fitted::dump(shop.fitted);

@@ -19,6 +19,7 @@
 #include "proof/proved.h"
 #include "source/source.h"
 #include "syntax/syntax.h"
+#include "wording/wording.h"
 
 #include <memory>
 #include <optional>
@@ -58,6 +59,7 @@ struct Shopful {
     std::vector<syntax::Syntax> syntaxes; // by file
     model::Model model;
     linked::Linked linked;
+    wording::Wording wording;
     fitted::Fitted fitted;                    // of check_shop: every procedure for every vehicle
     std::vector<std::unique_ptr<Work>> works; // of check_shop: the jobs
 };
@@ -74,8 +76,8 @@ struct PrintOptions {
     Stage until = Stage::pages;
 };
 
-// Reads and links all files; what is wrong stands in `messages`.
-std::unique_ptr<Shopful> link_shop(const Files& files, Stage until = Stage::linked);
+// Reads and links all files and looks at their wording; what is wrong stands in `messages`.
+std::unique_ptr<Shopful> link_shop(const Files& files, Stage until = Stage::wording);
 
 // And proves every procedure on every vehicle, and every job up to its printed pages.
 std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& options);

@@ -8,6 +8,7 @@
 #include "pages/check.h"
 #include "proof/check.h"
 #include "syntax/check.h"
+#include "wording/check.h"
 
 #include <algorithm>
 
@@ -22,6 +23,7 @@ std::vector<StageRule> all_rules() {
     add(Stage::syntax, syntax::all_checks());
     add(Stage::model, model::all_checks());
     add(Stage::linked, linked::all_checks());
+    add(Stage::wording, wording::all_checks());
     add(Stage::fitted, fitted::all_checks());
     add(Stage::proof, proof::all_checks());
     add(Stage::card, card::all_checks());

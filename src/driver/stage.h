@@ -8,18 +8,19 @@
 
 namespace benchleaf::driver {
 
-enum class Stage : std::uint8_t { folder, syntax, model, linked, fitted, proof, card, pages };
+enum class Stage : std::uint8_t { folder, syntax, model, linked, wording, fitted, proof, card, pages };
 
 struct StageSays {
     std::string_view name;
     std::string_view about; // what it looks at, for the list of checks
 };
 
-inline constexpr std::array<StageSays, 8> stages = {{
+inline constexpr std::array<StageSays, 9> stages = {{
     {"folder", "the files of the shop"},
     {"syntax", "how a file is spelled"},
     {"model", "what a key may hold"},
     {"linked", "names and what they stand for"},
+    {"wording", "how steps and cautions are worded, in English"},
     {"fitted", "values for a vehicle"},
     {"proof", "the close-out"},
     {"card", "what the card needs"},

@@ -390,7 +390,8 @@ struct Keys<Step> {
         key("minutes", &Step::minutes, "how long it takes", "minutes: 10 min").goes_with(worked),
         key("when", &Step::when, "only on vehicles that have this", "when: { rear-brake: drum }").goes_with(narrowed),
         key("only", &Step::only, "only on these values of the axis", "only: { side: left }").goes_with(narrowed),
-        key("allow", &Step::allow, "checks that may find fault here, and why that is right",
+        key("allow", &Step::allow,
+            "checks whose warnings about this step's own lines are not told, and why; never an error",
             "allow: { two-actions: They are one movement. }")
             .goes_with(narrowed),
         key("second-check", &Step::second_check, "a second person checks this step", "second-check: true")

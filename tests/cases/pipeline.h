@@ -28,7 +28,10 @@ inline std::vector<StagedRule> rules() {
     for (const driver::StageRule& each : driver::all_rules()) {
         std::string stage(driver::says(each.stage).name);
         if (each.rule->name == "unused-entry") stage = whole;
-        if (each.stage == driver::Stage::folder) stage = "model"; // the folder is looked over once its files are read
+        if (each.rule->name == "allows-nothing")
+            stage = "pages";
+        else if (each.stage == driver::Stage::folder)
+            stage = "model"; // the folder is looked over once its files are read
         all.push_back({each.rule, stage});
     }
     return all;

@@ -1,0 +1,37 @@
+#include "wording/check.h"
+#include "wording/english.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::wording {
+
+namespace {
+
+void find(const Wording& wording, const Check& self, messages::Messages& out) {
+    for (const Text& text : wording.texts) {
+        if (text.kind != Kind::hazard && text.kind != Kind::avoid) continue;
+        const std::vector<Word>& words = text.words;
+        for (std::size_t i = 0; i < words.size(); ++i) {
+            const bool begins = i == 0 || words[i].before != Before::nothing || words[i - 1].text == "and" ||
+                                is_manner(words[i - 1].text);
+            if (!begins || !verb_with_object(words, i)) continue;
+            out.add(self.rule, part_of(wording, text, words[i].begin, words[i].end),
+                    fmt::format("a caution orders work: `{}` is a step, and nobody ticks a caution", words[i].text),
+                    "a step hidden here")
+                .help =
+                fmt::format("make it a step, `- {}: …`, and let the caution say what harms and how to stay clear of it",
+                            words[i].text == "press" ? "press-back" : words[i].text);
+            break;
+        }
+    }
+}
+
+} // namespace
+
+namespace checks {
+extern const Check step_in_caution;
+const Check step_in_caution = {{"step-in-caution", messages::Level::warning, "a step of work hidden in a caution"},
+                               find};
+} // namespace checks
+
+} // namespace benchleaf::wording
