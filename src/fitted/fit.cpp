@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "fitted/fitter.h"
+#include "fitted/readings.h"
 
 #include <algorithm>
 
@@ -64,11 +65,26 @@ void find_unfitted(Shop& shop, Messages& out) {
     }
 }
 
+void judge_readings(Shop& shop, const Fit& fit, Messages& out) {
+    find_unmeasured(fit, [&](const Unmeasured& found) {
+        const LimitUse& use = *found.use;
+        if (!shop.first_time(checks::decided_unmeasured.rule, use.span)) return;
+        std::vector<std::string> lacking;
+        const linked::AxisId axis = fit.items[use.of.front().index()].is.axis;
+        for (const AxisValue value : found.lacking)
+            if (axis.known() && value < fit.axes[axis.index()].values.size())
+                lacking.push_back(fit.axes[axis.index()].values[value]);
+        const linked::Limit& limit = shop.linked.limits[use.figure.limit.index()];
+        report_decided_unmeasured(out, use.span, use.figure.name, limit.id, base::join_and(lacking), limit.declared);
+    });
+}
+
 Fit fit_all(Shop& shop, linked::VehicleId vehicle, Messages& messages) {
     Fitter fitter(shop, vehicle, {}, messages);
     for (const linked::Procedure& procedure : shop.linked.procedures) {
         if (!procedure.source->fits || fitter.holds(procedure.source->fits->value)) fitter.fit_procedure(procedure.id);
     }
+    judge_readings(shop, fitter.fit(), messages);
     return fitter.take();
 }
 
@@ -88,6 +104,7 @@ Fit fit_sequence(Shop& shop, linked::VehicleId vehicle, linked::JobId job,
         const ProcedureIndex index = fitter.fit_procedure(id);
         if (index.known()) sequence.push_back(index);
     }
+    judge_readings(shop, fitter.fit(), messages);
     Fit fit = fitter.take();
     fit.sequence = std::move(sequence);
     return fit;

@@ -10,9 +10,10 @@
 namespace benchleaf::fitted {
 
 namespace checks {
-extern const Check axis_missing, do_does_not_fit, finer_than_gauge, fits_no_vehicle, impossible_only, impossible_when,
-    item_not_on_vehicle, job_does_not_fit, limit_missing, limit_reversed, nothing_to_decide, preload_absurd,
-    preload_unusual, torque_missing, torque_without_source, two_torques, worn_when_new;
+extern const Check axis_missing, decided_unmeasured, do_does_not_fit, finer_than_gauge, fits_no_vehicle,
+    impossible_only, impossible_when, item_not_on_vehicle, job_does_not_fit, limit_missing, limit_reversed,
+    nothing_to_decide, preload_absurd, preload_unusual, torque_missing, torque_without_source, two_torques,
+    worn_when_new;
 } // namespace checks
 
 using messages::Messages;
@@ -52,6 +53,9 @@ void report_do_does_not_fit(Messages& out, Span at, const std::string& procedure
                             const Failing& failing);
 void report_axis_missing(Messages& out, Span at, const std::string& procedure, const std::string& axis,
                          const OfVehicle& vehicle);
+// `lacking`: "left", where it was read on other values of its axis; else empty.
+void report_decided_unmeasured(Messages& out, Span at, const std::string& limit, const std::string& id,
+                               const std::string& lacking, Span declared);
 void report_torque_missing(Messages& out, Span at, const std::string& id, const std::string& fastener,
                            const OfVehicle& vehicle, Span declared);
 void report_torque_without_source(Messages& out, Span at, const std::string& fastener, Span step, bool source_below);

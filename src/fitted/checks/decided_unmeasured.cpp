@@ -1,0 +1,17 @@
+#include "fitted/reports.h"
+
+namespace benchleaf::fitted {
+
+const Check checks::decided_unmeasured = {
+    {"decided-unmeasured", messages::Level::error, "a decision rests on a reading that was not taken before it"}};
+
+void report_decided_unmeasured(Messages& out, Span at, const std::string& limit, const std::string& id,
+                               const std::string& lacking, Span declared) {
+    messages::Message& message =
+        out.add(checks::decided_unmeasured.rule, at,
+                "the " + limit + " decides here and was not measured before" + (lacking.empty() ? "" : ", " + lacking));
+    message.labels.push_back({declared, "declared here"});
+    message.help = "add `- measure: " + id + "` before this step, on every way that leads here";
+}
+
+} // namespace benchleaf::fitted
