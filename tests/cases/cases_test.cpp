@@ -95,6 +95,18 @@ TEST_CASE("every case gives exactly its messages") {
     MESSAGE(ran_cases << " cases ran, " << waiting << " wait for a later stage");
 }
 
+// Else a check that stopped finding anything could be blessed away.
+TEST_CASE("the case of every check has it found at least once") {
+    for (const cases::StagedRule& staged : cases::rules()) {
+        const std::string name(staged.rule->name);
+        CAPTURE(name);
+        const auto path = std::string(BENCHLEAF_SOURCE_DIR "/tests/cases/checks/") + name + ".yaml";
+        const cases::Case read = cases::read_case(cases::read_file(path));
+        CHECK(std::any_of(read.expected.begin(), read.expected.end(),
+                          [&](const cases::Expectation& each) { return each.what.ends_with(" [" + name + "]"); }));
+    }
+}
+
 TEST_CASE("the runner sees a missing, a surplus and a misplaced message") {
     const std::string text = "a: \"x\n#~^ error 4-5 [unclosed-quote]\n";
     const cases::Case read = cases::read_case(text);
