@@ -679,12 +679,28 @@ private:
         return true;
     }
 
+    // `- measure:lining` is a text to YAML, and was meant as a verb.
+    bool verb_without_blank(NodeId node) {
+        const std::string_view written = text(node);
+        const std::size_t colon = written.find(':');
+        if (colon == std::string_view::npos || colon + 1 >= written.size()) return false;
+        const std::string_view word = written.substr(0, colon);
+        if (find_verb(word) == nullptr && !step_sort_of(word)) return false;
+        if (sources_.text(span(node)) != written) return false; // in quotes: a text that was meant as one
+        found::no_blank_after_verb(*out_, span(node), word, colon);
+        return true;
+    }
+
     Step step(NodeId node) {
         Step made;
         made.span = span(node);
         switch (kind(node)) {
         case SyntaxKind::scalar:
             if (base::trimmed(text(node)).empty()) break;
+            if (verb_without_blank(node)) {
+                made.hole = true;
+                return made;
+            }
             made.plain = Spanned<std::string>{std::string(base::trimmed(text(node))), span(node)};
             return made;
         case SyntaxKind::map:

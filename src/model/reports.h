@@ -33,8 +33,8 @@ struct Expected {
 namespace checks {
 extern const Check bad_date, bad_language_tag, bad_name, bad_number, bad_stage, bad_thread, decimal_comma, empty_value,
     key_does_not_go, leads_nowhere, missing_key, name_not_file, out_of_range, quantity_without_unit, range_reversed,
-    section_inside, step_does_nothing, two_in_one_step, unknown_key, unknown_kind, unknown_unit, unknown_word,
-    wrong_dimension, wrong_folder, wrong_form;
+    no_blank_after_verb, section_inside, step_does_nothing, two_in_one_step, unknown_key, unknown_kind, unknown_unit,
+    unknown_word, wrong_dimension, wrong_folder, wrong_form;
 }
 
 namespace found {
@@ -51,6 +51,7 @@ void missing_key(Messages& out, const Thing& thing, std::string_view key, std::s
 void key_does_not_go(Messages& out, Span at, std::string text, Span other, std::string label, std::string help);
 void two_in_one_step(Messages& out, Span first, std::string_view first_key, Span second, std::string_view second_key);
 void step_does_nothing(Messages& out, Span at);
+void no_blank_after_verb(Messages& out, Span at, std::string_view verb, std::size_t colon);
 void section_inside(Messages& out, Span at);
 void leads_nowhere(Messages& out, Span at, std::string_view key, std::string_view id);
 
