@@ -149,7 +149,7 @@ std::unique_ptr<Shopful> link_shop(const Files& files, Stage until) {
         shop->sources.add(path, std::string(syntax::without_byte_order_mark(bytes)));
     for (std::size_t i = 0; i < shop->sources.size(); ++i) {
         const source::FileId file(i);
-        if (!shop->sources.file(file).path.ends_with(".yml")) // not read: a check says so
+        if (shop->sources.file(file).path.ends_with(".yaml")) // else not read: a check says so
             shop->syntaxes.push_back(syntax::parse(shop->sources, file, shop->messages));
     }
     // Syntax → Model

@@ -29,7 +29,20 @@ template <class T>
 void words(CLI::Option* option, const std::vector<std::pair<std::string, T>>& names) {
     option->transform(CLI::CheckedTransformer(names).description(""));
     std::string type;
-    for (const auto& [name, value] : names) type += (type.empty() ? "" : "|") + name;
+    std::vector<std::string> all;
+    for (const auto& [name, value] : names) {
+        type += (type.empty() ? "" : "|") + name;
+        all.push_back(name);
+    }
+    // Asked before the transformer, whose own words are not for people.
+    option->transform(CLI::Validator(
+        [all](std::string& word) {
+            for (char& c : word)
+                if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+            if (std::find(all.begin(), all.end(), word) != all.end()) return std::string();
+            return fmt::format("`{}` cannot stand here; it is one of {}", word, base::join_and(all));
+        },
+        ""));
     option->type_name(type)->option_text(type);
 }
 

@@ -19,6 +19,13 @@ namespace fs = std::filesystem;
 
 namespace {
 
+// `.yml` and `.YAML` are not read, and a check says so.
+bool looks_like_yaml(std::string name) {
+    for (char& c : name)
+        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+    return name.ends_with(".yaml") || name.ends_with(".yml");
+}
+
 constexpr std::size_t most_folders_deep = 16;
 
 std::string reason() {
@@ -110,7 +117,7 @@ base::Result<base::Done> read_folder(const std::string& folder, const std::strin
         if (name.front() == '.') continue;
         const std::string path = fmt::format("{}/{}", folder, name);
         const std::string path_below = below.empty() ? name : fmt::format("{}/{}", below, name);
-        const bool yaml = name.ends_with(".yaml") || name.ends_with(".yml");
+        const bool yaml = looks_like_yaml(name);
         if (::stat(path.c_str(), &about) != 0) {
             if (!yaml) continue; // what we would not read need not be there
             return base::Failure{fmt::format("cannot read {}: {}", shown(path), reason())};

@@ -927,7 +927,7 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
 
 Standing Machine::merge(const Standing& a, const Standing& b, InstanceId at, const Row& row, std::string_view check) {
     Standing both = a;
-    if (both.indebted == nullptr) both.indebted = b.indebted;
+    if (both.indebted == nullptr || a.debts() == 0) both.indebted = b.indebted; // of the one that owes
     if (both.coated == nullptr) both.coated = b.coated;
     both.bits = a.bits | b.bits;
     both.on = a.on | b.on;
@@ -1267,7 +1267,12 @@ void Machine::job() {
         if (!index.known()) continue;
         const source::Span at = i < job->procedures.size() ? job->procedures[i].second : job->source->id.span;
         call_walk(index, Binding{}, at);
-        if (alive() == Ways::ended) return; // every way stops here
+        if (alive() != Ways::ended) continue;
+        // Every way stops here.
+        if (i + 1 < fit_.sequence.size() && i + 1 < job->procedures.size())
+            report_machine("unreachable", job->procedures[i + 1].second,
+                           "this work is never begun: every way stops before it");
+        return;
     }
     const Touched touched = touched_;
     of_job_ = true;

@@ -10,9 +10,11 @@ void find_unread(const Folder& folder, const Check& self, messages::Messages& ou
     for (std::size_t i = 0; i < folder.sources.size(); ++i) {
         const source::FileId id(i);
         const std::string& path = folder.sources.file(id).path;
-        if (!path.ends_with(".yml")) continue;
-        out.add(self.rule, {id, 0, 0}, "this file is not read, because its name ends in `.yml`").help =
-            fmt::format("call it `{}.yaml`", path.substr(0, path.size() - 4));
+        if (path.ends_with(".yaml")) continue;
+        const std::size_t dot = path.rfind('.');
+        out.add(self.rule, {id, 0, 0},
+                fmt::format("this file is not read, because its name ends in `{}`", path.substr(dot)))
+            .help = fmt::format("call it `{}.yaml`", path.substr(0, dot));
     }
 }
 
