@@ -110,6 +110,8 @@ private:
     Standing at_rest(InstanceId at) const;
     std::uint64_t vent_bit(ItemId circuit, InstanceId vent) const;
     std::uint64_t all_vents(ItemId circuit) const;
+    std::uint64_t proof_bit(const linked::Item& adjustment, linked::LimitId limit) const;
+    std::uint64_t all_proofs(const linked::Item& adjustment) const;
     State all_at_rest() const;
     void enter(const std::vector<linked::Entering>& contract, const Binding& binding, bool only_places);
 
@@ -263,6 +265,30 @@ std::uint64_t Machine::vent_bit(ItemId circuit, InstanceId vent) const {
     return 0;
 }
 
+// Of those limits that can be measured on this vehicle.
+std::uint64_t Machine::proof_bit(const linked::Item& adjustment, linked::LimitId limit) const {
+    unsigned number = 0;
+    for (const linked::LimitId each : adjustment.proved_by) {
+        if (!each.known()) continue;
+        const std::vector<ItemId>& of = linked_.limits[each.index()].of;
+        const bool there = of.empty() || std::any_of(of.begin(), of.end(), [&](ItemId id) {
+                               return id.known() && fit_.items[id.index()].present;
+                           });
+        if (!there) continue;
+        if (each == limit) return std::uint64_t{1} << (first_proof_bit + std::min(number, most_proofs - 1));
+        ++number;
+    }
+    return 0;
+}
+
+std::uint64_t Machine::all_proofs(const linked::Item& adjustment) const {
+    if (adjustment.proved_by.empty()) return 0;
+    std::uint64_t bits = model::bit(Debt::prove);
+    for (const linked::LimitId limit : adjustment.proved_by)
+        if (limit.known()) bits |= proof_bit(adjustment, limit);
+    return bits;
+}
+
 std::uint64_t Machine::all_vents(ItemId circuit) const {
     std::uint64_t bits = 0;
     for (const ItemId vent : fit_.items[circuit.index()].is.vented_by)
@@ -280,6 +306,8 @@ void Machine::enter(const std::vector<linked::Entering>& contract, const Binding
             if (!only_places) {
                 standing.bits |= entering.owes & ~model::bit(Debt::bleed);
                 if ((entering.owes & model::bit(Debt::bleed)) != 0) standing.bits |= all_vents(entering.item);
+                if ((entering.owes & model::bit(Debt::prove)) != 0)
+                    standing.bits |= all_proofs(fit_.items[entering.item.index()].is);
             }
             set(at, ways_.of(standing));
             entered_[at] = entering.span;
@@ -824,7 +852,7 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
                 const linked::Item& is = fit_.items[adjustment.index()].is;
                 for (const InstanceId who : beside(adjustment, by, side)) {
                     if (who == at || !seen.insert(who).second) continue;
-                    owe(who, model::bit(Debt::adjust) | (is.proved_by.empty() ? 0 : model::bit(Debt::prove)));
+                    owe(who, model::bit(Debt::adjust) | all_proofs(is));
                     for (const ItemId next : is.disturbs)
                         open.emplace_back(next, adjustment, fit_.instances[who.index()].value);
                 }
@@ -869,7 +897,9 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
             // A reading before the adjustment is made proves nothing, and does no harm.
             change(at, [&](const Standing& before) {
                 Standing after = before;
-                if (!after.owes(Debt::adjust)) after.bits &= ~model::bit(Debt::prove);
+                if (after.owes(Debt::adjust)) return after;
+                for (const fitted::LimitUse& use : row.limits) after.bits &= ~proof_bit(item, use.figure.limit);
+                if ((after.bits & proof_bits) == 0) after.bits &= ~model::bit(Debt::prove);
                 return after;
             });
             break;
@@ -886,6 +916,15 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
         }
         case Effect::wash_off:
             take_off(~dry_dust);
+            // The locker on a thread that lies open goes with the rest.
+            if (item.threadlock.known())
+                change(at, [&](const Standing& before) {
+                    Standing after = before;
+                    if (before.place + 1U != item.places.size() || before.owes(Debt::locker)) return after;
+                    after.bits |= model::bit(Debt::locker);
+                    after.indebted = &row;
+                    return after;
+                });
             break;
         case Effect::as_new:
             take_off(~std::uint64_t{0});
@@ -1215,6 +1254,7 @@ void Machine::judge_end(InstanceId at, const linked::Entering* entering, source:
         now.wanted_place = entering->place;
         now.may_owe = entering->owes;
         if ((entering->owes & model::bit(Debt::bleed)) != 0) now.may_owe |= vent_bits;
+        if ((entering->owes & model::bit(Debt::prove)) != 0) now.may_owe |= proof_bits;
         // What is off or loose owes its locker as a matter of course.
         if (entering->has_place && entering->place != 0)
             now.may_owe |= model::bit(Debt::locker) | model::bit(Debt::degrease);
