@@ -90,6 +90,12 @@ CloseOut make_close_out(const Speaker& s, const fitted::Procedure& procedure, co
                                                    : s.fill(Key::torqued_to, {item.name, torque->second});
         made.lines.push_back({text + sides(s, left), ""});
     }
+    // Pins and clips that hold what must not come away.
+    for (const proof::Left& left : all) {
+        const linked::Item& item = s.item(left.item);
+        if (item.sort != linked::Sort::clip || !item.critical || !left.moved || left.place != 0) continue;
+        made.lines.push_back({item.name + ": " + s.place(left.item, left.place) + sides(s, left), ""});
+    }
     // Circuits and adjustments proved.
     for (const proof::Left& left : all) {
         const linked::Item& item = s.item(left.item);

@@ -110,6 +110,12 @@ std::string range_text(const Speaker& speaker, const units::Range& range) {
 } // namespace
 
 std::string torque_text(const Speaker& speaker, const units::Tightening& value) {
+    // Of torques alone the last is what the wrench clicks at in the end.
+    const bool by_torque = std::all_of(value.stages.begin(), value.stages.end(), [](const units::Stage& stage) {
+        const auto* to = std::get_if<units::ToTorque>(&stage);
+        return to != nullptr && !to->turning;
+    });
+    if (by_torque && !value.stages.empty()) return stage_text(speaker, value.stages.back(), false);
     std::vector<std::string> stages;
     for (const units::Stage& stage : value.stages) stages.push_back(stage_text(speaker, stage, false));
     return speaker.listed(stages);
