@@ -242,6 +242,7 @@ TEST_CASE("what lies at the top is what belongs there, and no file names the mac
         const std::string path = root + "/" + name;
         if (!fs::is_regular_file(path)) continue;
         CHECK(fs::file_size(path) < 400'000);
+        if (name.ends_with(".png")) continue; // any bytes
         CHECK(read(path).find(root + "/") == std::string::npos);
     }
 }
