@@ -11,7 +11,7 @@ namespace benchleaf::driver {
 
 namespace {
 
-void find(const Folder& folder, const Check& self, messages::Messages& out) {
+void find_cannot_allow(const Folder& folder, const Check& self, messages::Messages& out) {
     const std::vector<StageRule> rules = all_rules();
     std::vector<std::string_view> names; // of what can be allowed
     for (const StageRule& each : rules)
@@ -41,7 +41,7 @@ void find(const Folder& folder, const Check& self, messages::Messages& out) {
 namespace checks {
 extern const Check cannot_allow;
 const Check cannot_allow = {
-    {"cannot-allow", messages::Level::error, "an `allow` that names an error, or no check at all"}, find};
+    {"cannot-allow", messages::Level::error, "an `allow` that names an error, or no check at all"}, find_cannot_allow};
 } // namespace checks
 
 } // namespace benchleaf::driver

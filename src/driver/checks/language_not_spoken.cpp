@@ -9,7 +9,7 @@ namespace benchleaf::driver {
 
 namespace {
 
-void find(const Folder& folder, const Check& self, messages::Messages& out) {
+void find_language_not_spoken(const Folder& folder, const Check& self, messages::Messages& out) {
     for (const model::Shop& shop : folder.model.shops) {
         if (!shop.language || labels::find(shop.language->value)) continue;
         std::vector<std::string> spoken;
@@ -24,7 +24,8 @@ void find(const Folder& folder, const Check& self, messages::Messages& out) {
 namespace checks {
 extern const Check language_not_spoken;
 const Check language_not_spoken = {
-    {"language-not-spoken", messages::Level::error, "a language that the card's own words do not exist in"}, find};
+    {"language-not-spoken", messages::Level::error, "a language that the card's own words do not exist in"},
+    find_language_not_spoken};
 } // namespace checks
 
 } // namespace benchleaf::driver

@@ -6,13 +6,13 @@ namespace benchleaf::linked {
 
 namespace {
 
-void find(const Linked& linked, const Check& self, Messages& out);
+void find_amounts_do_not_add(const Linked& linked, const Check& self, Messages& out);
 
 } // namespace
 
 const Check checks::amounts_do_not_add = {{"amounts-do-not-add", messages::Level::error,
                                            "an amount of nothing, or in a unit that does not go with the consumable's"},
-                                          find};
+                                          find_amounts_do_not_add};
 
 namespace {
 
@@ -40,7 +40,7 @@ void judge(const Linked& linked, const Steps& steps, const Check& self, Messages
     }
 }
 
-void find(const Linked& linked, const Check& self, Messages& out) {
+void find_amounts_do_not_add(const Linked& linked, const Check& self, Messages& out) {
     for (const Procedure& procedure : linked.procedures)
         for (const Section& section : procedure.sections) judge(linked, section.steps, self, out);
 }

@@ -7,12 +7,13 @@ namespace benchleaf::linked {
 
 namespace {
 
-void find(const Linked& linked, const Check& self, Messages& out);
+void find_measured_for_nothing(const Linked& linked, const Check& self, Messages& out);
 
 } // namespace
 
 const Check checks::measured_for_nothing = {
-    {"measured-for-nothing", messages::Level::warning, "a limit is measured, and nothing is decided by it"}, find};
+    {"measured-for-nothing", messages::Level::warning, "a limit is measured, and nothing is decided by it"},
+    find_measured_for_nothing};
 
 namespace {
 
@@ -46,7 +47,7 @@ std::set<std::size_t> reached(std::size_t from, const std::vector<std::set<std::
     return seen;
 }
 
-void find(const Linked& linked, const Check& self, Messages& out) {
+void find_measured_for_nothing(const Linked& linked, const Check& self, Messages& out) {
     std::vector<Said> said(linked.procedures.size());
     std::vector<std::set<std::size_t>> calls(linked.procedures.size());
     std::vector<std::set<std::size_t>> called_by(linked.procedures.size());

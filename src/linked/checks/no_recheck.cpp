@@ -5,18 +5,18 @@ namespace benchleaf::linked {
 
 namespace {
 
-void find(const Linked& linked, const Check& self, Messages& out);
+void find_no_recheck(const Linked& linked, const Check& self, Messages& out);
 
 } // namespace
 
 const Check checks::no_recheck = {{"no-recheck", messages::Level::warning,
                                    "wheel nuts or bolts of which nobody says after what distance to recheck them"},
-                                  find};
+                                  find_no_recheck};
 
 namespace {
 
 // Nuts and bolts around a wheel, several of them: a single axle nut with its own lock settles otherwise.
-void find(const Linked& linked, const Check& self, Messages& out) {
+void find_no_recheck(const Linked& linked, const Check& self, Messages& out) {
     look_over(linked, [&](const Item& item, const ReadItem& read) {
         if (item.sort != Sort::fastener || item.count < 2 || item.fastener.recheck_after || !item.locked_by.empty())
             return false;

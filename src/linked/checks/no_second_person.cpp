@@ -6,12 +6,13 @@ namespace benchleaf::linked {
 
 namespace {
 
-void find(const Linked& linked, const Check& self, Messages& out);
+void find_no_second_person(const Linked& linked, const Check& self, Messages& out);
 
 } // namespace
 
 const Check checks::no_second_person = {
-    {"no-second-person", messages::Level::error, "critical torques need a second person, and only one may sign"}, find};
+    {"no-second-person", messages::Level::error, "critical torques need a second person, and only one may sign"},
+    find_no_second_person};
 
 namespace {
 
@@ -25,7 +26,7 @@ const Item* first_critical(const Linked& linked) {
     return nullptr;
 }
 
-void find(const Linked& linked, const Check& self, Messages& out) {
+void find_no_second_person(const Linked& linked, const Check& self, Messages& out) {
     if (linked.shop == nullptr || !linked.shop->signs) return; // who may sign is not said
     const model::Shop& shop = *linked.shop;
     std::set<std::string> signs;

@@ -5,17 +5,17 @@ namespace benchleaf::linked {
 
 namespace {
 
-void find(const Linked& linked, const Check& self, Messages& out);
+void find_opened_hot(const Linked& linked, const Check& self, Messages& out);
 
 } // namespace
 
 const Check checks::opened_hot = {
     {"opened-hot", messages::Level::warning, "a fuel or coolant circuit can be opened with the engine running or hot"},
-    find};
+    find_opened_hot};
 
 namespace {
 
-void find(const Linked& linked, const Check& self, Messages& out) {
+void find_opened_hot(const Linked& linked, const Check& self, Messages& out) {
     look_over(linked, [&](const Item& item, const ReadItem& read) {
         if (!item.opens.known() || item.fastener.needs || item.fastener.whiles) return false;
         const Item& circuit = read(item.opens);

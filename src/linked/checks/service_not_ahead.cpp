@@ -6,13 +6,13 @@ namespace benchleaf::linked {
 
 namespace {
 
-void find(const Linked& linked, const Check& self, Messages& out);
+void find_service_not_ahead(const Linked& linked, const Check& self, Messages& out);
 
 } // namespace
 
 const Check checks::service_not_ahead = {{"service-not-ahead", messages::Level::error,
                                           "a next service that does not lie ahead, or counts otherwise than the meter"},
-                                         find};
+                                         find_service_not_ahead};
 
 namespace {
 
@@ -41,7 +41,7 @@ void judge(const model::Job& job, const Check& self, Messages& out) {
             "write the figure that the meter will show, or a way ahead, as in `+" + units::print(next) + "`");
 }
 
-void find(const Linked& linked, const Check& self, Messages& out) {
+void find_service_not_ahead(const Linked& linked, const Check& self, Messages& out) {
     for (const Job& job : linked.jobs) judge(*job.source, self, out);
 }
 

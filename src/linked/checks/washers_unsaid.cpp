@@ -5,18 +5,18 @@ namespace benchleaf::linked {
 
 namespace {
 
-void find(const Linked& linked, const Check& self, Messages& out);
+void find_washers_unsaid(const Linked& linked, const Check& self, Messages& out);
 
 } // namespace
 
 const Check checks::washers_unsaid = {
     {"washers-unsaid", messages::Level::warning,
      "a joint of a hydraulic circuit of which nobody says whether its seal is renewed"},
-    find};
+    find_washers_unsaid};
 
 namespace {
 
-void find(const Linked& linked, const Check& self, Messages& out) {
+void find_washers_unsaid(const Linked& linked, const Check& self, Messages& out) {
     look_over(linked, [&](const Item& item, const ReadItem& read) {
         // A bleed screw seals on its cone.
         if (item.sort != Sort::fastener || !item.opens.known() || item.vents.known() || !item.fastener.duty)

@@ -67,7 +67,7 @@ bool is_word_byte(char byte) {
     return base::is_digit(byte) || (byte >= 'a' && byte <= 'z') || (byte >= 'A' && byte <= 'Z');
 }
 
-void find(const Wording& wording, const Check& self, messages::Messages& out) {
+void find_figure_in_text(const Wording& wording, const Check& self, messages::Messages& out) {
     for (const Text& text : wording.texts) {
         const std::string_view value = text.source->value;
         for (std::size_t at = 0; at < value.size();) {
@@ -99,7 +99,7 @@ void find(const Wording& wording, const Check& self, messages::Messages& out) {
 namespace checks {
 extern const Check figure_in_text;
 const Check figure_in_text = {
-    {"figure-in-text", messages::Level::warning, "a figure with its unit, written into a text"}, find};
+    {"figure-in-text", messages::Level::warning, "a figure with its unit, written into a text"}, find_figure_in_text};
 } // namespace checks
 
 } // namespace benchleaf::wording

@@ -8,7 +8,7 @@ namespace benchleaf::wording {
 
 namespace {
 
-void find(const Wording& wording, const Check& self, messages::Messages& out) {
+void find_step_by_number(const Wording& wording, const Check& self, messages::Messages& out) {
     for (const Text& text : wording.texts) {
         const std::vector<Word>& words = text.words;
         for (std::size_t i = 0; i + 1 < words.size(); ++i) {
@@ -30,7 +30,7 @@ void find(const Wording& wording, const Check& self, messages::Messages& out) {
 namespace checks {
 extern const Check step_by_number;
 const Check step_by_number = {{"step-by-number", messages::Level::warning, "a step called by its number in a text"},
-                              find};
+                              find_step_by_number};
 } // namespace checks
 
 } // namespace benchleaf::wording

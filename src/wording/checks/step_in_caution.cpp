@@ -7,7 +7,7 @@ namespace benchleaf::wording {
 
 namespace {
 
-void find(const Wording& wording, const Check& self, messages::Messages& out) {
+void find_step_in_caution(const Wording& wording, const Check& self, messages::Messages& out) {
     for (const Text& text : wording.texts) {
         if (text.kind != Kind::hazard && text.kind != Kind::avoid) continue;
         const std::vector<Word>& words = text.words;
@@ -31,7 +31,7 @@ void find(const Wording& wording, const Check& self, messages::Messages& out) {
 namespace checks {
 extern const Check step_in_caution;
 const Check step_in_caution = {{"step-in-caution", messages::Level::warning, "a step of work hidden in a caution"},
-                               find};
+                               find_step_in_caution};
 } // namespace checks
 
 } // namespace benchleaf::wording

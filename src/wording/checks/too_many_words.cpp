@@ -8,7 +8,7 @@ namespace {
 
 constexpr std::size_t most = 20; // ASD-STE100, rule 5.1, which says it of a sentence
 
-void find(const Wording& wording, const Check& self, messages::Messages& out) {
+void find_too_many_words(const Wording& wording, const Check& self, messages::Messages& out) {
     for (const Text& text : wording.texts) {
         if (!orders(text)) continue;
         std::size_t count = 0;
@@ -29,7 +29,8 @@ void find(const Wording& wording, const Check& self, messages::Messages& out) {
 
 namespace checks {
 extern const Check too_many_words;
-const Check too_many_words = {{"too-many-words", messages::Level::warning, "a step of more than twenty words"}, find};
+const Check too_many_words = {{"too-many-words", messages::Level::warning, "a step of more than twenty words"},
+                              find_too_many_words};
 } // namespace checks
 
 } // namespace benchleaf::wording

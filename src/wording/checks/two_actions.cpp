@@ -18,7 +18,7 @@ std::size_t past_manner(const std::vector<Word>& words, std::size_t at) {
     return at;
 }
 
-void find(const Wording& wording, const Check& self, messages::Messages& out) {
+void find_two_actions(const Wording& wording, const Check& self, messages::Messages& out) {
     for (const Text& text : wording.texts) {
         if (!orders(text)) continue;
         const std::vector<Word>& words = text.words;
@@ -48,7 +48,7 @@ void find(const Wording& wording, const Check& self, messages::Messages& out) {
 
 namespace checks {
 extern const Check two_actions;
-const Check two_actions = {{"two-actions", messages::Level::warning, "two actions in one step"}, find};
+const Check two_actions = {{"two-actions", messages::Level::warning, "two actions in one step"}, find_two_actions};
 } // namespace checks
 
 } // namespace benchleaf::wording

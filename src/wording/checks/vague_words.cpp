@@ -42,7 +42,7 @@ bool judged(Kind kind) {
     return kind == Kind::plain || kind == Kind::say || kind == Kind::look_for || kind == Kind::avoid;
 }
 
-void find(const Wording& wording, const Check& self, messages::Messages& out) {
+void find_vague_words(const Wording& wording, const Check& self, messages::Messages& out) {
     for (const Text& text : wording.texts) {
         if (!judged(text.kind)) continue;
         for (std::size_t at = 0; at < text.words.size(); ++at) {
@@ -64,7 +64,8 @@ void find(const Wording& wording, const Check& self, messages::Messages& out) {
 namespace checks {
 extern const Check vague_words;
 const Check vague_words = {
-    {"vague-words", messages::Level::warning, "a word that leaves open how much, whether, or how good"}, find};
+    {"vague-words", messages::Level::warning, "a word that leaves open how much, whether, or how good"},
+    find_vague_words};
 } // namespace checks
 
 } // namespace benchleaf::wording

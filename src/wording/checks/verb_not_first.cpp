@@ -41,7 +41,7 @@ std::size_t no_order(const Wording& wording, const Text& text, std::size_t at) {
     return said ? 2 : 0;
 }
 
-std::size_t past_manner(const std::vector<Word>& words, std::size_t at) {
+std::size_t past_opening(const std::vector<Word>& words, std::size_t at) {
     while (at + 1 < words.size() && is_manner(words[at].text) && !ends_sentence(words[at + 1])) ++at;
     return at;
 }
@@ -49,14 +49,14 @@ std::size_t past_manner(const std::vector<Word>& words, std::size_t at) {
 // The same of the text's opening. After a circumstance the verb follows a comma; without a comma nobody can tell.
 std::size_t opening(const Wording& wording, const Text& text, std::size_t& at) {
     const std::vector<Word>& words = text.words;
-    at = past_manner(words, 0);
+    at = past_opening(words, 0);
     const bool form = is_gerund_or_participle(words[at].text);
     if (!form && !opens_circumstance(words[at].text)) return no_order(wording, text, at);
     const std::size_t opened = at;
     std::size_t found = form ? 1 : 0; // "removing the cap" has no order at all, where none follows
     for (std::size_t i = at + 1; i < words.size() && !ends_sentence(words[i]); ++i) {
         if (words[i].before != Before::comma) continue;
-        const std::size_t begin = past_manner(words, i);
+        const std::size_t begin = past_opening(words, i);
         if (is_gerund_or_participle(words[begin].text)) continue;
         const std::size_t none = no_order(wording, text, begin);
         if (none == 0) return 0;
@@ -66,7 +66,7 @@ std::size_t opening(const Wording& wording, const Text& text, std::size_t& at) {
     return found;
 }
 
-void find(const Wording& wording, const Check& self, messages::Messages& out) {
+void find_verb_not_first(const Wording& wording, const Check& self, messages::Messages& out) {
     for (const Text& text : wording.texts) {
         if (!orders(text)) continue;
         std::size_t at = 0;
@@ -87,7 +87,7 @@ void find(const Wording& wording, const Check& self, messages::Messages& out) {
 namespace checks {
 extern const Check verb_not_first;
 const Check verb_not_first = {{"verb-not-first", messages::Level::warning, "a step that does not begin with a verb"},
-                              find};
+                              find_verb_not_first};
 } // namespace checks
 
 } // namespace benchleaf::wording
