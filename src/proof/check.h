@@ -89,15 +89,20 @@ public:
         Standing standing;
         Answers answers;
     };
+    // With `on`, of those ways alone: what is wrong with two things together is so only if it is on one and the same way.
     template <class Bad>
-    std::optional<Found> some(fitted::InstanceId instance, Bad bad) const {
+    std::optional<Found> some(fitted::InstanceId instance, Bad bad, Way on = Ways::going) const {
         std::optional<Found> found;
-        ways_->each(standing_of(instance), [&](const Standing& s, const Answers& a) {
+        ways_->each(ways_->where(standing_of(instance), on), [&](const Standing& s, const Answers& a) {
             if (!bad(s)) return true;
             found = Found{s, a};
             return false;
         });
         return found;
+    }
+    // The ways that are still going on which the instance stands so.
+    Way when(fitted::InstanceId instance, const std::function<bool(const Standing&)>& is) const {
+        return ways_->so(standing_of(instance), is);
     }
     // The instances of another item that stand beside this one: on the same value where both have the axis, else all.
     std::vector<fitted::InstanceId> beside(linked::ItemId other) const;

@@ -154,6 +154,11 @@ private:
     // `begins`: the procedure that is called at `at`; without one, something ends there.
     void ends(const std::vector<linked::Entering>& contract, const Binding& binding, const Touched& touched,
               source::Span at, std::string_view begins = {});
+    void repair(InstanceId at, source::Span asked) {
+        entered_[at] = asked;
+        repaired_.insert(at);
+        if (!recorders_.empty()) recorders_.back().repaired[at] = asked;
+    }
     void judge_end(InstanceId at, const linked::Entering* entering, source::Span where, std::string_view begins);
 
     // -- Ways ------------------------------------------------------------------------------------------------------------
@@ -170,6 +175,7 @@ private:
         std::map<InstanceId, Way> reads; // the value before the block's first look or change
         std::set<InstanceId> writes;
         Touched touched;
+        std::map<InstanceId, source::Span> repaired; // by its calls, with what they asked for
     };
     using QuestionKey = std::pair<linked::StepId, AxisValue>;
     struct LiveQuestion {
@@ -180,6 +186,7 @@ private:
         std::vector<std::pair<InstanceId, Way>> before;
         std::vector<std::pair<InstanceId, Way>> after;
         Touched touched;
+        std::map<InstanceId, source::Span> repaired;
         std::vector<std::pair<QuestionKey, LiveQuestion>> asked; // in it, and named after it
     };
     using BlockKey = std::tuple<const void*, linked::AxisId, AxisValue>;
@@ -308,6 +315,7 @@ void Machine::enter(const std::vector<linked::Entering>& contract, const Binding
                 if ((entering.owes & model::bit(Debt::bleed)) != 0) standing.bits |= all_vents(entering.item);
                 if ((entering.owes & model::bit(Debt::prove)) != 0)
                     standing.bits |= all_proofs(fit_.items[entering.item.index()].is);
+                if (!standing.owes(Debt::adjust)) standing.on |= proofs_of(standing.bits);
             }
             set(at, ways_.of(standing));
             entered_[at] = entering.span;
@@ -399,6 +407,7 @@ void Machine::remembered(const BlockKey& key, Body body) {
         for (const auto& [at, way] : once.after) set(at, way);
         touched_.insert(once.touched.begin(), once.touched.end());
         if (!recorders_.empty()) recorders_.back().touched.insert(once.touched.begin(), once.touched.end());
+        for (const auto& [at, asked] : once.repaired) repair(at, asked);
         for (const auto& [question, live] : once.asked) {
             live_[question] = live;
             asked_keys_.push_back(question);
@@ -414,6 +423,7 @@ void Machine::remembered(const BlockKey& key, Body body) {
     for (const auto& [at, way] : mine.reads) once.before.emplace_back(at, ways_.given(way, path_));
     for (const InstanceId at : mine.writes) once.after.emplace_back(at, state_[at.index()]);
     once.touched = mine.touched;
+    once.repaired = mine.repaired;
     for (std::size_t i = asked_before; i < asked_keys_.size(); ++i) {
         const auto live = live_.find(asked_keys_[i]);
         if (live != live_.end()) once.asked.push_back(*live);
@@ -423,6 +433,7 @@ void Machine::remembered(const BlockKey& key, Body body) {
         for (const auto& [at, way] : mine.reads) outer.reads.try_emplace(at, way);
         outer.writes.insert(mine.writes.begin(), mine.writes.end());
         outer.touched.insert(mine.touched.begin(), mine.touched.end());
+        outer.repaired.insert(mine.repaired.begin(), mine.repaired.end());
     }
     memory_[key].push_back(std::move(once));
 }
@@ -853,6 +864,11 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
                 for (const InstanceId who : beside(adjustment, by, side)) {
                     if (who == at || !seen.insert(who).second) continue;
                     owe(who, model::bit(Debt::adjust) | all_proofs(is));
+                    change(who, [](const Standing& before) {
+                        Standing after = before;
+                        after.on = 0;
+                        return after;
+                    });
                     for (const ItemId next : is.disturbs)
                         open.emplace_back(next, adjustment, fit_.instances[who.index()].value);
                 }
@@ -891,12 +907,19 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
                 for (const InstanceId who : instances(item.vents, {}, nullptr)) pay(who, vent_bit(item.vents, at));
             break;
         case Effect::pay_adjust:
-            circuit_pays(Debt::adjust);
+            change(at, [](const Standing& before) {
+                Standing after = before;
+                after.bits &= ~model::bit(Debt::adjust);
+                after.on = proofs_of(after.bits);
+                return after;
+            });
             break;
         case Effect::pay_prove:
             // A reading before the adjustment is made proves nothing, and does no harm.
             change(at, [&](const Standing& before) {
                 Standing after = before;
+                for (const fitted::LimitUse& use : row.limits) after.on &= ~proof_bit(item, use.figure.limit);
+                if ((after.on & proof_bits) == 0) after.on = 0;
                 if (after.owes(Debt::adjust)) return after;
                 for (const fitted::LimitUse& use : row.limits) after.bits &= ~proof_bit(item, use.figure.limit);
                 if ((after.bits & proof_bits) == 0) after.bits &= ~model::bit(Debt::prove);
@@ -1269,8 +1292,7 @@ void Machine::judge_end(InstanceId at, const linked::Entering* entering, source:
     if (standing.place != 0) standing.bits &= ~fact_bits;
     standing.on = 0;
     set(at, ways_.of(standing));
-    entered_[at] = entering != nullptr ? entering->span : where;
-    repaired_.insert(at);
+    repair(at, entering != nullptr ? entering->span : where);
 }
 
 // At a boundary: each item that the contract names is as it says, and each other that is touched is at rest.

@@ -27,6 +27,11 @@ inline constexpr std::uint64_t fact_bits = model::bit(model::Debt::locker_set); 
 inline constexpr std::uint64_t dry_dust = 1;
 // Of a decision, in the same word: on some way something was read since it was made.
 inline constexpr std::uint64_t read_since = 1;
+// Of an adjustment, in the same word: the proofs (bits as above) that it owes on some way on which it is adjusted already. A reading on such a way
+// proves it; on one on which it has yet to be adjusted, it proves nothing.
+constexpr std::uint64_t proofs_of(std::uint64_t bits) {
+    return bits & (model::bit(model::Debt::prove) | proof_bits);
+}
 
 struct Standing {
     linked::Place place = 0;

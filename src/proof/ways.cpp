@@ -170,6 +170,22 @@ void Ways::each(Way way, const See& see) const {
     visit(way);
 }
 
+Way Ways::so(Way way, const std::function<bool(const Standing&)>& is) {
+    std::unordered_map<Way, Way> done;
+    const std::function<Way(Way)> go = [&](Way w) -> Way {
+        if (w == ended || w == going) return ended;
+        if (is_leaf(w)) return is(standing(w)) ? going : ended;
+        const auto found = done.find(w);
+        if (found != done.end()) return found->second;
+        const Node n = nodes_[w];
+        const Way yes = go(n.yes);
+        const Way made = node(n.question, yes, go(n.no));
+        done.emplace(w, made);
+        return made;
+    };
+    return go(way);
+}
+
 Way Ways::changed(Way way, const std::function<Standing(const Standing&)>& change) {
     if (way == ended || way == going) return way;
     if (is_leaf(way)) {

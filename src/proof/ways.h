@@ -49,6 +49,8 @@ public:
     // be as many ways as two to the number of questions: only what they share is visited.)
     using See = std::function<bool(const Standing&, const Answers&)>;
     void each(Way way, const See& see) const;
+    // On which ways a standing is so: a diagram like that of `alive`.
+    Way so(Way way, const std::function<bool(const Standing&)>& is);
     // Changes each standing.
     Way changed(Way way, const std::function<Standing(const Standing&)>& change);
 

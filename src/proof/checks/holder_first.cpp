@@ -6,19 +6,15 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-// The holders that are in the way of a part that goes on: all of them from off; from a place of its own, those that the place listed.
-void judge(Moment& now, const Check& self) {
-    const linked::Item& part = now.it().is;
-    const auto last = static_cast<linked::Place>(part.places.size() - 1);
-    const auto here = now.some(now.at, [](const Standing& s) { return s.place_known() && s.place != 0; });
-    if (!here) return;
-    const linked::Place from = here->standing.place;
-    const std::vector<linked::ItemId>& holders = from == last ? part.held_by : part.places[from].frees;
+void judge_from(Moment& now, const Check& self, linked::Place from, const std::vector<linked::ItemId>& holders) {
+    const Way on = now.when(now.at, [&](const Standing& s) { return s.place_known() && s.place == from; });
+    if (on == Ways::ended) return;
     for (const linked::ItemId holder : holders) {
         if (!holder.known() || !now.of(holder).present) continue;
         const auto off = static_cast<linked::Place>(now.of(holder).is.places.size() - 1);
         for (const fitted::InstanceId at : now.beside(holder)) {
-            const auto bad = now.some(at, [&](const Standing& s) { return !s.in(off); });
+            const auto bad = now.some(
+                at, [&](const Standing& s) { return !s.in(off); }, on);
             if (!bad) continue;
             Finding& finding = now.report(
                 self,
@@ -30,6 +26,14 @@ void judge(Moment& now, const Check& self) {
             break;
         }
     }
+}
+
+// The holders that are in the way of a part that goes on: all of them from off; from a place of its own, those that the place listed.
+void judge(Moment& now, const Check& self) {
+    const linked::Item& part = now.it().is;
+    const auto last = static_cast<linked::Place>(part.places.size() - 1);
+    for (linked::Place from = 1; from <= last; ++from)
+        judge_from(now, self, from, from == last ? part.held_by : part.places[from].frees);
 }
 
 } // namespace

@@ -14,15 +14,16 @@ void judge(Moment& now, const Check& self) {
     const bool can_be_off =
         item.sort == linked::Sort::part || item.sort == linked::Sort::fastener || item.sort == linked::Sort::clip;
     // Nor is it told of a hole, which something before was told of.
-    const bool lies_there =
-        !now.some(now.at, [&](const Standing& s) { return s.place_known() && (puts_back || s.place != last); });
-    if (can_be_off && lies_there) return;
+    const Way on = !can_be_off ? Ways::going : now.when(now.at, [&](const Standing& s) {
+        return s.place_known() && (puts_back || s.place != last);
+    });
     std::vector<linked::ItemId> covers = item.behind;
     if (item.inside.known()) covers.push_back(item.inside);
     for (const linked::ItemId cover : covers) {
         if (!cover.known() || !now.of(cover).present) continue;
         for (const fitted::InstanceId at : now.beside(cover)) {
-            const auto bad = now.some(at, [](const Standing& s) { return !s.away(); });
+            const auto bad = now.some(
+                at, [](const Standing& s) { return !s.away(); }, on);
             if (!bad) continue;
             Finding& finding = now.report(
                 self, fmt::format("{{item}} cannot be reached{{sides}}: the {} is still in the way", now.name(cover)),

@@ -7,18 +7,17 @@ namespace benchleaf::proof::checks {
 namespace {
 
 void judge(Moment& now, const Check& self) {
+    // A reading that is taken on the way, before the adjustment, proves nothing and is harmless.
+    const Way proves = now.when(now.at, [](const Standing& s) { return s.on != 0; });
     for (const linked::ItemId adjuster : now.it().is.disturbed_by) {
         if (!adjuster.known() || !now.of(adjuster).present) continue;
         const linked::Sort sort = now.of(adjuster).is.sort;
         if (sort == linked::Sort::adjustment || sort == linked::Sort::circuit || sort == linked::Sort::setting)
             continue;
         for (const fitted::InstanceId at : now.beside(adjuster)) {
-            const auto bad = now.some(at, [](const Standing& s) { return s.away() && s.place_known(); });
+            const auto bad = now.some(
+                at, [](const Standing& s) { return s.away() && s.place_known(); }, proves);
             if (!bad) continue;
-            // A reading that is taken on the way, before the adjustment, proves nothing and is harmless.
-            if (!now.some(now.at,
-                          [](const Standing& s) { return s.owes(model::Debt::prove) && !s.owes(model::Debt::adjust); }))
-                continue;
             Finding& finding =
                 now.report(self,
                            fmt::format("{{item}} is proved{{sides}} while the {} is {}", now.name(adjuster),

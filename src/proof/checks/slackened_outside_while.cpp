@@ -8,7 +8,7 @@ namespace {
 
 // A fastener that comes out from tight is slackened on the way, so what it says of slacken holds, too.
 void judge(Moment& now, const Check& self) {
-    if (!now.some(now.at, [](const Standing& s) { return s.place <= 1; })) return;
+    const Way tight = now.when(now.at, [](const Standing& s) { return s.place <= 1; });
     std::vector<linked::Need> wanted;
     for (const linked::While& condition : now.it().is.whiles)
         if (condition.verb == model::VerbName::slacken)
@@ -16,7 +16,8 @@ void judge(Moment& now, const Check& self) {
     for (const linked::Need& need : wanted) {
         if (!need.item.known() || !now.of(need.item).present) continue;
         for (const fitted::InstanceId at : now.beside(need.item)) {
-            const auto bad = now.some(at, [&](const Standing& s) { return !s.in(need.place); });
+            const auto bad = now.some(
+                at, [&](const Standing& s) { return !s.in(need.place); }, tight);
             if (!bad) continue;
             Finding& finding = now.report(
                 self,

@@ -21,12 +21,13 @@ void judge(Moment& now, const Check& self) {
     for (const linked::ItemId user : now.it().is.needed_by) {
         if (!user.known() || !now.of(user).present) continue;
         for (const linked::Need& need : now.of(user).is.needs) {
-            if (need.item != now.item ||
-                !now.some(now.at, [&](const Standing& s) { return s.place_known() && s.place == need.place; }))
-                continue;
+            if (need.item != now.item || need.place == now.place) continue; // of another, or it stays there
+            const Way on =
+                now.when(now.at, [&](const Standing& s) { return s.place_known() && s.place == need.place; });
             bool told = false;
             for (const fitted::InstanceId at : now.beside(user)) {
-                const auto bad = now.some(at, [](const Standing& s) { return s.away() && s.place_known(); });
+                const auto bad = now.some(
+                    at, [](const Standing& s) { return s.away() && s.place_known(); }, on);
                 if (!bad) continue;
                 Finding& finding = now.report(self,
                                               fmt::format("{{item}} leaves {} while the {} is {}",
@@ -42,7 +43,8 @@ void judge(Moment& now, const Check& self) {
             for (const linked::ItemId holder : now.of(user).is.held_by) {
                 if (!holder.known() || !now.of(holder).present) continue;
                 for (const fitted::InstanceId at : now.beside(holder)) {
-                    const auto bad = now.some(at, [](const Standing& s) { return s.place_known() && s.place > 1; });
+                    const auto bad = now.some(
+                        at, [](const Standing& s) { return s.place_known() && s.place > 1; }, on);
                     if (!bad) continue;
                     Finding& finding =
                         now.report(self,

@@ -27,12 +27,13 @@ void judge(Moment& now, const Check& self) {
         return;
     }
     if (item.sort != linked::Sort::part || !item.part.system || item.part.system->value != model::System::wheel) return;
-    if (now.some(now.at, [&](const Standing& s) { return s.place_known() && s.place + 1U == item.places.size(); }))
-        return;
+    const Way on =
+        now.when(now.at, [&](const Standing& s) { return !s.place_known() || s.place + 1U != item.places.size(); });
     for (const linked::ItemId holder : item.held_by) {
         if (!holder.known() || !now.of(holder).present) continue;
         for (const fitted::InstanceId at : now.beside(holder)) {
-            const auto bad = now.some(at, [](const Standing& s) { return s.place_known() && s.place > 1; });
+            const auto bad = now.some(
+                at, [](const Standing& s) { return s.place_known() && s.place > 1; }, on);
             if (!bad) continue;
             Finding& finding = now.report(self,
                                           fmt::format("work stops here while the {} that holds {{item}} is {}{{sides}}",
