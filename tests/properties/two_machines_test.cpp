@@ -1,0 +1,356 @@
+// Two machines prove the same procedures: the program's own (src/proof), which joins ways and remembers what it walked, and a slow and
+// obvious one (slow_machine.h), which shares nothing with it and walks each way by itself. Shops and procedures are made at random, some
+// of them clean, the rest with a mistake or two. The machines have to agree which procedures are clean, and on what is wrong with the
+// others: which check, at which step, on which thing, on which side.
+//
+// **What is compared.** Each finding that is `sure` to the slow machine has to be found by the fast one, and each that the fast one finds
+// has to be `possible` to the slow one. The two sets differ only by findings that have the same fault as an earlier one: one mistake gives
+// one message, and what the fast machine has told it steps over later (slow_machine.h says how that is kept apart). The first finding on
+// any way is always sure. A thing that is left off, loose or owing on two ways, through two steps, is told at one of them.
+//
+// BENCHLEAF_SEED=<number> makes the same shops again. How many are made is for a release build; a slower build makes fewer.
+#include "fitted/fit.h"
+#include "linked/link.h"
+#include "messages/message.h"
+#include "model/read.h"
+#include "proof/proved.h"
+#include "source/source.h"
+#include "syntax/syntax.h"
+
+#include "properties/random_shops.h"
+#include "properties/slow_machine.h"
+
+#include <cstdlib>
+#include <deque>
+#include <doctest/doctest.h>
+#include <sstream>
+
+using namespace benchleaf;
+using random_shops::Shop;
+using random_shops::Steps;
+
+namespace {
+
+// About a thousand procedures a second in a release build. The others are slower by about BENCHLEAF_TIME_SLACK, and make fewer.
+constexpr std::size_t most_procedures = 20400;
+constexpr std::size_t procedures_wanted = std::max<std::size_t>(most_procedures / BENCHLEAF_TIME_SLACK, 1500);
+constexpr std::size_t procedures_a_shop = 6;
+
+// A shop through the stages up to its one vehicle.
+struct Read {
+    source::Sources sources;
+    messages::Messages messages;
+    std::deque<syntax::Syntax> syntaxes;
+    model::Model model;
+    linked::Linked linked;
+    fitted::Fitted fitted;
+
+    explicit Read(const random_shops::Files& files) {
+        for (const auto& [path, text] : files) {
+            const source::FileId id = sources.add(path, std::string(syntax::without_byte_order_mark(text)));
+            syntaxes.push_back(syntax::parse(sources, id, messages));
+            model::read(syntaxes.back(), sources, model, messages);
+        }
+        linked = linked::link(model, sources, messages);
+        fitted = fitted::fit_shop(linked, messages);
+    }
+    bool good() const { return !messages.any_error() && fitted.fits.size() == 1; }
+};
+
+// -- A message of the fast machine, taken apart --------------------------------------------------------------------------------
+
+// The names of things in a sentence, in their order.
+std::vector<std::string> names_in(const std::string& text, const std::set<std::string>& names) {
+    std::vector<std::string> found;
+    std::string word;
+    for (const char c : text + " ") {
+        const bool letter = (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '-';
+        if (letter) {
+            word += c;
+            continue;
+        }
+        if (names.contains(word)) found.push_back(word);
+        word.clear();
+    }
+    return found;
+}
+
+std::vector<slow::Finding> findings_of(const messages::Message& message, const std::set<std::string>& names) {
+    const std::string check(message.rule->name);
+    const std::vector<std::string> said = names_in(message.text, names);
+    const std::string subject = said.empty() ? "" : said.front();
+    std::vector<std::string> others;
+    for (std::size_t i = 1; i < said.size(); ++i)
+        if (i == 1 || check == "shut-in") others.push_back(said[i]);
+    if (others.empty()) others.emplace_back();
+    std::vector<std::string> sides;
+    const auto tells = [&](const char* words) { return message.text.find(words) != std::string::npos; };
+    if (tells(", left") || tells(", left and right")) sides.emplace_back("left");
+    if (tells(", right") || tells(", left and right")) sides.emplace_back("right");
+    if (sides.empty()) sides.emplace_back();
+    std::vector<slow::Finding> found;
+    for (const std::string& other : others)
+        for (const std::string& side : sides) found.push_back({check, subject, other, side});
+    return found;
+}
+
+// -- Both, side by side --------------------------------------------------------------------------------------------------------
+struct Compared {
+    bool good = false; // could be read, and did not have too many ways
+    std::vector<std::string> differences;
+    std::string fast; // what each found, for people
+    std::string slow;
+    std::map<std::string, std::size_t> checks; // found by both
+    std::set<std::string> faulty;              // files with a finding
+    std::size_t found = 0;
+    std::size_t only_possible = 0;
+    std::size_t ways = 0;
+};
+
+std::string shown(const slow::Finding& finding, const slow::At& at, const source::Sources& sources) {
+    std::ostringstream text;
+    text << finding.check << "  " << finding.subject;
+    if (!finding.other.empty()) text << " / " << finding.other;
+    if (!finding.side.empty()) text << " (" << finding.side << ")";
+    if (at.span.known()) {
+        const source::Position position = sources.position(at.span.file, at.span.begin);
+        text << "  " << sources.file(at.span.file).path << ":" << position.line << ":" << position.column;
+    }
+    return text.str();
+}
+
+Compared compare(const Shop& shop) {
+    Compared result;
+    const Read read(random_shops::files_of(shop));
+    if (!read.good()) {
+        for (const messages::Message& message : read.messages.all())
+            if (message.rule->level == messages::Level::error) result.fast += message.text + "\n";
+        return result;
+    }
+    const slow::Verdict verdict = slow::Machine(read.fitted.fits[0], read.linked).verdict();
+    if (verdict.too_many_ways) return result;
+    result.good = true;
+    result.ways = verdict.ways;
+    messages::Messages told;
+    proof::prove_procedures(read.fitted, 0, told);
+
+    std::set<std::string> names;
+    for (const linked::Item& item : read.linked.items) names.insert(item.name);
+    std::set<std::pair<slow::Finding, slow::At>> fast;
+    for (const messages::Message& message : told.all()) {
+        const slow::At at{message.labels.front().span};
+        for (const slow::Finding& finding : findings_of(message, names)) fast.insert({finding, at});
+        ++result.checks[std::string(message.rule->name)];
+        result.faulty.insert(read.sources.file(at.span.file).path);
+    }
+    result.found = fast.size();
+    for (const auto& [finding, at] : fast) {
+        result.fast += "  " + shown(finding, at, read.sources) + "\n";
+        if (!verdict.possible.contains({finding, at}))
+            result.differences.push_back("only the fast machine: " + shown(finding, at, read.sources));
+    }
+    std::set<std::pair<slow::Finding, slow::At>> sure;
+    for (const auto& [what, yes] : verdict.sure) {
+        const auto& [finding, places] = what;
+        bool found = false;
+        for (const slow::At& at : places) {
+            sure.insert({finding, at});
+            found = found || fast.contains({finding, at});
+        }
+        if (!found)
+            result.differences.push_back("only the slow machine: " + shown(finding, places.front(), read.sources));
+    }
+    for (const auto& [finding, at] : verdict.possible)
+        result.slow += (sure.contains({finding, at}) ? "  " : "  perhaps ") + shown(finding, at, read.sources) + "\n";
+    for (const auto& each : fast) result.only_possible += sure.contains(each) ? 0 : 1;
+    if (fast.empty() != verdict.possible.empty()) result.differences.emplace_back("only one of them finds it clean");
+    return result;
+}
+
+// -- On a difference: as little of the shop as shows it --------------------------------------------------------------------------
+bool differs(const Shop& shop) {
+    const Compared compared = compare(shop);
+    return compared.good && !compared.differences.empty();
+}
+
+Shop shrunk(Shop shop) {
+    for (std::size_t i = 0; i < shop.procedures.size();) {
+        Shop less = shop;
+        less.procedures.erase(less.procedures.begin() + static_cast<std::ptrdiff_t>(i));
+        if (differs(less))
+            shop = std::move(less);
+        else
+            ++i;
+    }
+    for (bool smaller = true; smaller;) {
+        smaller = false;
+        for (std::size_t p = 0; p < shop.procedures.size(); ++p)
+            for (std::size_t s = 0; s < shop.procedures[p].sections.size(); ++s) {
+                for (std::size_t at = 0; at < random_shops::count(shop.procedures[p].sections[s].steps);) {
+                    // Without the step; else with what is inside it in its place; else without its `only`.
+                    bool gone = false;
+                    for (int how = 0; how < 3 && !gone; ++how) {
+                        Shop less = shop;
+                        std::size_t which = at;
+                        random_shops::each_step(less.procedures[p].sections[s].steps, [&](Steps& list, std::size_t i) {
+                            if (which-- != 0) return false;
+                            if (how == 2) {
+                                gone = list[i].only.empty(); // nothing to take away
+                                list[i].only.clear();
+                                return true;
+                            }
+                            Steps inside = list[i].so;
+                            inside.insert(inside.end(), list[i].otherwise.begin(), list[i].otherwise.end());
+                            gone = how == 1 && inside.empty();
+                            const auto here = list.erase(list.begin() + static_cast<std::ptrdiff_t>(i));
+                            if (how == 1) list.insert(here, inside.begin(), inside.end());
+                            return true;
+                        });
+                        if (gone) {
+                            gone = false;
+                            continue;
+                        }
+                        if (!differs(less)) continue;
+                        shop = std::move(less);
+                        smaller = true;
+                        gone = how < 2;
+                    }
+                    if (!gone) ++at;
+                }
+                Shop less = shop;
+                less.procedures[p].sections.erase(less.procedures[p].sections.begin() + static_cast<std::ptrdiff_t>(s));
+                if (less.procedures[p].sections.empty() || !differs(less)) continue;
+                shop = std::move(less);
+                smaller = true;
+                break;
+            }
+    }
+    return shop;
+}
+
+std::string told(const Shop& shop) {
+    const Compared compared = compare(shop);
+    std::string text;
+    for (const std::string& each : compared.differences) text += each + "\n";
+    text += "the fast machine finds:\n" + compared.fast + "the slow machine finds:\n" + compared.slow;
+    for (const auto& [path, file] : random_shops::files_of(shop))
+        if (path != "shop.yaml") text += "#== file: " + path + "\n" + file;
+    return text;
+}
+
+// How a way leaves things, as a contract says it: what stands on all sides alike and not at rest, or owes something.
+std::string contract(const fitted::Fit& fit, const slow::Way& way) {
+    std::string text;
+    for (std::size_t i = 0; i < fit.items.size(); ++i) {
+        const fitted::Item& item = fit.items[i];
+        if (!item.present || item.instances == 0) continue;
+        const slow::Thing& first = way.things[item.first_instance];
+        std::string owes;
+        bool bleed = false;
+        for (std::uint32_t each = 0; each < item.instances; ++each) {
+            const slow::Thing& thing = way.things[item.first_instance + each];
+            if (!thing.known || thing.place != first.place) return {};
+            bleed = bleed || (item.is.sort == linked::Sort::circuit && (thing.owes & slow::all_vents_bits) != 0);
+        }
+        const auto owed = [&](std::uint64_t debt, const char* word) {
+            if ((first.owes & debt) != 0) owes += std::string(owes.empty() ? "" : ", ") + word;
+        };
+        owed(slow::locker, "locker");
+        owed(slow::degrease, "degrease");
+        owed(slow::fill, "fill");
+        owed(slow::prime, "prime");
+        owed(slow::circulate, "circulate");
+        owed(slow::level, "level");
+        owed(slow::leak_check, "leak-check");
+        owed(slow::adjust, "adjust");
+        owed(slow::prove, "prove");
+        if (bleed) owes += std::string(owes.empty() ? "" : ", ") + "bleed";
+        if (first.place == 0 && owes.empty()) continue;
+        const std::string place = item.is.places[first.place].name;
+        text += (text.empty() ? "" : ", ") + item.is.id + ": ";
+        if (owes.empty())
+            text += place;
+        else if (first.place == 0)
+            text += "{ owes: [" + owes + "] }";
+        else
+            text += "{ place: " + place + ", owes: [" + owes + "] }";
+    }
+    return text;
+}
+
+Shop a_shop(std::mt19937& random) {
+    random_shops::Maker maker(random);
+    Shop shop = maker.shop(procedures_a_shop);
+    if (!maker.once_in(3)) return shop;
+    // One piece of work in two procedures, with a contract between them that the slow machine tells from the first.
+    random_shops::Maker::Cut cut = maker.cut_in_two();
+    Shop alone = shop;
+    alone.procedures = {cut.first};
+    const Read read(random_shops::files_of(alone));
+    if (!read.good()) return shop;
+    slow::Machine machine(read.fitted.fits[0], read.linked);
+    const std::optional<slow::Way> left = machine.left_by(0);
+    if (!left) return shop;
+    const std::string between = contract(read.fitted.fits[0], *left);
+    if (!maker.once_in(6)) cut.first.ends_with = between;
+    if (!maker.once_in(6)) cut.second.starts_with = between;
+    shop.procedures.push_back(std::move(cut.first));
+    shop.procedures.push_back(std::move(cut.second));
+    shop.procedures.push_back(std::move(cut.both));
+    return shop;
+}
+
+unsigned seed() {
+    const char* const given = std::getenv("BENCHLEAF_SEED");
+    return given != nullptr ? static_cast<unsigned>(std::strtoul(given, nullptr, 10)) : 20261125U;
+}
+
+} // namespace
+
+TEST_CASE("two machines find the same faults in the same procedures") {
+    const unsigned first_seed = seed();
+    const char* const more = std::getenv("BENCHLEAF_PROCEDURES");
+    const std::size_t wanted = more != nullptr ? std::strtoul(more, nullptr, 10) : procedures_wanted;
+    std::mt19937 random(first_seed);
+    std::size_t procedures = 0;
+    std::size_t clean = 0;
+    std::size_t shops = 0;
+    std::size_t clean_shops = 0;
+    std::size_t not_read = 0;
+    std::size_t too_many_ways = 0;
+    std::size_t found = 0;
+    std::size_t only_possible = 0;
+    std::size_t most_ways = 0;
+    std::size_t differences = 0;
+    std::map<std::string, std::size_t> checks;
+    while (procedures < wanted && differences < 3) {
+        const Shop shop = a_shop(random);
+        const Compared compared = compare(shop);
+        if (!compared.good) {
+            ++(compared.fast.empty() ? too_many_ways : not_read);
+            REQUIRE(not_read + too_many_ways < 20 + shops / 5);
+            continue;
+        }
+        ++shops;
+        procedures += shop.procedures.size();
+        clean_shops += compared.faulty.empty() ? 1 : 0;
+        for (const random_shops::Procedure& each : shop.procedures)
+            clean += compared.faulty.contains("work/" + each.name + ".yaml") ? 0 : 1;
+        found += compared.found;
+        only_possible += compared.only_possible;
+        most_ways = std::max(most_ways, compared.ways);
+        for (const auto& [check, times] : compared.checks) checks[check] += times;
+        if (compared.differences.empty()) continue;
+        ++differences;
+        FAIL_CHECK("seed " << first_seed << ", shop " << shops << ":\n" << told(shrunk(shop)));
+    }
+    std::ostringstream table;
+    for (const auto& [check, times] : checks) table << "\n  " << times << "  " << check;
+    MESSAGE("seed " << first_seed << ": " << procedures << " procedures in " << shops << " shops, " << clean
+                    << " clean; " << clean_shops << " shops clean; " << found << " findings, of them " << only_possible
+                    << " that have their fault from an earlier one; at most " << most_ways
+                    << " ways at once; left out: " << not_read << " shops not read, " << too_many_ways
+                    << " with too many ways; messages by check:" << table.str());
+    CHECK(clean * 100 > procedures * 20);
+    CHECK(clean * 100 < procedures * 80);
+}
