@@ -1221,8 +1221,9 @@ void Machine::call(const Row& row, const Binding& binding) {
 void Machine::call_walk(fitted::ProcedureIndex index, const Binding& binding, source::Span at) {
     const fitted::Procedure& procedure = fit_.procedures[index.index()];
     const Touched touched = touched_by(index, binding);
+    // What a call breaks is told at each call, whatever was walked before.
+    ends(procedure.starts_with, binding, touched, at, procedure.source->source->id.value);
     remembered({&procedure, binding.axis, binding.value}, [&] {
-        ends(procedure.starts_with, binding, touched, at, procedure.source->source->id.value);
         auto live = std::exchange(live_, {});
         auto keys = std::exchange(asked_keys_, {});
         walk(procedure, binding);
