@@ -33,7 +33,7 @@ namespace {
 
 // About a thousand procedures a second in a release build. The others are slower by about BENCHLEAF_TIME_SLACK, and make fewer.
 constexpr std::size_t most_procedures = 20400;
-constexpr std::size_t procedures_wanted = std::max<std::size_t>(most_procedures / BENCHLEAF_TIME_SLACK, 1500);
+constexpr std::size_t procedures_wanted = std::max<std::size_t>(most_procedures / BENCHLEAF_TIME_SLACK, 600);
 constexpr std::size_t procedures_a_shop = 6;
 
 // A shop through the stages up to its one vehicle.
