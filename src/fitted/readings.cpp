@@ -3,6 +3,7 @@
 #include "fitted/readings.h"
 
 #include <algorithm>
+#include <iterator>
 #include <map>
 #include <optional>
 #include <set>
@@ -12,44 +13,39 @@ namespace benchleaf::fitted {
 
 namespace {
 
-// The values of the item's axis on which a limit was read; nothing: on all.
+// The values of its axis on which a limit was read; nothing: on all.
 using Values = std::optional<std::set<AxisValue>>;
-using Taken = std::map<linked::LimitId, Values>;
+struct Reading {
+    linked::AxisId axis; // of what the limit is of
+    Values values;
+};
+using Taken = std::map<linked::LimitId, Reading>;
 
-void unite(Values& with, const Values& more) {
-    if (!with) return;
-    if (!more)
-        with.reset();
-    else
-        with->insert(more->begin(), more->end());
-}
-
-void add(Taken& taken, linked::LimitId limit, const Values& values) {
-    const auto [at, fresh] = taken.try_emplace(limit, values);
-    if (!fresh) unite(at->second, values);
+Values both(const Values& a, const Values& b) {
+    if (!a) return b;
+    if (!b) return a;
+    std::set<AxisValue> common;
+    std::set_intersection(a->begin(), a->end(), b->begin(), b->end(), std::inserter(common, common.end()));
+    return common;
 }
 
 void add(Taken& taken, const Taken& more) {
-    for (const auto& [limit, values] : more) add(taken, limit, values);
+    for (const auto& [limit, reading] : more) {
+        const auto [at, fresh] = taken.try_emplace(limit, reading);
+        if (fresh || !at->second.values) continue;
+        if (!reading.values)
+            at->second.values.reset();
+        else
+            at->second.values->insert(reading.values->begin(), reading.values->end());
+    }
 }
 
 Taken on_both(const Taken& a, const Taken& b) {
-    Taken both;
-    for (const auto& [limit, values] : a) {
-        const auto other = b.find(limit);
-        if (other == b.end()) continue;
-        if (!values) {
-            both.emplace(limit, other->second);
-        } else if (!other->second) {
-            both.emplace(limit, values);
-        } else {
-            std::set<AxisValue> common;
-            std::set_intersection(values->begin(), values->end(), other->second->begin(), other->second->end(),
-                                  std::inserter(common, common.end()));
-            if (!common.empty()) both.emplace(limit, std::move(common));
-        }
-    }
-    return both;
+    Taken common;
+    for (const auto& [limit, reading] : a)
+        if (const auto other = b.find(limit); other != b.end())
+            common.emplace(limit, Reading{reading.axis, both(reading.values, other->second.values)});
+    return common;
 }
 
 class Walk {
@@ -60,10 +56,10 @@ public:
         const auto [at, fresh] = done_.try_emplace(index);
         if (!fresh) return at->second; // a ring of calls was refused before
         Taken taken;
-        auto outer = std::exchange(answers_, {});
+        const Now outer = std::exchange(now_, {fit_.procedures[index.index()].axis, {}, {}});
         for (const Section& section : fit_.procedures[index.index()].sections)
             if (!rows(section.rows, taken)) break;
-        answers_ = std::move(outer);
+        now_ = outer;
         return done_[index] = std::move(taken);
     }
 
@@ -71,11 +67,21 @@ private:
     struct Answered {
         Taken yes, no;
     };
+    struct Now { // in the procedure that is walked
+        linked::AxisId axis;
+        Values only; // the values of its axis that the row is for, and those around it
+        std::map<linked::StepId, Answered> answers;
+    };
 
     // False when every way through them stops.
     bool rows(const Rows& all, Taken& taken) {
-        for (const Row& row : all)
-            if (!one(row, taken)) return false;
+        for (const Row& row : all) {
+            const Values outer = now_.only;
+            if (!row.only.empty()) now_.only = both(outer, std::set<AxisValue>(row.only.begin(), row.only.end()));
+            const bool goes_on = one(row, taken);
+            now_.only = outer;
+            if (!goes_on) return false;
+        }
         return true;
     }
 
@@ -86,25 +92,29 @@ private:
             return true;
         case RowKind::stop:
             return false;
-        case RowKind::verb:
-            if (row.calls.known()) add(taken, procedure(row.calls));
-            for (const LimitUse& use : row.limits) add(taken, use.figure.limit, read_on(row, use));
+        case RowKind::verb: {
+            Taken more = row.calls.known() ? procedure(row.calls) : Taken();
+            for (const LimitUse& use : row.limits) more.insert_or_assign(use.figure.limit, read_by(row, use));
+            for (auto& [limit, reading] : more)
+                if (reading.axis == now_.axis) reading.values = both(reading.values, now_.only);
+            add(taken, more);
             return true;
+        }
         case RowKind::question: {
             judge(row, taken);
             Taken yes = taken;
             Taken no = taken;
             const bool goes_yes = rows(row.if_so, yes);
             const bool goes_no = rows(row.if_not, no);
-            if (row.answer_used) answers_.insert_or_assign(row.id, Answered{yes, no});
+            if (row.answer_used) now_.answers.insert_or_assign(row.id, Answered{yes, no});
             taken = !goes_yes ? std::move(no) : !goes_no ? std::move(yes) : on_both(yes, no);
             return goes_yes || goes_no;
         }
         case RowKind::if_answered: {
             Taken inner = taken;
             for (const linked::Answer& answer : row.answers) {
-                const auto asked = answers_.find(answer.question);
-                if (asked != answers_.end()) add(inner, answer.yes ? asked->second.yes : asked->second.no);
+                const auto asked = now_.answers.find(answer.question);
+                if (asked != now_.answers.end()) add(inner, answer.yes ? asked->second.yes : asked->second.no);
             }
             rows(row.if_so, inner);
             return true;
@@ -120,32 +130,41 @@ private:
         return true;
     }
 
-    static Values read_on(const Row& row, const LimitUse& use) {
-        if (!row.only.empty()) return std::set<AxisValue>(row.only.begin(), row.only.end());
-        std::set<AxisValue> values;
+    linked::AxisId axis_of(const LimitUse& use) const {
+        for (const ItemId item : use.of)
+            if (fit_.items[item.index()].is.axis.known()) return fit_.items[item.index()].is.axis;
+        return {};
+    }
+
+    Reading read_by(const Row& row, const LimitUse& use) const {
+        Reading reading{axis_of(use), std::set<AxisValue>()};
         for (const Target& target : row.targets) {
             if (std::find(use.of.begin(), use.of.end(), target.item) == use.of.end()) continue;
-            if (target.values.empty()) return std::nullopt;
-            values.insert(target.values.begin(), target.values.end());
+            if (target.values.empty()) return {reading.axis, std::nullopt};
+            reading.values->insert(target.values.begin(), target.values.end());
         }
-        if (values.empty()) return std::nullopt;
-        return values;
+        if (reading.values->empty()) reading.values.reset();
+        return reading;
+    }
+
+    std::set<AxisValue> wanted(const LimitUse& use) const {
+        if (now_.only && axis_of(use) == now_.axis) return *now_.only;
+        std::set<AxisValue> all;
+        for (const ItemId item : use.of) {
+            const Item& is = fit_.items[item.index()];
+            for (std::uint32_t i = 0; i < is.instances; ++i) all.insert(fit_.instances[is.first_instance + i].value);
+        }
+        return all;
     }
 
     void judge(const Row& row, const Taken& taken) {
         for (const LimitUse& use : row.limits) {
             const auto found = taken.find(use.figure.limit);
-            if (found != taken.end() && !found->second) continue;
+            if (found != taken.end() && !found->second.values) continue;
             Unmeasured finding{&use, {}};
             if (found != taken.end()) {
-                std::set<AxisValue> wanted(row.only.begin(), row.only.end());
-                if (wanted.empty())
-                    for (const ItemId item : use.of) {
-                        const Item& is = fit_.items[item.index()];
-                        for (std::uint32_t i = 0; i < is.instances; ++i)
-                            wanted.insert(fit_.instances[is.first_instance + i].value);
-                    }
-                std::set_difference(wanted.begin(), wanted.end(), found->second->begin(), found->second->end(),
+                const std::set<AxisValue> all = wanted(use);
+                std::set_difference(all.begin(), all.end(), found->second.values->begin(), found->second.values->end(),
                                     std::back_inserter(finding.lacking));
                 if (finding.lacking.empty()) continue;
             }
@@ -156,7 +175,7 @@ private:
     const Fit& fit_;
     const std::function<void(const Unmeasured&)>& report_;
     std::map<ProcedureIndex, Taken> done_;
-    std::map<linked::StepId, Answered> answers_; // of the procedure that is walked
+    Now now_;
 };
 
 } // namespace
