@@ -129,7 +129,8 @@ CloseOut make_close_out(const Speaker& s, const fitted::Procedure& procedure, co
     }
     for (const proof::Left& left : all) {
         const linked::Item& item = s.item(left.item);
-        if (!left.torqued || left.place != 0 || !item.fastener.recheck_after) continue;
+        // A nut that this card only rechecks has settled.
+        if (!left.torqued || !left.moved || left.place != 0 || !item.fastener.recheck_after) continue;
         made.later.push_back(
             s.fill(Key::recheck_after, {s.say(item.fastener.recheck_after->value.quantity), item.name}) +
             sides(s, left));

@@ -8,6 +8,8 @@
 #include "syntax/syntax.h"
 #include "text/text.h"
 
+#include "properties/read_shop.h"
+
 #include <doctest/doctest.h>
 
 #include <algorithm>
@@ -22,24 +24,17 @@ using namespace benchleaf;
 
 namespace {
 
-struct Shop {
-    source::Sources sources;
-    messages::Messages messages;
-    model::Model model;
-    linked::Linked linked;
-};
+using Shop = ReadShop;
 
 // The shop, perhaps with a text of one of its files changed.
 std::unique_ptr<Shop> read_shop(const std::string& path = {}, const std::string& from = {},
                                 const std::string& to = {}) {
     namespace fs = std::filesystem;
-    auto shop = std::make_unique<Shop>();
+    std::map<std::string, std::string> shop;
     const fs::path root = fs::path(BENCHLEAF_SOURCE_DIR) / "procedures";
-    std::vector<fs::path> files;
-    for (const auto& entry : fs::recursive_directory_iterator(root))
-        if (entry.path().extension() == ".yaml") files.push_back(entry.path());
-    std::sort(files.begin(), files.end());
-    for (const fs::path& file : files) {
+    for (const auto& entry : fs::recursive_directory_iterator(root)) {
+        const fs::path& file = entry.path();
+        if (file.extension() != ".yaml") continue;
         std::ifstream in(file);
         std::stringstream text;
         text << in.rdbuf();
@@ -50,11 +45,9 @@ std::unique_ptr<Shop> read_shop(const std::string& path = {}, const std::string&
             REQUIRE(at != std::string::npos);
             bytes.replace(at, from.size(), to);
         }
-        const source::FileId id = shop->sources.add(name, std::move(bytes));
-        model::read(syntax::parse(shop->sources, id, shop->messages), shop->sources, shop->model, shop->messages);
+        shop.emplace(name, std::move(bytes));
     }
-    shop->linked = linked::link(shop->model, shop->sources, shop->messages);
-    return shop;
+    return std::make_unique<Shop>(shop);
 }
 
 struct Made {
@@ -207,4 +200,27 @@ TEST_CASE("a shop whose wrenches do not hold a torque gets a message, one withou
     const auto late = read_shop("jobs/2026-0412.yaml", "date: 2026-11-25", "date: 2027-03-02");
     const Made expired = cards_of(*late, "2026-0412", *labels::find("en"));
     CHECK(errors(expired.messages).find("in calibration on the day of the job") != std::string::npos);
+}
+
+TEST_CASE("the close-out says how this card leaves things, whatever a procedure that it calls says of its own end") {
+    const auto shop = read_shop();
+    const labels::Labels& words = *labels::find("en");
+    const auto says = [](const card::CloseOut& all, const std::string& what) {
+        const auto in = [&](const std::string& text) { return text.find(what) != std::string::npos; };
+        return std::any_of(all.lines.begin(), all.lines.end(), [&](const auto& line) { return in(line.text); }) ||
+               std::any_of(all.later.begin(), all.later.end(), in);
+    };
+    // The battery lead is taken off by one called procedure and put on by another.
+    const card::CloseOut fuel = named(cards_of(*shop, "2026-0418", words), "fuel-filter").close_out;
+    CHECK(says(fuel, "fuel line"));
+    CHECK_FALSE(says(fuel, "battery"));
+    // Nuts that were torqued settle and are rechecked; those that were rechecked have settled.
+    const card::CloseOut on = named(cards_of(*shop, "2026-0412", words), "front-wheels-on").close_out;
+    CHECK(says(on, "front wheel nut at 90"));
+    CHECK(says(on, "recheck the torque after 50"));
+    const card::CloseOut again = named(cards_of(*shop, "2026-0429", words), "wheel-nut-recheck").close_out;
+    CHECK(says(again, "front wheel nut at 90"));
+    CHECK_FALSE(says(again, "recheck the torque"));
+    // Pins are in the close-out like torques.
+    CHECK(says(named(cards_of(*shop, "2026-0423", words), "hub-bearing").close_out, "split pin: in"));
 }

@@ -7,7 +7,8 @@
 #include "source/source.h"
 #include "syntax/syntax.h"
 
-#include <deque>
+#include "properties/read_shop.h"
+
 #include <doctest/doctest.h>
 #include <filesystem>
 #include <fstream>
@@ -21,22 +22,7 @@ namespace {
 
 using Files = std::map<std::string, std::string>;
 
-struct Read {
-    source::Sources sources;
-    messages::Messages messages;
-    std::deque<syntax::Syntax> syntaxes;
-    model::Model model;
-    linked::Linked linked;
-
-    explicit Read(const Files& files) {
-        for (const auto& [path, text] : files) {
-            const source::FileId id = sources.add(path, std::string(syntax::without_byte_order_mark(text)));
-            syntaxes.push_back(syntax::parse(sources, id, messages));
-            model::read(syntaxes.back(), sources, model, messages);
-        }
-        linked = linked::link(model, sources, messages);
-    }
-};
+using Read = ReadShop;
 
 std::string all(const messages::Messages& messages) {
     std::string text;

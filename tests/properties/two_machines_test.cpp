@@ -18,10 +18,10 @@
 #include "syntax/syntax.h"
 
 #include "properties/random_shops.h"
+#include "properties/read_shop.h"
 #include "properties/slow_machine.h"
 
 #include <cstdlib>
-#include <deque>
 #include <doctest/doctest.h>
 #include <sstream>
 
@@ -37,23 +37,10 @@ constexpr std::size_t procedures_wanted = std::max<std::size_t>(most_procedures 
 constexpr std::size_t procedures_a_shop = 6;
 
 // A shop through the stages up to its one vehicle.
-struct Read {
-    source::Sources sources;
-    messages::Messages messages;
-    std::deque<syntax::Syntax> syntaxes;
-    model::Model model;
-    linked::Linked linked;
+struct Read : ReadShop {
     fitted::Fitted fitted;
 
-    explicit Read(const random_shops::Files& files) {
-        for (const auto& [path, text] : files) {
-            const source::FileId id = sources.add(path, std::string(syntax::without_byte_order_mark(text)));
-            syntaxes.push_back(syntax::parse(sources, id, messages));
-            model::read(syntaxes.back(), sources, model, messages);
-        }
-        linked = linked::link(model, sources, messages);
-        fitted = fitted::fit_shop(linked, messages);
-    }
+    explicit Read(const random_shops::Files& files) : ReadShop(files), fitted(fitted::fit_shop(linked, messages)) {}
     bool good() const { return !messages.any_error() && fitted.fits.size() == 1; }
 };
 
