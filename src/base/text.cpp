@@ -137,11 +137,23 @@ std::string_view nearest(std::string_view word, std::span<const std::string_view
     return tie ? std::string_view() : best;
 }
 
+std::string small_letters(std::string_view text) {
+    std::string to(text);
+    for (char& c : to)
+        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+    return to;
+}
+
+std::string kebab_case(std::string_view text) {
+    std::string to = small_letters(text);
+    for (char& c : to)
+        if (c == '_' || c == ' ') c = '-';
+    return to;
+}
+
 bool is_slip(std::string_view word, std::string_view meant) {
     if (meant.empty()) return false;
-    std::string plain;
-    for (const char c : word)
-        plain += c == '_' || c == ' ' ? '-' : c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+    const std::string plain = kebab_case(word);
     if (plain == meant) return true;
     const std::size_t shorter = std::min(plain.size(), meant.size());
     std::size_t front = 0;

@@ -30,6 +30,10 @@ std::size_t code_points(std::string_view text);
 std::vector<std::string_view> split(std::string_view text, char at);
 std::string_view trimmed(std::string_view text);
 
+// ASCII capitals made small; and blanks and underscores made hyphens, too: what `Held_By` was meant to be.
+std::string small_letters(std::string_view text);
+std::string kebab_case(std::string_view text);
+
 constexpr bool is_digit(char byte) {
     return byte >= '0' && byte <= '9';
 }

@@ -37,8 +37,7 @@ void words(CLI::Option* option, const std::vector<std::pair<std::string, T>>& na
     // Asked before the transformer, whose own words are not for people.
     option->transform(CLI::Validator(
         [all](std::string& word) {
-            for (char& c : word)
-                if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+            word = base::small_letters(word);
             if (std::find(all.begin(), all.end(), word) != all.end()) return std::string();
             return fmt::format("`{}` cannot stand here; it is one of {}", word, base::join_and(all));
         },

@@ -20,10 +20,9 @@ namespace fs = std::filesystem;
 namespace {
 
 // `.yml` and `.YAML` are not read, and a check says so.
-bool looks_like_yaml(std::string name) {
-    for (char& c : name)
-        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-    return name.ends_with(".yaml") || name.ends_with(".yml");
+bool looks_like_yaml(const std::string& name) {
+    const std::string small = base::small_letters(name);
+    return small.ends_with(".yaml") || small.ends_with(".yml");
 }
 
 constexpr std::size_t most_folders_deep = 16;

@@ -1,5 +1,7 @@
 #include "messages/message.h"
 
+#include "base/text.h"
+
 #include <algorithm>
 #include <tuple>
 
@@ -8,6 +10,13 @@ namespace benchleaf::messages {
 Message& Messages::add(const Rule& rule, source::Span at, std::string text, std::string label) {
     all_.push_back({&rule, std::move(text), {{at, std::move(label)}}, {}, {}});
     return all_.back();
+}
+
+void correct_slip(Message& message, source::Span at, std::string_view word, std::string_view meant,
+                  std::string_view as) {
+    if (!base::is_slip(word, meant)) return;
+    const std::string better(as.empty() ? meant : as);
+    message.fixes.push_back({"write `" + better + "`", {{at, better}}});
 }
 
 std::string_view name_of(Level level) {

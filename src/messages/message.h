@@ -47,6 +47,11 @@ struct Message {
     std::vector<Fix> fixes;
 };
 
+// Offers to write `meant` in place of the word at `at`, where that was surely a slip of the pen (base::is_slip); else nothing. `as`: how it is
+// written here, if otherwise.
+void correct_slip(Message& message, source::Span at, std::string_view word, std::string_view meant,
+                  std::string_view as = {});
+
 // Where stages put what they have to say, in the order in which they found it.
 class Messages {
 public:

@@ -175,7 +175,7 @@ public:
         : syntax_(syntax), sources_(sources), out_(&out) {}
 
     void file(Model& into);
-    bool what(Model& into); // false: nothing came of the file
+    bool read_as_its_kind(Model& into); // false: nothing came of the file
 
 private:
     // What is being read, for messages.
@@ -987,7 +987,7 @@ private:
 };
 
 void Reader::file(Model& into) {
-    if (what(into)) return;
+    if (read_as_its_kind(into)) return;
     const std::string_view path = sources_.file(syntax_.file).path;
     const std::string_view file = path.substr(path.rfind('/') + 1);
     into.unread.emplace_back(file.substr(0, file.rfind('.')));
@@ -996,7 +996,7 @@ void Reader::file(Model& into) {
             into.unread_shared = true;
 }
 
-bool Reader::what(Model& into) {
+bool Reader::read_as_its_kind(Model& into) {
     const NodeId root = syntax_.root;
     if (!root.known() || kind(root) == SyntaxKind::hole || kind(root) == SyntaxKind::empty)
         return false; // was reported

@@ -929,10 +929,7 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
         case Effect::torqued:
             break;
         case Effect::wet_dust: {
-            const auto wets = [&](linked::ConsumableId which) {
-                return which.known() && linked_.consumables[which.index()].figures.wets &&
-                       linked_.consumables[which.index()].figures.wets->value;
-            };
+            const auto wets = [&](linked::ConsumableId which) { return substances_.wets(which); };
             const auto& with = row.step->with_consumables;
             if (wets(object.consumable) || std::any_of(with.begin(), with.end(), wets)) take_off(dry_dust);
             break;

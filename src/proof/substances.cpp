@@ -91,6 +91,12 @@ bool Substances::flammable(ConsumableId consumable) const {
     return burns && burns->value;
 }
 
+bool Substances::wets(ConsumableId consumable) const {
+    if (!consumable.known()) return false;
+    const auto& wets = linked_.consumables[consumable.index()].figures.wets;
+    return wets && wets->value;
+}
+
 std::uint64_t Substances::cleared_by(const units::Quantity& time) const {
     std::uint64_t kept = 0;
     std::uint64_t gone = 0;

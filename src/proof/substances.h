@@ -21,6 +21,7 @@ public:
     // Of those that must not meet it, whoever of the two says so.
     std::uint64_t enemies(linked::ConsumableId consumable) const;
     bool flammable(linked::ConsumableId consumable) const;
+    bool wets(linked::ConsumableId consumable) const;
     // Those whose vapour is gone after this time, and after any shorter one that does for them.
     std::uint64_t cleared_by(const units::Quantity& time) const;
     // Those that the bits stand for, in their order.

@@ -13,13 +13,6 @@ namespace {
 using linked::Steps;
 using model::Given;
 
-std::string small(std::string_view text) {
-    std::string to(text);
-    for (char& letter : to)
-        if (letter >= 'A' && letter <= 'Z') letter = static_cast<char>(letter - 'A' + 'a');
-    return to;
-}
-
 bool is_letter(char32_t c) {
     if (c < 0x80) return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9');
     if (c == 0xD7 || c == 0xF7 || c == 0xAB || c == 0xBB || c == 0xA0 || c == 0xB7) return false; // × ÷ « » and blanks
@@ -130,7 +123,7 @@ private:
                 at = next;
             }
             Word word;
-            word.text = small(value.substr(begin, at - begin));
+            word.text = base::small_letters(value.substr(begin, at - begin));
             word.before = before;
             word.begin = begin;
             word.end = at;
@@ -147,7 +140,7 @@ private:
         if (step == nullptr) return word;
         for (const linked::Mention& mention : step->mentions)
             if (mention.written == written && mention.item.known())
-                word.text = small(linked_.items[mention.item.index()].name);
+                word.text = base::small_letters(linked_.items[mention.item.index()].name);
         word.count = words_in(word.text);
         return word;
     }
@@ -158,7 +151,7 @@ private:
 
 bool is_english(const model::Shop* shop) {
     if (shop == nullptr || !shop->language) return true;
-    const std::string tag = small(shop->language->value);
+    const std::string tag = base::small_letters(shop->language->value);
     return tag == "en" || tag.starts_with("en-");
 }
 
@@ -186,7 +179,7 @@ Wording take_apart(const linked::Linked& linked, const source::Sources& sources,
     if (!is_english(linked.shop)) return wording;
     const auto add = [&wording](const auto& things) {
         for (const auto& thing : things)
-            if (thing.name.find(' ') != std::string::npos) wording.names.insert(small(thing.name));
+            if (thing.name.find(' ') != std::string::npos) wording.names.insert(base::small_letters(thing.name));
     };
     add(linked.items);
     add(linked.tools);

@@ -31,8 +31,7 @@ void find_cannot_allow(const Folder& folder, const Check& self, messages::Messag
         messages::Message& message = out.add(self.rule, allow.name, fmt::format("no check is called `{}`", allow.check),
                                              near.empty() ? "" : fmt::format("did you mean `{}`?", near));
         message.help = "the name of a check stands in brackets at the end of its message";
-        if (base::is_slip(allow.check, near))
-            message.fixes.push_back({fmt::format("write `{}`", near), {{allow.name, std::string(near)}}});
+        messages::correct_slip(message, allow.name, allow.check, near);
     }
 }
 

@@ -15,9 +15,7 @@ void report_impossible_only(Messages& out, Span at, const std::string& value, co
         out.add(checks::impossible_only.rule, at, "the axis `" + axis + "` has no value `" + value + "`",
                 near.empty() ? "" : "did you mean `" + near + "`?");
     message.help = quoted.empty() ? "no vehicle gives it values" : "it has " + base::join_and(quoted);
-    if (base::is_slip(value, near) && at.known() && at.end - at.begin == value.size()) {
-        message.fixes.push_back({"write `" + near + "`", {{at, near}}});
-    }
+    if (at.known() && at.end - at.begin == value.size()) messages::correct_slip(message, at, value, near);
 }
 
 void report_only_of_no_axis(Messages& out, Span at, const std::string& axis, const std::string& what) {

@@ -1,7 +1,5 @@
 #include "linked/reports.h"
 
-#include "base/text.h"
-
 namespace benchleaf::linked {
 
 const Check checks::unknown_axis = {{"unknown-axis", messages::Level::error, "an axis that no vehicle declares"}};
@@ -14,7 +12,7 @@ void report_unknown_axis(Messages& out, Span at, const std::string& axis, const 
         message.help = "a vehicle that has it says so: `axes: { " + axis + ": [front, rear] }`";
     } else {
         message.help = "write `" + near + "`";
-        if (base::is_slip(axis, near)) message.fixes.push_back({"write `" + near + "`", {{at, near}}});
+        messages::correct_slip(message, at, axis, near);
     }
 }
 

@@ -1,7 +1,5 @@
 #include "linked/reports.h"
 
-#include "base/text.h"
-
 #include "linked/names.h"
 
 namespace benchleaf::linked {
@@ -22,7 +20,7 @@ void report_unknown_name(Messages& out, Span at, const std::string& name, std::s
     message.labels.front().text = "did you mean `" + near + "`?";
     if (near_declared.known()) message.labels.push_back({near_declared, "`" + near + "` is declared here"});
     message.help = "write `" + replacement + "`";
-    if (base::is_slip(name, near)) message.fixes.push_back({"write `" + replacement + "`", {{at, replacement}}});
+    messages::correct_slip(message, at, name, near, replacement);
 }
 
 void report_not_used(Messages& out, Span at, const std::string& name, std::string_view noun,

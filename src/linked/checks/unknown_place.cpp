@@ -21,7 +21,7 @@ void report_unknown_place(Messages& out, Span at, const std::string& place, cons
         message.help = help;
     } else if (!near.empty()) {
         message.help = can;
-        if (base::is_slip(place, near)) message.fixes.push_back({"write `" + near + "`", {{at, near}}});
+        messages::correct_slip(message, at, place, near);
     }
 }
 

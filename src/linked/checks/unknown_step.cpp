@@ -1,7 +1,5 @@
 #include "linked/reports.h"
 
-#include "base/text.h"
-
 namespace benchleaf::linked {
 
 const Check checks::unknown_step = {
@@ -17,7 +15,7 @@ void report_unknown_step(Messages& out, Span at, const std::string& id, const st
     }
     message.labels.push_back({near_declared, "this step is `" + near + "`"});
     message.help = "write `" + near + "`";
-    if (base::is_slip(id, near)) message.fixes.push_back({"write `" + near + "`", {{at, near}}});
+    messages::correct_slip(message, at, id, near);
 }
 
 } // namespace benchleaf::linked

@@ -24,14 +24,10 @@ std::string_view unknown_key(Messages& out, Span at, std::string_view key, const
     if (thing.span.known() && !thing.name.empty() && !(thing.span == at))
         message.labels.push_back({thing.span, fmt::format("this {}", thing.called)});
     // `held_by` and `Held-By` are `held-by` without a doubt.
-    std::string kebab;
-    for (const char c : key)
-        kebab += c == '_' || c == ' ' ? '-' : c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-    const std::string_view near = base::nearest(kebab, known);
+    const std::string_view near = base::nearest(base::kebab_case(key), known);
     if (!near.empty()) {
         message.help = fmt::format("did you mean `{}`?", near);
-        if (base::is_slip(key, near))
-            message.fixes.push_back({fmt::format("write `{}`", near), {{at, std::string(near)}}});
+        messages::correct_slip(message, at, key, near);
         return near;
     }
     std::vector<std::string> elsewhere;

@@ -20,7 +20,7 @@ void unknown_kind(Messages& out, Span at, std::string_view key) {
                                         : fmt::format("`{}` is no kind of file", key));
     message.help = fmt::format("the first key names the kind and the thing: {}", base::join_and(kinds));
     const std::string_view near = base::nearest(key, kind_words);
-    if (base::is_slip(key, near)) message.fixes.push_back({fmt::format("write `{}`", near), {{at, std::string(near)}}});
+    messages::correct_slip(message, at, key, near);
 }
 
 } // namespace found

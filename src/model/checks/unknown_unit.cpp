@@ -25,8 +25,7 @@ void unknown_unit(Messages& out, Span at, std::string_view text, units::Wanted w
         return;
     }
     message.help = fmt::format("did you mean `{}`?", near);
-    if (base::is_slip(text, near))
-        message.fixes.push_back({fmt::format("write `{}`", near), {{at, std::string(near)}}});
+    messages::correct_slip(message, at, text, near);
 }
 
 } // namespace found

@@ -17,8 +17,7 @@ void unknown_word(Messages& out, Span at, std::string_view text, std::string_vie
     for (const std::string_view word : words) quoted.push_back(fmt::format("`{}`", word));
     auto& message = out.add(checks::unknown_word.rule, at, fmt::format("`{}` cannot stand after `{}`", text, key));
     // The words that other YAML readers take for true and false have one meaning each.
-    std::string small;
-    for (const char c : text) small += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+    const std::string small = base::small_letters(text);
     std::string_view near;
     bool sure = false;
     if (words.size() == 2 && (words[0] == "true" || words[0] == "yes")) {

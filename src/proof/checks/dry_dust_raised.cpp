@@ -6,17 +6,13 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-bool wets(const Moment& now, linked::ConsumableId which) {
-    return now.of(which).figures.wets && now.of(which).figures.wets->value;
-}
-
 void judge(Moment& now, const Check& self) {
     const auto blowing = now.tools([](const model::Tool& tool) { return tool.blows && tool.blows->value; });
     const auto brushing = now.tools([](const model::Tool& tool) { return tool.dry_brush && tool.dry_brush->value; });
     if (blowing.empty() && brushing.empty()) return;
     // A brush that is used with what wets is a wet brush. Air throws the drops about, and the dust with them.
     bool wet = false;
-    for (const Moment::Used& used : now.used()) wet = wet || wets(now, used.consumable);
+    for (const Moment::Used& used : now.used()) wet = wet || now.substances->wets(used.consumable);
     if (blowing.empty() && wet) return;
     const auto bad = now.some(now.at, [](const Standing& s) { return (s.on & dry_dust) != 0; });
     if (!bad) return;
