@@ -136,18 +136,20 @@ std::vector<std::string> words_of(std::string_view text) {
 }
 
 // A tick for each fastener of the group, in the order in which they are tightened where that is given; a line of them
-// for each column.
+// for each column, and there for each round.
 Piece fastener_ticks(Making& in, const card::Torque& torque, const std::vector<Column>& columns, Length width,
-                     const std::string& name) {
+                     const std::string& name, std::uint32_t rounds = 1) {
     const Style& s = in.style;
     std::vector<std::string> order = words_of(torque.order);
     if (order.size() != torque.fasteners) order.clear();
     const Length head = head_width(in, columns);
     std::vector<Piece> lines; // one a column, side by side where they fit
-    for (const Column& column : columns) {
+    for (std::size_t at = 0; at < columns.size() * rounds; ++at) {
+        const Column& column = columns[at / rounds];
+        const std::string round = at % rounds == 0 ? name : fmt::format("{}/round-{}", name, at % rounds + 1);
         std::vector<Piece> ticks;
         for (std::uint32_t i = 0; i < torque.fasteners; ++i) {
-            Piece one = tick(s.small_tick, fmt::format("{}/{}/{}", name, column.index + 1, i + 1));
+            Piece one = tick(s.small_tick, fmt::format("{}/{}/{}", round, column.index + 1, i + 1));
             if (!order.empty()) {
                 Piece numbered;
                 put(numbered, in.setter.paragraph(order[i], Face::bold, width, {Role::tightening_order, s.figure}), 0,
@@ -256,13 +258,10 @@ Piece one_torque(Making& in, const card::Torque& torque, bool named, const std::
             put_under(line, in.setter.paragraph(torque.second, Face::bold, width, {Role::second_figure, s.figure}), 0);
         line.height = std::max<Length>(line.height, line_height(s.torque));
         put_under(all, std::move(line), 0);
-        for (std::uint32_t round = 1; torque.fasteners > 1 && round <= torque.rounds; ++round)
-            put_under(all,
-                      fastener_ticks(in, torque, columns, width,
-                                     round == 1 ? name + "/fastener" : fmt::format("{}/round-{}", name, round)),
-                      half_gap);
         put_under(all, in.setter.paragraph(torque.rounds_text, Face::bold, width, {Role::tightening_order, s.figure}),
                   0);
+        if (torque.fasteners > 1)
+            put_under(all, fastener_ticks(in, torque, columns, width, name + "/fastener", torque.rounds), half_gap);
     }
     const std::string tool = joined({torque.socket, torque.wrench}, " · ");
     put_under(all, in.setter.paragraph(tool, Face::bold, width, {Role::label, s.step}), pt(1));

@@ -472,6 +472,38 @@ TEST_CASE("no box to write a torque that the wrench cannot show") {
     CHECK(boxes(true) == 2);
 }
 
+TEST_CASE("a group that is gone round twice has its order and its ticks twice, column by column") {
+    for (const Paper paper : {Paper::a4, Paper::letter, Paper::a5}) {
+        card::Step step = sample::step("Torque the wheel nuts.");
+        card::Torque torque = sample::guide_bolt();
+        torque.fasteners = 4;
+        torque.order = "1 3 2 4";
+        torque.rounds = 2;
+        torque.rounds_text = "2 × round";
+        step.panel = std::vector<card::Torque>{torque};
+        const Pages all = laid(small_card(std::move(step)), paper);
+        std::string numbers;
+        std::vector<Length> column_of; // of each tick, from top to bottom
+        int said = 0;
+        walk(all, [&](const Box& box, const Above&) {
+            const auto* text = std::get_if<Text>(&box.paint);
+            if (box.role == Role::tightening_order && text != nullptr) {
+                if (text->utf8.size() == 1)
+                    numbers += text->utf8;
+                else
+                    ++said;
+            }
+            if (box.role == Role::tick && box.name.find("/fastener") != std::string::npos)
+                column_of.push_back(box.name.find("/1/") != std::string::npos ? 1 : 2);
+        });
+        CHECK(numbers == "1324132413241324");
+        CHECK(said == 1);
+        CHECK(column_of.size() == 16);
+        CHECK(std::is_sorted(column_of.begin(), column_of.end()));
+        CHECK_NONE(faults_of(all));
+    }
+}
+
 TEST_CASE("four columns stand side by side on A4 and stack on A5, each tick with its own head") {
     for (const Paper paper : {Paper::a4, Paper::a5}) {
         card::Card card = small_card(sample::step("Look at the plug."));
@@ -705,6 +737,10 @@ private:
             for (card::Torque& torque : torques) {
                 torque.value = std::to_string(1 + below(400));
                 torque.fasteners = static_cast<std::uint32_t>(1 + below(6));
+                if (chance(6)) {
+                    torque.rounds = 2;
+                    torque.rounds_text = "2 × round";
+                }
                 if (chance(6)) torque.stages = {"20 N·m", "40 N·m", "+90°"};
                 if (chance(4)) torque.left_hand = "left-hand thread";
                 torque.value_box = chance(4);
