@@ -159,6 +159,7 @@ std::string owed(const Speaker& speaker, std::uint64_t debts) {
         {model::Debt::prime, Key::owes_prime},   {model::Debt::circulate, Key::owes_circulate},
         {model::Debt::level, Key::owes_level},   {model::Debt::leak_check, Key::owes_leak_check},
         {model::Debt::adjust, Key::owes_adjust}, {model::Debt::prove, Key::owes_prove},
+        {model::Debt::renew, Key::owes_renew},
     };
     std::vector<std::string> parts;
     for (const auto& [debt, key] : words)

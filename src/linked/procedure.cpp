@@ -532,6 +532,8 @@ bool owes_such(const Item& item, model::Debt debt) {
     case D::adjust:
     case D::prove:
         return item.sort == Sort::adjustment;
+    case D::renew:
+        return item.sort == Sort::part;
     default:
         break;
     }

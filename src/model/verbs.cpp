@@ -81,8 +81,7 @@ std::vector<Verb> make_verbs() {
             {{SortSet::fastener, Starts::tight, Leaves::same, reached({D::locker_wet}), {E::torqued}}});
     declare(VerbName::renew, "renew", Argument::items, "renewed",
             "Takes a new one in place of what is off; it counts from now.", "- renew: [inner-pad, outer-pad]",
-            {{SortSet::any, Starts::off_place, Leaves::same, {D::place, D::together_off}, {E::as_new}}},
-            {E::new_state});
+            {{SortSet::any, Starts::off_place, Leaves::same, {D::place}, {E::as_new}}}, {E::new_state});
     declare(VerbName::move, "move", Argument::item_to_place, "moved",
             "Moves a part to another of its places, or back on.", "- move: { caliper: swung }",
             {{SortSet::part,
@@ -198,9 +197,9 @@ std::span<const Effect> step_effects() {
 }
 
 std::string_view word(Debt debt) {
-    static constexpr std::array<std::string_view, debt_count> words{"locker", "degrease",  "fill",      "bleed",
-                                                                    "prime",  "circulate", "level",     "leak-check",
-                                                                    "adjust", "prove",     "locker-set"};
+    static constexpr std::array<std::string_view, debt_count> words{
+        "locker",     "degrease", "fill",  "bleed", "prime",      "circulate", "level",
+        "leak-check", "adjust",   "prove", "renew", "locker-set", "as-it-came"};
     return words[static_cast<std::size_t>(debt)];
 }
 

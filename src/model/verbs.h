@@ -29,7 +29,8 @@ enum class Argument : std::uint8_t {
 };
 
 // What an item can owe. An item with a debt is not at rest. `bleed` is owed vent by vent; the machine keeps one bit for
-// each. `locker_set` is no debt but a fact: the thread-locker on it has set.
+// each. `renew` is owed by what is renewed together with something that was renewed. The last two are no debts but facts: the thread-locker on it
+// has set; it is the one that the vehicle came with.
 enum class Debt : std::uint8_t {
     locker,
     degrease,
@@ -41,9 +42,11 @@ enum class Debt : std::uint8_t {
     leak_check,
     adjust,
     prove,
-    locker_set
+    renew,
+    locker_set,
+    as_it_came
 };
-inline constexpr std::size_t debt_count = 11;
+inline constexpr std::size_t debt_count = 13;
 std::string_view word(Debt debt); // locker, degrease, fill, …
 constexpr std::uint64_t bit(Debt debt) {
     return std::uint64_t{1} << static_cast<unsigned>(debt);
@@ -74,7 +77,6 @@ enum class Demand : std::uint8_t {
     moved_at_rest,   // of the circuit: everything that it moves, and all that is inside of, at rest, holders tight
     one_rung,        // of a setting: the state is the next or the one before
     users_at_rest,   // of a setting that is left: what needs that state is at rest and held by at least snug holders
-    together_off,    // what is renewed together is off, too
     adjusters_tight, // of an adjustment that is proved: its fasteners are tight
     surface_safe,    // what is put on the item harms none of its surfaces
     seals_safe,      // what is put on it, or filled in, spoils no seal of the circuit that it touches
@@ -106,7 +108,7 @@ enum class Effect : std::uint8_t {
     wet_dust,    // the brake dust on it is laid, if a consumable of the step wets
     wash_off,    // what was put on it before is off
     put_on,      // the consumables of the step stay on it
-    as_new,      // it is another one: no dust, nothing on it
+    as_new,      // it is another one: no dust, nothing on it; what is renewed together with it and is not new owes that
     fluid_fumes, // the fluid of the circuit comes to light, and fumes if it is flammable
     // Of a step, whatever it is done to:
     leave_vapour, // its flammable consumables hang in the air

@@ -66,6 +66,7 @@ public:
     // Where a procedure is called: its name, and the item in its `starts-with`, if it is there. `span` is then that of the call.
     std::string_view begins;
     bool of_job = false; // at an end: it is a job that ends
+    bool whole = true;   // it was worked on every value of its axis
     source::Span promised;
 
     const fitted::Item& it() const { return fit.items[item.index()]; }

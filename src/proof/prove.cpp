@@ -159,7 +159,8 @@ private:
         repaired_.insert(at);
         if (!recorders_.empty()) recorders_.back().repaired[at] = asked;
     }
-    void judge_end(InstanceId at, const linked::Entering* entering, source::Span where, std::string_view begins);
+    void judge_end(InstanceId at, const linked::Entering* entering, source::Span where, std::string_view begins,
+                   bool whole = true);
 
     // -- Ways ------------------------------------------------------------------------------------------------------------
     using Branch = std::map<InstanceId, Way>; // what it wrote, with its value at the branch's end
@@ -245,6 +246,7 @@ Standing Machine::at_rest(InstanceId at) const {
     if (item.is.rests_anywhere) standing.place = unknown_place;
     if (item.is.sort == linked::Sort::fastener && item.is.threadlock.known())
         standing.bits = model::bit(Debt::locker_set);
+    if (item.is.sort == linked::Sort::part) standing.bits |= model::bit(Debt::as_it_came);
     if (substances_.dusty(fit_.instances[at.index()].item)) standing.on = dry_dust;
     return standing;
 }
@@ -309,7 +311,7 @@ void Machine::enter(const std::vector<linked::Entering>& contract, const Binding
         for (const InstanceId at : instances(entering.item, binding, nullptr)) {
             Standing standing = at_rest(at);
             if (entering.has_place) standing.place = entering.place;
-            if (standing.place != 0) standing.bits &= ~fact_bits;
+            if (standing.place != 0) standing.bits &= ~model::bit(Debt::locker_set);
             if (!only_places) {
                 standing.bits |= entering.owes & ~model::bit(Debt::bleed);
                 if ((entering.owes & model::bit(Debt::bleed)) != 0) standing.bits |= all_vents(entering.item);
@@ -948,6 +950,16 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
             break;
         case Effect::as_new:
             take_off(~std::uint64_t{0});
+            pay(at, model::bit(Debt::renew) | model::bit(Debt::as_it_came));
+            for (const ItemId other : item.renew_together)
+                for (const InstanceId who : instances(other, {}, nullptr))
+                    change(who, [&](const Standing& before) {
+                        Standing after = before;
+                        if ((before.bits & model::bit(Debt::as_it_came)) == 0) return after;
+                        after.bits |= model::bit(Debt::renew);
+                        after.indebted = &row;
+                        return after;
+                    });
             break;
         case Effect::put_on: {
             std::uint64_t bits = 0;
@@ -1262,12 +1274,14 @@ const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const 
     return touched_by_[key] = mine;
 }
 
-void Machine::judge_end(InstanceId at, const linked::Entering* entering, source::Span where, std::string_view begins) {
+void Machine::judge_end(InstanceId at, const linked::Entering* entering, source::Span where, std::string_view begins,
+                        bool whole) {
     if (begins.empty() && repaired_.contains(at)) return;
     const ItemId item = fit_.instances[at.index()].item;
     Moment now = moment_at(item, at, where);
     now.begins = begins;
     now.of_job = of_job_;
+    now.whole = whole;
     now.contracted = entering != nullptr || !begins.empty();
     if (entering != nullptr) {
         now.promised = entering->span;
@@ -1283,11 +1297,12 @@ void Machine::judge_end(InstanceId at, const linked::Entering* entering, source:
     }
     const std::size_t before = findings_.size();
     for (const Check* check : at_end_) check->judge(now, *check);
+    take_blame(before);
     if (findings_.size() == before || begins.empty()) return;
     // Told once: what follows takes the promise as kept.
     Standing standing = at_rest(at);
     if (entering != nullptr && entering->has_place) standing.place = entering->place;
-    if (standing.place != 0) standing.bits &= ~fact_bits;
+    if (standing.place != 0) standing.bits &= ~model::bit(Debt::locker_set);
     standing.on = 0;
     set(at, ways_.of(standing));
     repair(at, entering != nullptr ? entering->span : where);
@@ -1302,13 +1317,13 @@ void Machine::ends(const std::vector<linked::Entering>& contract, const Binding&
         if (!entering.item.known()) continue;
         for (const InstanceId instance : instances(entering.item, binding, nullptr)) {
             named.insert(instance);
-            judge_end(instance, &entering, at, begins);
+            judge_end(instance, &entering, at, begins, binding.value == no_value);
         }
     }
     for (const InstanceId instance : touched) {
         if (named.contains(instance)) continue;
         if (fit_.items[fit_.instances[instance.index()].item.index()].is.rests_anywhere) continue;
-        judge_end(instance, nullptr, at, begins);
+        judge_end(instance, nullptr, at, begins, binding.value == no_value);
     }
 }
 

@@ -14,14 +14,15 @@ inline constexpr linked::Place unknown_place = 255;
 
 // Debts are the bits of model::Debt; above them, of an adjustment, one bit for each limit that has yet to prove it (those beyond the last bit share
 // it), and of a circuit one for each vent at which it has to be bled.
-inline constexpr unsigned first_proof_bit = 11;
+inline constexpr unsigned first_proof_bit = 13;
 inline constexpr unsigned most_proofs = 5;
 inline constexpr std::uint64_t proof_bits = std::uint64_t{(1U << most_proofs) - 1} << first_proof_bit;
 static_assert(first_proof_bit == model::debt_count);
-inline constexpr unsigned first_vent_bit = 16;
-inline constexpr unsigned most_vents = 48;
+inline constexpr unsigned first_vent_bit = 18;
+inline constexpr unsigned most_vents = 46;
 inline constexpr std::uint64_t vent_bits = ~std::uint64_t{0} << first_vent_bit;
-inline constexpr std::uint64_t fact_bits = model::bit(model::Debt::locker_set); // what is no debt
+// What is no debt. A fact is joined like one, so each is worded for the case that it holds on some way only.
+inline constexpr std::uint64_t fact_bits = model::bit(model::Debt::locker_set) | model::bit(model::Debt::as_it_came);
 
 // What lies on an item, or hangs in the air: dry brake dust, and above it a bit for each consumable that proof/substances.h numbers.
 inline constexpr std::uint64_t dry_dust = 1;
@@ -42,6 +43,8 @@ struct Standing {
     const fitted::Row* coated = nullptr;   // the row that put something on it last; of a decision, that made it
 
     std::uint64_t debts() const { return bits & ~fact_bits; }
+    // What has to be done to it here and now; what is renewed together may be renewed one after the other.
+    std::uint64_t unfinished() const { return debts() & ~model::bit(model::Debt::renew); }
     bool owes(model::Debt debt) const {
         return debt == model::Debt::bleed ? (bits & vent_bits) != 0 : (bits & model::bit(debt)) != 0;
     }

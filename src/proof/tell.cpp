@@ -175,6 +175,8 @@ void Moment::put_at(Finding& finding, messages::Label where) const {
         finding.more.push_back(std::move(where));
         return;
     }
+    // A step of a procedure that is called: which one ends there has to be said.
+    if (where.span.file != span.file) finding.more.push_back({span, "when this ends"});
     finding.at = where.span;
     finding.label = std::move(where.text);
 }

@@ -55,8 +55,10 @@ enum Owed : std::uint64_t {
     leak_check = 64,
     adjust = 128,
     prove = 256,
-    locker_has_set = 512, // no debt: the thread-locker on it is hard
-    first_vent = 1024
+    renewal = 512,         // others of its set are new, and it is not
+    locker_has_set = 1024, // no debt: the thread-locker on it is hard
+    is_new = 2048,         // no debt: it was renewed
+    first_vent = 4096
 };
 inline constexpr std::uint64_t all_vents_bits = ~(std::uint64_t{first_vent} - 1);
 
@@ -73,7 +75,8 @@ struct Thing {
 
     bool is(Place where) const { return known && place == where; }
     bool away() const { return known && place != 0; }
-    std::uint64_t debts() const { return owes & ~std::uint64_t{locker_has_set}; }
+    std::uint64_t debts() const { return owes & ~std::uint64_t{locker_has_set | is_new}; }
+    std::uint64_t unfinished() const { return debts() & ~std::uint64_t{renewal}; } // the set is asked after at the end
 };
 
 // What a way has answered: which question, on which side; how deep in lists it was asked, which says how long it is known.
@@ -309,10 +312,7 @@ private:
                 conditions();
                 return;
             case VerbName::renew:
-                if (!starts_from({off(item_)})) return;
-                for (const ItemId other : item_.renew_together)
-                    for (const InstanceId each : m_.all(other))
-                        if (!maybe_in(each, off(m_.of(other).is))) place("renewed-apart", other, each);
+                starts_from({off(item_)});
                 return;
             case VerbName::move:
                 return move();
@@ -478,10 +478,11 @@ private:
                     if (!shut.known) continue;
                     if (shut.place != 0)
                         place("shut-in", behind, each);
-                    else if (shut.debts() != 0)
-                        add("shut-in", behind, true, (shut.debts() & ~shut.told_owes) != 0, {{each, shut.debts()}});
+                    else if (shut.unfinished() != 0)
+                        add("shut-in", behind, true, (shut.unfinished() & ~shut.told_owes) != 0,
+                            {{each, shut.unfinished()}});
                     // (Its place told, the other machine cannot know whether it is finished, and says nothing.)
-                    if (shut.place == 0 && shut.debts() != 0 && shut.told) faults_.back().sure = false;
+                    if (shut.place == 0 && shut.unfinished() != 0 && shut.told) faults_.back().sure = false;
                 }
             }
         }
@@ -856,9 +857,15 @@ private:
             if (thing.told) thing.told_owes |= locker_has_set;
             return;
         }
+        case VerbName::renew:
+            pay(way, at, renewal);
+            way.things[at.index()].owes |= is_new;
+            for (const ItemId other : item.renew_together)
+                for (const InstanceId each : all(other))
+                    if ((way.things[each.index()].owes & is_new) == 0) owe(way, each, renewal, row);
+            return;
         case VerbName::recheck:
         case VerbName::mark:
-        case VerbName::renew:
         case VerbName::inspect:
         case VerbName::record:
         case VerbName::do_procedure:
@@ -1207,6 +1214,7 @@ private:
         said(model::Debt::level, level);
         said(model::Debt::leak_check, leak_check);
         said(model::Debt::adjust, adjust);
+        said(model::Debt::renew, renewal);
         said(model::Debt::prove, prove | to_prove(of(entering.item).is));
         if ((entering.owes & model::bit(model::Debt::bleed)) != 0)
             for (const ItemId vent : of(entering.item).is.vented_by)
@@ -1291,7 +1299,7 @@ private:
         const Place wanted = entering != nullptr && entering->has_place ? entering->place : Place{0};
         Broken broken;
         if (!any_place && thing.known && thing.place != wanted) broken = {true, !thing.told};
-        const std::uint64_t too_much = thing.debts() & ~may_owe(entering);
+        const std::uint64_t too_much = thing.unfinished() & ~may_owe(entering);
         if (too_much != 0) {
             broken.broken = true;
             broken.sure = broken.sure || (too_much & ~thing.told_owes) != 0;
@@ -1326,6 +1334,7 @@ private:
             if (named.contains(at) || item_of(at).rests_anywhere || repaired_.contains(at)) continue;
             for (const Way& way : ways) not_at_rest(way.things[at.index()], at, procedure, left);
         }
+        if (binding.value == no_value) old_beside_new(procedure, touched, ways, left);
         for (const auto& [finding, how] : left) {
             for (const At& each : how.second) verdict_.possible.insert({finding, each});
             if (how.first) verdict_.sure[{finding, {how.second.begin(), how.second.end()}}] = true;
@@ -1347,11 +1356,56 @@ private:
             say(item.sort == Sort::setting ? "left-set" : loose ? "left-loose" : "left-off", span, !thing.told);
         }
         // A fastener that is left loose is told as that; its thread-locker is part of the same work.
-        if (thing.debts() == 0 || (item.sort == Sort::fastener && !thing.is(0))) return;
+        if (thing.unfinished() == 0 || (item.sort == Sort::fastener && !thing.is(0))) return;
         Span span = entered != entered_.end() ? entered->second : procedure.source->source->id.span;
         if (thing.indebted != nullptr) span = span_in(*thing.indebted, id_of(at));
         const bool known = item.sort != Sort::fastener || !thing.told;
-        say("left-owing", span, known && (thing.debts() & ~thing.told_owes) != 0);
+        say("left-owing", span, known && (thing.unfinished() & ~thing.told_owes) != 0);
+    }
+    // Of a set that is renewed together, some is new and some is not. It is told once of the set, at the first of it that is asked after.
+    void old_beside_new(const fitted::Procedure& procedure, const std::set<InstanceId>& touched, const Ways& ways,
+                        std::map<Finding, std::pair<bool, std::set<At>>>& left) const {
+        std::vector<InstanceId> asked;
+        std::set<InstanceId> done;
+        for (const linked::Entering& entering : procedure.ends_with)
+            for (const InstanceId at : bound(entering.item, {}, {})) {
+                done.insert(at);
+                if ((owed(entering) & renewal) == 0) asked.push_back(at);
+            }
+        for (const InstanceId at : touched)
+            if (!done.contains(at)) asked.push_back(at);
+        const auto is_old = [&](InstanceId at) {
+            return std::any_of(ways.begin(), ways.end(),
+                               [&](const Way& way) { return (way.things[at.index()].owes & renewal) != 0; });
+        };
+        const auto names = [&](ItemId one, ItemId other) {
+            const auto& together = of(one).is.renew_together;
+            return std::find(together.begin(), together.end(), other) != together.end();
+        };
+        std::set<InstanceId> told;
+        for (const InstanceId at : asked) {
+            if (repaired_.contains(at) || told.contains(at) || !is_old(at)) continue;
+            std::string first;
+            for (std::size_t i = 0; i < fit_.items.size(); ++i) {
+                const ItemId other(i);
+                if (other != id_of(at) && !names(id_of(at), other) && !names(other, id_of(at))) continue;
+                for (const InstanceId each : all(other)) {
+                    if (!is_old(each)) continue;
+                    told.insert(each);
+                    if (first.empty()) first = of(other).is.name;
+                }
+            }
+            auto& [surely, spans] = left[{"renewed-apart", first, {}, {}}];
+            for (const Way& way : ways) {
+                const Thing& thing = way.things[at.index()];
+                if ((thing.owes & renewal) == 0) continue;
+                surely = surely || (thing.told_owes & renewal) == 0;
+                const auto entered = entered_.find(at);
+                Span span = entered != entered_.end() ? entered->second : procedure.source->source->id.span;
+                if (thing.indebted != nullptr) span = span_in(*thing.indebted, id_of(at));
+                spans.insert(At{span});
+            }
+        }
     }
     static Span span_in(const Row& row, ItemId item) {
         for (const fitted::Target& target : row.targets)

@@ -68,7 +68,7 @@ std::vector<slow::Finding> findings_of(const messages::Message& message, const s
     const std::string subject = said.empty() ? "" : said.front();
     std::vector<std::string> others;
     for (std::size_t i = 1; i < said.size(); ++i)
-        if (i == 1 || check == "shut-in") others.push_back(said[i]);
+        if ((i == 1 && check != "renewed-apart") || check == "shut-in") others.push_back(said[i]);
     if (others.empty()) others.emplace_back();
     std::vector<std::string> sides;
     const auto tells = [&](const char* words) { return message.text.find(words) != std::string::npos; };
@@ -251,6 +251,7 @@ std::string contract(const fitted::Fit& fit, const slow::Way& way) {
         owed(slow::leak_check, "leak-check");
         owed(slow::adjust, "adjust");
         owed(slow::prove, "prove");
+        owed(slow::renewal, "renew");
         if (bleed) owes += std::string(owes.empty() ? "" : ", ") + "bleed";
         if (first.place == 0 && owes.empty()) continue;
         const std::string place = item.is.places[first.place].name;

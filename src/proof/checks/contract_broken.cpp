@@ -38,9 +38,9 @@ void judge(Moment& now, const Check& self) {
         finding.more.push_back(now.cause(now.at, elsewhere->standing));
         return;
     }
-    const auto owing = now.some(now.at, [&](const Standing& s) { return (s.debts() & ~now.may_owe) != 0; });
+    const auto owing = now.some(now.at, [&](const Standing& s) { return (s.unfinished() & ~now.may_owe) != 0; });
     if (!owing) return;
-    const std::string debts = debts_of(owing->standing.debts() & ~now.may_owe);
+    const std::string debts = debts_of(owing->standing.unfinished() & ~now.may_owe);
     Finding& finding = now.report(
         self,
         now.begins.empty()

@@ -11,10 +11,11 @@ void judge(Moment& now, const Check& self) {
     // A fastener that is left loose is told as that; its thread-locker is then part of the same work.
     const bool fastener = now.it().is.sort == linked::Sort::fastener;
     const auto bad = now.some(
-        now.at, [&](const Standing& s) { return (s.debts() & ~now.may_owe) != 0 && (!fastener || s.place == 0); });
+        now.at, [&](const Standing& s) { return (s.unfinished() & ~now.may_owe) != 0 && (!fastener || s.place == 0); });
     if (!bad) return;
     Finding& finding = now.report(
-        self, fmt::format("{{item}} is left owing {}{{sides}}", debts_of(bad->standing.debts() & ~now.may_owe)), bad);
+        self, fmt::format("{{item}} is left owing {}{{sides}}", debts_of(bad->standing.unfinished() & ~now.may_owe)),
+        bad);
     if (auto since = now.debt_cause(now.at, bad->standing)) now.put_at(finding, std::move(*since));
     finding.more.push_back(now.declared(now.item, "has to leave the shop ready"));
     finding.help = "add the steps that pay it, in this order, or say in `ends-with` that it is still owed";

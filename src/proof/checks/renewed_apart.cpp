@@ -1,38 +1,82 @@
+#include "base/text.h"
 #include "proof/check.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
-    const std::vector<linked::ItemId>& others = now.it().is.renew_together;
-    for (const linked::ItemId other : others) {
-        if (!other.known() || !now.of(other).present) continue;
-        const auto off = static_cast<linked::Place>(now.of(other).is.places.size() - 1);
-        for (const fitted::InstanceId at : now.every(other)) {
-            const auto bad = now.some(at, [&]([[maybe_unused]] const Standing& s) { return !s.in(off); });
-            if (!bad) continue;
-            Finding& finding =
-                now.report(self,
-                           fmt::format("{{item}} is renewed{{sides}} while the {} that is renewed with it is still on",
-                                       now.name(other)),
-                           bad);
-            now.blame(finding, at, bad->standing);
-            finding.help =
-                fmt::format("remove the {} first: they are renewed together, on every side", now.name(other));
-            break;
-        }
+bool owes_renewal(const Standing& s) {
+    return s.owes(model::Debt::renew);
+}
+
+// Everything of one set, in the order of the catalogue.
+std::vector<linked::ItemId> renewed_as_one(const Moment& now) {
+    std::vector<linked::ItemId> set{now.item};
+    const auto names = [&](linked::ItemId one, linked::ItemId other) {
+        const std::vector<linked::ItemId>& together = now.of(one).is.renew_together;
+        return std::find(together.begin(), together.end(), other) != together.end();
+    };
+    for (std::size_t i = 0; i < now.fit.items.size(); ++i) {
+        const linked::ItemId other(i);
+        if (other != now.item && now.of(other).present && (names(now.item, other) || names(other, now.item)))
+            set.push_back(other);
     }
+    std::sort(set.begin(), set.end());
+    return set;
+}
+
+// Where it is still the old one: "the outer pad" or "the outer pad (right)".
+std::string old_ones(const Moment& now, linked::ItemId item, const std::vector<fitted::InstanceId>& old) {
+    std::string text = fmt::format("the {}", now.name(item));
+    const fitted::Item& is = now.of(item);
+    if (!is.is.axis.known() || old.size() == is.instances) return text;
+    std::vector<std::string> where;
+    for (const fitted::InstanceId at : old)
+        where.push_back(now.fit.axes[is.is.axis.index()].values[now.fit.instances[at.index()].value]);
+    return fmt::format("{} ({})", text, base::join_and(where));
+}
+
+void judge(Moment& now, const Check& self) {
+    // Where it is worked for one side, who calls for it answers for the set.
+    if (!now.begins.empty() || !now.whole) return;
+    if ((now.may_owe & model::bit(model::Debt::renew)) != 0) return;
+    const auto bad = now.some(now.at, owes_renewal);
+    if (!bad) return;
+    std::vector<std::string> all;
+    std::vector<std::pair<fitted::InstanceId, Standing>> told; // with the first of the set
+    for (const linked::ItemId item : renewed_as_one(now)) {
+        std::vector<fitted::InstanceId> old;
+        for (const fitted::InstanceId at : now.every(item))
+            if (const auto found = now.some(at, owes_renewal)) {
+                old.push_back(at);
+                told.emplace_back(at, found->standing);
+            }
+        if (!old.empty()) all.push_back(old_ones(now, item, old));
+    }
+    Finding& finding =
+        now.report(self,
+                   fmt::format("{} {} not renewed with what {} renewed together with", base::join_and(all),
+                               all.size() == 1 ? "is" : "are", all.size() == 1 ? "it is" : "they are"),
+                   bad);
+    finding.blamed = std::move(told);
+    finding.told_debts = model::bit(model::Debt::renew);
+    if (auto since = now.debt_cause(now.at, bad->standing)) {
+        since->text = "renewed here";
+        now.put_at(finding, std::move(*since));
+    }
+    finding.more.push_back(now.declared(now.item, "one of a set that is renewed as one, on every side"));
+    finding.help = "renew the whole set, one after the other or at once; or none of it";
 }
 
 } // namespace
 
-extern const Check renewed_apart{{"renewed-apart", messages::Level::error,
-                                  "something is renewed while what is renewed together with it is still on"},
-                                 When::demand,
-                                 model::Demand::together_off,
-                                 judge};
+extern const Check renewed_apart{
+    {"renewed-apart", messages::Level::error, "one of a set is renewed, and others of it are left as they were"},
+    When::end,
+    std::nullopt,
+    judge};
 
 } // namespace benchleaf::proof::checks

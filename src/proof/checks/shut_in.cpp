@@ -23,13 +23,13 @@ std::vector<std::vector<Unfinished>> unfinished(const Moment& now) {
         if ((x.place != 0) != (y.place != 0)) return false;
         if ((now.of(a.item).is.inside == now.item) != (now.of(b.item).is.inside == now.item)) return false;
         return x.place != 0 ? now.place_name(a.item, x.place) == now.place_name(b.item, y.place)
-                            : x.debts() == y.debts();
+                            : x.unfinished() == y.unfinished();
     };
     for (const linked::ItemId behind : now.it().is.covers) {
         if (!behind.known() || !now.of(behind).present || now.of(behind).is.rests_anywhere) continue;
         for (const fitted::InstanceId at : now.beside(behind)) {
-            const auto bad =
-                now.some(at, [](const Standing& s) { return s.place_known() && (s.place != 0 || s.debts() != 0); });
+            const auto bad = now.some(
+                at, [](const Standing& s) { return s.place_known() && (s.place != 0 || s.unfinished() != 0); });
             if (!bad) continue;
             const Unfinished one{behind, at, *bad};
             const auto group =
@@ -55,14 +55,14 @@ void judge(Moment& now, const Check& self) {
         const bool one = group.size() == 1;
         const std::string what =
             standing.place != 0 ? fmt::format("{} {}", one ? "is" : "are", now.place_name(first.item, standing.place))
-                                : fmt::format("still {} {}", one ? "owes" : "owe", debts_of(standing.debts()));
+                                : fmt::format("still {} {}", one ? "owes" : "owe", debts_of(standing.unfinished()));
         Finding& finding = now.report(
             self, fmt::format("{{item}} goes on{{sides}} while the {} {} it {}", names, where, what), first.found);
         for (const Unfinished& each : group) {
             if (standing.place != 0)
                 now.blame(finding, each.at, each.found.standing);
             else
-                now.blame_debt(finding, each.at, each.found.standing, standing.debts());
+                now.blame_debt(finding, each.at, each.found.standing, standing.unfinished());
         }
         finding.help =
             fmt::format("finish the {} first: {} cannot be reached any more after this", names, one ? "it" : "they");
