@@ -133,7 +133,8 @@ struct Keys<Fastener> {
         key("vents", &Fastener::vents, "the circuit that is bled here", "vents: front-brake"), renew_with_key<Fastener>,
         key("secured-by", &Fastener::secured_by, "`fit`: it is at rest once it is in, and takes no torque",
             "secured-by: fit"),
-        key("locks", &Fastener::locks, "the fastener that cannot turn while this one is in", "locks: axle-nut"),
+        key("locks", &Fastener::locks,
+            "the fastener that cannot turn while this one is in or, if it is threaded, tight", "locks: axle-nut"),
         reuse_key<Fastener>,
         key("pattern", &Fastener::pattern, "`star`: the card draws the order in which the group is tightened",
             "pattern: star")

@@ -67,7 +67,7 @@ std::vector<Verb> make_verbs() {
     declare(VerbName::fit, "fit", Argument::items, "fitted",
             "Puts a part on, or a fastener in by hand. A fastener still needs its torque afterwards.",
             "- fit: [caliper, lower-guide-bolt]",
-            {{SortSet::fastener, Starts::off_place, Leaves::loose, reached({D::holds_something, D::locks_tight}), {}},
+            {{SortSet::fastener, Starts::off_place, Leaves::loose, reached({D::holds_something}), {}},
              {SortSet::clip, Starts::off_place, Leaves::rest, reached({D::holds_something, D::locks_tight}), {}},
              {SortSet::part, Starts::off_place, Leaves::rest, reached({D::holders_clear, D::nothing_shut_in}), {}}});
     declare(VerbName::snug, "snug", Argument::fasteners, "snugged",
@@ -75,7 +75,7 @@ std::vector<Verb> make_verbs() {
             {{SortSet::fastener, Starts::loose, Leaves::snug, reached({}), {}}});
     declare(VerbName::torque, "torque", Argument::fasteners, "tightened",
             "Tightens a fastener to the torque that this vehicle has for it.", "- torque: lower-guide-bolt",
-            {{SortSet::fastener, Starts::loose_or_snug, Leaves::rest, reached({D::locker_applied}), {E::torqued}}});
+            {{SortSet::fastener, Starts::loose_or_snug, Leaves::rest, reached({D::locks_tight, D::locker_applied}), {E::torqued}}});
     declare(VerbName::recheck, "recheck", Argument::fasteners, "rechecked",
             "Puts the wrench on a tight fastener once more, at its torque.", "- recheck: wheel-nut",
             {{SortSet::fastener, Starts::tight, Leaves::same, reached({D::locker_wet}), {E::torqued}}});

@@ -59,14 +59,14 @@ enum class Demand : std::uint8_t {
     needs,           // its `needs` hold
     whiles,          // the verb's own `while` holds
     slacken_whiles,  // from tight, what `while` says of slacken holds, too
-    unlocked,        // what locks it is off
+    unlocked,        // what locks it is off or, if that is threaded, loose
     holders_off,     // a part that comes off: every holder is off
     place_freed,     // a part that is moved: what that place lists is off
     still_held,      // a part that is moved, or a fastener that comes off: what is out of its place keeps a holder
     holders_clear,   // a part that goes on: the holders that go in after it are still off
     nothing_shut_in, // a part that goes on: everything behind or inside it is at rest
     holds_something, // a fastener that goes in: what it holds is on
-    locks_tight,     // a lock that goes in: what it locks is tight
+    locks_tight,     // a pin that goes in, a lock that is tightened: what it locks is tight
     locker_applied,  // no locker is owed
     degreased,       // no degreasing is owed
     locker_wet,      // no locker that has set

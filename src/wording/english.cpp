@@ -143,4 +143,14 @@ bool goes_beside(std::string_view word) {
     return among(words, word);
 }
 
+bool to_and_fro(std::string_view one, std::string_view other) {
+    static constexpr std::array pairs = {std::pair{"open"sv, "close"sv},     std::pair{"push"sv, "pull"sv},
+                                         std::pair{"raise"sv, "lower"sv},    std::pair{"press"sv, "release"sv},
+                                         std::pair{"lift"sv, "lower"sv},     std::pair{"slacken"sv, "tighten"sv},
+                                         std::pair{"squeeze"sv, "release"sv}};
+    return std::any_of(pairs.begin(), pairs.end(), [&](const auto& pair) {
+        return (pair.first == one && pair.second == other) || (pair.first == other && pair.second == one);
+    });
+}
+
 } // namespace benchleaf::wording

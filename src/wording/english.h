@@ -31,4 +31,7 @@ bool verb_with_object(std::span<const Word> words, std::size_t at);
 // Verbs that say what goes on beside another action, at the same time: hold, keep, watch, …
 bool goes_beside(std::string_view word);
 
+// Two verbs that are one movement there and back: "open and close the nipple".
+bool to_and_fro(std::string_view one, std::string_view other);
+
 } // namespace benchleaf::wording

@@ -298,6 +298,7 @@ private:
             case VerbName::torque:
                 if (!starts_from({1, 2})) return;
                 turned();
+                locked_tight();
                 if ((thing().owes & locker) != 0) debt("no-locker", at_, locker | degrease, locker);
                 return;
             case VerbName::recheck:
@@ -433,8 +434,11 @@ private:
         // What locks it is off.
         void unlocked() {
             for (const ItemId lock : item_.locked_by)
-                for (const InstanceId each : m_.beside_if(lock, at_))
-                    if (!maybe_in(each, off(m_.of(lock).is))) place("still-locked", lock, each);
+                for (const InstanceId each : m_.beside_if(lock, at_)) {
+                    // A pin locks while it is in; a bolt or nut, while it is tight or snug.
+                    const Place frees = m_.of(lock).is.sort == Sort::fastener ? 2 : off(m_.of(lock).is);
+                    if (at(each).known && at(each).place < frees) place("still-locked", lock, each);
+                }
         }
         void turned() {
             reach();
@@ -502,6 +506,9 @@ private:
                         place("holds-nothing", part, each);
                 }
             }
+            if (item_.sort == Sort::clip) locked_tight();
+        }
+        void locked_tight() {
             for (const InstanceId each : m_.beside_if(item_.locks, at_))
                 if (at(each).away()) place("locked-loose", item_.locks, each);
         }
@@ -568,7 +575,16 @@ private:
         // Circuits. The proofs in their order, and what each sort owes, are those of the design's table.
         void openers_tight(ItemId circuit) {
             for (const ItemId opener : m_.of(circuit).is.openers)
-                if (opener != deed_.item) not_tight("openers-loose", circuit, opener);
+                if (opener != deed_.item && !wanted_open(item_, opener) && !wanted_open(m_.of(circuit).is, opener))
+                    not_tight("openers-loose", circuit, opener);
+        }
+        // It is filled through its cap: the circuit's own `while`, or the vent's, says so.
+        bool wanted_open(const linked::Item& who, ItemId opener) const {
+            for (const linked::While& each : who.whiles)
+                if (each.verb == deed_.row.verb)
+                    for (const linked::Need& need : each.needs)
+                        if (need.item == opener && need.place != 0) return true;
+            return false;
         }
         void vents_tight(ItemId circuit) {
             for (const ItemId vent : m_.of(circuit).is.vented_by)

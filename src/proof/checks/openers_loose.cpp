@@ -6,11 +6,24 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
+// The circuit, or the vent, may ask for one of its openers out of its place: it is filled through its cap, or up to its level plug.
+bool asked_open(const Moment& now, linked::ItemId circuit, linked::ItemId opener) {
+    const auto asks = [&](const linked::Item& item) {
+        for (const linked::While& each : item.whiles)
+            if (now.row != nullptr && each.verb == now.row->verb)
+                for (const linked::Need& need : each.needs)
+                    if (need.item == opener && need.place != 0) return true;
+        return false;
+    };
+    return asks(now.it().is) || asks(now.of(circuit).is);
+}
+
 void judge(Moment& now, const Check& self) {
     const linked::ItemId circuit = now.it().is.sort == linked::Sort::circuit ? now.item : now.it().is.vents;
     if (!circuit.known()) return;
     for (const linked::ItemId opener : now.of(circuit).is.openers) {
         if (!opener.known() || !now.of(opener).present || opener == now.item) continue;
+        if (asked_open(now, circuit, opener)) continue;
         for (const fitted::InstanceId at : now.every(opener)) {
             const auto bad = now.some(at, [](const Standing& s) { return s.away() && s.place_known(); });
             if (!bad) continue;
@@ -19,7 +32,9 @@ void judge(Moment& now, const Check& self) {
                                                       now.name(opener), now.place_name(opener, bad->standing.place)),
                                           bad);
             now.blame(finding, at, bad->standing);
-            finding.help = fmt::format("torque the {} first", now.name(opener));
+            finding.help =
+                fmt::format("{} the {} first", now.of(opener).is.sort == linked::Sort::fastener ? "torque" : "fit",
+                            now.name(opener));
             break;
         }
     }

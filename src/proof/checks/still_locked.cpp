@@ -9,15 +9,17 @@ namespace {
 void judge(Moment& now, const Check& self) {
     for (const linked::ItemId lock : now.it().is.locked_by) {
         if (!lock.known() || !now.of(lock).present) continue;
-        const auto off = static_cast<linked::Place>(now.of(lock).is.places.size() - 1);
+        // What is threaded locks by being tight, a pin or clip by being in.
+        const bool threaded = now.of(lock).is.sort == linked::Sort::fastener;
+        const auto free = static_cast<linked::Place>(threaded ? 2 : now.of(lock).is.places.size() - 1);
         for (const fitted::InstanceId at : now.beside(lock)) {
-            const auto bad = now.some(at, [&](const Standing& s) { return !s.in(off); });
+            const auto bad = now.some(at, [&](const Standing& s) { return s.place_known() && s.place < free; });
             if (!bad) continue;
             Finding& finding = now.report(
                 self, fmt::format("{{item}} is {}{{sides}} while the {} still locks it", now.done(), now.name(lock)),
                 bad);
             now.blame(finding, at, bad->standing);
-            finding.help = fmt::format("remove the {} first", now.name(lock));
+            finding.help = fmt::format("{} the {} first", threaded ? "slacken" : "remove", now.name(lock));
             break;
         }
     }
@@ -25,9 +27,10 @@ void judge(Moment& now, const Check& self) {
 
 } // namespace
 
-extern const Check still_locked{{"still-locked", messages::Level::error, "a fastener is turned while its lock is in"},
-                                When::demand,
-                                model::Demand::unlocked,
-                                judge};
+extern const Check still_locked{
+    {"still-locked", messages::Level::error, "a fastener is turned while its lock holds it"},
+    When::demand,
+    model::Demand::unlocked,
+    judge};
 
 } // namespace benchleaf::proof::checks

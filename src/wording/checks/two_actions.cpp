@@ -35,6 +35,7 @@ void find_two_actions(const Wording& wording, const Check& self, messages::Messa
                 continue;
             }
             if (goes_beside(words[first].text)) break;
+            if (at == first + 2 && to_and_fro(words[first].text, words[at].text)) continue;
             out.add(self.rule, part_of(wording, text, words[at].begin, words[at].end),
                     fmt::format("two actions in one step: `{}`, and then `{}`", words[first].text, words[at].text),
                     "the second action")
