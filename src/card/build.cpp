@@ -102,6 +102,7 @@ Words make_words(const Speaker& s) {
     words.card_of = s.word(Key::card_of);
     words.before = s.word(Key::before);
     words.states = s.word(Key::states);
+    words.states_none = s.word(Key::states_none);
     words.protection = s.word(Key::protection);
     words.tools = s.word(Key::tools);
     words.consumables = s.word(Key::consumables);

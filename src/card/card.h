@@ -125,9 +125,11 @@ struct Question {
 };
 
 struct Repeat {
-    std::string text;         // "Until it runs clear: again from step 7, at most 3 times"
-    std::uint32_t rounds = 1; // tick boxes
-    std::string otherwise;    // "still not: go on with 12"; may be empty
+    std::string text;               // "Does it run clear?"
+    std::vector<std::string> basis; // what answers it, if it is more than one thing
+    std::string again;              // "If no: again from step 7, at most 3 ×."
+    std::uint32_t rounds = 1;       // tick boxes
+    std::string otherwise;          // "still not: go on with 12"; may be empty
 };
 
 struct Stop {
@@ -197,7 +199,7 @@ struct Foot {
 struct Words {
     std::string page_of; // "page {} of {}"
     std::string card_of;
-    std::string before, states, protection, tools, consumables, renew, may_need, none, minutes;
+    std::string before, states, states_none, protection, tools, consumables, renew, may_need, none, minutes;
     std::string initials, second_check, order, why;
     std::string continued; // after a section's title on a new page
 };

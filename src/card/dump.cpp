@@ -107,6 +107,8 @@ public:
     }
     void operator()(const Repeat& r) {
         line(3, "repeat", r.text);
+        lines(4, "basis", r.basis);
+        line(4, "again", r.again);
         line(4, "rounds", r.rounds);
         line(4, "otherwise", r.otherwise);
     }
@@ -188,8 +190,8 @@ std::string dump(const Card& card) {
     out.line(1, "own", card.foot.own);
     const Words& w = card.words;
     out.lines(0, "word",
-              {w.page_of, w.card_of, w.before, w.states, w.protection, w.tools, w.consumables, w.renew, w.may_need,
-               w.none, w.minutes, w.initials, w.second_check, w.order, w.why, w.continued});
+              {w.page_of, w.card_of, w.before, w.states, w.states_none, w.protection, w.tools, w.consumables, w.renew,
+               w.may_need, w.none, w.minutes, w.initials, w.second_check, w.order, w.why, w.continued});
     return std::move(out.text);
 }
 

@@ -271,6 +271,29 @@ private:
     }
 
     // -- Steps ---------------------------------------------------------------------------------------------------------------------
+    // What is handled, with how many of it there are for one tick: "4 × wheel nut".
+    std::string pieces(const Node& node) const {
+        std::vector<std::string> all;
+        for (const fitted::Target& target : node.row->targets) {
+            if (!s_.present(target.item)) continue;
+            const std::int64_t count = count_for_a_tick(node, target);
+            std::string name(s_.name(target.item));
+            if (count > 1) name = s_.fill(Key::times, {std::to_string(count)}) + " " + name;
+            add_once(all, std::move(name));
+        }
+        return s_.listed(all);
+    }
+    std::int64_t count_for_a_tick(const Node& node, const fitted::Target& target) const {
+        return s_.item(target.item).count * in_a_column(node, target.item, target.values);
+    }
+
+    bool several_pieces(const Node& node) const {
+        std::int64_t count = 0;
+        for (const fitted::Target& target : node.row->targets)
+            if (s_.present(target.item)) count += count_for_a_tick(node, target);
+        return count > 1;
+    }
+
     std::string names(const Node& node) const {
         std::vector<std::string> all;
         for (const fitted::Target& target : node.row->targets)
@@ -282,19 +305,19 @@ private:
         const fitted::Row& row = *node.row;
         switch (row.verb) {
         case VerbName::slacken:
-            return s_.fill(Key::do_slacken, {names(node)});
+            return s_.fill(Key::do_slacken, {pieces(node)});
         case VerbName::remove:
-            return s_.fill(Key::do_remove, {names(node)});
+            return s_.fill(Key::do_remove, {pieces(node)});
         case VerbName::fit:
-            return s_.fill(Key::do_fit, {names(node)});
+            return s_.fill(Key::do_fit, {pieces(node)});
         case VerbName::snug:
-            return s_.fill(Key::do_snug, {names(node)});
+            return s_.fill(Key::do_snug, {pieces(node)});
         case VerbName::torque:
             return s_.fill(Key::do_torque, {names(node)});
         case VerbName::recheck:
             return s_.fill(Key::do_recheck, {names(node)});
         case VerbName::renew:
-            return s_.fill(Key::do_renew, {names(node)});
+            return s_.fill(Key::do_renew, {pieces(node)});
         case VerbName::move:
         case VerbName::set: {
             std::vector<std::string> all;
@@ -337,7 +360,7 @@ private:
         case VerbName::wait:
             return s_.fill(Key::do_wait, {waited(node)});
         case VerbName::mark:
-            return s_.fill(Key::do_mark, {names(node)});
+            return s_.fill(Key::do_mark, {pieces(node)});
         case VerbName::record:
             return s_.fill(Key::do_record, {recorded(node)});
         case VerbName::do_procedure:
@@ -377,7 +400,7 @@ private:
             std::string amount;
             if (given->amount) {
                 amount = s_.say(given->amount->value.quantity);
-                if (row.targets.size() > 1) amount = s_.fill(Key::each_amount, {amount});
+                if (several_pieces(node)) amount = s_.fill(Key::each_amount, {amount});
             }
             std::vector<std::string> parts;
             if (said) add_once(parts, consumable(row.step->consumable));
@@ -491,7 +514,7 @@ private:
         for (const fitted::Target& target : node.row->targets) {
             if (!s_.present(target.item) || !target.torque) continue;
             const linked::Item& item = s_.item(target.item);
-            const std::int64_t count = item.count * in_a_column(node, target.item, target.values);
+            const std::int64_t count = count_for_a_tick(node, target);
             Torque torque = torque_panel(s_, target, count, made_.wrenches, made_.wrenches_wanted);
             torque.value_box = source(node)->record_value.has_value();
             made_.torques.insert_or_assign(target.item, torque_text(s_, target.torque->value));
@@ -725,19 +748,13 @@ private:
     Repeat repeat(const Node& node) const {
         const model::Step* given = source(node);
         Repeat made;
-        std::string until;
         if (given != nullptr && given->again && given->again->value.until)
-            until = text_of(node, given->again->value.until);
+            made.text = text_of(node, given->again->value.until);
         else
-            until = asked(node);
-        if (node.row->limits.size() + node.row->inspections.size() > 1) {
-            until += " (";
-            const auto lines = basis(node);
-            for (std::size_t i = 0; i < lines.size(); ++i) until += (i > 0 ? "; " : "") + lines[i];
-            until += ")";
-        }
+            made.text = asked(node);
+        if (node.row->limits.size() + node.row->inspections.size() > 1) made.basis = basis(node);
         made.rounds = static_cast<std::uint32_t>(std::clamp<std::int64_t>(node.row->at_most, 1, 99));
-        made.text = s_.fill(Key::repeat, {until, std::to_string(first_number(node.body)), std::to_string(made.rounds)});
+        made.again = s_.fill(Key::repeat_again, {std::to_string(first_number(node.body)), std::to_string(made.rounds)});
         if (!node.otherwise.empty())
             made.otherwise = s_.fill(Key::repeat_else, {s_.fill(Key::goes_to, {numbers(node.otherwise)})});
         return made;

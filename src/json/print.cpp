@@ -111,6 +111,8 @@ struct What {
     void operator()(const card::Repeat& r) const {
         row["is"] = "repeat";
         row["text"] = r.text;
+        if (!r.basis.empty()) row["basis"] = r.basis;
+        row["again"] = r.again;
         row["rounds"] = r.rounds;
         put(row, "otherwise", r.otherwise);
     }

@@ -44,24 +44,26 @@ std::vector<List> lists_of(Making& in, Length width) {
     const card::Before& b = in.card.before;
     const card::Words& w = in.card.words;
     std::vector<List> lists;
-    const auto none = [&](List& list) {
+    const auto add = [&](List list, const std::string& if_empty) {
         if (list.items.empty())
-            list.items.push_back(in.setter.paragraph(w.none, Face::regular, width, {Role::list_item, in.style.small}));
+            list.items.push_back(
+                in.setter.paragraph(if_empty, Face::regular, width, {Role::list_item, in.style.small}));
         lists.push_back(std::move(list));
     };
-    const auto ticks = [&](std::string_view head, const std::vector<std::string>& texts, std::string_view name) {
+    const auto ticks = [&](std::string_view head, const std::vector<std::string>& texts, std::string_view name,
+                           const std::string& if_empty) {
         List list{head, {}, pt(3)};
         for (std::size_t i = 0; i < texts.size(); ++i)
             list.items.push_back(ticked(in, texts[i], width, fmt::format("before/{}-{}", name, i + 1)));
-        none(list);
+        add(std::move(list), if_empty);
     };
     const auto lines = [&](std::string_view head, const std::vector<card::Line>& texts) {
         List list{head, {}, pt(0.5)};
         for (const card::Line& line : texts) list.items.push_back(item(in, line, width));
-        none(list);
+        add(std::move(list), w.none);
     };
-    ticks(w.states, b.states, "state");
-    ticks(w.protection, b.protection, "protection");
+    ticks(w.states, b.states, "state", w.states_none);
+    ticks(w.protection, b.protection, "protection", w.none);
     lines(w.tools, b.tools);
     lines(w.consumables, b.consumables);
     lines(w.renew, b.renew);

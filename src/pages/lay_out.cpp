@@ -27,6 +27,23 @@ std::string place_of(const card::Row& row) {
     return row.number == 0 ? std::string("the head of the optional steps") : fmt::format("step {}", row.number);
 }
 
+// A question stays with the head of the way that follows it, so that its answer and where that leads are on one page: unless that
+// would leave a third of a page white.
+void keep_questions(std::vector<Block>& blocks, Length page) {
+    for (std::size_t i = blocks.size(); i-- > 0;) {
+        if (blocks[i].row == nullptr) continue;
+        const auto& what = blocks[i].row->what;
+        if (!std::holds_alternative<card::Question>(what) && !std::holds_alternative<card::Repeat>(what)) continue;
+        if (i + 1 == blocks.size() || !blocks[i + 1].way_starts) continue;
+        Length height = blocks[i].piece.height;
+        for (std::size_t k = i + 1; k < blocks.size(); ++k) {
+            height += blocks[k].piece.height;
+            if (!blocks[k].with_next) break;
+        }
+        blocks[i].with_next = height + pt(40) <= page / 3; // with the white between them
+    }
+}
+
 std::vector<Block> blocks_of(Making& in, Length page) {
     std::vector<Block> blocks;
     add_before(in, blocks, page);
@@ -66,6 +83,7 @@ std::vector<Block> blocks_of(Making& in, Length page) {
         }
         if (!blocks.empty()) blocks.back().with_next = false;
     }
+    keep_questions(blocks, page);
     add_findings(in, blocks, least_lines);
     add_stop_strip(in, blocks);
     add_close_out(in, blocks, page);

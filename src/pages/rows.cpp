@@ -287,6 +287,10 @@ Piece row(Making& in, const card::Section& section, const card::Row& row) {
         middle.panel = rounds(in, *repeat, columns, place_panel(false), row.name);
         const Length text_room = middle.under ? room : beside;
         put_under(middle.text, in.setter.paragraph(repeat->text, Face::bold, text_room, {Role::text, s.step}), 0);
+        for (const std::string& line : repeat->basis)
+            put_under(middle.text, in.setter.paragraph(line, Face::regular, text_room, {Role::label, s.small}), pt(1));
+        put_under(middle.text, in.setter.paragraph(repeat->again, Face::regular, text_room, {Role::text, s.step}),
+                  pt(1));
         put_under(middle.text, in.setter.paragraph(repeat->otherwise, Face::regular, text_room, {Role::label, s.small}),
                   pt(1));
     } else if (const auto* stop = std::get_if<card::Stop>(&row.what)) {

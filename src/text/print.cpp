@@ -115,12 +115,12 @@ private:
         append(out_, wrapped(title, width_));
         blank();
         for (const card::Caution& each : b.cautions) caution(each, {});
-        list(w.states, b.states, true);
-        list(w.protection, b.protection, true);
-        list(w.tools, lines(b.tools), false);
-        list(w.consumables, lines(b.consumables), false);
-        list(w.renew, lines(b.renew), false);
-        list(w.may_need, lines(b.may_need), false);
+        list(w.states, b.states, true, w.states_none);
+        list(w.protection, b.protection, true, w.none);
+        list(w.tools, lines(b.tools), false, w.none);
+        list(w.consumables, lines(b.consumables), false, w.none);
+        list(w.renew, lines(b.renew), false, w.none);
+        list(w.may_need, lines(b.may_need), false, w.none);
     }
 
     static Lines lines(const std::vector<card::Line>& all) {
@@ -130,9 +130,9 @@ private:
         return made;
     }
 
-    void list(const std::string& title, const Lines& all, bool ticks) {
+    void list(const std::string& title, const Lines& all, bool ticks, const std::string& if_empty) {
         if (all.empty()) {
-            append(out_, wrapped(title + ": " + card_.words.none, width_));
+            append(out_, wrapped(title + ": " + if_empty, width_));
             return;
         }
         append(out_, wrapped(title + ":", width_));
@@ -347,6 +347,8 @@ private:
 
     Lines content(const card::Row& row, const card::Repeat& r, std::size_t wide) const {
         Lines made = wrapped("↻ " + r.text, wide);
+        for (const std::string& each : r.basis) append(made, hung(each, wide, "– "));
+        append(made, wrapped(r.again, wide));
         std::string rounds;
         for (std::uint32_t i = 0; i < r.rounds; ++i) {
             if (i > 0) rounds += ' ';

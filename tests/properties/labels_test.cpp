@@ -93,7 +93,7 @@ TEST_CASE("a label file that lacks a key, has one too many or another number of 
         return text.replace(at, from.size(), to);
     };
     CHECK(outcome([](const std::string& text) { return text; }).first == 0);
-    auto missing = outcome([&](const std::string& text) { return replaced(text, "none: ", "nonne: "); });
+    auto missing = outcome([&](const std::string& text) { return replaced(text, "\nnone: ", "\nnonne: "); });
     CHECK(missing.first != 0);
     CHECK(missing.second.find("de.yaml: the key none is missing") != std::string::npos);
     CHECK(missing.second.find("de.yaml: the key nonne is not in") != std::string::npos);

@@ -50,6 +50,7 @@ inline Words words() {
     w.consumables = "Consumables";
     w.renew = "Renew";
     w.may_need = "May be needed";
+    w.states_none = "everything in its place";
     w.none = "none";
     w.minutes = "Time";
     w.initials = "initials";
@@ -358,7 +359,8 @@ inline Card full_card() {
     add_row(cylinders, n, step("Hang a do-not-drive tag on the handlebar."), four, 2);
     add_row(cylinders, n, Stop{"STOP – NOT TO BE DRIVEN", "A cracked insulator drops into the engine."}, {}, 2);
     Repeat again;
-    again.text = "Until the spark gap is within its limits: again from step 6, at most 3 times";
+    again.text = "Is the spark gap within its limits?";
+    again.again = "If no: again from step 6, at most 3 ×.";
     again.rounds = 3;
     again.otherwise = "still not: go on with 11, else with 12";
     add_row(cylinders, n, std::move(again), four, 1);
