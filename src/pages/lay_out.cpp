@@ -27,23 +27,6 @@ std::string place_of(const card::Row& row) {
     return row.number == 0 ? std::string("the head of the optional steps") : fmt::format("step {}", row.number);
 }
 
-// A question stays with the head of the way that follows it, so that its answer and where that leads are on one page: unless that
-// would leave a third of a page white.
-void keep_questions(std::vector<Block>& blocks, Length page) {
-    for (std::size_t i = blocks.size(); i-- > 0;) {
-        if (blocks[i].row == nullptr) continue;
-        const auto& what = blocks[i].row->what;
-        if (!std::holds_alternative<card::Question>(what) && !std::holds_alternative<card::Repeat>(what)) continue;
-        if (i + 1 == blocks.size() || !blocks[i + 1].way_starts) continue;
-        Length height = blocks[i].piece.height;
-        for (std::size_t k = i + 1; k < blocks.size(); ++k) {
-            height += blocks[k].piece.height;
-            if (!blocks[k].with_next) break;
-        }
-        blocks[i].with_next = height + pt(40) <= page / 3; // with the white between them
-    }
-}
-
 std::vector<Block> blocks_of(Making& in, Length page) {
     std::vector<Block> blocks;
     add_before(in, blocks, page);
@@ -83,7 +66,6 @@ std::vector<Block> blocks_of(Making& in, Length page) {
         }
         if (!blocks.empty()) blocks.back().with_next = false;
     }
-    keep_questions(blocks, page);
     add_findings(in, blocks, least_lines);
     add_stop_strip(in, blocks);
     add_close_out(in, blocks, page);
@@ -109,6 +91,25 @@ Gap gap_between(const Block& upper, const Block& lower, Length pad) {
     // A new section, or what comes after the work: more white than between rows.
     if (lower.section_starts || lower.row != nullptr) return {std::max(lower.above, pt(12)) + pad, false};
     return {lower.above + (lower.group == upper.group && lower.group != Role::body ? 0 : pad), false};
+}
+
+// A question stays with the head of the way that follows it, so that its answer and where that leads are on one page: unless that
+// would leave a third of a page white.
+void keep_questions(std::vector<Block>& blocks, Length page) {
+    for (std::size_t i = blocks.size(); i-- > 0;) {
+        if (blocks[i].row == nullptr) continue;
+        const auto& what = blocks[i].row->what;
+        if (!std::holds_alternative<card::Question>(what) && !std::holds_alternative<card::Repeat>(what)) continue;
+        if (i + 1 == blocks.size() || !blocks[i + 1].way_starts) continue;
+        std::size_t first = i; // with the heads that stay with it
+        while (first > 0 && blocks[first - 1].with_next) --first;
+        Length height = 0;
+        for (std::size_t k = first; k < blocks.size(); ++k) {
+            height += (k > 0 ? gap_between(blocks[k - 1], blocks[k], roomy).white : 0) + blocks[k].piece.height;
+            if (k > i && !blocks[k].with_next) break;
+        }
+        blocks[i].with_next = height <= page / 3;
+    }
 }
 
 // What is repeated at the top of a page that starts in the middle of a section or of a way.
@@ -376,6 +377,7 @@ std::optional<Pages> lay_out(const card::Card& card, Paper paper, messages::Mess
     const Length top = first_head.at.bottom() + pt(9);
     const Rect body{style.sheet.x, top, style.sheet.width, first_foot.at.y - pt(8) - top};
     std::vector<Block> blocks = blocks_of(in, body.height);
+    keep_questions(blocks, body.height);
     const Filler filler(in, blocks, body.height);
 
     std::vector<Filled> filled_pages = filler.fill(tight);
