@@ -211,6 +211,9 @@ public:
         for (const Consumable& each : linked_.consumables) {
             line(0, "consumable " + full(each) + " \"" + each.name + '"');
             list(1, "cautions", each.cautions);
+            std::vector<ConsumableId> enemies;
+            for (const Consumable::Enemy& enemy : each.never_mix_with) enemies.push_back(enemy.consumable);
+            list(1, "never mix with", enemies);
         }
         for (const Tool& each : linked_.tools) {
             line(0, "tool " + full(each) + " \"" + each.name + '"');

@@ -261,7 +261,7 @@ void Linker::declare_entries() {
         };
         each(from.consumables, [&](const model::Named<model::Consumable>& named) {
             if (!declare(named.id, Kind::consumable, linked.consumables.size(), in)) return;
-            linked.consumables.push_back({named.id.value, in, named.id.span, name_of(named), named.value, {}});
+            linked.consumables.push_back({named.id.value, in, named.id.span, name_of(named), named.value, {}, {}});
         });
         each(from.tools, [&](const model::Named<model::Tool>& named) {
             if (!declare(named.id, Kind::tool, linked.tools.size(), in)) return;
@@ -311,7 +311,13 @@ void Linker::link_entries() {
         }
     }
     for (Consumable& each : linked.consumables) {
-        each.cautions = ids<CautionId>(scopes[each.catalogue.index()], each.figures.cautions);
+        const Scope& scope = scopes[each.catalogue.index()];
+        each.cautions = ids<CautionId>(scope, each.figures.cautions);
+        if (!each.figures.never_mix_with) continue;
+        for (const auto& ref : each.figures.never_mix_with->value)
+            if (const Entry* entry = find(scope, ref.name, ref.span, model::Refers::consumable);
+                entry != nullptr && entry->declared != each.declared)
+                each.never_mix_with.push_back({ConsumableId(std::size_t{entry->index}), ref.span});
     }
     for (Tool& each : linked.tools)
         each.cautions = ids<CautionId>(scopes[each.catalogue.index()], each.figures.cautions);

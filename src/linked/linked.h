@@ -120,6 +120,11 @@ struct Consumable {
     std::string name;
     model::Consumable figures;
     std::vector<CautionId> cautions;
+    struct Enemy {
+        ConsumableId consumable;
+        Span span; // its name
+    };
+    std::vector<Enemy> never_mix_with;
 };
 
 struct Tool {

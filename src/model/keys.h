@@ -246,9 +246,8 @@ struct Keys<Consumable> {
         key("unsafe-on", &Consumable::unsafe_on, "the surfaces that it must never touch", "unsafe-on: [friction]"),
         key("spoils", &Consumable::spoils, "the rubbers that it attacks", "spoils: [epdm]")
             .spelled(Spelling::lower_word),
-        key("never-mix-with", &Consumable::never_mix_with, "consumables, by name, that must not meet it",
-            "never-mix-with: [dot-5]")
-            .spelled(Spelling::lower_word),
+        key("never-mix-with", &Consumable::never_mix_with, "the consumables that must not meet it",
+            "never-mix-with: [dot-5]"),
         key("wets", &Consumable::wets, "it lays dust, so that it can be wiped up", "wets: true"),
         key("flammable", &Consumable::flammable, "it burns, and its vapour does", "flammable: true"),
         key("clears-in", &Consumable::clears_in, "how long its vapour takes to clear", "clears-in: 10 min"),

@@ -242,7 +242,7 @@ struct Consumable {
     Given<ConsumableSort> sort;
     Given<std::vector<Spanned<Surface>>> unsafe_on;
     Given<std::vector<Spanned<std::string>>> spoils; // rubbers
-    Given<std::vector<Spanned<std::string>>> never_mix_with;
+    Given<Refs<Refers::consumable>> never_mix_with;
     Given<bool> wets;
     Given<bool> flammable;
     Given<Measure<units::Wanted::time>> clears_in;

@@ -9,17 +9,6 @@ namespace {
 using linked::ConsumableId;
 using linked::ItemId;
 
-bool says(const linked::Linked& linked, ConsumableId one, ConsumableId other, source::Span& at) {
-    const auto& given = linked.consumables[one.index()].figures.never_mix_with;
-    if (!given) return false;
-    for (const auto& name : given->value) {
-        if (name.value != linked.consumables[other.index()].id) continue;
-        at = name.span;
-        return true;
-    }
-    return false;
-}
-
 bool makes_dust(const linked::Item& item) {
     if (item.part.system && item.part.system->value == model::System::brake) return true;
     if (!item.part.surfaces) return false;
@@ -59,12 +48,9 @@ Substances::Substances(const linked::Linked& linked, const fitted::Fit& fit)
     std::vector<char> followed(linked.consumables.size(), 0);
     for (std::size_t i = 0; i < linked.consumables.size(); ++i) {
         if (flammable(ConsumableId(i))) followed[i] = 1;
-        if (!linked.consumables[i].figures.never_mix_with) continue;
-        for (std::size_t j = 0; j < linked.consumables.size(); ++j) {
-            source::Span at;
-            if (!says(linked, ConsumableId(i), ConsumableId(j), at)) continue;
-            followed[i] = followed[j] = 1;
-            pairs.emplace_back(ConsumableId(i), ConsumableId(j));
+        for (const linked::Consumable::Enemy& enemy : linked.consumables[i].never_mix_with) {
+            followed[i] = followed[enemy.consumable.index()] = 1;
+            pairs.emplace_back(ConsumableId(i), enemy.consumable);
         }
     }
     // Beyond the most that can be told apart they share a bit: that finds too much, and never too little.
@@ -117,9 +103,10 @@ std::vector<ConsumableId> Substances::named(std::uint64_t bits) const {
 }
 
 source::Span Substances::said(ConsumableId one, ConsumableId other) const {
-    source::Span at;
-    if (!says(linked_, one, other, at)) says(linked_, other, one, at);
-    return at;
+    for (const auto& [of, with] : {std::pair(one, other), std::pair(other, one)})
+        for (const linked::Consumable::Enemy& enemy : linked_.consumables[of.index()].never_mix_with)
+            if (enemy.consumable == with) return enemy.span;
+    return {};
 }
 
 } // namespace benchleaf::proof

@@ -92,7 +92,10 @@ void find_unused(const Linked& linked, Messages& out) {
         used.mark(limit.of);
         used.mark(limit.cautions);
     }
-    for (const Consumable& each : linked.consumables) used.mark(each.cautions);
+    for (const Consumable& each : linked.consumables) {
+        used.mark(each.cautions);
+        for (const Consumable::Enemy& enemy : each.never_mix_with) used.mark(enemy.consumable); // it must not come near
+    }
     for (const Tool& each : linked.tools) used.mark(each.cautions);
     for (const Procedure& procedure : linked.procedures) {
         used.mark(procedure.cautions);
