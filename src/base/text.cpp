@@ -115,6 +115,22 @@ std::string_view trimmed(std::string_view text) {
     return text;
 }
 
+bool shows_nothing(std::string_view text) {
+    // Unicode's blanks, and what has no ink: soft hyphen, joiners, direction marks, the fillers of Hangul and of Braille, variation selectors.
+    const auto inkless = [](char32_t c) {
+        return c <= 0x20 || c == 0xA0 || c == 0xAD || c == 0x34F || c == 0x61C || c == 0x115F || c == 0x1160 ||
+               c == 0x1680 || c == 0x180E || (c >= 0x2000 && c <= 0x200F) || (c >= 0x2028 && c <= 0x202F) ||
+               (c >= 0x205F && c <= 0x206F) || c == 0x2800 || c == 0x3000 || c == 0x3164 ||
+               (c >= 0xFE00 && c <= 0xFE0F) || c == 0xFEFF || c == 0xFFA0;
+    };
+    for (std::size_t at = 0; at < text.size();) {
+        const CodePoint c = code_point_at(text, at);
+        if (!inkless(c.value)) return false;
+        at += c.bytes;
+    }
+    return true;
+}
+
 std::string_view nearest(std::string_view word, std::span<const std::string_view> candidates) {
     // A word beyond any sensible name is no misspelling, and measuring it would take time without bound.
     if (word.size() > 100) return {};

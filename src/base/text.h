@@ -30,6 +30,9 @@ std::size_t code_points(std::string_view text);
 std::vector<std::string_view> split(std::string_view text, char at);
 std::string_view trimmed(std::string_view text);
 
+// Is there nothing in it that anybody could see on paper: blanks of every width, characters of no width? For valid UTF-8.
+bool shows_nothing(std::string_view text);
+
 // ASCII capitals made small; and blanks and underscores made hyphens, too: what `Held_By` was meant to be.
 std::string small_letters(std::string_view text);
 std::string kebab_case(std::string_view text);

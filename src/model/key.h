@@ -29,6 +29,9 @@ enum class Spelling : std::uint8_t {
 enum class StepSort : std::uint8_t { verb, plain, section, ask, decide, if_answered, again, stop };
 inline constexpr std::size_t step_sort_count = 8;
 
+// The least that a quantity may be where zero or less makes no sense.
+enum class Least : std::uint8_t { any, zero, above_zero };
+
 // With which entries of a list of steps a key goes. Empty: with any.
 struct GoesWith {
     std::uint32_t sorts = 0; // bits by StepSort
@@ -56,6 +59,7 @@ struct KeySays {
     Spelling spelling = Spelling::free;
     std::span<const std::string_view> words{};       // of Spelling::words
     units::Wanted unit_of = units::Wanted::anything; // of Spelling::unit
+    Least least = Least::any;                        // of a quantity
     bool by_verb = false;                            // a map whose keys are verbs
     GoesWith with;                                   // of a step's keys
     std::uint32_t needed_by = 0;                     // bits by VerbName: the verbs that cannot do without it
@@ -94,6 +98,12 @@ struct Key : KeySays {
         k.unit_of = of;
         return k;
     }
+    constexpr Key at_least(Least what) const {
+        Key k = *this;
+        k.least = what;
+        return k;
+    }
+    constexpr Key above_zero() const { return at_least(Least::above_zero); }
     constexpr Key keyed_by_verbs() const {
         Key k = *this;
         k.by_verb = true;

@@ -143,6 +143,7 @@ struct Keys<Fastener> {
             .excluded_by("secured-by", "fit"),
         key("recheck-after", &Fastener::recheck_after, "the distance after which its torque is checked again",
             "recheck-after: 50 km")
+            .above_zero()
             .excluded_by("secured-by", "fit"),
         needs_key<Fastener>, while_key<Fastener>, each_key<Fastener>, only_on_key<Fastener>, cautions_key<Fastener>);
 };
@@ -157,8 +158,9 @@ struct Keys<Circuit> {
         key("sort", &Circuit::sort, "which proofs it owes once it was open", "sort: hydraulic").needed(),
         key("fluid", &Circuit::fluid, "what it is filled with", "fluid: dot-4"),
         key("seals", &Circuit::seals, "the rubber of its seals", "seals: epdm").spelled(Spelling::lower_word),
-        key("holds", &Circuit::holds, "how much it takes; `fill` prints it", "holds: 1.9 L"), behind_key<Circuit>,
-        needs_key<Circuit>, while_key<Circuit>, each_key<Circuit>, only_on_key<Circuit>, cautions_key<Circuit>);
+        key("holds", &Circuit::holds, "how much it takes; `fill` prints it", "holds: 1.9 L").above_zero(),
+        behind_key<Circuit>, needs_key<Circuit>, while_key<Circuit>, each_key<Circuit>, only_on_key<Circuit>,
+        cautions_key<Circuit>);
 };
 
 template <>
@@ -207,9 +209,11 @@ template <>
 struct Keys<Difference> {
     static constexpr std::string_view called = "difference";
     static constexpr std::string_view about = "How far the readings along an axis may lie apart.";
-    static constexpr auto all = std::tuple(
-        key("over", &Difference::over, "the axis", "over: side").needed(),
-        key("maximum", &Difference::maximum, "the largest difference that is allowed", "maximum: 1 mm").needed());
+    static constexpr auto all =
+        std::tuple(key("over", &Difference::over, "the axis", "over: side").needed(),
+                   key("maximum", &Difference::maximum, "the largest difference that is allowed", "maximum: 1 mm")
+                       .at_least(Least::zero)
+                       .needed());
 };
 
 template <>
@@ -225,8 +229,8 @@ struct Keys<Limit> {
         key("maximum", &Limit::maximum, "the largest reading that is allowed", "maximum: 0.10 mm")
             .excluded_by("within"),
         key("within", &Limit::within, "the range in which a reading has to lie", "within: 25..35 mm"),
-        key("reads-to", &Limit::reads_to, "the step of the gauge that is used", "reads-to: 0.1 mm"),
-        key("uncertainty", &Limit::uncertainty, "how far the reading may be off", "uncertainty: 0.1 mm"),
+        key("reads-to", &Limit::reads_to, "the step of the gauge that is used", "reads-to: 0.1 mm").above_zero(),
+        key("uncertainty", &Limit::uncertainty, "how far the reading may be off", "uncertainty: 0.1 mm").above_zero(),
         key("unit", &Limit::unit, "the unit of the reading, where no figure carries one", "unit: mm")
             .names_unit(units::Wanted::limit),
         key("wears-with", &Limit::wears_with, "what wear is counted on: distance or run hours", "wears-with: km")
@@ -250,10 +254,12 @@ struct Keys<Consumable> {
             "never-mix-with: [dot-5]"),
         key("wets", &Consumable::wets, "it lays dust, so that it can be wiped up", "wets: true"),
         key("flammable", &Consumable::flammable, "it burns, and its vapour does", "flammable: true"),
-        key("clears-in", &Consumable::clears_in, "how long its vapour takes to clear", "clears-in: 10 min"),
+        key("clears-in", &Consumable::clears_in, "how long its vapour takes to clear", "clears-in: 10 min")
+            .above_zero(),
         key("sets-in", &Consumable::sets_in, "how long until what it holds may not be turned any more",
-            "sets-in: 20 min"),
-        key("full-in", &Consumable::full_in, "how long until it holds in full", "full-in: 24 h"),
+            "sets-in: 20 min")
+            .above_zero(),
+        key("full-in", &Consumable::full_in, "how long until it holds in full", "full-in: 24 h").above_zero(),
         key("unit", &Consumable::unit, "the unit in which amounts are added up", "unit: mL")
             .names_unit(units::Wanted::amount),
         cautions_key<Consumable>);
@@ -361,6 +367,7 @@ struct Keys<Step> {
             .goes_with(StepSort::section),
         key("to", &Step::to, "what it is applied to", "to: guide-pins").needed_with(VerbName::apply),
         key("amount", &Step::amount, "how much, for each item and side", "amount: 1 g")
+            .above_zero()
             .needed_with(VerbName::apply)
             .goes_with(VerbName::fill),
         key("with", &Step::with, "the tools and consumables it is cleaned with", "with: [brass-brush, brake-cleaner]")
@@ -387,7 +394,7 @@ struct Keys<Step> {
         key("cautions", &Step::cautions, "cautions from a catalogue", "cautions: [brake-dust]").goes_with(rows),
         key("tool", &Step::tool, "the tools for it", "tool: dial-gauge").goes_with(worked),
         key("picture", &Step::picture, "a picture to print beside it", "picture: pictures/caliper.png").goes_with(rows),
-        key("minutes", &Step::minutes, "how long it takes", "minutes: 10 min").goes_with(worked),
+        key("minutes", &Step::minutes, "how long it takes", "minutes: 10 min").above_zero().goes_with(worked),
         key("when", &Step::when, "only on vehicles that have this", "when: { rear-brake: drum }").goes_with(narrowed),
         key("only", &Step::only, "only on these values of the axis", "only: { side: left }").goes_with(narrowed),
         key("allow", &Step::allow,
@@ -486,9 +493,10 @@ struct Keys<Wrench> {
     static constexpr auto all =
         std::tuple(name_key<Wrench>,
                    key("range", &Wrench::range, "from its least to its largest torque", "range: 4..20 N·m").needed(),
-                   key("accuracy", &Wrench::accuracy, "how far it may be off", "accuracy: 4 %"),
+                   key("accuracy", &Wrench::accuracy, "how far it may be off", "accuracy: 4 %").above_zero(),
                    key("length", &Wrench::length,
-                       "from its drive to the mark on its grip; adapters are reckoned with it", "length: 240 mm"),
+                       "from its drive to the mark on its grip; adapters are reckoned with it", "length: 240 mm")
+                       .above_zero(),
                    key("serial", &Wrench::serial, "its number, for the record", "serial: FW-0117"),
                    key("calibrated-until", &Wrench::calibrated_until, "the last day on which it may be used",
                        "calibrated-until: 2027-03-01"));

@@ -194,8 +194,15 @@ private:
         return {now_.row->says->name, now_.key, model::says(*now_.row), now_.row->says->example};
     }
 
+    // `[]` and `{}` name nothing. A vehicle may say so, where what the catalogue names is not on it, and a part of a place for which nothing
+    // has to be off.
+    bool says_nothing(NodeId node) const {
+        const bool list = kind(node) == SyntaxKind::list || kind(node) == SyntaxKind::map;
+        return list && syntax_.at(node).children == 0 && !may_be_empty_;
+    }
+
     bool refuse(NodeId node) {
-        if (kind(node) == SyntaxKind::empty)
+        if (kind(node) == SyntaxKind::empty || says_nothing(node))
             found::empty_value(*out_, expected());
         else if (kind(node) != SyntaxKind::hole)
             found::wrong_form(*out_, span(node), says(kind(node)), expected());
@@ -206,7 +213,7 @@ private:
     bool scalar(NodeId node, std::string_view& into) {
         if (kind(node) != SyntaxKind::scalar) return refuse(node);
         into = base::trimmed(text(node));
-        if (!into.empty()) return true;
+        if (!base::shows_nothing(into)) return true;
         found::empty_value(*out_, expected());
         return false;
     }
@@ -357,10 +364,21 @@ private:
         into = std::move(*std::get_if<T>(&parsed));
         return true;
     }
+    bool large_enough(NodeId node, const units::Quantity& quantity) {
+        const Least least =
+            now_.row == nullptr ? Least::above_zero : now_.row->says->least; // a verb's own figure is a time to wait
+        if (least == Least::any || quantity.digits > 0 || (least == Least::zero && quantity.digits == 0)) return true;
+        const Expected wanted = expected();
+        found::out_of_range(*out_, span(node),
+                            fmt::format("`{}` is {} zero", wanted.key, quantity.digits == 0 ? "not above" : "below"),
+                            fmt::format("write how much it is, as in `{}`", wanted.example));
+        return false;
+    }
     template <units::Wanted wanted>
     bool read(NodeId node, Measure<wanted>& into) {
         std::string_view written;
-        return scalar(node, written) && figure(node, units::parse_quantity(written, wanted), into.quantity);
+        return scalar(node, written) && figure(node, units::parse_quantity(written, wanted), into.quantity) &&
+               large_enough(node, into.quantity);
     }
     template <units::Wanted wanted>
     bool read(NodeId node, MeasureRange<wanted>& into) {
@@ -425,7 +443,8 @@ private:
     // What is good in a list is kept.
     template <class T>
     bool read(NodeId node, std::vector<T>& into) {
-        if (kind(node) == SyntaxKind::empty || kind(node) == SyntaxKind::hole) return refuse(node);
+        if (kind(node) == SyntaxKind::empty || kind(node) == SyntaxKind::hole || says_nothing(node))
+            return refuse(node);
         bool good = kind(node) == SyntaxKind::list;
         for (const NodeId one : one_or_list(node)) {
             T value{};
@@ -438,7 +457,7 @@ private:
 
     template <class K, class V>
     bool read(NodeId node, Entries<K, V>& into) {
-        if (kind(node) != SyntaxKind::map) return refuse(node);
+        if (kind(node) != SyntaxKind::map || says_nothing(node)) return refuse(node);
         pairs(node, [&](NodeId key, NodeId value) {
             Entry<K, V> entry{};
             if (now_.row->says->by_verb && find_verb(text(key)) == nullptr && kind(key) == SyntaxKind::scalar) {
@@ -448,7 +467,10 @@ private:
                     return;
                 }
             }
+            const bool outer = may_be_empty_;
+            may_be_empty_ = outer || std::is_same_v<V, Refs<Refers::fastener>>;
             if (read(key, entry.key) && read(value, entry.value)) into.push_back(std::move(entry));
+            may_be_empty_ = outer;
         });
         return true;
     }
@@ -510,7 +532,7 @@ private:
                       std::is_same_v<T, Limit>) {
             refuse_body(node, thing.id, called<T>(), false);
         } else {
-            if (kind(node) != SyntaxKind::scalar || base::trimmed(text(node)).empty()) {
+            if (kind(node) != SyntaxKind::scalar || base::shows_nothing(text(node))) {
                 refuse_body(node, thing.id, called<T>(), true);
                 return;
             }
@@ -533,7 +555,7 @@ private:
                         fmt::format("{}the keys of {} {}", name_will_do ? "a name, or " : "",
                                     called == "item" || called == "adjustment" ? "an" : "a", called),
                         now_.row->says->example};
-        if (kind(node) == SyntaxKind::list || (kind(node) == SyntaxKind::scalar && !base::trimmed(text(node)).empty()))
+        if (kind(node) == SyntaxKind::list || (kind(node) == SyntaxKind::scalar && !base::shows_nothing(text(node))))
             found::wrong_form(*out_, span(node), says(kind(node)), wanted);
         else
             found::empty_value(*out_, wanted);
@@ -635,6 +657,7 @@ private:
 
     // What differs about an item whose sort only its name tells: a key of any sort will do here.
     void item_keys(NodeId map, const Thing& thing, ItemDifference& into) {
+        may_be_empty_ = true;
         pairs(map, [&](NodeId key, NodeId value) {
             if (kind(key) != SyntaxKind::scalar) return;
             bool known = false;
@@ -660,6 +683,7 @@ private:
                 append_names(*table, names);
             found::unknown_key(*out_, span(key), text(key), thing, names);
         });
+        may_be_empty_ = false;
     }
 
     // -- Steps --------------------------------------------------------------------------------------------------------
@@ -696,7 +720,7 @@ private:
         made.span = span(node);
         switch (kind(node)) {
         case SyntaxKind::scalar:
-            if (base::trimmed(text(node)).empty()) break;
+            if (base::shows_nothing(text(node))) break;
             if (verb_without_blank(node)) {
                 made.hole = true;
                 return made;
@@ -981,6 +1005,7 @@ private:
     const source::Sources& sources_;
     messages::Messages* out_;
     Now now_;
+    bool may_be_empty_ = false;
     int lists_of_steps_ = 0;
     std::vector<Question> open_questions_;
     std::vector<std::string_view> answered_;

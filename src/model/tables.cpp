@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 namespace benchleaf::model {
 
@@ -262,8 +263,10 @@ std::string says(const Shape& shape, const KeySays& key) {
         return fmt::format("one of {}", fmt::join(shape.words, ", "));
     case Form::name:
         return shape.refers == Refers::free ? "a name" : fmt::format("the name of {}", says(shape.refers));
-    case Form::quantity:
-        return std::string(units::says(shape.wanted));
+    case Form::quantity: {
+        constexpr std::array<std::string_view, 3> least{"", ", zero or more", ", above zero"};
+        return fmt::format("{}{}", units::says(shape.wanted), least[static_cast<std::size_t>(key.least)]);
+    }
     case Form::range:
         return fmt::format("{}, from..to", units::says(shape.wanted));
     case Form::tightening:

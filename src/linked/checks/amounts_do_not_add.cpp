@@ -10,9 +10,9 @@ void find_amounts_do_not_add(const Linked& linked, const Check& self, Messages& 
 
 } // namespace
 
-const Check checks::amounts_do_not_add = {{"amounts-do-not-add", messages::Level::error,
-                                           "an amount of nothing, or in a unit that does not go with the consumable's"},
-                                          find_amounts_do_not_add};
+const Check checks::amounts_do_not_add = {
+    {"amounts-do-not-add", messages::Level::error, "an amount in a unit that does not go with the consumable's"},
+    find_amounts_do_not_add};
 
 namespace {
 
@@ -22,10 +22,6 @@ void judge(const Linked& linked, const Steps& steps, const Check& self, Messages
             judge(linked, *below, self, out);
         if (step.source == nullptr || !step.source->amount) continue;
         const units::Quantity amount = step.source->amount->value.quantity;
-        if (amount.digits == 0) {
-            out.add(self.rule, step.source->amount->span, "an amount of nothing").help = "write how much it is";
-            continue;
-        }
         if (!step.consumable.known()) continue;
         const Consumable& what = linked.consumables[step.consumable.index()];
         if (!what.figures.unit) continue;
