@@ -15,9 +15,9 @@ namespace found {
 
 // The rules of what units/ finds inside a figure.
 void figure(Messages& out, Span at, const units::ParseError& error) {
-    for (const Check* check :
-         {&checks::bad_number, &checks::bad_stage, &checks::bad_thread, &checks::decimal_comma,
-          &checks::quantity_without_unit, &checks::range_reversed, &checks::unknown_unit, &checks::wrong_dimension}) {
+    for (const Check* check : {&checks::bad_number, &checks::bad_stage, &checks::bad_thread, &checks::decimal_comma,
+                               &checks::quantity_without_unit, &checks::range_reversed, &checks::tolerance_absurd,
+                               &checks::unknown_unit, &checks::wrong_dimension}) {
         if (check->rule.name != error.name) continue;
         auto& message = out.add(check->rule, at, error.sentence);
         message.help = error.help;

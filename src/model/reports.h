@@ -34,7 +34,7 @@ namespace checks {
 extern const Check bad_date, bad_language_tag, bad_name, bad_number, bad_stage, bad_thread, decimal_comma, empty_value,
     key_does_not_go, leads_nowhere, missing_key, name_not_file, out_of_range, quantity_without_unit, range_reversed,
     no_blank_after_verb, section_inside, step_does_nothing, two_in_one_step, unknown_key, unknown_kind, unknown_unit,
-    unknown_word, wrong_dimension, wrong_folder, wrong_form;
+    tolerance_absurd, unknown_word, wrong_dimension, wrong_folder, wrong_form;
 }
 
 namespace found {

@@ -180,7 +180,7 @@ struct ParseError {
 };
 
 // Every name that a ParseError of this folder can have: bad-number, bad-stage, bad-thread, decimal-comma,
-// quantity-without-unit, range-reversed, unknown-unit, wrong-dimension.
+// quantity-without-unit, range-reversed, tolerance-absurd, unknown-unit, wrong-dimension.
 std::span<const std::string_view> error_names();
 
 template <class T>

@@ -12,8 +12,8 @@ namespace benchleaf::units {
 namespace {
 
 constexpr std::string_view names[] = {
-    bad_number,     bad_stage,    bad_thread,     decimal_comma, quantity_without_unit,
-    range_reversed, unknown_unit, wrong_dimension};
+    bad_number,     bad_stage,        bad_thread,   decimal_comma,  quantity_without_unit,
+    range_reversed, tolerance_absurd, unknown_unit, wrong_dimension};
 
 constexpr std::string_view spaces[] = {" ", "\u00A0", "\u202F", "\u2009"};
 constexpr std::string_view minus_sign = "\u2212";

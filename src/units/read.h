@@ -11,6 +11,7 @@ inline constexpr std::string_view bad_thread = "bad-thread";
 inline constexpr std::string_view decimal_comma = "decimal-comma";
 inline constexpr std::string_view quantity_without_unit = "quantity-without-unit";
 inline constexpr std::string_view range_reversed = "range-reversed";
+inline constexpr std::string_view tolerance_absurd = "tolerance-absurd";
 inline constexpr std::string_view unknown_unit = "unknown-unit";
 inline constexpr std::string_view wrong_dimension = "wrong-dimension";
 

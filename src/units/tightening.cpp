@@ -9,11 +9,42 @@ ParseError not_a_stage(Bounds at, std::string sentence, std::string help = {}) {
     return {at.begin, at.end, bad_stage, std::move(sentence), std::move(help), std::nullopt};
 }
 
+// How far the top of a figure may lie above its bottom, as a fraction: two and a half times. Makers give ±5 % to ±25 %, and ranges up to
+// twice their bottom (10..20 N·m for a spark plug); a tolerance of ±43 % or more, or a wider range, is a slip of the pen (common practice).
+constexpr std::int64_t widest_top = 5;
+constexpr std::int64_t widest_bottom = 2;
+
+// The farthest that a stage turns, in degrees (common practice). On from a torque a bolt is turned 30° to 270°, in one stage never more than
+// one turn: it would be past its yield. On from contact a taper thread takes up to three, and so far back a nut hangs loose.
+constexpr std::int64_t farthest_from_torque = 360;
+constexpr std::int64_t farthest_from_contact = 3 * 360;
+
+std::optional<ParseError> judge_width(const Figure& figure, std::string_view text, Bounds at) {
+    const auto top = multiply(figure.upper, widest_bottom);
+    const auto bottom = multiply(figure.lower, widest_top);
+    if (!top || !bottom || compare(*top, *bottom) != std::partial_ordering::greater) return std::nullopt;
+    Quantity lower = figure.lower;
+    Quantity upper = figure.upper;
+    lower.relative = upper.relative = false;
+    const Bounds shown = trimmed(text, at);
+    return ParseError{
+        shown.begin,
+        shown.end,
+        tolerance_absurd,
+        "a figure that may lie anywhere from " + print(lower) + " to " + print(upper) + " tells nobody how tight",
+        "look it up; a tolerance is mostly ±5 % to ±25 %, and the top of a range at most twice its bottom",
+        std::nullopt};
+}
+
 // An angle to turn by: above zero, and signed only where the caller says so.
-Parsed<Figure> read_angle(std::string_view text, Bounds at) {
+Parsed<Figure> read_angle(std::string_view text, Bounds at, std::int64_t farthest) {
     auto angle = parse_figure_within(text, at, Wanted::angle);
     if (const auto* figure = std::get_if<Figure>(&angle)) {
         if (figure->lower.digits <= 0) return not_a_stage(trimmed(text, at), "an angle to turn by is above zero");
+        const Quantity most{farthest, 0, false, Unit::degree};
+        if (compare(figure->upper, most) == std::partial_ordering::greater)
+            return not_a_stage(trimmed(text, at), "no fastener is turned so far in one stage",
+                               "look it up; a stage turns by " + print(most) + " at most");
     }
     return angle;
 }
@@ -32,8 +63,9 @@ Parsed<Stage> parse_stage(std::string_view text) {
         if (rest.begin == rest.end) return ToContact{};
         if (text[rest.begin] != '+')
             return not_a_stage(rest, "what follows `contact` is an angle to turn on by", "write `contact +270°`");
-        auto angle = read_angle(text, rest);
+        auto angle = read_angle(text, rest, farthest_from_contact);
         if (auto* error = std::get_if<ParseError>(&angle)) return *error;
+        if (const auto error = judge_width(std::get<Figure>(angle), text, rest)) return *error;
         return ToContact{std::get<Figure>(angle)};
     }
 
@@ -42,18 +74,19 @@ Parsed<Stage> parse_stage(std::string_view text) {
         const Bounds rest = after(word);
         if (rest.begin == rest.end) return not_a_stage(all, "how far to back off is missing", "write `back-off 90°`");
         if (text[rest.begin] == '+') return not_a_stage(rest, "a back-off has no plus sign", "write `back-off 90°`");
-        auto angle = read_angle(text, rest);
+        auto angle = read_angle(text, rest, farthest_from_contact);
         if (auto* error = std::get_if<ParseError>(&angle)) return *error;
         return BackOff{std::get<Figure>(angle)};
     }
 
     if (inner.starts_with("+")) {
-        auto angle = read_angle(text, all);
+        auto angle = read_angle(text, all, farthest_from_torque);
         if (auto* error = std::get_if<ParseError>(&angle)) {
             if (error->name == wrong_dimension)
                 error->help = "only an angle is added to a stage: `+90°`; a torque has no plus sign";
             return *error;
         }
+        if (const auto error = judge_width(std::get<Figure>(angle), text, all)) return *error;
         return ByAngle{std::get<Figure>(angle)};
     }
 
@@ -74,6 +107,7 @@ Parsed<Stage> parse_stage(std::string_view text) {
         return *error;
     }
     stage.torque = std::get<Figure>(torque);
+    if (const auto error = judge_width(stage.torque, text, torque_at)) return *error;
     return stage;
 }
 

@@ -48,6 +48,7 @@ struct TighteningError {
     ParseError error;
 };
 
+// `tolerance-absurd` when a torque or an angle to turn on by may lie almost anywhere; `bad-stage` when one turns beyond what any does.
 Parsed<Stage> parse_stage(std::string_view text);
 
 // Reads every stage and looks at them together; `bad-stage` when an angle, a back-off or a slot comes first, a torque
