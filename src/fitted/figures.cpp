@@ -4,6 +4,7 @@
 #include "base/text.h"
 #include "mechanics/preload.h"
 #include "model/lay_over.h"
+#include "model/words.h"
 
 #include <algorithm>
 #include <cmath>
@@ -41,6 +42,7 @@ std::optional<TorqueFigure> Fitter::torque(ItemId fastener, Span at) {
     const Level* value = nullptr;
     bool source_below = false;
     bool unread = false; // and told
+    Span threads;
     for (const Level& level : levels) {
         const model::Torque& says = level.torque->figures;
         unread = unread || says.unread;
@@ -57,7 +59,10 @@ std::optional<TorqueFigure> Fitter::torque(ItemId fastener, Span at) {
             figure.declared = level.torque->declared;
             figure.from = level.from;
         }
-        if (!figure.threads && says.threads) figure.threads = says.threads->value;
+        if (!figure.threads && says.threads) {
+            figure.threads = says.threads->value;
+            threads = says.threads->span;
+        }
     }
     if (value == nullptr) {
         if (!unread && no_torque_.insert(fastener).second) {
@@ -66,7 +71,8 @@ std::optional<TorqueFigure> Fitter::torque(ItemId fastener, Span at) {
         return std::nullopt;
     }
     // An absurd figure is told as that: where it comes from is then the smaller question.
-    const bool absurd = !unread && judge_preload(item, figure, at) && figure.source.empty();
+    const bool absurd =
+        !unread && (judge_threads(item, figure, threads) || judge_preload(item, figure, at)) && figure.source.empty();
     if (figure.source.empty() && !unread && !absurd &&
         shop_.first_time(checks::torque_without_source.rule, figure.declared)) {
         report_torque_without_source(out_, figure.declared, item.name, at, source_below);
@@ -92,6 +98,16 @@ mechanics::ThreadCondition condition(model::ThreadState state) {
 
 } // namespace
 
+// What thread-locker goes on is not dry, and neither oil nor paste stays under it.
+bool Fitter::judge_threads(const linked::Item& item, const TorqueFigure& figure, Span threads) {
+    if (!figure.threads || *figure.threads == model::ThreadState::thread_locked) return false;
+    if (!item.threadlock.known() || !item.fastener.threadlock) return false;
+    if (shop_.first_time(checks::threads_not_locked.rule, threads))
+        report_threads_not_locked(out_, item, threads,
+                                  model::Words<model::ThreadState>::all[static_cast<std::size_t>(*figure.threads)]);
+    return true;
+}
+
 // Sealing, adjusting and hollow screws are not tightened for their preload.
 bool Fitter::judge_preload(const linked::Item& item, const TorqueFigure& figure, Span at) {
     constexpr double greatest = 0.90;
@@ -106,6 +122,21 @@ bool Fitter::judge_preload(const linked::Item& item, const TorqueFigure& figure,
     if (!share || (*share <= greatest && *share >= least)) return false;
     report_preload(out_, at, item, figure, *share);
     return true;
+}
+
+// The card prints rounds with the pattern, and a pattern where there are several.
+void Fitter::judge_group(const linked::Item& item) {
+    const model::Fastener& is = item.fastener;
+    const bool star = is.pattern && is.pattern->value == model::Pattern::star;
+    const bool rounds = is.passes && is.passes->value > 1;
+    if (!star && !rounds) return;
+    const Span at = star ? is.pattern->span : is.passes->span;
+    if (item.count > 1 && star) return;
+    if (!shop_.first_time(checks::pattern_of_one.rule, at)) return;
+    if (item.count > 1)
+        report_rounds_without_pattern(out_, item);
+    else
+        report_pattern_of_one(out_, item);
 }
 
 namespace {
@@ -152,7 +183,7 @@ LimitFigure Fitter::limit(LimitId id, const std::vector<ItemId>& of) {
         for (const ItemId item : of) names.push_back(fit_.items[item.index()].is.name);
         figure.name = base::join_and(names);
     }
-    if (!figure.figures.unread) judge_limit(figure);
+    if (!figure.figures.unread) judge_limit(figure, of);
     return figure;
 }
 
@@ -169,8 +200,93 @@ bool between_marks(const units::Quantity& bound, const units::Quantity& mark) {
 
 } // namespace
 
-void Fitter::judge_limit(const LimitFigure& figure) {
+// Every figure that a reading is compared with, or that is reckoned with it, is of one sort: what cannot be compared would be taken for good.
+bool Fitter::judge_sorts(const LimitFigure& figure) {
     const model::Limit& is = figure.figures;
+    std::vector<LimitPart> parts;
+    const auto add = [&](const char* key, const units::Quantity& quantity, Span span) {
+        parts.push_back({key, quantity.unit, units::print(quantity), span});
+    };
+    if (is.new_size) add("`new`", is.new_size->value.quantity, is.new_size->span);
+    if (is.minimum) add("`minimum`", is.minimum->value.quantity, is.minimum->span);
+    if (is.maximum) add("`maximum`", is.maximum->value.quantity, is.maximum->span);
+    if (is.within)
+        parts.push_back(
+            {"`within`", is.within->value.range.lower.unit, units::print(is.within->value.range), is.within->span});
+    if (is.unit)
+        if (const auto unit = units::find_unit(is.unit->value))
+            parts.push_back({"`unit`", *unit, is.unit->value, is.unit->span});
+    if (is.difference && is.difference->value.maximum)
+        add("`difference`", is.difference->value.maximum->value.quantity, is.difference->value.maximum->span);
+    if (is.reads_to) add("`reads-to`", is.reads_to->value.quantity, is.reads_to->span);
+    if (is.uncertainty) add("`uncertainty`", is.uncertainty->value.quantity, is.uncertainty->span);
+    // What most of them agree on is right; of as many, what the limit's own declaration says, and what stands first above.
+    const Span own = shop_.linked.limits[figure.limit.index()].declared;
+    const LimitPart* right = nullptr;
+    std::pair<std::ptrdiff_t, bool> best{0, false};
+    for (const LimitPart& part : parts) {
+        const auto agrees = [&part](const LimitPart& other) { return units::convertible(part.unit, other.unit); };
+        const bool at_home = std::all_of(parts.begin(), parts.end(), [&](const LimitPart& other) {
+            return !agrees(other) || other.span.file == own.file;
+        });
+        const std::pair weight{std::count_if(parts.begin(), parts.end(), agrees), at_home};
+        if (right == nullptr || weight > best) {
+            right = &part;
+            best = weight;
+        }
+    }
+    const auto odd = std::find_if(parts.begin(), parts.end(),
+                                  [&](const LimitPart& part) { return !units::convertible(part.unit, right->unit); });
+    if (odd == parts.end()) return false;
+    report_limit_in_two_sorts(out_, figure, *odd, *right);
+    return true;
+}
+
+// The surface by which one of them rubs.
+Span Fitter::rubs(const std::vector<ItemId>& of) const {
+    for (const ItemId id : of) {
+        const auto& surfaces = fit_.items[id.index()].is.part.surfaces;
+        if (!surfaces) continue;
+        for (const auto& surface : surfaces->value)
+            if (surface.value.value == model::Surface::friction) return surface.value.span;
+    }
+    return {};
+}
+
+// A reading may lie below zero where it is a setting, as toe-in; what wears or rubs has a size.
+bool Fitter::judge_size(const LimitFigure& figure, const std::vector<ItemId>& of) {
+    const model::Limit& is = figure.figures;
+    const Span rubbing = rubs(of);
+    if (!is.wears_with && !rubbing.known()) return false;
+    const Span why = is.wears_with ? is.wears_with->span : rubbing;
+    const auto below = [&](const units::Quantity& size, Span at) {
+        if (units::dimension(size.unit) != units::Dimension::length || size.digits >= 0) return false;
+        report_size_below_zero(out_, figure, at, size, why);
+        return true;
+    };
+    // A valve that stands proud when new may sink below that; what rubs may not.
+    bool found = rubbing.known() && is.new_size && below(is.new_size->value.quantity, is.new_size->span);
+    found = (is.minimum && below(is.minimum->value.quantity, is.minimum->span)) || found;
+    found = (is.maximum && below(is.maximum->value.quantity, is.maximum->span)) || found;
+    return (is.within && below(is.within->value.range.upper, is.within->span)) || found;
+}
+
+// A drum's bore, a slack, a play grow by wear, and have a maximum alone. A thickness never does.
+void Fitter::judge_lining(const LimitFigure& figure, const std::vector<ItemId>& of) {
+    const model::Limit& is = figure.figures;
+    if (!is.maximum || is.minimum || !is.wears_with) return;
+    if (units::dimension(is.maximum->value.quantity.unit) != units::Dimension::length) return;
+    constexpr std::string_view thickness = "thickness";
+    const std::string& id = shop_.linked.limits[figure.limit.index()].id;
+    const bool thick = id.find(thickness) != std::string::npos ||
+                       base::small_letters(figure.name).find(thickness) != std::string::npos;
+    const Span rubbing = rubs(of);
+    if (thick && rubbing.known()) report_lining_without_minimum(out_, figure, rubbing);
+}
+
+void Fitter::judge_limit(const LimitFigure& figure, const std::vector<ItemId>& of) {
+    const model::Limit& is = figure.figures;
+    if (judge_sorts(figure) || judge_size(figure, of)) return;
     if (is.minimum && is.maximum && units::compare(is.minimum->value.quantity, is.maximum->value.quantity) > 0) {
         return report_limit_reversed(out_, figure);
     }
@@ -187,7 +303,7 @@ void Fitter::judge_limit(const LimitFigure& figure) {
         if (is.difference && is.difference->value.maximum)
             look(is.difference->value.maximum->value.quantity, is.difference->value.maximum->span);
     }
-    if (!is.new_size) return;
+    if (!is.new_size) return judge_lining(figure, of);
     const units::Quantity& as_new = is.new_size->value.quantity;
     const auto guarded = [&](const units::Quantity& from) {
         return is.uncertainty ? units::add(from, is.uncertainty->value.quantity) : std::optional(from);
@@ -198,8 +314,10 @@ void Fitter::judge_limit(const LimitFigure& figure) {
     }
     if (is.maximum) {
         const auto edge = guarded(as_new);
-        if (edge && units::compare(*edge, is.maximum->value.quantity) >= 0) report_worn_when_new(out_, figure, false);
+        if (edge && units::compare(*edge, is.maximum->value.quantity) >= 0)
+            return report_worn_when_new(out_, figure, false);
     }
+    judge_lining(figure, of);
 }
 
 bool Fitter::limit_given(const LimitFigure& figure, Span at) {

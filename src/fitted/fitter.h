@@ -65,7 +65,13 @@ private:
     // figures.cpp
     std::optional<TorqueFigure> torque(ItemId fastener, Span at);
     LimitFigure limit(LimitId id, const std::vector<ItemId>& of);
-    void judge_limit(const LimitFigure& figure);
+    void judge_limit(const LimitFigure& figure, const std::vector<ItemId>& of);
+    bool judge_sorts(const LimitFigure& figure);
+    bool judge_size(const LimitFigure& figure, const std::vector<ItemId>& of);
+    void judge_lining(const LimitFigure& figure, const std::vector<ItemId>& of);
+    Span rubs(const std::vector<ItemId>& of) const;
+    bool judge_threads(const linked::Item& item, const TorqueFigure& figure, Span threads);
+    void judge_group(const linked::Item& item);
     bool judge_preload(const linked::Item& item, const TorqueFigure& figure, Span at);
     bool limit_given(const LimitFigure& figure, Span at);
 

@@ -11,9 +11,9 @@ namespace benchleaf::fitted {
 
 namespace checks {
 extern const Check axis_missing, decided_unmeasured, do_does_not_fit, finer_than_gauge, fits_no_vehicle,
-    impossible_only, impossible_when, item_not_on_vehicle, job_does_not_fit, limit_missing, limit_reversed,
-    nothing_to_decide, preload_absurd, preload_unusual, torque_missing, torque_without_source, two_torques,
-    worn_when_new;
+    impossible_only, impossible_when, item_not_on_vehicle, job_does_not_fit, limit_in_two_sorts, limit_missing,
+    limit_reversed, lining_without_minimum, nothing_to_decide, pattern_of_one, preload_absurd, preload_unusual,
+    size_below_zero, threads_not_locked, torque_missing, torque_without_source, two_torques, worn_when_new;
 } // namespace checks
 
 using messages::Messages;
@@ -67,9 +67,25 @@ void report_limit_missing(Messages& out, Span at, const std::string& id, const s
 // comes from is absurd; one that has a source is only unusual.
 void report_preload(Messages& out, Span at, const linked::Item& item, const TorqueFigure& figure, double share);
 // What a limit says of itself once all levels are laid over each other.
+// One of its figures, with the words of its key: "`minimum`".
+struct LimitPart {
+    std::string key;
+    units::Unit unit;
+    std::string figure; // "2.0 kPa"
+    Span span;
+};
+void report_limit_in_two_sorts(Messages& out, const LimitFigure& figure, const LimitPart& odd, const LimitPart& other);
+// `part`: with a surface that rubs; unknown where the limit says that it wears.
+void report_size_below_zero(Messages& out, const LimitFigure& figure, Span at, const units::Quantity& size, Span why);
+void report_lining_without_minimum(Messages& out, const LimitFigure& figure, Span surface);
 void report_limit_reversed(Messages& out, const LimitFigure& figure);
 void report_finer_than_gauge(Messages& out, const LimitFigure& figure, Span at, const units::Quantity& bound);
 void report_worn_when_new(Messages& out, const LimitFigure& figure, bool wears_down);
+// `threads` is what the torque is for.
+void report_threads_not_locked(Messages& out, const linked::Item& item, Span threads, std::string_view word);
+// A pattern, or rounds, of a fastener that is no group; or rounds without the pattern by which the card prints them.
+void report_pattern_of_one(Messages& out, const linked::Item& item);
+void report_rounds_without_pattern(Messages& out, const linked::Item& item);
 void report_nothing_to_decide(Messages& out, Span at, const OfVehicle& vehicle);
 
 } // namespace benchleaf::fitted

@@ -293,6 +293,7 @@ void Fitter::add_target(Row& row, ItemId id, linked::Place to, Span span, const 
     }
     if (item.is.sort == linked::Sort::fastener &&
         (row.verb == model::VerbName::torque || row.verb == model::VerbName::recheck)) {
+        judge_group(item.is);
         target.torque = torque(id, span);
     }
     row.targets.push_back(std::move(target));

@@ -184,7 +184,9 @@ private:
     std::string fastener(const char* stem, int behind, bool sided, const std::string& more = {}) {
         const std::string id = name(stem);
         fasteners_ += "  " + id + ": { name: " + id + common(behind, sided) + more + " }\n";
-        torques_ += "  " + id + ": { value: 20 N·m, threads: dry, source: the manual }\n";
+        const bool locked = more.find("threadlock") != std::string::npos;
+        torques_ += "  " + id + ": { value: 20 N·m, threads: " + (locked ? "thread-locked" : "dry") +
+                    ", source: the manual }\n";
         items_.push_back(id);
         if (behind < 0) in_reach_.push_back(id);
         bolts_.push_back(id);
@@ -404,7 +406,7 @@ private:
         bool locked = false;
         const std::string nut = fastener("nut", behind, sided, maybe_locker(locked));
         const std::string lock = clip("pin", behind, sided, ", locks: " + nut);
-        const bool out = once_in(2);
+        const bool out = once_in(2) || (locked && !once_in(8)); // locker goes on what is out
         made.open = {"remove: " + lock, (out ? "remove: " : "slacken: ") + nut};
         made.close = tighten(nut, locked, out);
         made.close.push_back("fit: " + lock);
