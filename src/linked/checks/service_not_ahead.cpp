@@ -1,5 +1,6 @@
 #include "linked/reports.h"
 
+#include "model/date.h"
 #include "units/quantity.h"
 
 namespace benchleaf::linked {
@@ -41,8 +42,21 @@ void judge(const model::Job& job, const Check& self, Messages& out) {
             "write the figure that the meter will show, or a way ahead, as in `+" + units::print(next) + "`");
 }
 
+void judge_date(const model::Job& job, const Check& self, Messages& out) {
+    if (!job.next_service_date || !job.date) return;
+    const auto next = model::calendar_day(job.next_service_date->value);
+    if (!next || *next > job.date->value) return;
+    messages::Message& message =
+        out.add(self.rule, job.next_service_date->span, "the day of the next service does not lie ahead");
+    message.labels.push_back({job.date->span, "the day of the work"});
+    message.help = "write the day on which it comes back, or correct the day of the work";
+}
+
 void find_service_not_ahead(const Linked& linked, const Check& self, Messages& out) {
-    for (const Job& job : linked.jobs) judge(*job.source, self, out);
+    for (const Job& job : linked.jobs) {
+        judge(*job.source, self, out);
+        judge_date(*job.source, self, out);
+    }
 }
 
 } // namespace

@@ -1,0 +1,98 @@
+#include "linked/reports.h"
+
+#include <algorithm>
+#include <optional>
+
+namespace benchleaf::linked {
+
+namespace {
+
+void find_else_goes_on(const Linked& linked, const Check& self, Messages& out);
+
+} // namespace
+
+const Check checks::else_goes_on = {{"else-goes-on", messages::Level::warning,
+                                     "a repeat that did not come right does the same once more, and the work goes on"},
+                                    find_else_goes_on};
+
+namespace {
+
+// What a step does to one thing.
+struct Act {
+    model::VerbName verb{};
+    ItemId item;
+    Place place = 0;
+    ConsumableId consumable;
+    Span at;
+
+    bool same(const Act& other) const {
+        return verb == other.verb && item == other.item && place == other.place && consumable == other.consumable;
+    }
+};
+
+// Looking, waiting and writing bring nothing right.
+bool only_looks(const Step& step) {
+    using V = model::VerbName;
+    return step.kind == StepKind::plain ||
+           (step.kind == StepKind::verb &&
+            (step.verb == V::measure || step.verb == V::inspect || step.verb == V::record || step.verb == V::wait));
+}
+
+void add_acts(const Step& step, std::vector<Act>& to) {
+    if (step.kind != StepKind::verb || only_looks(step)) return;
+    if (step.verb == model::VerbName::apply) {
+        for (std::size_t i = 0; i < step.to.size(); ++i)
+            to.push_back({step.verb, step.to[i], 0, step.consumable, step.source->to->value[i].span});
+        return;
+    }
+    for (const Target& target : step.targets)
+        if (target.item.known()) to.push_back({step.verb, target.item, target.place, {}, target.span});
+}
+
+void add_all_acts(const Step& step, std::vector<Act>& to) {
+    add_acts(step, to);
+    for (const Steps* below : {&step.if_so, &step.if_not, &step.steps, &step.otherwise})
+        for (const Step& inner : *below) add_all_acts(inner, to);
+}
+
+// All that the `else` does, if it is nothing but steps one after the other: a question, a `stop`, another procedure may mend it.
+std::optional<std::vector<Act>> acts_of(const Steps& otherwise) {
+    std::vector<Act> acts;
+    for (const Step& step : otherwise) {
+        if (only_looks(step)) continue;
+        const std::size_t before = acts.size();
+        add_acts(step, acts);
+        if (acts.size() == before) return std::nullopt;
+    }
+    return acts;
+}
+
+void judge(const Steps& steps, const Check& self, Messages& out) {
+    for (const Step& step : steps) {
+        for (const Steps* below : {&step.if_so, &step.if_not, &step.steps, &step.otherwise}) judge(*below, self, out);
+        if (step.kind != StepKind::again || !step.from.known()) continue;
+        const auto acts = acts_of(step.otherwise);
+        if (!acts || acts->empty()) continue;
+        std::vector<Act> rounds;
+        for (const Step& each : steps)
+            if (each.id.index() >= step.from.index() && each.id.index() < step.id.index()) add_all_acts(each, rounds);
+        const auto in_rounds = [&rounds](const Act& act) {
+            return std::find_if(rounds.begin(), rounds.end(), [&act](const Act& each) { return each.same(act); });
+        };
+        if (!std::all_of(acts->begin(), acts->end(), [&](const Act& act) { return in_rounds(act) != rounds.end(); }))
+            continue;
+        messages::Message& message =
+            out.add(self.rule, acts->front().at,
+                    "after the last round this is only done once more, and the work goes on as if it had come right");
+        message.labels.push_back({in_rounds(acts->front())->at, "done in every round, and it did not come right"});
+        message.help = "end the `else` with a `stop`, or with what mends it and a question whether it did";
+    }
+}
+
+void find_else_goes_on(const Linked& linked, const Check& self, Messages& out) {
+    for (const Procedure& procedure : linked.procedures)
+        for (const Section& section : procedure.sections) judge(section.steps, self, out);
+}
+
+} // namespace
+} // namespace benchleaf::linked
