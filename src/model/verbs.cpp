@@ -150,7 +150,7 @@ std::vector<Verb> make_verbs() {
             {{SortSet::any,
               Starts::anywhere,
               Leaves::same,
-              harmless({D::reach, D::needs, D::whiles, D::degreased, D::dust_wetted}),
+              harmless({D::reach, D::needs, D::whiles, D::thread_bare, D::degreased, D::dust_wetted}),
               {E::pay_locker, E::wet_dust, E::put_on}}});
     declare(VerbName::measure, "measure", Argument::limits, "measured", "Takes the reading of a limit.",
             "- measure: pad-thickness",

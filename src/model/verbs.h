@@ -69,6 +69,7 @@ enum class Demand : std::uint8_t {
     locks_tight,     // a pin that goes in, a lock that is tightened: what it locks is tight
     locker_applied,  // no locker is owed
     degreased,       // no degreasing is owed
+    thread_bare,     // of the thread-locker that it wants: the fastener is off
     locker_wet,      // no locker that has set
     openers_tight,   // of the circuit: all that opens it is tight
     vents_tight,     // of the circuit: its vents are tight again

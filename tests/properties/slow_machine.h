@@ -329,6 +329,9 @@ private:
             case VerbName::apply:
                 reach();
                 conditions();
+                if (deed_.consumable.known() && deed_.consumable == item_.threadlock && (thing().owes & locker) != 0 &&
+                    thing().known && thing().place != off(item_))
+                    add("locker-too-late", {}, true, (thing().told_owes & locker) == 0 && !thing().told);
                 if (deed_.consumable.known() && deed_.consumable == item_.threadlock && (thing().owes & degrease) != 0)
                     debt("locker-on-dirty-thread", at_, degrease, degrease);
                 return;
