@@ -11,6 +11,7 @@
 #include <tuple>
 #include <unordered_map>
 #include <unordered_set>
+#include <utility>
 
 namespace benchleaf::proof {
 
@@ -234,6 +235,7 @@ private:
     std::map<std::pair<fitted::ProcedureIndex, Binding>, Touched> touched_by_;
     std::map<BlockKey, std::vector<Remembered>> memory_;
     int depth_ = 0;
+    linked::AxisId only_along_; // the axis of the procedure at work, of which its rows' `only` speaks
 
     friend struct Depth;
 };
@@ -537,6 +539,7 @@ std::vector<const Row*> Machine::plan(const fitted::Rows& rows, const Named& nam
 }
 
 void Machine::walk(const fitted::Procedure& procedure, const Binding& caller) {
+    const linked::AxisId outer = std::exchange(only_along_, procedure.axis);
     for (const fitted::Section& section : procedure.sections) {
         const bool narrowed = caller.value != no_value && caller.axis == procedure.axis;
         if (section.bound && !narrowed) {
@@ -553,6 +556,7 @@ void Machine::walk(const fitted::Procedure& procedure, const Binding& caller) {
             if (caller.value != no_value) forget(*question, caller.value);
         }
     }
+    only_along_ = outer;
 }
 
 void Machine::not_reached(const Row& row, std::string what, const fitted::Procedure* top) {
@@ -566,7 +570,8 @@ void Machine::walk_rows(const fitted::Rows& rows, const Binding& binding, const 
                 not_reached(row, "no way leads here: the work has stopped before this step", top);
             break;
         }
-        const bool elsewhere = !row.only.empty() && binding.value != no_value &&
+        // A procedure that is called side by side may have an axis of its own; what it narrows along that is not narrowed by the caller's.
+        const bool elsewhere = !row.only.empty() && binding.value != no_value && binding.axis == only_along_ &&
                                std::find(row.only.begin(), row.only.end(), binding.value) == row.only.end();
         if (!elsewhere) walk_row(row, binding);
         const auto forgotten = forget_after_.find(&row);
