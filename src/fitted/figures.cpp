@@ -287,8 +287,10 @@ void Fitter::judge_lining(const LimitFigure& figure, const std::vector<ItemId>& 
 void Fitter::judge_limit(const LimitFigure& figure, const std::vector<ItemId>& of) {
     const model::Limit& is = figure.figures;
     if (judge_sorts(figure) || judge_size(figure, of)) return;
+    const source::FileId own = shop_.linked.limits[figure.limit.index()].declared.file;
+    const auto changed = [own](Span one, Span other) { return one.file != own && other.file == own; };
     if (is.minimum && is.maximum && units::compare(is.minimum->value.quantity, is.maximum->value.quantity) > 0) {
-        return report_limit_reversed(out_, figure);
+        return report_limit_reversed(out_, figure, changed(is.maximum->span, is.minimum->span));
     }
     if (is.reads_to) {
         const auto look = [&](const units::Quantity& bound, Span at) {
@@ -310,12 +312,13 @@ void Fitter::judge_limit(const LimitFigure& figure, const std::vector<ItemId>& o
     };
     if (is.minimum) {
         const auto edge = guarded(is.minimum->value.quantity);
-        if (edge && units::compare(*edge, as_new) >= 0) report_worn_when_new(out_, figure, true);
+        if (edge && units::compare(*edge, as_new) >= 0)
+            report_worn_when_new(out_, figure, true, changed(is.new_size->span, is.minimum->span));
     }
     if (is.maximum) {
         const auto edge = guarded(as_new);
         if (edge && units::compare(*edge, is.maximum->value.quantity) >= 0)
-            return report_worn_when_new(out_, figure, false);
+            return report_worn_when_new(out_, figure, false, changed(is.new_size->span, is.maximum->span));
     }
     judge_lining(figure, of);
 }

@@ -75,12 +75,13 @@ struct LimitPart {
     Span span;
 };
 void report_limit_in_two_sorts(Messages& out, const LimitFigure& figure, const LimitPart& odd, const LimitPart& other);
-// `part`: with a surface that rubs; unknown where the limit says that it wears.
+// `why`: what says that it wears.
 void report_size_below_zero(Messages& out, const LimitFigure& figure, Span at, const units::Quantity& size, Span why);
 void report_lining_without_minimum(Messages& out, const LimitFigure& figure, Span surface);
-void report_limit_reversed(Messages& out, const LimitFigure& figure);
+// Two figures that disagree are told at that which a procedure, vehicle or job has changed, if the other is the catalogue's.
+void report_limit_reversed(Messages& out, const LimitFigure& figure, bool maximum_changed);
 void report_finer_than_gauge(Messages& out, const LimitFigure& figure, Span at, const units::Quantity& bound);
-void report_worn_when_new(Messages& out, const LimitFigure& figure, bool wears_down);
+void report_worn_when_new(Messages& out, const LimitFigure& figure, bool wears_down, bool new_changed);
 // `threads` is what the torque is for.
 void report_threads_not_locked(Messages& out, const linked::Item& item, Span threads, std::string_view word);
 // A pattern, or rounds, of a fastener that is no group; or rounds without the pattern by which the card prints them.
