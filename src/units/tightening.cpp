@@ -17,7 +17,7 @@ constexpr std::int64_t widest_bottom = 2;
 // The farthest that a stage turns, in degrees (common practice). On from a torque a bolt is turned 30° to 270°, in one stage never more than
 // one turn: it would be past its yield. On from contact a taper thread takes up to three, and so far back a nut hangs loose.
 constexpr std::int64_t farthest_from_torque = 360;
-constexpr std::int64_t farthest_from_contact = 3 * 360;
+constexpr std::int64_t farthest_from_contact = 1080;
 
 std::optional<ParseError> judge_width(const Figure& figure, std::string_view text, Bounds at) {
     const auto top = multiply(figure.upper, widest_bottom);
