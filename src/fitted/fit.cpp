@@ -34,17 +34,6 @@ void find_near_misses(Shop& shop, const model::Conditions& conditions, Messages&
 void find_unfitted(Shop& shop, Messages& out) {
     const Linked& linked = shop.linked;
     if (linked.vehicles.empty()) return;
-    const auto meets = [](const linked::Vehicle& vehicle, const model::Conditions& conditions) {
-        return std::all_of(conditions.begin(), conditions.end(), [&](const auto& condition) {
-            if (!vehicle.source->has) return false;
-            const auto& has = vehicle.source->has->value;
-            return std::any_of(has.begin(), has.end(), [&](const auto& entry) {
-                return entry.key.name == condition.key.name &&
-                       std::any_of(condition.value.begin(), condition.value.end(),
-                                   [&](const auto& value) { return value.name == entry.value.name; });
-            });
-        });
-    };
     const auto look = [&](const model::Conditions& conditions, Span at, const std::string& what, bool procedure) {
         if (conditions.empty()) return;
         const std::size_t before = out.all().size();
@@ -111,6 +100,18 @@ Fit fit_sequence(Shop& shop, linked::VehicleId vehicle, linked::JobId job,
 }
 
 } // namespace
+
+bool meets(const linked::Vehicle& vehicle, const model::Conditions& conditions) {
+    return std::all_of(conditions.begin(), conditions.end(), [&](const auto& condition) {
+        if (!vehicle.source->has) return false;
+        const auto& has = vehicle.source->has->value;
+        return std::any_of(has.begin(), has.end(), [&](const auto& entry) {
+            return entry.key.name == condition.key.name &&
+                   std::any_of(condition.value.begin(), condition.value.end(),
+                               [&](const auto& value) { return value.name == entry.value.name; });
+        });
+    });
+}
 
 Fitted fit_shop(const linked::Linked& linked, messages::Messages& messages) {
     Shop shop(linked);

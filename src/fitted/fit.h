@@ -22,6 +22,9 @@ Fitted fit_job(const linked::Linked& linked, linked::JobId job, messages::Messag
 Fitted fit_procedure(const linked::Linked& linked, linked::ProcedureId procedure, linked::VehicleId vehicle,
                      messages::Messages& messages);
 
+// Has the vehicle all that they ask for?
+bool meets(const linked::Vehicle& vehicle, const model::Conditions& conditions);
+
 // One thing a line, for people and tests.
 std::string dump(const Fitted& fitted);
 

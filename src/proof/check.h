@@ -18,6 +18,7 @@
 namespace benchleaf::proof {
 
 struct Check;
+class Remedies;
 
 // When a check is asked.
 enum class When : std::uint8_t {
@@ -65,8 +66,9 @@ public:
     bool contracted = false;
     // Where a procedure is called: its name, and the item in its `starts-with`, if it is there. `span` is then that of the call.
     std::string_view begins;
-    bool of_job = false; // at an end: it is a job that ends
-    bool whole = true;   // it was worked on every value of its axis
+    bool whole = true; // at an end: it was worked on every value of its axis
+    bool of_job = false;                      // at an end: it is a job that ends
+    const fitted::Procedure* ended = nullptr; // or this procedure
     source::Span promised;
 
     const fitted::Item& it() const { return fit.items[item.index()]; }
@@ -132,6 +134,7 @@ public:
     std::function<Way(fitted::InstanceId)> standing_of;
     const std::map<fitted::InstanceId, source::Span>* entered = nullptr;
     const Substances* substances = nullptr;
+    Remedies* remedies = nullptr; // at an end: what would mend it
 
 private:
     Ways* ways_;
@@ -146,6 +149,12 @@ struct Check {
 };
 
 std::span<const Check* const> all_checks();
+
+// What a verb does to an item of that sort that goes to that place; null: nothing.
+const model::Deed* deed_for(const model::Verb& verb, linked::Sort sort, linked::Place to);
+// The bit of a limit that proves an adjustment, among those that can be measured on this vehicle; 0 for another.
+std::uint64_t proof_bit(const fitted::Fit& fit, const linked::Linked& linked, const linked::Item& adjustment,
+                        linked::LimitId limit);
 
 // The item's name in a row that does something to it; else what the row is about.
 source::Span target_span(const fitted::Row& row, linked::ItemId item);

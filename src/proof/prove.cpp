@@ -1,6 +1,7 @@
 #include "proof/check.h"
 #include "proof/decisions.h"
 #include "proof/proved.h"
+#include "proof/remedy.h"
 #include "proof/tell.h"
 
 #include "base/require.h"
@@ -65,7 +66,7 @@ class Machine {
 public:
     Machine(const fitted::Fitted& fitted, std::size_t fit, messages::Messages& messages)
         : linked_(*fitted.linked), fit_(fitted.fits[fit]), messages_(messages), substances_(linked_, fit_),
-          decisions_(linked_, fit_) {
+          decisions_(linked_, fit_), remedies_(fit_, linked_) {
         for (const Check* check : all_checks()) {
             if (check->demand) by_demand_[static_cast<std::size_t>(*check->demand)].push_back(check);
             if (check->when == When::end) at_end_.push_back(check);
@@ -111,7 +112,6 @@ private:
     Standing at_rest(InstanceId at) const;
     std::uint64_t vent_bit(ItemId circuit, InstanceId vent) const;
     std::uint64_t all_vents(ItemId circuit) const;
-    std::uint64_t proof_bit(const linked::Item& adjustment, linked::LimitId limit) const;
     std::uint64_t all_proofs(const linked::Item& adjustment) const;
     State all_at_rest() const;
     void enter(const std::vector<linked::Entering>& contract, const Binding& binding, bool only_places);
@@ -146,7 +146,6 @@ private:
     std::vector<InstanceId> instances(ItemId item, const Binding& binding,
                                       const std::vector<AxisValue>* narrowed) const;
     std::vector<InstanceId> beside(ItemId other, ItemId item, AxisValue value) const;
-    const model::Deed* deed_for(const model::Verb& verb, linked::Sort sort, linked::Place to) const;
     Moment moment_at(ItemId item, InstanceId at, source::Span span);
 
     // -- Ends ------------------------------------------------------------------------------------------------------------
@@ -200,6 +199,7 @@ private:
     messages::Messages& messages_;
     const Substances substances_;
     const Decisions decisions_;
+    Remedies remedies_;
     std::vector<const Check*> by_demand_[64];
     std::vector<const Check*> at_end_;
     std::vector<const Check*> at_stop_;
@@ -232,6 +232,7 @@ private:
     std::map<InstanceId, source::Span> entered_; // what a contract said of how the work begins
     Touched repaired_;                           // what a call did not find as it was promised
     bool of_job_ = false;                        // it is the job that ends
+    const fitted::Procedure* ended_ = nullptr;   // the procedure that ends, proved by itself
     std::map<std::pair<fitted::ProcedureIndex, Binding>, Touched> touched_by_;
     std::map<BlockKey, std::vector<Remembered>> memory_;
     int depth_ = 0;
@@ -276,27 +277,11 @@ std::uint64_t Machine::vent_bit(ItemId circuit, InstanceId vent) const {
     return 0;
 }
 
-// Of those limits that can be measured on this vehicle.
-std::uint64_t Machine::proof_bit(const linked::Item& adjustment, linked::LimitId limit) const {
-    unsigned number = 0;
-    for (const linked::LimitId each : adjustment.proved_by) {
-        if (!each.known()) continue;
-        const std::vector<ItemId>& of = linked_.limits[each.index()].of;
-        const bool there = of.empty() || std::any_of(of.begin(), of.end(), [&](ItemId id) {
-                               return id.known() && fit_.items[id.index()].present;
-                           });
-        if (!there) continue;
-        if (each == limit) return std::uint64_t{1} << (first_proof_bit + std::min(number, most_proofs - 1));
-        ++number;
-    }
-    return 0;
-}
-
 std::uint64_t Machine::all_proofs(const linked::Item& adjustment) const {
     if (adjustment.proved_by.empty()) return 0;
     std::uint64_t bits = model::bit(Debt::prove);
     for (const linked::LimitId limit : adjustment.proved_by)
-        if (limit.known()) bits |= proof_bit(adjustment, limit);
+        if (limit.known()) bits |= proof_bit(fit_, linked_, adjustment, limit);
     return bits;
 }
 
@@ -462,19 +447,6 @@ std::vector<Object> Machine::objects(const Row& row) const {
                 all.push_back({ItemId(i), 0, row.step->wait_for, row.step->source->span, nullptr});
     }
     return all;
-}
-
-const model::Deed* Machine::deed_for(const model::Verb& verb, linked::Sort sort, linked::Place to) const {
-    const bool can_rest = std::any_of(verb.deeds.begin(), verb.deeds.end(), [&](const model::Deed& deed) {
-        return takes(deed.on, sort) && deed.to == model::Leaves::written;
-    });
-    for (const model::Deed& deed : verb.deeds) {
-        if (!takes(deed.on, sort)) continue;
-        // Where a verb goes to a written place, going back to rest may be a deed of its own.
-        if (can_rest && verb.deeds.size() > 1 && (to == 0) != (deed.to == model::Leaves::rest)) continue;
-        return &deed;
-    }
-    return nullptr;
 }
 
 // Every question that a row names, however deep inside it.
@@ -925,10 +897,12 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
             // A reading before the adjustment is made proves nothing, and does no harm.
             change(at, [&](const Standing& before) {
                 Standing after = before;
-                for (const fitted::LimitUse& use : row.limits) after.on &= ~proof_bit(item, use.figure.limit);
+                for (const fitted::LimitUse& use : row.limits)
+                    after.on &= ~proof_bit(fit_, linked_, item, use.figure.limit);
                 if ((after.on & proof_bits) == 0) after.on = 0;
                 if (after.owes(Debt::adjust)) return after;
-                for (const fitted::LimitUse& use : row.limits) after.bits &= ~proof_bit(item, use.figure.limit);
+                for (const fitted::LimitUse& use : row.limits)
+                    after.bits &= ~proof_bit(fit_, linked_, item, use.figure.limit);
                 if ((after.bits & proof_bits) == 0) after.bits &= ~model::bit(Debt::prove);
                 return after;
             });
@@ -1023,6 +997,13 @@ Standing Machine::merge(const Standing& a, const Standing& b, InstanceId at, con
         if (s->placed != nullptr)
             findings_.back().more.push_back(
                 {target_span(*s->placed, instance.item), item.is.places[s->place].name + " since here"});
+    findings_.back().help =
+        check == "repeat-drifts"
+            ? "leave it " + first + " again by the end of a round, or bring it to " + second + " before the first one"
+            : "let both ways leave it " + first + ", or both " + second +
+                  (row.kind == fitted::RowKind::repeat
+                       ? ""
+                       : "; work for one answer alone can follow later, under `if-answered`");
     return both;
 }
 
@@ -1266,7 +1247,9 @@ const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const 
     walk(procedure, binding);
     Touched mine = touched_;
     for (const auto& [at, said] : entered_) mine.insert(at);
+    ended_ = &procedure;
     ends(procedure.ends_with, binding, mine, procedure.source->source->id.span);
+    ended_ = nullptr;
     state_ = std::move(state);
     path_ = std::move(path);
     log_ = std::move(log);
@@ -1287,6 +1270,8 @@ void Machine::judge_end(InstanceId at, const linked::Entering* entering, source:
     now.begins = begins;
     now.of_job = of_job_;
     now.whole = whole;
+    now.ended = ended_;
+    now.remedies = &remedies_;
     now.contracted = entering != nullptr || !begins.empty();
     if (entering != nullptr) {
         now.promised = entering->span;
@@ -1464,6 +1449,36 @@ private:
 };
 
 } // namespace
+
+const model::Deed* deed_for(const model::Verb& verb, linked::Sort sort, linked::Place to) {
+    const bool can_rest = std::any_of(verb.deeds.begin(), verb.deeds.end(), [&](const model::Deed& deed) {
+        return takes(deed.on, sort) && deed.to == model::Leaves::written;
+    });
+    for (const model::Deed& deed : verb.deeds) {
+        if (!takes(deed.on, sort)) continue;
+        // Where a verb goes to a written place, going back to rest may be a deed of its own.
+        if (can_rest && verb.deeds.size() > 1 && (to == 0) != (deed.to == model::Leaves::rest)) continue;
+        return &deed;
+    }
+    return nullptr;
+}
+
+// Of those limits that can be measured on this vehicle.
+std::uint64_t proof_bit(const fitted::Fit& fit, const linked::Linked& linked, const linked::Item& adjustment,
+                        linked::LimitId limit) {
+    unsigned number = 0;
+    for (const linked::LimitId each : adjustment.proved_by) {
+        if (!each.known()) continue;
+        const std::vector<ItemId>& of = linked.limits[each.index()].of;
+        const bool there = of.empty() || std::any_of(of.begin(), of.end(), [&](ItemId id) {
+                               return id.known() && fit.items[id.index()].present;
+                           });
+        if (!there) continue;
+        if (each == limit) return std::uint64_t{1} << (first_proof_bit + std::min(number, most_proofs - 1));
+        ++number;
+    }
+    return 0;
+}
 
 void prove_procedures(const fitted::Fitted& fitted, std::size_t fit, messages::Messages& messages) {
     Machine machine(fitted, fit, messages);

@@ -1,5 +1,7 @@
 #include "proof/tell.h"
 
+#include "base/text.h"
+
 #include <algorithm>
 #include <fmt/format.h>
 #include <map>
@@ -197,17 +199,28 @@ std::string debts_of(std::uint64_t bits) {
 
 namespace {
 
-// ", left and right" – or nothing where the item has no axis.
-std::string sides(const fitted::Fit& fit, linked::ItemId item, const std::set<fitted::AxisValue>& values) {
+// "left and right" – or nothing where the item has no axis.
+std::string values_of(const fitted::Fit& fit, linked::ItemId item, const std::set<fitted::AxisValue>& values) {
     if (!item.known() || !fit.items[item.index()].is.axis.known()) return {};
     const fitted::Axis& axis = fit.axes[fit.items[item.index()].is.axis.index()];
     std::vector<std::string> names;
     for (const fitted::AxisValue value : values)
         if (value < axis.values.size()) names.push_back(axis.values[value]);
-    std::string text;
-    for (std::size_t i = 0; i < names.size(); ++i)
-        text += (i == 0 ? ", " : i + 1 == names.size() ? " and " : ", ") + names[i];
-    return text;
+    return base::join_and(names);
+}
+
+// How a step says that it is for these values alone; nothing where it is for all of them.
+std::string only_for(const fitted::Fit& fit, linked::ItemId item, const std::set<fitted::AxisValue>& values) {
+    if (!item.known() || !fit.items[item.index()].is.axis.known()) return {};
+    const fitted::Axis& axis = fit.axes[fit.items[item.index()].is.axis.index()];
+    std::string names;
+    std::size_t count = 0;
+    for (const fitted::AxisValue value : values) {
+        if (value >= axis.values.size()) continue;
+        names += (count++ == 0 ? "" : ", ") + axis.values[value];
+    }
+    if (count == 0 || count == axis.values.size()) return {};
+    return fmt::format(" with `only: {{ {}: {} }}`", axis.name, count == 1 ? names : "[" + names + "]");
 }
 
 std::string filled(std::string text, std::string_view what, std::string_view with) {
@@ -238,7 +251,8 @@ void tell(const fitted::Fit& fit, const linked::Linked& linked, const std::vecto
         const Finding& finding = *group.first;
         messages::Message message;
         message.rule = &finding.check->rule;
-        const std::string where = sides(fit, finding.item, group.values);
+        const std::string values = values_of(fit, finding.item, group.values);
+        const std::string where = values.empty() ? values : ", " + values;
         message.text = filled(finding.what, "{sides} ", where.empty() ? " " : where + ", ");
         message.text = filled(message.text, "{sides}", where);
         if (finding.item.known())
@@ -247,13 +261,16 @@ void tell(const fitted::Fit& fit, const linked::Linked& linked, const std::vecto
         for (const messages::Label& more : finding.more) {
             const bool again = std::any_of(message.labels.begin(), message.labels.end(),
                                            [&](const auto& l) { return l.span == more.span; });
-            if (more.span.known() && !again) message.labels.push_back(more);
+            if (!more.span.known() || again) continue;
+            message.labels.push_back(more);
+            message.labels.back().text = filled(more.text, "{values}", values);
         }
         for (const auto& [question, yes] : finding.answers)
             if (question < asked.size() && asked[question]->step != nullptr)
                 message.labels.push_back(
                     {head_span(*asked[question]), yes ? "when this is answered yes" : "when this is answered no"});
-        message.help = finding.help;
+        message.help = filled(finding.help, "{only}", only_for(fit, finding.item, group.values));
+        message.help = filled(message.help, "{values}", values.empty() ? "this" : values);
         messages.add(std::move(message));
     }
 }

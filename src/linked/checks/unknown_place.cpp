@@ -22,6 +22,10 @@ void report_unknown_place(Messages& out, Span at, const std::string& place, cons
     } else if (!near.empty()) {
         message.help = can;
         messages::correct_slip(message, at, place, near);
+    } else {
+        message.help = places.size() == 1
+                           ? "nothing else can be asked of it, so leave it out"
+                           : "write one of these, or declare `" + place + "` where the " + item + " is declared";
     }
 }
 

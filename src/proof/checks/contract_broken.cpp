@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -36,6 +37,7 @@ void judge(Moment& now, const Check& self) {
             elsewhere);
         finish(now, finding);
         finding.more.push_back(now.cause(now.at, elsewhere->standing));
+        if (now.begins.empty()) now.remedies->bring_back(now, finding, elsewhere->standing);
         return;
     }
     const auto owing = now.some(now.at, [&](const Standing& s) { return (s.unfinished() & ~now.may_owe) != 0; });
@@ -49,6 +51,7 @@ void judge(Moment& now, const Check& self) {
         owing);
     finish(now, finding);
     if (auto since = now.debt_cause(now.at, owing->standing)) finding.more.push_back(std::move(*since));
+    if (now.begins.empty()) now.remedies->pay(now, finding, owing->standing, owing->standing.debts() & ~now.may_owe);
 }
 
 } // namespace

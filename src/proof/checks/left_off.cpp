@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -21,9 +22,7 @@ void judge(Moment& now, const Check& self) {
     finding.more.push_back(now.declared(now.item, fastener
                                                       ? "has to leave the shop tight"
                                                       : fmt::format("has to leave the shop {}", item.places[0].name)));
-    const bool own = item.sort == linked::Sort::part && bad->standing.place != off;
-    finding.help = own ? fmt::format("add `- move: {{ {}: on }}` after this step", item.id)
-                       : fmt::format("add `- fit: {}`{} after this step", item.id, fastener ? " and its `torque`" : "");
+    now.remedies->bring_back(now, finding, bad->standing);
 }
 
 } // namespace

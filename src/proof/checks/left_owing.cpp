@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -18,7 +19,7 @@ void judge(Moment& now, const Check& self) {
         bad);
     if (auto since = now.debt_cause(now.at, bad->standing)) now.put_at(finding, std::move(*since));
     finding.more.push_back(now.declared(now.item, "has to leave the shop ready"));
-    finding.help = "add the steps that pay it, in this order, or say in `ends-with` that it is still owed";
+    now.remedies->pay(now, finding, bad->standing, bad->standing.debts() & ~now.may_owe);
 }
 
 } // namespace

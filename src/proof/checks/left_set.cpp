@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -16,8 +17,7 @@ void judge(Moment& now, const Check& self) {
         self, fmt::format("{{item}} is left {}{{sides}}", now.place_name(now.item, bad->standing.place)), bad);
     now.put_at(finding, now.cause(now.at, bad->standing));
     finding.more.push_back(now.declared(now.item, fmt::format("rests {}", item.places[now.wanted_place].name)));
-    finding.help =
-        fmt::format("add `- set: {{ {}: {} }}`, or say so in `ends-with`", item.id, item.places[now.wanted_place].name);
+    now.remedies->bring_back(now, finding, bad->standing);
 }
 
 } // namespace

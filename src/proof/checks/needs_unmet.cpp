@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -20,6 +21,7 @@ void judge(Moment& now, const Check& self) {
                 bad);
             finding.more.push_back({need.span, "needed here"});
             now.blame(finding, at, bad->standing);
+            finding.help = steps_before(now, need.item, bad->standing.place, need.place);
             break;
         }
     }

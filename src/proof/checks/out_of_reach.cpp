@@ -30,6 +30,12 @@ void judge(Moment& now, const Check& self) {
                 bad);
             now.blame(finding, at, bad->standing);
             finding.help = fmt::format("take the {} away first", now.name(cover));
+            // What only looks at it, or wets it, may get past what stands before it; what is inside is shut in.
+            if (now.deed->to == model::Leaves::same && cover != item.inside)
+                finding.help +=
+                    fmt::format("; or, if it can be {} past that, say in a `while` in place of `behind` which "
+                                "work needs the {} away",
+                                now.done(), now.name(cover));
             break;
         }
     }

@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -23,7 +24,17 @@ void judge(Moment& now, const Check& self) {
             self, fmt::format("work stops here while {{item}} is {}", now.place_name(now.item, bad->standing.place)),
             bad);
         now.blame(finding, now.at, bad->standing);
-        finding.help = "make it safe in steps before the `stop`";
+        // To the nearest state that is safe, down before up.
+        const auto is_safe = [&](linked::Place place) {
+            const auto& unsafe = item.setting.unsafe_to_leave->value;
+            return std::none_of(unsafe.begin(), unsafe.end(),
+                                [&](const auto& state) { return state.name == item.places[place].name; });
+        };
+        const auto states = static_cast<int>(item.places.size());
+        for (int away = 1; away < states; ++away)
+            for (const int place : {bad->standing.place - away, bad->standing.place + away})
+                if (finding.help.empty() && place >= 0 && place < states && is_safe(static_cast<linked::Place>(place)))
+                    finding.help = steps_before(now, now.item, bad->standing.place, static_cast<linked::Place>(place));
         return;
     }
     if (item.sort != linked::Sort::part || !item.part.system || item.part.system->value != model::System::wheel) return;
@@ -40,7 +51,8 @@ void judge(Moment& now, const Check& self) {
                                                       now.name(holder), now.place_name(holder, bad->standing.place)),
                                           bad);
             now.blame(finding, at, bad->standing);
-            finding.help = fmt::format("snug the {} before the `stop`, or take the wheel off", now.name(holder));
+            finding.help = steps_before(now, holder, bad->standing.place, 1) +
+                           fmt::format(", or take the {} off", now.name(now.item));
             break;
         }
     }

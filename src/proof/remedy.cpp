@@ -1,0 +1,486 @@
+#include "proof/remedy.h"
+
+#include "base/text.h"
+#include "fitted/fit.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace benchleaf::proof {
+
+namespace {
+
+using fitted::Row;
+using linked::ItemId;
+using linked::Place;
+using model::Debt;
+using model::VerbName;
+
+constexpr int most_covers = 8; // one behind the other
+
+std::string step(VerbName verb, std::string_view what) {
+    return fmt::format("- {}: {}", model::verb(verb).word, what);
+}
+
+std::string one_or_list(const std::vector<std::string>& ids) {
+    if (ids.size() == 1) return ids.front();
+    std::string all;
+    for (const std::string& id : ids) all += (all.empty() ? "[" : ", ") + id;
+    return all + "]";
+}
+
+std::string quoted(const std::vector<std::string>& steps) {
+    std::vector<std::string> all;
+    all.reserve(steps.size());
+    for (const std::string& each : steps) all.push_back(fmt::format("`{}`", each));
+    return base::join_and(all);
+}
+
+// The verbs that bring an item from one of its places to another, and what stands after each.
+std::vector<std::pair<VerbName, std::string>> steps_between(const linked::Item& item, Place from, Place to) {
+    std::vector<std::pair<VerbName, std::string>> all;
+    const auto off = static_cast<Place>(item.places.size() - 1);
+    const auto to_place = [&](Place place) { return fmt::format("{{ {}: {} }}", item.id, item.places[place].name); };
+    switch (item.sort) {
+    case linked::Sort::setting:
+        for (int at = from; at != to;) {
+            at += at < to ? 1 : -1;
+            all.emplace_back(VerbName::set, to_place(static_cast<Place>(at)));
+        }
+        break;
+    case linked::Sort::clip:
+        all.emplace_back(to == off ? VerbName::remove : VerbName::fit, item.id);
+        break;
+    case linked::Sort::fastener:
+        if (to == off) {
+            all.emplace_back(VerbName::remove, item.id);
+            break;
+        }
+        if (from == off) all.emplace_back(VerbName::fit, item.id);
+        if (from < 2 && (to == 2 || to > from)) all.emplace_back(VerbName::slacken, item.id);
+        if (to == 1) all.emplace_back(VerbName::snug, item.id);
+        if (to == 0) all.emplace_back(VerbName::torque, item.id);
+        break;
+    case linked::Sort::part:
+        if (to == off) {
+            all.emplace_back(VerbName::remove, item.id);
+            break;
+        }
+        if (from == off) all.emplace_back(VerbName::fit, item.id);
+        if (from != off || to != 0) all.emplace_back(VerbName::move, to_place(to));
+        break;
+    default:
+        break;
+    }
+    return all;
+}
+
+std::optional<Place> brought_to(const Row& row, const linked::Item& item, Place written) {
+    const model::Deed* deed = deed_for(model::verb(row.verb), item.sort, written);
+    if (deed == nullptr) return std::nullopt;
+    switch (deed->to) {
+    case model::Leaves::same:
+        return std::nullopt;
+    case model::Leaves::rest:
+        return Place{0};
+    case model::Leaves::snug:
+        return Place{1};
+    case model::Leaves::loose:
+        return Place{2};
+    case model::Leaves::off_place:
+        return static_cast<Place>(item.places.size() - 1);
+    case model::Leaves::written:
+        return written;
+    }
+    return std::nullopt;
+}
+
+} // namespace
+
+std::string steps_before(const Moment& now, ItemId item, Place from, Place to) {
+    std::vector<std::string> all;
+    for (const auto& [verb, what] : steps_between(now.of(item).is, from, to)) all.push_back(step(verb, what));
+    return all.empty() ? "" : fmt::format("add {} before this step", quoted(all));
+}
+
+// -- What a procedure does ---------------------------------------------------------------------------------------------------
+
+const Remedies::Index& Remedies::index_of(const fitted::Procedure& procedure) {
+    const auto [at, fresh] = indices_.try_emplace(&procedure);
+    if (fresh)
+        for (const fitted::Section& section : procedure.sections) add(section.rows, true, {}, at->second);
+    return at->second;
+}
+
+void Remedies::add(const fitted::Rows& rows, bool top, const Path& above, Index& to) const {
+    for (const Row& row : rows) {
+        Path& path = to.paths[&row];
+        path = above;
+        path.push_back({top ? nullptr : &rows, &row});
+        ++to.rows;
+        add_targets(row, path, to);
+        if (row.calls.known()) {
+            std::vector<char> seen(fit_.procedures.size(), 0);
+            add_called(row.calls, path, seen, to);
+        }
+        for (const fitted::Rows* inner : {&row.if_so, &row.if_not, &row.body, &row.otherwise})
+            add(*inner, false, path, to);
+    }
+}
+
+void Remedies::add_targets(const Row& row, const Path& path, Index& to) const {
+    if (row.kind != fitted::RowKind::verb) return;
+    const auto touch = [&](ItemId item, bool narrowed, std::optional<Place> brings) {
+        if (item.known()) to.touches[item].push_back({&path, to.rows, row.verb, narrowed, brings});
+    };
+    for (const fitted::Target& target : row.targets) {
+        if (!target.item.known()) continue;
+        const linked::Item& item = fit_.items[target.item.index()].is;
+        const bool narrowed = !target.values.empty() || !row.only.empty();
+        touch(target.item, narrowed, brought_to(row, item, target.place));
+        for (const ItemId circuit : {item.opens, item.vents, item.circuit}) touch(circuit, narrowed, std::nullopt);
+        for (const ItemId adjustment : item.disturbs) touch(adjustment, narrowed, std::nullopt);
+        for (const linked::Need& need : item.needs) touch(need.item, narrowed, std::nullopt);
+        for (const linked::While& condition : item.whiles)
+            if (condition.verb == row.verb)
+                for (const linked::Need& need : condition.needs) touch(need.item, narrowed, std::nullopt);
+        // What it is inside of or behind has to stay away for it.
+        std::vector<ItemId> covers{target.item};
+        for (int depth = 0; depth < most_covers && !covers.empty(); ++depth) {
+            std::vector<ItemId> further;
+            for (const ItemId each : covers) {
+                const linked::Item& is = fit_.items[each.index()].is;
+                further.insert(further.end(), is.behind.begin(), is.behind.end());
+                if (is.inside.known()) further.push_back(is.inside);
+            }
+            std::sort(further.begin(), further.end());
+            further.erase(std::unique(further.begin(), further.end()), further.end());
+            std::erase_if(further, [](ItemId id) { return !id.known(); });
+            for (const ItemId each : further) touch(each, narrowed, std::nullopt);
+            covers = std::move(further);
+        }
+    }
+}
+
+void Remedies::add_called(fitted::ProcedureIndex called, const Path& path, std::vector<char>& seen, Index& to) const {
+    if (!called.known() || seen[called.index()] != 0) return;
+    seen[called.index()] = 1;
+    for (const fitted::Section& section : fit_.procedures[called.index()].sections)
+        add_called(section.rows, path, seen, to);
+}
+
+void Remedies::add_called(const fitted::Rows& rows, const Path& path, std::vector<char>& seen, Index& to) const {
+    for (const Row& row : rows) {
+        to.paths[&row] = path;
+        add_targets(row, path, to);
+        add_called(row.calls, path, seen, to);
+        for (const fitted::Rows* inner : {&row.if_so, &row.if_not, &row.body, &row.otherwise})
+            add_called(*inner, path, seen, to);
+    }
+}
+
+// -- Where a step belongs ------------------------------------------------------------------------------------------------------
+
+namespace {
+
+// The later of the two: what was last, and the last touch of the item that is so.
+template <class Touch, class Index, class Is>
+void later(std::optional<Touch>& last, const Index& index, ItemId item, Is is) {
+    const auto touches = index.touches.find(item);
+    if (touches == index.touches.end()) return;
+    for (const Touch& each : touches->second)
+        if (is(each) && (!last || each.order > last->order)) last = each;
+}
+
+constexpr auto any = [](const auto&) { return true; };
+
+auto bringing(Place place) {
+    return [place](const auto& touch) { return touch.brings == place; };
+}
+
+} // namespace
+
+// The last row of all, or what holds it, in a list that the cause is in, too: there no way passes by.
+const Row* Remedies::row_for(const Index& index, const Touch& last, const Row* cause) const {
+    const auto found = index.paths.find(cause);
+    const Path& to = *last.path;
+    if (found == index.paths.end()) return to.front().row;
+    const Path& from = found->second;
+    std::size_t same = 0;
+    while (same < from.size() && same < to.size() && from[same].row == to[same].row) ++same;
+    if (same == from.size() || same == to.size()) return to[same - 1].row;
+    if (from[same].list == to[same].list) return to[same].row;
+    return to[same - 1].row;
+}
+
+// What `needs` and `while` ask for has to be so: after the row that brings it about, or, where none does, in words.
+void Remedies::wait_for_needs(const Moment& now, const Index& index, VerbName verb, Steps& steps) const {
+    std::vector<linked::Need> needs = now.it().is.needs;
+    for (const linked::While& condition : now.it().is.whiles)
+        if (condition.verb == verb) needs.insert(needs.end(), condition.needs.begin(), condition.needs.end());
+    for (const linked::Need& need : needs) {
+        if (!need.item.known() || !now.of(need.item).present) continue;
+        later(steps.after, index, need.item, bringing(need.place));
+        for (const fitted::InstanceId at : now.beside(need.item)) {
+            if (!now.some(at, [&](const Standing& s) { return !s.in(need.place); })) continue;
+            steps.once.push_back(
+                fmt::format("the {} is {}", now.name(need.item), now.place_name(need.item, need.place)));
+            break;
+        }
+    }
+}
+
+std::string Remedies::says(const Row& row) const {
+    switch (row.kind) {
+    case fitted::RowKind::question:
+        return "the question";
+    case fitted::RowKind::if_answered:
+        return "the steps of `if-answered`";
+    case fitted::RowKind::repeat:
+        return "the `again`";
+    default:
+        break;
+    }
+    if (row.kind != fitted::RowKind::verb || row.step == nullptr) return "the step";
+    std::vector<std::string> ids;
+    for (const fitted::Target& target : row.targets)
+        if (target.item.known()) ids.push_back(fit_.items[target.item.index()].is.id);
+    if (row.calls.known()) ids = {fit_.procedures[row.calls.index()].source->source->id.value};
+    if (row.step->consumable.known()) ids = {linked_.consumables[row.step->consumable.index()].id};
+    if (row.verb == VerbName::measure) {
+        ids.clear();
+        for (const fitted::LimitUse& use : row.limits)
+            if (use.figure.limit.known()) ids.push_back(linked_.limits[use.figure.limit.index()].id);
+    }
+    if (ids.empty()) return fmt::format("the `{}`", model::verb(row.verb).word);
+    constexpr std::size_t most_named = 3;
+    if (ids.size() > most_named) {
+        ids.resize(most_named);
+        ids.emplace_back("…");
+    }
+    const auto takes = model::verb(row.verb).takes;
+    if (takes == model::Argument::item_to_place || takes == model::Argument::setting_to_state) {
+        const fitted::Target& target = row.targets.front();
+        if (target.item.known())
+            return fmt::format(
+                "`{}`", step(row.verb, fmt::format("{{ {}: {} }}", ids.front(),
+                                                   fit_.items[target.item.index()].is.places[target.place].name)));
+    }
+    return fmt::format("`{}`", step(row.verb, one_or_list(ids)));
+}
+
+void Remedies::put(const Moment& now, Finding& finding, const Index& index, const std::vector<Steps>& all,
+                   const Row* cause, Place stands) const {
+    struct Spot {
+        const Row* row;
+        std::vector<std::string> steps;
+        std::vector<std::string> once;
+    };
+    std::vector<Spot> places; // the steps for one place are told together
+    for (const Steps& steps : all) {
+        const Row* row = steps.after ? row_for(index, *steps.after, cause) : nullptr;
+        if (places.empty() || places.back().row != row || places.back().once != steps.once)
+            places.push_back({row, {}, steps.once});
+        places.back().steps.insert(places.back().steps.end(), steps.all.begin(), steps.all.end());
+    }
+    std::vector<std::string> parts;
+    for (const Spot& place : places) {
+        std::string text = quoted(place.steps) + "{only}";
+        if (!place.once.empty()) {
+            text += " once " + base::join_and(place.once);
+        } else if (place.row != nullptr && place.row == cause) {
+            // What was begun is ended when its work is done, and there is no telling which steps in words are that work.
+            const model::Deed* deed = cause->kind == fitted::RowKind::verb
+                                          ? deed_for(model::verb(cause->verb), now.it().is.sort, stands)
+                                          : nullptr;
+            const bool begins =
+                deed != nullptr && (deed->to == model::Leaves::off_place || deed->to == model::Leaves::written ||
+                                    (deed->to == model::Leaves::loose && deed->from == model::Starts::tight_or_snug));
+            text += begins ? fmt::format(" when the work that needs it {} is done", now.place_name(now.item, stands))
+                           : " after this step";
+        } else if (place.row != nullptr) {
+            text += " after " + says(*place.row);
+            finding.more.push_back({head_span(*place.row), "add it after this"});
+        }
+        parts.push_back(std::move(text));
+    }
+    finding.help = "add " + base::join_and(parts);
+}
+
+// The step is there, and its `only` leaves this out.
+bool Remedies::widen(const Moment& now, Finding& finding, const Index& index, VerbName verb, const Row* cause) const {
+    const auto touches = index.touches.find(now.item);
+    if (touches == index.touches.end()) return false;
+    const auto since = cause == nullptr
+                           ? touches->second.begin()
+                           : std::find_if(touches->second.begin(), touches->second.end(),
+                                          [&](const Touch& each) { return each.path->back().row == cause; });
+    for (auto each = since; each != touches->second.end(); ++each) {
+        if (!each->brings || each->verb != verb || !each->narrowed || each->path->back().row == cause) continue;
+        const Row& row = *each->path->back().row;
+        finding.more.push_back({target_span(row, now.item), "not here for {values}"});
+        finding.help = fmt::format("let the `only` of {} take in {{values}}, or add the step for it", says(row));
+        return true;
+    }
+    return false;
+}
+
+// -- What is missing ---------------------------------------------------------------------------------------------------------
+
+void Remedies::bring_back(const Moment& now, Finding& finding, const Standing& standing) {
+    static const Index nothing;
+    const Index& index = now.ended != nullptr ? index_of(*now.ended) : nothing;
+    const linked::Item& item = now.it().is;
+    const Place from = standing.place;
+    const bool bolted = item.sort == linked::Sort::fastener || item.sort == linked::Sort::clip;
+    Steps first;
+    later(first.after, index, now.item, any);
+    if (bolted && now.wanted_place + 1U != item.places.size())
+        for (const ItemId part : item.holds) later(first.after, index, part, bringing(0));
+    std::vector<Steps> steps;
+    VerbName last{};
+    for (const auto& [verb, what] : steps_between(item, from, now.wanted_place)) {
+        Steps more = first;
+        more.all.push_back(step(verb, what));
+        wait_for_needs(now, index, verb, more);
+        steps.push_back(std::move(more));
+        last = verb;
+    }
+    if (now.of_job) return ask_for_procedure(now, finding, standing, 0, steps);
+    if (widen(now, finding, index, last, standing.placed)) return;
+    put(now, finding, index, steps, standing.placed, from);
+    // What is in and not tight is hardly ever meant so.
+    if (item.sort != linked::Sort::fastener || from + 1U == item.places.size() || now.contracted)
+        finding.help += fmt::format(", or say `ends-with: {{ {}: {} }}`", item.id, now.place_name(now.item, from));
+}
+
+void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing, std::uint64_t debts) {
+    static const Index nothing;
+    const Index& index = now.ended != nullptr ? index_of(*now.ended) : nothing;
+    const linked::Item& item = now.it().is;
+    const auto owes = [&](Debt debt) { return Standing{0, debts, 0}.owes(debt); };
+    Steps first;
+    later(first.after, index, now.item, any);
+    std::vector<Steps> steps;
+    std::string first_of_all;
+    const auto add_step = [&](VerbName verb, const std::string& what) {
+        Steps more = first;
+        more.all.push_back(step(verb, what));
+        wait_for_needs(now, index, verb, more);
+        steps.push_back(std::move(more));
+    };
+    if (item.sort == linked::Sort::circuit && item.circuit_of.sort) {
+        for (const ItemId part : item.moves) {
+            later(first.after, index, part, any);
+            for (const ItemId holder : now.of(part).is.held_by) later(first.after, index, holder, any);
+        }
+        const auto narrowed_bleed = [](const Index& in, const std::vector<ItemId>& vents) {
+            const Touch* found = nullptr;
+            for (const ItemId vent : vents)
+                if (const auto touches = in.touches.find(vent); touches != in.touches.end())
+                    for (const Touch& each : touches->second)
+                        if (each.verb == VerbName::bleed && each.narrowed) found = &each;
+            return found;
+        };
+        std::vector<std::string> vents;
+        for (const ItemId vent : item.vented_by) vents.push_back(now.of(vent).is.id);
+        for (const model::Proof& proof : model::proofs(item.circuit_of.sort->value)) {
+            if (!owes(proof.debt)) continue;
+            if (proof.debt != Debt::bleed) {
+                for (const model::Verb& verb : model::all_verbs())
+                    if (verb.word == model::word(proof.debt)) add_step(verb.name, item.id);
+            } else if (const Touch* some = narrowed_bleed(index, item.vented_by); some != nullptr) {
+                const Row& row = *some->path->back().row;
+                finding.more.push_back({head_span(row), "not at every vent"});
+                first_of_all = fmt::format("let the `only` of {} take in every vent, and ", says(row));
+            } else if (!vents.empty()) {
+                add_step(VerbName::bleed, one_or_list(vents));
+                add_step(VerbName::torque, one_or_list(vents));
+            }
+        }
+    } else if (item.sort == linked::Sort::adjustment) {
+        if (owes(Debt::adjust)) {
+            Steps adjust = first;
+            std::optional<Touch> freed;
+            for (const linked::While& condition : item.whiles)
+                if (condition.verb == VerbName::adjust)
+                    for (const linked::Need& need : condition.needs)
+                        later(freed, index, need.item, bringing(need.place));
+            if (freed) adjust.after = freed;
+            adjust.all.push_back(step(VerbName::adjust, item.id));
+            steps.push_back(std::move(adjust));
+        }
+        std::vector<std::string> limits;
+        for (const linked::LimitId limit : item.proved_by)
+            if (limit.known() && (debts & proof_bit(fit_, linked_, item, limit)) != 0)
+                limits.push_back(linked_.limits[limit.index()].id);
+        if (owes(Debt::prove) && !limits.empty()) add_step(VerbName::measure, one_or_list(limits));
+    } else {
+        if (owes(Debt::degrease)) add_step(VerbName::clean, item.id);
+        if (owes(Debt::locker) && item.threadlock.known())
+            add_step(VerbName::apply, linked_.consumables[item.threadlock.index()].id);
+    }
+    if (steps.empty()) {
+        finding.help = "say in `ends-with` that it is still owed";
+        return;
+    }
+    if (now.of_job) return ask_for_procedure(now, finding, standing, debts, steps);
+    put(now, finding, index, steps, standing.indebted, standing.place);
+    finding.help = first_of_all + finding.help + ", or say in `ends-with` that it is still owed";
+}
+
+// At the end of a job: a procedure that begins with the thing as it stands and ends with it at rest.
+void Remedies::ask_for_procedure(const Moment& now, Finding& finding, const Standing& standing, std::uint64_t debts,
+                                 const std::vector<Steps>& steps) const {
+    std::uint64_t owed = debts & ~(vent_bits | proof_bits);
+    if ((debts & vent_bits) != 0) owed |= model::bit(Debt::bleed);
+    const auto is_it = [&](const linked::Entering& each) { return each.item == now.item; };
+    const auto stands = [&](const linked::Entering& each) {
+        if (!each.item.known() || !now.of(each.item).present || !each.has_place) return true;
+        const std::vector<fitted::InstanceId> all = now.every(each.item);
+        return std::none_of(all.begin(), all.end(), [&](fitted::InstanceId at) {
+            return now.some(at, [&](const Standing& s) { return !s.in(each.place); }).has_value();
+        });
+    };
+    // Of those that can begin where the job ends, the ones that take over most of what it leaves; else those that could begin earlier.
+    const auto takes_over = [&](const linked::Procedure& procedure) {
+        if (!std::all_of(procedure.starts_with.begin(), procedure.starts_with.end(), stands)) return std::ptrdiff_t{0};
+        return std::count_if(procedure.starts_with.begin(), procedure.starts_with.end(),
+                             [](const linked::Entering& each) { return each.place != 0 || each.owes != 0; });
+    };
+    std::vector<std::string> choice;
+    std::ptrdiff_t most = 0;
+    for (const linked::Procedure& procedure : linked_.procedures) {
+        const auto begins = std::find_if(procedure.starts_with.begin(), procedure.starts_with.end(), is_it);
+        if (begins == procedure.starts_with.end()) continue;
+        const auto ends = std::find_if(procedure.ends_with.begin(), procedure.ends_with.end(), is_it);
+        const bool named = ends != procedure.ends_with.end();
+        const bool mends = debts != 0 ? (owed & ~begins->owes) == 0 && (!named || (owed & ends->owes) == 0)
+                                      : begins->has_place && begins->place == standing.place &&
+                                            (!named || (ends->has_place && ends->place == now.wanted_place));
+        if (!mends) continue;
+        if (procedure.source->fits && fit_.vehicle.known() &&
+            !fitted::meets(linked_.vehicles[fit_.vehicle.index()], procedure.source->fits->value))
+            continue;
+        const std::ptrdiff_t takes = takes_over(procedure);
+        if (takes < most) continue;
+        if (takes > most) choice.clear();
+        most = takes;
+        choice.push_back(fmt::format("`{}`", procedure.source->id.value));
+    }
+    constexpr std::size_t most_named = 3;
+    if (choice.size() > most_named) choice.resize(most_named);
+    if (!choice.empty()) {
+        std::string names;
+        for (const std::string& each : choice) names += (names.empty() ? "" : " or ") + each;
+        finding.help = fmt::format("add {} to the job's `do`{}", names, most == 0 ? "" : ", at its end");
+        return;
+    }
+    std::vector<std::string> all;
+    for (const Steps& each : steps) all.insert(all.end(), each.all.begin(), each.all.end());
+    finding.help = fmt::format(
+        "no procedure of this shop takes it over like this: write one with {}, and add it to the job's `do`",
+        quoted(all));
+}
+
+} // namespace benchleaf::proof
