@@ -7,6 +7,7 @@
 #include "model/words.h"
 
 #include <algorithm>
+#include <array>
 #include <optional>
 #include <unordered_set>
 
@@ -386,6 +387,10 @@ bool ProcedureLinker::suits(const model::Verb& verb, const Item& item, const Tar
 
 // A limit, or the id of an inspection. Limits are known by the catalogues, ids by this procedure; an id that is also
 // the name of a limit would be read as either, so it is refused where it is declared to be one.
+bool reads(model::VerbName verb) {
+    return verb == model::VerbName::inspect || verb == model::VerbName::measure;
+}
+
 void ProcedureLinker::link_basis(Step& step, const model::Refs<model::Refers::limit_or_step>& refs) {
     for (const auto& ref : refs) {
         if (ref.name.empty()) continue;
@@ -393,27 +398,42 @@ void ProcedureLinker::link_basis(Step& step, const model::Refs<model::Refers::li
         basis.span = ref.span;
         const auto id = ids_.find(ref.name);
         if (id == ids_.end()) {
-            // Nearest among ids and limits alike: an id that is near wins only if no limit has the name.
-            const std::string near(base::nearest(ref.name, listed_ids_));
+            // Nearest among the ids of what was read and the limits alike.
+            std::vector<std::string_view> readings;
+            for (const std::string_view each : listed_ids_)
+                if (const model::Step* read = ids_.at(each).step; read->verb && reads(read->verb->verb))
+                    readings.push_back(each);
+            std::string near(base::nearest(ref.name, readings));
             Messages silent;
             const Entry* entry = linker_.names->find(scope_, ref.name, ref.span, wanted(model::Refers::limit), silent);
-            if (silent.all().empty() && entry != nullptr) {
-                basis.limit = LimitId(std::size_t{entry->index});
-            } else if (!near.empty() && entry == nullptr) {
-                report_unknown_step(linker_.out, ref.span, ref.name, near, ids_.at(near).step->id->span);
-                basis.inspection = ids_.at(near).id;
+            const bool no_limit = entry == nullptr && !silent.all().empty();
+            if (entry != nullptr && !silent.all().empty() && !near.empty()) {
+                const std::string& limit = linker_.linked.limits[entry->index].id;
+                if (base::nearest(ref.name, std::array<std::string_view, 2>{near, limit}) != near) near.clear();
+            }
+            if (!near.empty() && !(entry != nullptr && silent.all().empty())) {
+                const Identified& read = ids_.at(near);
+                report_unknown_basis(linker_.out, ref.span, ref.name, near, read.step->id->span);
+                if (read.step->verb->verb == model::VerbName::inspect) basis.inspection = read.id;
             } else {
-                for (const messages::Message& message : silent.all()) linker_.out.add(message);
+                if (no_limit)
+                    report_unknown_basis(linker_.out, ref.span, ref.name, {}, {});
+                else
+                    for (const messages::Message& message : silent.all()) linker_.out.add(message);
                 if (entry != nullptr) basis.limit = LimitId(std::size_t{entry->index});
             }
         } else {
             const Identified& found = id->second;
             const bool inspects = found.step->verb && found.step->verb->verb == model::VerbName::inspect;
             if (!inspects) {
+                const bool one_limit = found.step->verb && found.step->verb->verb == model::VerbName::measure &&
+                                       found.step->verb->targets.size() == 1;
+                const std::string measured = one_limit ? found.step->verb->targets.front().name : std::string();
                 report_wrong_sort(linker_.out, ref.span,
                                   "`" + ref.name + "` is no inspection, so nothing can be decided by it",
                                   found.step->id->span, "the id of another sort of step",
-                                  "a decision rests on limits and on steps that `inspect`");
+                                  measured.empty() ? "a decision rests on limits and on steps that `inspect`"
+                                                   : "write `" + measured + "`, the limit that it measures");
                 continue;
             }
             basis.inspection = found.id;

@@ -990,12 +990,12 @@ private:
             return;
         }
         if (stem != id.value) found::name_not_file(*out_, id.span, word(of), id.value, stem);
-        // The innermost folder that belongs to a kind decides; a file that stands by itself lies in none.
+        // The innermost folder that belongs to a kind decides.
         Kind wanted = Kind::procedure;
         for (std::size_t i = 0; i + 1 < parts.size(); ++i)
             for (const Kind kind : {Kind::catalogue, Kind::vehicle, Kind::job})
                 if (parts[i] == folder(kind)) wanted = kind;
-        if (parts.size() == 1 || wanted == of) return;
+        if (wanted == of) return;
         found::wrong_folder(*out_, span(key), word(of),
                             of == Kind::procedure ? "a folder named after a system of the vehicle, such as `brakes`"
                                                   : fmt::format("the folder `{}`", folder(of)));

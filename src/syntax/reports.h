@@ -52,7 +52,8 @@ void several_documents(const Input& in, source::Span marker);
 void too_deep(const Input& in, source::Span at);
 void key_not_a_name(const Input& in, source::Span at, std::string_view text, std::string_view help);
 void swallowed_step(const Input& in, source::Span dash, source::Span text);
-void colon_in_text(const Input& in, source::Span colon, source::Span text);
+// `as_map`: how the line is written as a map, where it may have been meant as one.
+void colon_in_text(const Input& in, source::Span colon, source::Span text, std::string_view as_map = {});
 void comment_in_text(const Input& in, source::Span comment, source::Span text);
 messages::Message& bad_yaml(const Input& in, source::Span at, std::string text, std::string help);
 

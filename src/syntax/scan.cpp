@@ -430,6 +430,20 @@ private:
         return true;
     }
 
+    // `when: front-brake: drum` was meant as a map, if each is one word: "when: { front-brake: drum }".
+    std::string as_map(std::size_t before_index, const Token& inner, std::size_t colon_at) const {
+        if (before_index < 2 || inner.style != Style::plain) return {};
+        const Token& outer = tokens_.all[before_index - 2];
+        if (outer.kind != TokenKind::scalar) return {};
+        const std::string_view key = text_.substr(outer.begin, outer.end - outer.begin);
+        const std::string_view name = text_.substr(inner.begin, inner.end - inner.begin);
+        std::string_view value = text_.substr(colon_at + 1);
+        value = value.substr(0, value.find_first_of("\r\n"));
+        value = base::trimmed(value.substr(0, value.find(" #")));
+        if (!base::is_kebab_case(key) || !base::is_kebab_case(name) || !base::is_kebab_case(value)) return {};
+        return fmt::format("{}: {{ {}: {} }}", key, name, value);
+    }
+
     // -- Texts
     // --------------------------------------------------------------------------------------------------------- Called
     // once a text that may be a key was put; opens its map.
@@ -442,7 +456,8 @@ private:
         if (token.line != line_) return true; // colon() says what is wrong with it
         const Token* before = before_index > 0 ? &tokens_.all[before_index - 1] : nullptr;
         if (before && before->kind == TokenKind::colon && before->line == token.line) {
-            found::colon_in_text(in_, in_.span(colon_at, colon_at + 1), in_.span(token.begin, token.end));
+            found::colon_in_text(in_, in_.span(colon_at, colon_at + 1), in_.span(token.begin, token.end),
+                                 as_map(before_index, token, colon_at));
             return false;
         }
         if (token.end - token.begin > longest_key) {

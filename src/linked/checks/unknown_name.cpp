@@ -23,6 +23,21 @@ void report_unknown_name(Messages& out, Span at, const std::string& name, std::s
     messages::correct_slip(message, at, name, near, replacement);
 }
 
+void report_unknown_basis(Messages& out, Span at, const std::string& name, const std::string& near,
+                          Span near_declared) {
+    messages::Message& message =
+        out.add(checks::unknown_name.rule, at, "no limit and no inspection of this procedure is called `" + name + "`",
+                near.empty() ? "nothing here has a name like this" : "did you mean the reading `" + near + "`?");
+    if (near.empty()) {
+        message.help =
+            "name a limit, or the `id` of a step that inspects; or give the step that is meant `id: " + name + "`";
+        return;
+    }
+    message.labels.push_back({near_declared, "this step is `" + near + "`"});
+    message.help = "write `" + near + "`";
+    messages::correct_slip(message, at, name, near);
+}
+
 void report_not_used(Messages& out, Span at, const std::string& name, std::string_view noun,
                      const std::string& catalogue, Span declared, std::vector<messages::Edit> edits) {
     messages::Message& message = out.add(checks::unknown_name.rule, at,

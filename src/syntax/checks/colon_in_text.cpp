@@ -1,15 +1,18 @@
 #include "syntax/reports.h"
 
+#include <fmt/format.h>
+
 namespace benchleaf::syntax {
 
 const Check checks::colon_in_text = {{"colon-in-text", messages::Level::error, "a colon and a space inside a text"}};
 
 namespace found {
 
-void colon_in_text(const Input& in, source::Span colon, source::Span text) {
+void colon_in_text(const Input& in, source::Span colon, source::Span text, std::string_view as_map) {
     auto& message = in.out->add(checks::colon_in_text.rule, colon, "a second colon on the line of a key");
     message.labels.push_back({text, "the text that holds it"});
-    message.help = "put the text in quotes, or start a map on the next line, further in";
+    message.help = as_map.empty() ? "put the text in quotes, or start a map on the next line, further in"
+                                  : fmt::format("write `{}`, or put a text in quotes", as_map);
 }
 
 } // namespace found
