@@ -420,7 +420,7 @@ struct Keys<Procedure> {
         key("starts-with", &Procedure::starts_with, "how it finds the vehicle, where that is not at rest",
             "starts-with: { front-end: on-stands, road-wheel: off }"),
         key("ends-with", &Procedure::ends_with, "how it leaves the vehicle, where that is not at rest",
-            "ends-with: { front-end: on-stands, caliper: { place: on, owes: [prime] } }"),
+            "ends-with: { front-end: on-stands, front-brake: { owes: [prime, level] } }"),
         key("cautions", &Procedure::cautions, "cautions for the whole of it", "cautions: [brake-dust]"),
         key("protection", &Procedure::protection, "what is worn for it", "protection: [gloves, goggles]"),
         key("torques", &Procedure::torques, "torques of its own; keys that are not given come from the catalogue",

@@ -75,7 +75,11 @@ std::vector<Verb> make_verbs() {
             {{SortSet::fastener, Starts::loose, Leaves::snug, reached({}), {}}});
     declare(VerbName::torque, "torque", Argument::fasteners, "tightened",
             "Tightens a fastener to the torque that this vehicle has for it.", "- torque: lower-guide-bolt",
-            {{SortSet::fastener, Starts::loose_or_snug, Leaves::rest, reached({D::locks_tight, D::locker_applied}), {E::torqued}}});
+            {{SortSet::fastener,
+              Starts::loose_or_snug,
+              Leaves::rest,
+              reached({D::locks_tight, D::locker_applied}),
+              {E::torqued}}});
     declare(VerbName::recheck, "recheck", Argument::fasteners, "rechecked",
             "Puts the wrench on a tight fastener once more, at its torque.", "- recheck: wheel-nut",
             {{SortSet::fastener, Starts::tight, Leaves::same, reached({D::locker_wet}), {E::torqued}}});
@@ -154,7 +158,7 @@ std::vector<Verb> make_verbs() {
               {E::pay_locker, E::wet_dust, E::put_on}}});
     declare(VerbName::measure, "measure", Argument::limits, "measured", "Takes the reading of a limit.",
             "- measure: pad-thickness",
-            {{SortSet::adjustment, Starts::anywhere, Leaves::same, {D::needs, D::adjusters_tight}, {E::pay_prove}},
+            {{SortSet::adjustment, Starts::anywhere, Leaves::same, {D::needs}, {E::pay_prove}},
              {SortSet::any, Starts::anywhere, Leaves::same, within_reach(), {}}},
             {E::new_reading});
     declare(VerbName::inspect, "inspect", Argument::items, "inspected", "Looks an item over.", "- inspect: inner-pad",

@@ -78,7 +78,6 @@ enum class Demand : std::uint8_t {
     moved_at_rest,   // of the circuit: everything that it moves, and all that is inside of, at rest, holders tight
     one_rung,        // of a setting: the state is the next or the one before
     users_at_rest,   // of a setting that is left: what needs that state is at rest and held by at least snug holders
-    adjusters_tight, // of an adjustment that is proved: its fasteners are tight
     surface_safe,    // what is put on the item harms none of its surfaces
     seals_safe,      // what is put on it, or filled in, spoils no seal of the circuit that it touches
     may_meet,        // and meets nothing that it must not mix with
@@ -103,7 +102,7 @@ enum class Effect : std::uint8_t {
     pay_level,
     pay_leak_check,
     pay_adjust,
-    pay_prove,   // of the adjustments that the limit proves
+    pay_prove,   // of the adjustments that the limit proves, if all that disturbs them is tight
     torqued,     // its torque is on it: the close-out says so
     locker_sets, // the locker that is waited for sets on everything tight that carries it
     wet_dust,    // the brake dust on it is laid, if a consumable of the step wets

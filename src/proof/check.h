@@ -44,6 +44,11 @@ struct Finding {
     std::vector<std::pair<fitted::InstanceId, Standing>> blamed;
     std::uint64_t told_debts = 0; // none: its place was told
     std::uint64_t told_on = 0;    // what lies on it was told, and no longer does
+
+    bool same_fault(const Finding& other) const {
+        return check == other.check && item == other.item && value == other.value && at == other.at &&
+               what == other.what;
+    }
 };
 
 // What a check sees. Names and relations come from `fit`; how things stand, from the methods.
@@ -66,7 +71,7 @@ public:
     bool contracted = false;
     // Where a procedure is called: its name, and the item in its `starts-with`, if it is there. `span` is then that of the call.
     std::string_view begins;
-    bool whole = true; // at an end: it was worked on every value of its axis
+    bool whole = true;                        // at an end: it was worked on every value of its axis
     bool of_job = false;                      // at an end: it is a job that ends
     const fitted::Procedure* ended = nullptr; // or this procedure
     source::Span promised;
@@ -110,6 +115,8 @@ public:
     // The instances of another item that stand beside this one: on the same value where both have the axis, else all.
     std::vector<fitted::InstanceId> beside(linked::ItemId other) const;
     std::vector<fitted::InstanceId> every(linked::ItemId other) const;
+    // Those that belong to the circuit which this item is, opens or vents: where there is a circuit on each side, those of this side.
+    std::vector<fitted::InstanceId> on_circuit(linked::ItemId circuit, linked::ItemId other) const;
 
     // Reports; the primary span is `span` unless the finding has one.
     Finding& report(const Check& check, std::string what, const std::optional<Found>& found = std::nullopt);

@@ -111,7 +111,7 @@ private:
 
     Standing at_rest(InstanceId at) const;
     std::uint64_t vent_bit(ItemId circuit, InstanceId vent) const;
-    std::uint64_t all_vents(ItemId circuit) const;
+    std::uint64_t all_vents(ItemId circuit, InstanceId at) const;
     std::uint64_t all_proofs(const linked::Item& adjustment) const;
     State all_at_rest() const;
     void enter(const std::vector<linked::Entering>& contract, const Binding& binding, bool only_places);
@@ -127,6 +127,7 @@ private:
     void work(const Row& row, const Binding& binding);
     void work_on(const Row& row, const Object& object, const Binding& binding);
     void take_effects(const Row& row, const model::Deed& deed, const Object& object, InstanceId at, AxisValue value);
+    void prove_by(const Row& row, InstanceId at);
     void judge_step(const Row& row);
     void leave_step(const Row& row, std::span<const model::Effect> effects, const Binding& binding);
     void now_on(InstanceId at, const Row& row, std::uint64_t bits);
@@ -137,6 +138,7 @@ private:
     void question(const Row& row, const Binding& binding);
     void if_answered(const Row& row, const Binding& binding);
     void repeat(const Row& row, const Binding& binding);
+    bool settles(const Row& row, const Binding& binding, const std::map<InstanceId, Way>& start);
     void stop(const Row& row, const Binding& binding);
     void call(const Row& row, const Binding& binding);
     void call_walk(fitted::ProcedureIndex index, const Binding& binding, source::Span at);
@@ -285,10 +287,14 @@ std::uint64_t Machine::all_proofs(const linked::Item& adjustment) const {
     return bits;
 }
 
-std::uint64_t Machine::all_vents(ItemId circuit) const {
+// Those of one of the circuit's instances: where it is on each side, of its own side.
+std::uint64_t Machine::all_vents(ItemId circuit, InstanceId at) const {
     std::uint64_t bits = 0;
-    for (const ItemId vent : fit_.items[circuit.index()].is.vented_by)
-        for (const InstanceId each : instances(vent, {}, nullptr)) bits |= vent_bit(circuit, each);
+    for (const ItemId vent : fit_.items[circuit.index()].is.vented_by) {
+        if (!vent.known() || !fit_.items[vent.index()].present) continue;
+        for (const InstanceId each : beside(vent, circuit, fit_.instances[at.index()].value))
+            bits |= vent_bit(circuit, each);
+    }
     return bits;
 }
 
@@ -301,10 +307,9 @@ void Machine::enter(const std::vector<linked::Entering>& contract, const Binding
             if (standing.place != 0) standing.bits &= ~model::bit(Debt::locker_set);
             if (!only_places) {
                 standing.bits |= entering.owes & ~model::bit(Debt::bleed);
-                if ((entering.owes & model::bit(Debt::bleed)) != 0) standing.bits |= all_vents(entering.item);
+                if ((entering.owes & model::bit(Debt::bleed)) != 0) standing.bits |= all_vents(entering.item, at);
                 if ((entering.owes & model::bit(Debt::prove)) != 0)
                     standing.bits |= all_proofs(fit_.items[entering.item.index()].is);
-                if (!standing.owes(Debt::adjust)) standing.on |= proofs_of(standing.bits);
             }
             set(at, ways_.of(standing));
             entered_[at] = entering.span;
@@ -789,18 +794,17 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
         for (const model::Proof& proof : model::proofs(is.circuit_of.sort->value)) {
             if (proof.debt != Debt::bleed && !(at_vent && proof.debt == Debt::fill)) bits |= model::bit(proof.debt);
         }
-        if (is.circuit_of.sort->value != model::CircuitSort::hydraulic) {
-            // Only a hydraulic circuit is bled.
-        } else if (at_vent) {
-            bits |= vent_bit(circuit, at);
-        } else {
+        // Only a hydraulic circuit is bled: at the vent itself, or at those beside what opened it.
+        std::uint64_t vents = 0;
+        if (is.circuit_of.sort->value == model::CircuitSort::hydraulic && at_vent) vents = vent_bit(circuit, at);
+        if (is.circuit_of.sort->value == model::CircuitSort::hydraulic && !at_vent)
             for (const ItemId vent : is.vented_by) {
                 if (!vent.known() || !fit_.items[vent.index()].present) continue;
-                const auto vents = opener.known() ? beside(vent, opener, side) : instances(vent, {}, nullptr);
-                for (const InstanceId each : vents) bits |= vent_bit(circuit, each);
+                for (const InstanceId each : beside(vent, opener.known() ? opener : circuit, side))
+                    vents |= vent_bit(circuit, each);
             }
-        }
-        for (const InstanceId who : instances(circuit, {}, nullptr)) owe(who, bits);
+        for (const InstanceId who : beside(circuit, opener.known() ? opener : circuit, side))
+            owe(who, bits | (vents & all_vents(circuit, who)));
     };
     const auto circuit_pays = [&](Debt debt) { pay(at, model::bit(debt)); };
     const auto take_off = [&](std::uint64_t bits) {
@@ -827,7 +831,7 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
                 if (sort)
                     for (const model::Proof& proof : model::proofs(sort->value))
                         if (proof.debt == Debt::prime || proof.debt == Debt::level) bits |= model::bit(proof.debt);
-                for (const InstanceId who : instances(item.circuit, {}, nullptr)) owe(who, bits);
+                for (const InstanceId who : beside(item.circuit, object.item, value)) owe(who, bits);
             }
             break;
         case Effect::disturb: {
@@ -843,11 +847,6 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
                 for (const InstanceId who : beside(adjustment, by, side)) {
                     if (who == at || !seen.insert(who).second) continue;
                     owe(who, model::bit(Debt::adjust) | all_proofs(is));
-                    change(who, [](const Standing& before) {
-                        Standing after = before;
-                        after.on = 0;
-                        return after;
-                    });
                     for (const ItemId next : is.disturbs)
                         open.emplace_back(next, adjustment, fit_.instances[who.index()].value);
                 }
@@ -883,29 +882,13 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
             break;
         case Effect::pay_bleed:
             if (item.vents.known())
-                for (const InstanceId who : instances(item.vents, {}, nullptr)) pay(who, vent_bit(item.vents, at));
+                for (const InstanceId who : beside(item.vents, object.item, value)) pay(who, vent_bit(item.vents, at));
             break;
         case Effect::pay_adjust:
-            change(at, [](const Standing& before) {
-                Standing after = before;
-                after.bits &= ~model::bit(Debt::adjust);
-                after.on = proofs_of(after.bits);
-                return after;
-            });
+            pay(at, model::bit(Debt::adjust));
             break;
         case Effect::pay_prove:
-            // A reading before the adjustment is made proves nothing, and does no harm.
-            change(at, [&](const Standing& before) {
-                Standing after = before;
-                for (const fitted::LimitUse& use : row.limits)
-                    after.on &= ~proof_bit(fit_, linked_, item, use.figure.limit);
-                if ((after.on & proof_bits) == 0) after.on = 0;
-                if (after.owes(Debt::adjust)) return after;
-                for (const fitted::LimitUse& use : row.limits)
-                    after.bits &= ~proof_bit(fit_, linked_, item, use.figure.limit);
-                if ((after.bits & proof_bits) == 0) after.bits &= ~model::bit(Debt::prove);
-                return after;
-            });
+            prove_by(row, at);
             break;
         case Effect::torqued:
             break;
@@ -971,6 +954,45 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
             break;
         }
     }
+}
+
+// A reading proves an adjustment on those ways on which it is adjusted and all that disturbs it is tight again. On others, it is read while it is
+// being set, which proves nothing and does no harm.
+void Machine::prove_by(const Row& row, InstanceId at) {
+    const ItemId which = fit_.instances[at.index()].item;
+    const linked::Item& item = fit_.items[which.index()].is;
+    const auto too_early = [&](const Standing& before) {
+        Standing after = before;
+        if (before.owes(Debt::prove)) after.coated = &row;
+        return after;
+    };
+    const auto proves = [&](const Standing& before) {
+        if (before.owes(Debt::adjust)) return too_early(before);
+        Standing after = before;
+        for (const fitted::LimitUse& use : row.limits) after.bits &= ~proof_bit(fit_, linked_, item, use.figure.limit);
+        if ((after.bits & proof_bits) == 0) after.bits &= ~model::bit(Debt::prove);
+        return after;
+    };
+    touched_.insert(at);
+    if (!recorders_.empty()) recorders_.back().touched.insert(at);
+    const Way before = ways_.given(raw(at), path_);
+    const Way read = ways_.changed(before, too_early);
+    Way after = ways_.changed(before, proves);
+    for (const ItemId adjuster : item.disturbed_by) {
+        if (!adjuster.known() || !fit_.items[adjuster.index()].present) continue;
+        const linked::Sort sort = fit_.items[adjuster.index()].is.sort;
+        if (sort != linked::Sort::fastener && sort != linked::Sort::clip && sort != linked::Sort::part) continue;
+        for (const InstanceId each : beside(adjuster, which, fit_.instances[at.index()].value)) {
+            const Way stands = ways_.given(raw(each), path_);
+            const auto loose = [](const Standing& s) { return s.place_known() && s.place != 0; };
+            const Way where_loose = ways_.so(stands, loose);
+            if (where_loose == Ways::ended) continue;
+            const Way where_tight = ways_.so(stands, [&](const Standing& s) { return !loose(s); });
+            after = ways_.join(ways_.where(after, where_tight), ways_.where(read, where_loose),
+                               [](const Standing& a, const Standing&) { return a; });
+        }
+    }
+    set(at, after);
 }
 
 // -- Ways ----------------------------------------------------------------------------------------------------------------------
@@ -1129,13 +1151,50 @@ void Machine::forget(const Row& row, AxisValue value) {
     set(alive_slot_, ways_.either_alive(alive_yes, alive_no));
 }
 
+// Where the first round begins otherwise than all later ones: a nut that comes in tight and is snug at the end of each round. After the first
+// round (`start`: how things stood before it), is every place that it left elsewhere left so by the second one, too, and has that nothing
+// against it?
+bool Machine::settles(const Row& row, const Binding& binding, const std::map<InstanceId, Way>& start) {
+    const auto moved = [&](Way from, Way to) {
+        bool differ = false;
+        ways_.join(from, to, [&](const Standing& x, const Standing& y) {
+            differ = differ || (x.place != y.place && x.place_known() && y.place_known());
+            return x;
+        });
+        return differ;
+    };
+    const Way going = alive();
+    const auto now = [&](InstanceId at) { return ways_.where(ways_.given(state_[at.index()], path_), going); };
+    bool any = false;
+    for (const auto& [at, before] : start)
+        any = any || (at != alive_slot_ && moved(ways_.given(before, path_), now(at)));
+    if (!any) return false;
+    const std::size_t mark = log_.size();
+    const std::size_t told = findings_.size();
+    const std::size_t asked = asked_keys_.size();
+    remembered({&row.body, binding.axis, binding.value}, [&] { walk_rows(row.body, binding); });
+    bool settled = asked_keys_.size() == asked && alive() == going;
+    for (std::size_t i = told; i < findings_.size(); ++i)
+        settled = settled && std::any_of(findings_.begin(), findings_.begin() + static_cast<std::ptrdiff_t>(told),
+                                         [&](const Finding& known) { return known.same_fault(findings_[i]); });
+    std::map<InstanceId, Way> written;
+    for (std::size_t i = log_.size(); i > mark; --i) written[log_[i - 1].first] = log_[i - 1].second;
+    for (const auto& [at, before] : written)
+        settled = settled && (at == alive_slot_ || !moved(ways_.where(ways_.given(before, path_), going), now(at)));
+    for (const auto& [at, before] : written) state_[at.index()] = before;
+    log_.resize(mark);
+    findings_.resize(told);
+    return settled;
+}
+
 void Machine::repeat(const Row& row, const Binding& binding) {
-    // Places at the end equal those at the start, and each row makes and pays debts of its own whatever was owed before: one more round
+    // Places at the end equal those at the start, or those at the end of the first round if that begins otherwise; and each row makes and pays debts of its own whatever was owed before: one more round
     // reaches the fixpoint, and the last one finds that nothing grew.
     constexpr int most_rounds = 8;
     const Decision* decision = decisions_.find(row);
     const Decision* rounds = decisions_.find_rounds(row);
     if (rounds != nullptr) stale(*rounds, binding);
+    std::map<InstanceId, Way> after_one; // where the first round is one by itself: how it leaves things
     for (int round = 0;; ++round) {
         base::require(round < most_rounds, "a repeat reaches its fixpoint");
         const std::size_t mark = log_.size();
@@ -1161,6 +1220,10 @@ void Machine::repeat(const Row& row, const Binding& binding) {
             return way;
         };
         const Way alive_end = alive();
+        if (round == 0 && keys.empty() && alive_end != Ways::ended && settles(row, binding, start)) {
+            for (const auto& [at, before] : start) after_one.emplace(at, ways_.given(state_[at.index()], path_));
+            continue;
+        }
         std::vector<std::pair<InstanceId, Way>> next;
         if (on_the_way_back(alive_slot_, alive_end) != Ways::ended) {
             for (const auto& [at, before] : start) {
@@ -1178,6 +1241,7 @@ void Machine::repeat(const Row& row, const Binding& binding) {
         asked_keys_.resize(asked_before);
         for (const auto& [at, way] : next) set(at, way);
     }
+    for (const auto& [at, way] : after_one) set(at, join_slot(at, way, raw(at), row, "repeat-drifts"));
     if (row.otherwise.empty() || alive() == Ways::ended) return;
     const Branch failed = branch({}, [&] { walk_rows(row.otherwise, binding); });
     const Way alive_before = alive();

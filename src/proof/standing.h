@@ -28,11 +28,6 @@ inline constexpr std::uint64_t fact_bits = model::bit(model::Debt::locker_set) |
 inline constexpr std::uint64_t dry_dust = 1;
 // Of a decision, in the same word: on some way something was read since it was made.
 inline constexpr std::uint64_t read_since = 1;
-// Of an adjustment, in the same word: the proofs (bits as above) that it owes on some way on which it is adjusted already. A reading on such a way
-// proves it; on one on which it has yet to be adjusted, it proves nothing.
-constexpr std::uint64_t proofs_of(std::uint64_t bits) {
-    return bits & (model::bit(model::Debt::prove) | proof_bits);
-}
 
 struct Standing {
     linked::Place place = 0;
@@ -40,7 +35,8 @@ struct Standing {
     std::uint64_t on = 0;                  // what is on it
     const fitted::Row* placed = nullptr;   // the row that brought it to its place; null: it came so
     const fitted::Row* indebted = nullptr; // the row that made the last debt
-    const fitted::Row* coated = nullptr;   // the row that put something on it last; of a decision, that made it
+    const fitted::Row* coated =
+        nullptr; // the row that put something on it last; of a decision, that made it; of an adjustment, that read it too early
 
     std::uint64_t debts() const { return bits & ~fact_bits; }
     // What has to be done to it here and now; what is renewed together may be renewed one after the other.

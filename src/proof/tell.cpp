@@ -93,6 +93,10 @@ std::vector<linked::ItemId> Moment::circuits() const {
     return all;
 }
 
+std::vector<fitted::InstanceId> Moment::on_circuit(linked::ItemId circuit, linked::ItemId other) const {
+    return of(circuit).is.axis.known() && of(circuit).is.axis == it().is.axis ? beside(other) : every(other);
+}
+
 std::vector<fitted::InstanceId> Moment::every(linked::ItemId other) const {
     std::vector<fitted::InstanceId> all;
     const fitted::Item& is = of(other);

@@ -206,7 +206,8 @@ private:
     }
     std::string circuit(const char* sort, const std::string& more = {}) {
         const std::string id = name("fluid");
-        circuits_ += "  " + id + ": { name: " + id + ", sort: " + sort + more + " }\n";
+        const char* const sided = once_in(5) ? ", each: side" : "";
+        circuits_ += "  " + id + ": { name: " + id + ", sort: " + sort + more + sided + " }\n";
         circuits_names_.push_back(id);
         return id;
     }

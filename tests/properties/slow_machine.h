@@ -336,7 +336,7 @@ private:
                     debt("locker-on-dirty-thread", at_, degrease, degrease);
                 return;
             case VerbName::measure:
-                if (item_.sort == Sort::adjustment) return proof_of_adjustment();
+                if (item_.sort == Sort::adjustment) return conditions();
                 reach();
                 return conditions();
             case VerbName::adjust:
@@ -436,11 +436,13 @@ private:
         }
         // What locks it is off.
         void unlocked() {
+            if (!thing().known) return; // as where its lock was told to be in too early
             for (const ItemId lock : item_.locked_by)
                 for (const InstanceId each : m_.beside_if(lock, at_)) {
                     // A pin locks while it is in; a bolt or nut, while it is tight or snug.
                     const Place frees = m_.of(lock).is.sort == Sort::fastener ? 2 : off(m_.of(lock).is);
-                    if (at(each).known && at(each).place < frees) place("still-locked", lock, each);
+                    if (at(each).known && at(each).place < frees)
+                        place("still-locked", lock, each, true, !thing().told);
                 }
         }
         void turned() {
@@ -593,8 +595,14 @@ private:
             for (const ItemId vent : m_.of(circuit).is.vented_by)
                 if (m_.there(vent) && m_.of(vent).is.opens != circuit) not_tight("vents-loose", circuit, vent);
         }
+        // What belongs to the same circuit: where there is one on each side, that of this side.
+        std::vector<InstanceId> along(ItemId circuit, ItemId other) const {
+            if (!m_.there(other)) return {};
+            return m_.of(circuit).is.axis.known() && m_.of(circuit).is.axis == item_.axis ? m_.beside(other, at_)
+                                                                                          : m_.all(other);
+        }
         void not_tight(const char* check, ItemId circuit, ItemId fastener) {
-            for (const InstanceId each : m_.all(fastener)) {
+            for (const InstanceId each : along(circuit, fastener)) {
                 if (!at(each).away()) continue;
                 place(check, fastener, each, false);
                 faults_.back().found.subject = m_.of(circuit).is.name;
@@ -603,7 +611,7 @@ private:
         void order(ItemId circuit, int of_paying) {
             for (const auto& [rank, debts] : proofs_of(m_.of(circuit).is)) {
                 if (rank >= of_paying) continue;
-                for (const InstanceId each : m_.all(circuit)) {
+                for (const InstanceId each : m_.beside(circuit, at_)) {
                     const std::uint64_t owed = at(each).owes & debts;
                     if (owed == 0) continue;
                     add("proof-order", {}, false, (owed & ~at(each).told_owes) != 0, {{each, owed}});
@@ -637,7 +645,7 @@ private:
         }
         bool open_at(const char* check, ItemId part, const std::string& matter, int rank) {
             bool surely = false;
-            for (const InstanceId each : m_.all(part)) {
+            for (const InstanceId each : along(item_.sort == Sort::circuit ? deed_.item : item_.vents, part)) {
                 if (!at(each).away()) continue;
                 add(check, part, false, !at(each).told, {{each, 0}}, rank, matter);
                 surely = surely || !at(each).told;
@@ -651,28 +659,12 @@ private:
                 const std::string matter = m_.of(part).is.name;
                 if (!open_at("bled-open", part, matter, 0))
                     for (const ItemId holder : m_.of(part).is.held_by)
-                        for (const InstanceId each : m_.all(holder))
+                        for (const InstanceId each : along(circuit, holder))
                             if (at(each).is(off(m_.of(holder).is)))
                                 add("bled-open", holder, false, !at(each).told, {{each, 0}}, 1, matter);
                 for (std::size_t i = before; i < faults_.size(); ++i) faults_[i].found.subject = m_.of(circuit).is.name;
             }
         }
-        // A reading proves an adjustment once that is made, with its fasteners tight; before, it proves nothing and does no harm.
-        void proof_of_adjustment() {
-            conditions();
-            if ((thing().owes & prove) == 0) return;
-            const bool to_adjust = (thing().owes & adjust) != 0;
-            if (to_adjust && (thing().told_owes & adjust) == 0) return;
-            const bool surely = !to_adjust && (thing().told_owes & (prove | adjust)) == 0;
-            for (const ItemId adjuster : item_.disturbed_by) {
-                if (!m_.there(adjuster)) continue;
-                const linked::Item& is = m_.of(adjuster).is;
-                if (!fastens(is) && is.sort != Sort::part) continue;
-                for (const InstanceId each : m_.beside(adjuster, at_))
-                    if (at(each).away()) place("proved-loose", adjuster, each, true, surely);
-            }
-        }
-
         const Machine& m_;
         const Way& way_;
         const Deed& deed_;
@@ -746,16 +738,23 @@ private:
     }
 
     // A circuit that is opened owes all its sort's proofs; bleeding at the vents on the opener's side, or at all.
-    void opened(Way& way, ItemId circuit, std::optional<InstanceId> opener, const Row& row) {
+    void opened(Way& way, ItemId circuit, InstanceId opener, const Row& row) {
         if (!there(circuit)) return;
         std::uint64_t debts = 0;
         for (const auto& [rank, owed] : proofs_of(of(circuit).is))
             if (owed != all_vents_bits) debts |= owed;
         if (bled(circuit))
             for (const ItemId vent : of(circuit).is.vented_by)
-                for (const InstanceId each : opener ? beside_if(vent, *opener) : all(vent))
-                    debts |= vent_bit(circuit, each);
-        for (const InstanceId each : all(circuit)) owe(way, each, debts, row);
+                for (const InstanceId each : beside_if(vent, opener)) debts |= vent_bit(circuit, each);
+        for (const InstanceId each : beside(circuit, opener))
+            owe(way, each, debts & (vents_of(circuit, each) | ~all_vents_bits), row);
+    }
+    // Those of its own side, where it is on each.
+    std::uint64_t vents_of(ItemId circuit, InstanceId at) const {
+        std::uint64_t bits = 0;
+        for (const ItemId vent : of(circuit).is.vented_by)
+            for (const InstanceId each : beside_if(vent, at)) bits |= vent_bit(circuit, each);
+        return bits;
     }
     bool bled(ItemId circuit) const {
         const auto& sort = of(circuit).is.circuit_of.sort;
@@ -767,13 +766,13 @@ private:
         std::uint64_t debts = bled(circuit) ? vent_bit(circuit, vent) : 0;
         for (const auto& [rank, owed] : proofs_of(of(circuit).is))
             if (owed != all_vents_bits && owed != fill) debts |= owed;
-        for (const InstanceId each : all(circuit)) owe(way, each, debts, row);
+        for (const InstanceId each : beside(circuit, vent)) owe(way, each, debts, row);
     }
-    void moved(Way& way, ItemId circuit, const Row& row) {
+    void moved(Way& way, ItemId circuit, InstanceId by, const Row& row) {
         if (!there(circuit)) return;
         std::uint64_t debts = 0;
         for (const auto& [rank, owed] : proofs_of(of(circuit).is)) debts |= owed & (prime | level);
-        for (const InstanceId each : all(circuit)) owe(way, each, debts, row);
+        for (const InstanceId each : beside(circuit, by)) owe(way, each, debts, row);
     }
     // What names it in `disturbed-by` or `after` has to be set again, and what comes after that.
     void disturb(Way& way, InstanceId by, InstanceId first, std::set<InstanceId>& seen, const Row& row) {
@@ -808,7 +807,7 @@ private:
             return put(way, at, 2, row);
         case VerbName::remove:
             if (item.sort == Sort::part) {
-                moved(way, item.circuit, row);
+                moved(way, item.circuit, at, row);
                 disturb(way, at, row);
             } else {
                 broken_loose(way, at, row);
@@ -821,16 +820,16 @@ private:
         case VerbName::torque:
             return put(way, at, 0, row);
         case VerbName::move:
-            moved(way, item.circuit, row);
+            moved(way, item.circuit, at, row);
             if (deed.to != 0) disturb(way, at, row);
             return put(way, at, deed.to, row);
         case VerbName::set:
             return put(way, at, deed.to, row);
         case VerbName::open:
-            opened(way, deed.item, std::nullopt, row);
+            opened(way, deed.item, at, row);
             return disturb(way, at, row);
         case VerbName::press_back:
-            return moved(way, item.circuit, row);
+            return moved(way, item.circuit, at, row);
         case VerbName::fill:
         case VerbName::prime:
         case VerbName::circulate:
@@ -860,6 +859,22 @@ private:
             if (item.sort != Sort::adjustment) return;
             Thing& thing = way.things[at.index()];
             touch(at);
+            // It proves an adjustment once that is made, with what disturbs it tight; before, it proves nothing and does no harm.
+            bool loose = false;
+            bool told = false;
+            for (const ItemId adjuster : item.disturbed_by) {
+                if (!there(adjuster) || (!fastens(of(adjuster).is) && of(adjuster).is.sort != Sort::part)) continue;
+                for (const InstanceId each : beside(adjuster, at)) {
+                    const Thing& disturbs = way.things[each.index()];
+                    loose = loose || (disturbs.away() && !disturbs.told);
+                    told = told || (disturbs.away() && disturbs.told);
+                }
+            }
+            if (loose) return;
+            if (told) { // to the other machine it may be tight
+                thing.told_owes |= to_prove(item);
+                return;
+            }
             if ((thing.owes & adjust) == 0) {
                 for (const fitted::LimitUse& use : row.limits) pay(way, at, limit_bit(item, use.figure.limit));
                 if ((thing.owes & all_vents_bits) == 0) pay(way, at, prove);
@@ -1154,10 +1169,18 @@ private:
             join(done, after);
             last = std::move(after);
             // The next round asks anew.
+            const bool asked = std::any_of(ways.begin(), ways.end(), [&](const Way& way) {
+                return std::any_of(way.answers.begin(), way.answers.end(),
+                                   [&](const auto& each) { return each.second.level == depth + 1; });
+            });
             for (Way& way : ways)
                 std::erase_if(way.answers, [&](const auto& each) { return each.second.level == depth + 1; });
             agree(ways, "repeat-drifts", row);
             if (ways.empty()) break;
+            if (round == 1 && !asked && settles(row, binding, later, depth, start, ways)) {
+                let_twins_go(ways);
+                continue;
+            }
             for (Way& way : ways) {
                 const auto from = start.find(given(way));
                 if (from == start.end()) continue;
@@ -1176,6 +1199,49 @@ private:
             join(ways, std::move(last));
         }
         agree(ways, "ways-differ", row);
+    }
+
+    // The first round may begin otherwise than the later ones, if the second has nothing against that and leaves all as the first did.
+    bool settles(const Row& row, const Binding& binding, const Names& later, std::size_t depth,
+                 const std::map<Given, std::vector<Thing>>& start, Ways& after_one) {
+        const auto moved = [](const Thing& a, const Thing& b) { return a.known && b.known && a.place != b.place; };
+        bool any = false;
+        for (const Way& way : after_one) {
+            const auto from = start.find(given(way));
+            if (from == start.end()) continue;
+            for (std::size_t i = 0; i < way.things.size(); ++i) any = any || moved(from->second[i], way.things[i]);
+        }
+        if (!any) return false;
+        const Verdict kept = verdict_;
+        Ways again = after_one;
+        walk(row.body, binding, later, depth + 1, again);
+        bool settled = !again.empty() && verdict_.sure.size() == kept.sure.size() &&
+                       verdict_.possible.size() == kept.possible.size();
+        verdict_ = kept;
+        std::map<Given, std::vector<Thing>> first;
+        for (const Way& way : after_one) first[given(way)] = way.things;
+        for (const Way& way : again) {
+            const auto from = first.find(given(way));
+            if (from == first.end()) continue;
+            for (std::size_t i = 0; i < way.things.size(); ++i)
+                settled = settled && !moved(from->second[i], way.things[i]);
+        }
+        // Where something was told before, the other machine may have lost sight of it and not see that it settles.
+        if (settled && !verdict_.possible.empty())
+            for (Way& way : after_one) {
+                const auto from = start.find(given(way));
+                if (from == start.end()) continue;
+                for (std::size_t i = 0; i < way.things.size(); ++i) {
+                    if (!moved(from->second[i], way.things[i])) continue;
+                    Fault fault;
+                    fault.found = {"repeat-drifts", item_of(InstanceId(i)).name, {}, side_of(InstanceId(i))};
+                    fault.at = head(row);
+                    fault.sure = false;
+                    record(fault);
+                    way.things[i].told = true;
+                }
+            }
+        return settled;
     }
 
     // What is left must be safe: no setting in a state that is unsafe to leave, and wheels that are on are held.
@@ -1220,7 +1286,7 @@ private:
         return thing;
     }
     // What a contract says is owed.
-    std::uint64_t owed(const linked::Entering& entering) const {
+    std::uint64_t owed(const linked::Entering& entering, InstanceId at) const {
         std::uint64_t debts = 0;
         const auto said = [&](model::Debt debt, std::uint64_t bits) {
             if ((entering.owes & model::bit(debt)) != 0) debts |= bits;
@@ -1235,9 +1301,7 @@ private:
         said(model::Debt::adjust, adjust);
         said(model::Debt::renew, renewal);
         said(model::Debt::prove, prove | to_prove(of(entering.item).is));
-        if ((entering.owes & model::bit(model::Debt::bleed)) != 0)
-            for (const ItemId vent : of(entering.item).is.vented_by)
-                for (const InstanceId each : all(vent)) debts |= vent_bit(entering.item, each);
+        if ((entering.owes & model::bit(model::Debt::bleed)) != 0) debts |= vents_of(entering.item, at);
         return debts;
     }
     Thing promised(InstanceId at, const linked::Entering* entering) const {
@@ -1290,7 +1354,7 @@ private:
         for (const linked::Entering& entering : procedure.starts_with)
             for (const InstanceId at : bound(entering.item, binding, {})) {
                 Thing& thing = start.things[at.index()] = promised(at, &entering);
-                thing.owes |= owed(entering);
+                thing.owes |= owed(entering, at);
                 entered_[at] = entering.span;
                 touched_.insert(at);
             }
@@ -1313,12 +1377,12 @@ private:
         bool broken = false;
         bool sure = false;
     };
-    Broken breaks(const Thing& thing, const linked::Entering* entering) const {
+    Broken breaks(const Thing& thing, InstanceId at, const linked::Entering* entering) const {
         const bool any_place = entering != nullptr && !entering->has_place;
         const Place wanted = entering != nullptr && entering->has_place ? entering->place : Place{0};
         Broken broken;
         if (!any_place && thing.known && thing.place != wanted) broken = {true, !thing.told};
-        const std::uint64_t too_much = thing.unfinished() & ~may_owe(entering);
+        const std::uint64_t too_much = thing.unfinished() & ~may_owe(entering, at);
         if (too_much != 0) {
             broken.broken = true;
             broken.sure = broken.sure || (too_much & ~thing.told_owes) != 0;
@@ -1326,9 +1390,9 @@ private:
         return broken;
     }
     // What is off or loose owes its locker as a matter of course.
-    std::uint64_t may_owe(const linked::Entering* entering) const {
+    std::uint64_t may_owe(const linked::Entering* entering, InstanceId at) const {
         if (entering == nullptr) return 0;
-        return owed(*entering) | (entering->has_place && entering->place != 0 ? locker | degrease : 0);
+        return owed(*entering, at) | (entering->has_place && entering->place != 0 ? locker | degrease : 0);
     }
 
     void ends(const fitted::Procedure& procedure, const Binding& binding, const std::set<InstanceId>& touched,
@@ -1339,7 +1403,7 @@ private:
                 named.insert(at);
                 if (repaired_.contains(at)) continue;
                 for (const Way& way : ways) {
-                    const Broken broken = breaks(way.things[at.index()], &entering);
+                    const Broken broken = breaks(way.things[at.index()], at, &entering);
                     if (!broken.broken) continue;
                     Fault fault;
                     fault.found = {"contract-broken", item_of(at).name, {}, side_of(at)};
@@ -1389,7 +1453,7 @@ private:
         for (const linked::Entering& entering : procedure.ends_with)
             for (const InstanceId at : bound(entering.item, {}, {})) {
                 done.insert(at);
-                if ((owed(entering) & renewal) == 0) asked.push_back(at);
+                if ((owed(entering, at) & renewal) == 0) asked.push_back(at);
             }
         for (const InstanceId at : touched)
             if (!done.contains(at)) asked.push_back(at);
@@ -1462,7 +1526,7 @@ private:
     void begins(InstanceId at, const linked::Entering* entering, Span at_call, Ways& ways) {
         Broken any;
         for (const Way& way : ways) {
-            const Broken broken = breaks(way.things[at.index()], entering);
+            const Broken broken = breaks(way.things[at.index()], at, entering);
             any = {any.broken || broken.broken, any.sure || broken.sure};
         }
         if (!any.broken) return;

@@ -12,7 +12,7 @@ void judge(Moment& now, const Check& self) {
     for (const linked::ItemId part : now.of(circuit).is.moves) {
         if (!part.known() || !now.of(part).present) continue;
         bool told = false;
-        for (const fitted::InstanceId at : now.every(part)) {
+        for (const fitted::InstanceId at : now.on_circuit(circuit, part)) {
             const auto bad = now.some(at, [](const Standing& s) { return s.away() && s.place_known(); });
             if (!bad) continue;
             Finding& finding =
@@ -29,7 +29,7 @@ void judge(Moment& now, const Check& self) {
         for (const linked::ItemId holder : now.of(part).is.held_by) {
             if (!holder.known() || !now.of(holder).present) continue;
             const auto off = static_cast<linked::Place>(now.of(holder).is.places.size() - 1);
-            for (const fitted::InstanceId at : now.every(holder)) {
+            for (const fitted::InstanceId at : now.on_circuit(circuit, holder)) {
                 const auto bad = now.some(at, [&](const Standing& s) { return s.place_known() && s.place == off; });
                 if (!bad) continue;
                 Finding& finding = now.report(self,

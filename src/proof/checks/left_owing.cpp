@@ -18,6 +18,9 @@ void judge(Moment& now, const Check& self) {
         self, fmt::format("{{item}} is left owing {}{{sides}}", debts_of(bad->standing.unfinished() & ~now.may_owe)),
         bad);
     if (auto since = now.debt_cause(now.at, bad->standing)) now.put_at(finding, std::move(*since));
+    if (now.it().is.sort == linked::Sort::adjustment && bad->standing.coated != nullptr)
+        finding.more.push_back(
+            {head_span(*bad->standing.coated), "read here before it was set and tight, which proves nothing"});
     finding.more.push_back(now.declared(now.item, "has to leave the shop ready"));
     now.remedies->pay(now, finding, bad->standing, bad->standing.debts() & ~now.may_owe);
 }

@@ -19,6 +19,8 @@ void judge(Moment& now, const Check& self) {
                                       bad);
         now.blame(finding, at, bad->standing);
         finding.help = fmt::format("{} the {} first", threaded ? "torque" : "fit", now.name(other));
+        if (now.it().is.sort == linked::Sort::clip)
+            finding.help += "; a tab that is bent over afterwards is fitted where it is bent";
         return;
     }
 }

@@ -24,7 +24,7 @@ void judge(Moment& now, const Check& self) {
     for (const linked::ItemId opener : now.of(circuit).is.openers) {
         if (!opener.known() || !now.of(opener).present || opener == now.item) continue;
         if (asked_open(now, circuit, opener)) continue;
-        for (const fitted::InstanceId at : now.every(opener)) {
+        for (const fitted::InstanceId at : now.on_circuit(circuit, opener)) {
             const auto bad = now.some(at, [](const Standing& s) { return s.away() && s.place_known(); });
             if (!bad) continue;
             Finding& finding = now.report(self,

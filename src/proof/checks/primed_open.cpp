@@ -9,7 +9,7 @@ namespace {
 // Says so and returns true when an instance of `item` is not at its resting place.
 bool away(Moment& now, const Check& self, linked::ItemId item) {
     if (!item.known() || !now.of(item).present) return false;
-    for (const fitted::InstanceId at : now.every(item)) {
+    for (const fitted::InstanceId at : now.on_circuit(now.item, item)) {
         const auto bad = now.some(at, [](const Standing& s) { return s.away() && s.place_known(); });
         if (!bad) continue;
         Finding& finding = now.report(self,

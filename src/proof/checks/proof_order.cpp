@@ -50,7 +50,7 @@ void judge_circuit(Moment& now, const Check& self, linked::ItemId circuit) {
     if (rank == order.size()) return;
     for (const model::Proof& proof : order) {
         if (proof.rank >= rank) continue;
-        for (const fitted::InstanceId at : now.every(circuit)) too_early(now, self, circuit, at, proof.debt);
+        for (const fitted::InstanceId at : now.beside(circuit)) too_early(now, self, circuit, at, proof.debt);
     }
 }
 

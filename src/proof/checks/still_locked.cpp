@@ -7,13 +7,16 @@ namespace benchleaf::proof::checks {
 namespace {
 
 void judge(Moment& now, const Check& self) {
+    // Where it stands is not known once its lock was told to be in too early: that is the same mistake.
+    const Way known = now.when(now.at, [](const Standing& s) { return s.place_known(); });
     for (const linked::ItemId lock : now.it().is.locked_by) {
         if (!lock.known() || !now.of(lock).present) continue;
         // What is threaded locks by being tight, a pin or clip by being in.
         const bool threaded = now.of(lock).is.sort == linked::Sort::fastener;
         const auto free = static_cast<linked::Place>(threaded ? 2 : now.of(lock).is.places.size() - 1);
         for (const fitted::InstanceId at : now.beside(lock)) {
-            const auto bad = now.some(at, [&](const Standing& s) { return s.place_known() && s.place < free; });
+            const auto bad = now.some(
+                at, [&](const Standing& s) { return s.place_known() && s.place < free; }, known);
             if (!bad) continue;
             Finding& finding = now.report(
                 self, fmt::format("{{item}} is {}{{sides}} while the {} still locks it", now.done(), now.name(lock)),

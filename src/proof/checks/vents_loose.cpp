@@ -12,7 +12,7 @@ void judge(Moment& now, const Check& self) {
     for (const linked::ItemId vent : now.of(circuit).is.vented_by) {
         if (!vent.known() || !now.of(vent).present || vent == now.item) continue;
         if (now.of(vent).is.opens == circuit) continue; // told as one that opens it
-        for (const fitted::InstanceId at : now.every(vent)) {
+        for (const fitted::InstanceId at : now.on_circuit(circuit, vent)) {
             const auto bad = now.some(at, [](const Standing& s) { return s.away() && s.place_known(); });
             if (!bad) continue;
             Finding& finding = now.report(self,
