@@ -116,6 +116,8 @@ struct Verdict {
     std::map<std::pair<Finding, std::vector<At>>, bool> sure;
     std::set<std::pair<Finding, At>> possible;
     bool too_many_ways = false;
+    bool unclear =
+        false; // a repeat after a fault, whose first round begins otherwise: what was told decides whether that is allowed
     std::size_t ways = 0; // walked at the most at once
 };
 
@@ -1203,7 +1205,7 @@ private:
 
     // The first round may begin otherwise than the later ones, if the second has nothing against that and leaves all as the first did.
     bool settles(const Row& row, const Binding& binding, const Names& later, std::size_t depth,
-                 const std::map<Given, std::vector<Thing>>& start, Ways& after_one) {
+                 const std::map<Given, std::vector<Thing>>& start, const Ways& after_one) {
         const auto moved = [](const Thing& a, const Thing& b) { return a.known && b.known && a.place != b.place; };
         bool any = false;
         for (const Way& way : after_one) {
@@ -1212,6 +1214,7 @@ private:
             for (std::size_t i = 0; i < way.things.size(); ++i) any = any || moved(from->second[i], way.things[i]);
         }
         if (!any) return false;
+        if (!verdict_.possible.empty()) verdict_.unclear = true;
         const Verdict kept = verdict_;
         Ways again = after_one;
         walk(row.body, binding, later, depth + 1, again);
@@ -1226,21 +1229,6 @@ private:
             for (std::size_t i = 0; i < way.things.size(); ++i)
                 settled = settled && !moved(from->second[i], way.things[i]);
         }
-        // Where something was told before, the other machine may have lost sight of it and not see that it settles.
-        if (settled && !verdict_.possible.empty())
-            for (Way& way : after_one) {
-                const auto from = start.find(given(way));
-                if (from == start.end()) continue;
-                for (std::size_t i = 0; i < way.things.size(); ++i) {
-                    if (!moved(from->second[i], way.things[i])) continue;
-                    Fault fault;
-                    fault.found = {"repeat-drifts", item_of(InstanceId(i)).name, {}, side_of(InstanceId(i))};
-                    fault.at = head(row);
-                    fault.sure = false;
-                    record(fault);
-                    way.things[i].told = true;
-                }
-            }
         return settled;
     }
 

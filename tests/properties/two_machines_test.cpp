@@ -83,6 +83,7 @@ std::vector<slow::Finding> findings_of(const messages::Message& message, const s
 
 // -- Both, side by side --------------------------------------------------------------------------------------------------------
 struct Compared {
+    bool unclear = false;
     bool good = false; // could be read, and did not have too many ways
     std::vector<std::string> differences;
     std::string fast; // what each found, for people
@@ -115,7 +116,8 @@ Compared compare(const Shop& shop) {
         return result;
     }
     const slow::Verdict verdict = slow::Machine(read.fitted.fits[0], read.linked).verdict();
-    if (verdict.too_many_ways) return result;
+    result.unclear = verdict.unclear;
+    if (verdict.too_many_ways || verdict.unclear) return result;
     result.good = true;
     result.ways = verdict.ways;
     messages::Messages told;
@@ -306,6 +308,7 @@ TEST_CASE("two machines find the same faults in the same procedures") {
     std::size_t clean_shops = 0;
     std::size_t not_read = 0;
     std::size_t too_many_ways = 0;
+    std::size_t unclear = 0; // see slow::Verdict
     std::size_t found = 0;
     std::size_t only_possible = 0;
     std::size_t most_ways = 0;
@@ -315,8 +318,8 @@ TEST_CASE("two machines find the same faults in the same procedures") {
         const Shop shop = a_shop(random);
         const Compared compared = compare(shop);
         if (!compared.good) {
-            ++(compared.fast.empty() ? too_many_ways : not_read);
-            REQUIRE(not_read + too_many_ways < 20 + shops / 5);
+            ++(compared.unclear ? unclear : compared.fast.empty() ? too_many_ways : not_read);
+            REQUIRE(not_read + too_many_ways + unclear < 20 + shops / 5);
             continue;
         }
         ++shops;
@@ -338,7 +341,8 @@ TEST_CASE("two machines find the same faults in the same procedures") {
                     << " clean; " << clean_shops << " shops clean; " << found << " findings, of them " << only_possible
                     << " that have their fault from an earlier one; at most " << most_ways
                     << " ways at once; left out: " << not_read << " shops not read, " << too_many_ways
-                    << " with too many ways; messages by check:" << table.str());
+                    << " with too many ways, " << unclear
+                    << " with a repeat that begins otherwise after a fault; messages by check:" << table.str());
     CHECK(clean * 100 > procedures * 20);
     CHECK(clean * 100 < procedures * 80);
 }
