@@ -4,6 +4,7 @@
 #include "driver/say.h"
 #include "driver/write_files.h"
 
+#include "base/text.h"
 #include "card/build.h"
 #include "fitted/fit.h"
 #include "fixes/fixes.h"
@@ -181,10 +182,14 @@ int fix(const CheckArguments& arguments, const Shop& shop, const std::vector<std
     const std::vector<source::FileId> roots = roots_of(after->sources, paths);
     const messages::Messages shown = shown_of(*after, roots);
     say_messages(terminal, global, shown, after->sources);
-    if (global.messages == MessageForm::human)
-        terminal.say(fmt::format("{} {} in {}{}\n", counted(mended.fixes, "fix", "fixes"),
-                                 arguments.yes ? "made" : "to make", counted(changed.size(), "file", "files"),
-                                 arguments.yes || changed.empty() ? "" : "; --fix --yes writes them"));
+    if (global.messages != MessageForm::json) {
+        if (changed.empty())
+            terminal.say("nothing here can be mended by machine\n");
+        else
+            terminal.say(fmt::format("{} {} in {}{}\n", counted(mended.fixes, "fix", "fixes"),
+                                     arguments.yes ? "made" : "to make", counted(changed.size(), "file", "files"),
+                                     arguments.yes ? "" : "; --fix --yes writes them"));
+    }
     return shown.any_error() ? input_has_errors : clean;
 }
 
@@ -197,7 +202,19 @@ int check(const CheckArguments& arguments, const Global& global, Terminal& termi
     std::vector<std::string> paths;
     for (const std::string& path : arguments.paths) {
         const auto below = below_root(shop->root, path);
-        if (!below) return usage_error(terminal, fmt::format("{} is not in the shop {}", path, shop->root));
+        if (!below) {
+            std::error_code error;
+            if (std::filesystem::exists(path, error))
+                return usage_error(terminal, fmt::format("{} is not in the shop {}", path, shop->root));
+            std::vector<std::string_view> known; // by its place, or by its name alone
+            for (const auto& [file, bytes] : shop->files) known.push_back(file);
+            std::string_view near = base::nearest(path, known);
+            for (const std::string_view file : known)
+                if (near.empty() && file.ends_with("/" + path)) near = file;
+            return usage_error(
+                terminal, near.empty() ? fmt::format("there is no file {}, here or in the shop {}", path, shop->root)
+                                       : fmt::format("there is no file {}; did you mean {}?", path, near));
+        }
         if (!std::any_of(shop->files.begin(), shop->files.end(),
                          [&](const auto& f) { return lies_below(f.first, *below); }))
             return usage_error(terminal, fmt::format("there is no file of the shop in {}", path));

@@ -72,10 +72,16 @@ int explain(const std::string& name, const Global&, Terminal& terminal) {
         }
     std::vector<std::string_view> known;
     for (const Embedded& page : pages_of_checks()) known.push_back(page.name);
-    const std::string_view near = base::nearest(name, known);
-    return usage_error(terminal, near.empty()
+    if (const std::string_view near = base::nearest(name, known); !near.empty())
+        return usage_error(terminal, fmt::format("there is no check `{}`; did you mean `{}`?", name, near));
+    // A word of several names.
+    std::vector<std::string> with;
+    for (const std::string_view each : known)
+        if (each.find(base::kebab_case(name)) != std::string_view::npos) with.push_back(fmt::format("`{}`", each));
+    return usage_error(terminal, with.empty()
                                      ? fmt::format("there is no check `{}`; `benchleaf explain` lists them", name)
-                                     : fmt::format("there is no check `{}`; did you mean `{}`?", name, near));
+                                     : fmt::format("there is no check `{}`; with that in their name there {} {}", name,
+                                                   with.size() == 1 ? "is" : "are", base::join_and(with)));
 }
 
 } // namespace benchleaf::driver

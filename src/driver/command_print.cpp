@@ -179,12 +179,15 @@ int print(const PrintArguments& arguments, const Global& global, Terminal& termi
     if (folder.empty()) show(printed, arguments.as, terminal);
     all.sort_and_unite(shop->sources);
     say_messages(terminal, global, all, shop->sources);
-    if (global.messages == MessageForm::human) {
+    if (global.messages != MessageForm::json) {
         const std::string_view one = arguments.vehicle.empty() ? "job" : "blank card";
         const std::string_view many = arguments.vehicle.empty() ? "jobs" : "blank cards";
-        terminal.say(fmt::format(
-            "{} of {}: {}{}\n", counted(printed.count, "card", "cards"), counted(works.size(), one, many), verdict(all),
-            stopped == 0 ? "" : fmt::format("; nothing printed of {}", counted(stopped, one, many))));
+        if (stopped == works.size() && stopped > 0)
+            terminal.say(fmt::format("nothing printed of {}: {}\n", counted(works.size(), one, many), verdict(all)));
+        else
+            terminal.say(fmt::format(
+                "{} of {}: {}{}\n", counted(printed.count, "card", "cards"), counted(works.size(), one, many),
+                verdict(all), stopped == 0 ? "" : fmt::format("; nothing printed of {}", counted(stopped, one, many))));
     }
     return stopped == 0 ? clean : input_has_errors;
 }

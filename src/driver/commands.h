@@ -20,7 +20,7 @@ enum Status : int {
     machine_failed = 3, // a file, a disk, a permission
 };
 
-enum class MessageForm : std::uint8_t { human, json };
+enum class MessageForm : std::uint8_t { human, all, json }; // human: the first of them
 
 struct Global {
     std::string shop; // --shop; empty: look for it

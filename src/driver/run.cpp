@@ -67,8 +67,9 @@ void declare(CLI::App& app, CommandLine& line) {
         ->option_text("DIR");
     words<Colour>(app.add_option("--color", line.colour, "colour in messages; NO_COLOR in the environment is honoured"),
                   {{"auto", Colour::automatic}, {"always", Colour::always}, {"never", Colour::never}});
-    words<MessageForm>(app.add_option("--messages", line.global.messages, "messages for a person, or for a program"),
-                       {{"human", MessageForm::human}, {"json", MessageForm::json}});
+    words<MessageForm>(app.add_option("--messages", line.global.messages,
+                                      "messages for a person, at most 50 of them or all, or for a program"),
+                       {{"human", MessageForm::human}, {"all", MessageForm::all}, {"json", MessageForm::json}});
 
     CLI::App* check = app.add_subcommand("check", "read and prove the shop, or what lies under the paths");
     check
@@ -117,6 +118,9 @@ void declare(CLI::App& app, CommandLine& line) {
     CLI::App* explain = app.add_subcommand("explain", "what a check finds and why; without a name, all checks");
     explain->add_option("check", line.explain, "a check's name, as a message shows it: left-loose")
         ->option_text("[CHECK]");
+    explain->footer("Examples:\n"
+                    "  benchleaf explain\n"
+                    "  benchleaf explain left-loose");
 
     CLI::App* start = app.add_subcommand("new", "write a commented starting file, where its kind belongs");
     start->add_option("kind", line.start.kind, "shop, catalogue, vehicle, procedure or job")

@@ -3,9 +3,17 @@
 #include "base/text.h"
 #include "messages/render.h"
 
+#include <algorithm>
+#include <array>
 #include <fmt/format.h>
 
 namespace benchleaf::driver {
+
+namespace {
+
+constexpr std::size_t most_shown = 50; // who has more to mend begins with these
+
+} // namespace
 
 int usage_error(Terminal& terminal, std::string_view what) {
     terminal.say(fmt::format("benchleaf: {}\n", what));
@@ -64,7 +72,34 @@ void say_messages(Terminal& terminal, const Global& global, const messages::Mess
         terminal.say(text);
         return;
     }
-    terminal.say(messages::render_human(messages, sources, {terminal.colour_of_errors(), terminal.columns()}));
+    const messages::HumanOptions options{terminal.colour_of_errors(), terminal.columns()};
+    if (global.messages == MessageForm::all || messages.all().size() <= most_shown) {
+        terminal.say(messages::render_human(messages, sources, options));
+        return;
+    }
+    // The first errors, and if they are few the first of what is less grave, each in its place.
+    std::array<std::size_t, 3> room{};
+    std::size_t left = most_shown;
+    for (std::size_t level = 0; level < room.size(); ++level) {
+        room[level] = std::min(left, messages.count(static_cast<messages::Level>(level)));
+        left -= room[level];
+    }
+    messages::Messages first;
+    for (const messages::Message& message : messages.all())
+        if (std::size_t& more = room[static_cast<std::size_t>(message.rule->level)]; more > 0) {
+            --more;
+            first.add(message);
+        }
+    std::vector<std::string> more;
+    constexpr std::array<std::pair<std::string_view, std::string_view>, 3> called{
+        {{"error", "errors"}, {"warning", "warnings"}, {"note", "notes"}}};
+    for (std::size_t level = 0; level < called.size(); ++level) {
+        const auto is = static_cast<messages::Level>(level);
+        if (const std::size_t rest = messages.count(is) - first.count(is); rest > 0)
+            more.push_back(fmt::format("{} more {}", rest, rest == 1 ? called[level].first : called[level].second));
+    }
+    terminal.say(messages::render_human(first, sources, options));
+    terminal.say(fmt::format("\n… and {}; mend these first, or see all with `--messages all`\n", base::join_and(more)));
 }
 
 std::string counted(std::size_t number, std::string_view one, std::string_view many) {

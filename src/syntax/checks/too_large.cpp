@@ -13,7 +13,7 @@ bool too_large(const Input& in) {
     if (in.text.size() <= most_bytes) return false;
     in.out
         ->add(checks::too_large.rule, in.span(0, 0),
-              fmt::format("the file has {} bytes, and {} is the most that is read", in.text.size(), most_bytes))
+              fmt::format("the file has more than {} bytes, which is the most that is read", most_bytes))
         .help = "is this the right file? a long catalogue can be split";
     return true;
 }
