@@ -4,6 +4,7 @@
 #include "linked/linker.h"
 
 #include <algorithm>
+#include <map>
 
 namespace benchleaf::linked {
 
@@ -49,25 +50,49 @@ AxisId Linker::axis(std::string_view name, Span at) {
     return near.empty() ? AxisId() : axes.at(near);
 }
 
-bool Linker::place(ItemId id, std::string_view name, Span at, Place& place, const std::string& help) {
+bool Linker::place(ItemId id, std::string_view name, Span at, Place& place) {
     if (!id.known() || name.empty()) return false;
     const Item& item = linked.items[id.index()];
     std::vector<std::string_view> candidates;
-    std::vector<std::string> all;
     for (std::size_t i = 0; i < item.places.size(); ++i) {
         if (item.places[i].name == name) {
             place = static_cast<Place>(i);
+            asked_places.emplace(id, place);
             return true;
         }
         candidates.push_back(item.places[i].name);
-        all.push_back(item.places[i].name);
     }
-    if (all.empty()) return false; // a setting without states, which was reported
-    const std::string near(base::nearest(name, candidates));
-    report_unknown_place(out, at, std::string(name), item.name, all, near, item.declared, help);
+    if (candidates.empty()) return false; // a setting without states, which was reported
+    unknown_places.push_back({id, std::string(name), at});
+    const std::string_view near = base::nearest(name, candidates);
     if (near.empty()) return false;
     place = static_cast<Place>(std::find(candidates.begin(), candidates.end(), near) - candidates.begin());
     return true;
+}
+
+// A name that is asked for again and again, while nobody asks for the one that is nearest to it, is misspelt where that one is declared.
+void Linker::tell_places() {
+    std::map<std::pair<ItemId, std::string_view>, std::vector<Span>> by_name;
+    for (const UnknownPlace& each : unknown_places) by_name[{each.item, each.place}].push_back(each.at);
+    for (const auto& [key, spans] : by_name) {
+        const Item& item = linked.items[key.first.index()];
+        const std::string name(key.second);
+        std::vector<std::string_view> candidates;
+        std::vector<std::string> all;
+        for (const PlaceName& place : item.places) {
+            candidates.push_back(place.name);
+            all.push_back(place.name);
+        }
+        const std::string near(base::nearest(name, candidates));
+        const auto at =
+            static_cast<std::size_t>(std::find(candidates.begin(), candidates.end(), near) - candidates.begin());
+        if (spans.size() > 1 && !near.empty() && item.places[at].span.known() &&
+            !asked_places.contains({key.first, static_cast<Place>(at)})) {
+            report_misspelt_place(out, item.places[at].span, near, item.name, name, spans);
+            continue;
+        }
+        for (const Span span : spans) report_unknown_place(out, span, name, item.name, all, near, item.declared);
+    }
 }
 
 std::vector<Need> Linker::needs(const Scope& scope, const model::Places& places) {
@@ -302,6 +327,7 @@ Linked link(const model::Model& model, const source::Sources& sources, messages:
     linker.cut_cycles_of_do();
     linker.link_vehicles();
     linker.link_jobs();
+    linker.tell_places();
 
     for (const Check* check : all_checks()) {
         if (check->find != nullptr && check->rule.name != "unused-entry") check->find(linker.linked, *check, messages);

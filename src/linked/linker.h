@@ -7,9 +7,12 @@
 #include "linked/reports.h"
 
 #include <functional>
+#include <set>
 #include <string>
 #include <string_view>
 #include <unordered_map>
+#include <utility>
+#include <vector>
 
 namespace benchleaf::linked {
 
@@ -41,6 +44,14 @@ public:
     FileNames jobs{"job", {}, {}, {}};
     std::unordered_map<std::string, AxisId> axes;
     Names* names = nullptr;
+    // Places that were asked for: those that are not there, and those that are.
+    struct UnknownPlace {
+        ItemId item;
+        std::string place;
+        Span at;
+    };
+    std::vector<UnknownPlace> unknown_places;
+    std::set<std::pair<ItemId, Place>> asked_places;
     std::vector<Scope> scopes; // by catalogue
     Scope everything;          // of vehicles and jobs
 
@@ -65,14 +76,16 @@ public:
     }
     AxisId axis(std::string_view name, Span at);
 
-    // A place of an item, or nothing when it was reported. `asked` says in whose words.
-    bool place(ItemId id, std::string_view name, Span at, Place& place, const std::string& help = {});
+    // A place of an item; false where it has none of that name, which is told when all is linked (tell_places).
+    bool place(ItemId id, std::string_view name, Span at, Place& place);
     std::vector<Need> needs(const Scope& scope, const model::Places& places);
 
     Scope procedure_scope(const model::Procedure& procedure);
     std::vector<Torque> torques(const Scope& scope, const model::Given<std::vector<model::Named<model::Torque>>>& from);
     std::vector<LimitDifference> limits(const Scope& scope,
                                         const model::Given<std::vector<model::Named<model::Limit>>>& from);
+
+    void tell_places();
 
     // -- The passes, in their order
     void declare_files();

@@ -53,6 +53,7 @@ private:
     void link_verb(Step& step, const model::VerbUse& use);
     void link_target(Step& step, const model::Verb& verb, const model::Target& from);
     bool suits(const model::Verb& verb, const Item& item, const Target& target, std::string_view name);
+    LimitId limit_of(const model::Step& measures);
     void link_basis(Step& step, const model::Refs<model::Refers::limit_or_step>& refs);
     void link_answers(Step& step, const model::Step& from);
     void link_again(Step& step, const model::Step& from, const model::Steps& list, std::size_t position);
@@ -391,6 +392,16 @@ bool reads(model::VerbName verb) {
     return verb == model::VerbName::inspect || verb == model::VerbName::measure;
 }
 
+// The limit that a step measures, where it is one.
+LimitId ProcedureLinker::limit_of(const model::Step& measures) {
+    if (!measures.verb || measures.verb->verb != model::VerbName::measure || measures.verb->targets.size() != 1)
+        return {};
+    Messages silent;
+    const model::Target& target = measures.verb->targets.front();
+    const Entry* entry = linker_.names->find(scope_, target.name, target.span, wanted(model::Refers::limit), silent);
+    return entry == nullptr ? LimitId() : LimitId(std::size_t{entry->index});
+}
+
 void ProcedureLinker::link_basis(Step& step, const model::Refs<model::Refers::limit_or_step>& refs) {
     for (const auto& ref : refs) {
         if (ref.name.empty()) continue;
@@ -414,7 +425,10 @@ void ProcedureLinker::link_basis(Step& step, const model::Refs<model::Refers::li
             if (!near.empty() && !(entry != nullptr && silent.all().empty())) {
                 const Identified& read = ids_.at(near);
                 report_unknown_basis(linker_.out, ref.span, ref.name, near, read.step->id->span);
-                if (read.step->verb->verb == model::VerbName::inspect) basis.inspection = read.id;
+                if (read.step->verb->verb == model::VerbName::inspect)
+                    basis.inspection = read.id;
+                else
+                    basis.limit = limit_of(*read.step);
             } else {
                 if (no_limit)
                     report_unknown_basis(linker_.out, ref.span, ref.name, {}, {});
@@ -434,6 +448,8 @@ void ProcedureLinker::link_basis(Step& step, const model::Refs<model::Refers::li
                                   found.step->id->span, "the id of another sort of step",
                                   measured.empty() ? "a decision rests on limits and on steps that `inspect`"
                                                    : "write `" + measured + "`, the limit that it measures");
+                basis.limit = limit_of(*found.step);
+                if (basis.limit.known()) step.basis.push_back(basis);
                 continue;
             }
             basis.inspection = found.id;

@@ -40,6 +40,9 @@ void report_wrong_sort(Messages& out, Span at, const std::string& text, Span dec
 void report_unknown_place(Messages& out, Span at, const std::string& place, const std::string& item,
                           const std::vector<std::string>& places, const std::string& near, Span declared,
                           const std::string& help = {});
+// Declared as `place`, and called `wanted` wherever it is asked for.
+void report_misspelt_place(Messages& out, Span at, const std::string& place, const std::string& item,
+                           const std::string& wanted, const std::vector<Span>& asked);
 void report_unknown_axis(Messages& out, Span at, const std::string& axis, const std::string& near);
 // `what` is "catalogue", "name in the catalogue wheels", …
 void report_duplicate_name(Messages& out, Span at, const std::string& name, const std::string& what, Span first);

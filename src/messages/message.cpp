@@ -3,6 +3,7 @@
 #include "base/text.h"
 
 #include <algorithm>
+#include <map>
 #include <tuple>
 
 namespace benchleaf::messages {
@@ -17,6 +18,12 @@ void correct_slip(Message& message, source::Span at, std::string_view word, std:
     if (!base::is_slip(word, meant)) return;
     const std::string better(as.empty() ? meant : as);
     message.fixes.push_back({"write `" + better + "`", {{at, better}}});
+}
+
+std::string help_of(const Message& message) {
+    if (message.also.empty()) return message.help;
+    return message.help + (message.help.empty() ? "" : "; ") + "the same at " + std::to_string(message.also.size()) +
+           (message.also.size() == 1 ? " more place" : " more places");
 }
 
 std::string_view name_of(Level level) {
@@ -35,9 +42,27 @@ void Messages::sort_and_unite(const source::Sources& sources) {
         return std::tuple(path, at.begin, at.end, m.rule->name, std::string_view(m.text));
     };
     std::stable_sort(all_.begin(), all_.end(), [&](const Message& a, const Message& b) { return key(a) < key(b); });
-    all_.erase(
-        std::unique(all_.begin(), all_.end(), [&](const Message& a, const Message& b) { return key(a) == key(b); }),
-        all_.end());
+    const auto at = [](const Message& m) { return m.labels.empty() ? source::Span{} : m.labels.front().span; };
+    std::vector<Message> kept;
+    kept.reserve(all_.size());
+    std::map<std::pair<const Rule*, std::string>, std::size_t> by_cause;
+    for (Message& each : all_) {
+        Message* same = !kept.empty() && key(kept.back()) == key(each) ? &kept.back() : nullptr;
+        if (!each.cause.empty()) {
+            const auto [found, fresh] = by_cause.try_emplace({each.rule, each.cause}, kept.size());
+            if (!fresh) same = &kept[found->second];
+        }
+        if (same == nullptr) {
+            kept.push_back(std::move(each));
+            continue;
+        }
+        each.also.push_back(at(each));
+        for (const source::Span also : each.also)
+            if (!(also == at(*same)) && std::find(same->also.begin(), same->also.end(), also) == same->also.end() &&
+                !each.cause.empty())
+                same->also.push_back(also);
+    }
+    all_ = std::move(kept);
 }
 
 } // namespace benchleaf::messages

@@ -45,7 +45,13 @@ struct Message {
     std::vector<Label> labels;
     std::string help; // one line; may be empty
     std::vector<Fix> fixes;
+    // Messages of one rule and one cause, which is not empty, are one mistake: the first is told, with how many more places it is at.
+    std::string cause{};
+    std::vector<source::Span> also{};
 };
+
+// The help with that number.
+std::string help_of(const Message& message);
 
 // Offers to write `meant` in place of the word at `at`, where that was surely a slip of the pen (base::is_slip); else nothing. `as`: how it is
 // written here, if otherwise.

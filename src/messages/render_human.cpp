@@ -193,7 +193,8 @@ public:
             if (!group.lines.empty()) highest = std::max(highest, group.lines.rbegin()->first);
         number_width_ = std::max<std::size_t>(3, fmt::formatted_size("{}", highest + 1));
         for (const Group& group : groups) draw(group, ink);
-        if (!message.help.empty()) to_ += fmt::format("  {} {}\n", paint_(Ink::bold, "help:"), safe(message.help));
+        if (const std::string help = help_of(message); !help.empty())
+            to_ += fmt::format("  {} {}\n", paint_(Ink::bold, "help:"), safe(help));
         for (const Fix& fix : message.fixes) draw(fix);
     }
 

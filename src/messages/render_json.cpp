@@ -44,7 +44,7 @@ std::string render_json(const Messages& messages, const source::Sources& sources
                        {"level", name_of(message.rule->level)},
                        {"text", message.text},
                        {"labels", std::move(labels)},
-                       {"help", message.help},
+                       {"help", help_of(message)},
                        {"fixes", std::move(fixes)}});
     }
     // A text may quote bytes of a file that are not UTF-8; they are replaced.

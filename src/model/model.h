@@ -138,6 +138,7 @@ struct Part {
 };
 
 struct Fastener {
+    bool unread = false; // as of a torque
     Given<std::string> name;
     Given<std::int64_t> count;
     Given<units::Thread> thread;

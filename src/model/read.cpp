@@ -169,6 +169,8 @@ bool is_reference(std::string_view text, bool local) {
 
 // One file on its way. `read(node, value)` reads a value of any member's type and says whether it is good; what is bad
 // was reported.
+constexpr std::size_t most_digits = 6; // of a whole number
+
 class Reader {
 public:
     Reader(const syntax::Syntax& syntax, const source::Sources& sources, messages::Messages& out)
@@ -307,8 +309,13 @@ private:
         std::string_view written;
         if (!scalar(node, written)) return false;
         const bool whole = all_digits(written) && (written.size() == 1 || written.front() != '0');
-        if (!whole || written.size() > 6) {
+        if (!whole) {
             found::bad_number(*out_, span(node), written, "a whole number");
+            return false;
+        }
+        if (written.size() > most_digits) {
+            found::out_of_range(*out_, span(node), fmt::format("`{}` is more than 999999", expected().key),
+                                fmt::format("no such number is met in a shop; for instance `{}`", expected().example));
             return false;
         }
         std::from_chars(written.data(), written.data() + written.size(), into);
@@ -695,6 +702,7 @@ private:
         }
         const Now outer = now_;
         ++lists_of_steps_;
+        if (kind(node) == SyntaxKind::list) into.reserve(syntax_.at(node).children);
         for (const NodeId one : one_or_list(node)) {
             into.push_back(step(one));
             now_ = outer;
@@ -774,9 +782,16 @@ private:
                 unknown = true;
             else if (table.find(name) == nullptr) {
                 unknown = true;
-                std::vector<std::string_view> names = verb_words();
-                append_names(table, names);
-                found::unknown_key(*out_, span(key), name, {Keys<Step>::called, {}, into.span}, names);
+                static const std::vector<std::string_view> names = [&table] {
+                    std::vector<std::string_view> all = verb_words();
+                    append_names(table, all);
+                    return all;
+                }();
+                const std::string_view near =
+                    found::unknown_key(*out_, span(key), name, {Keys<Step>::called, {}, into.span}, names);
+                // A slip of the pen is read as what it was meant to be, so that nothing else seems to lack it.
+                if (const Verb* meant = find_verb(near); meant != nullptr && base::is_slip(name, near))
+                    whats.push_back({StepSort::verb, meant, key, value});
             }
             worded = worded || name == "say";
         });
@@ -884,6 +899,17 @@ private:
         return good;
     }
 
+    // `[inner-pad outer-pad]`: names with blanks between them are one text.
+    bool comma_missing(NodeId node) {
+        const std::string_view written = base::trimmed(text(node));
+        const auto parts = base::split(written, ' ');
+        if (kind(node) != SyntaxKind::scalar || parts.size() < 2) return false;
+        if (!std::all_of(parts.begin(), parts.end(), [](std::string_view part) { return base::is_kebab_case(part); }))
+            return false;
+        found::comma_missing(*out_, span(node), written);
+        return true;
+    }
+
     bool one_target(NodeId node, bool local, std::vector<Target>& into) {
         Target target;
         if (!name(node, local, target.name, target.span)) return false;
@@ -896,7 +922,9 @@ private:
             return false;
         }
         bool good = true;
-        for (const NodeId one : one_or_list(node)) good = one_target(one, local, into) && good;
+        const bool list = kind(node) == SyntaxKind::list;
+        for (const NodeId one : one_or_list(node))
+            good = !(list && comma_missing(one)) && one_target(one, local, into) && good;
         return good;
     }
     bool placed_targets(NodeId node, std::vector<Target>& into) {

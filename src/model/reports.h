@@ -56,6 +56,7 @@ void section_inside(Messages& out, Span at);
 void leads_nowhere(Messages& out, Span at, std::string_view key, std::string_view id);
 
 void bad_name(Messages& out, Span at, std::string_view text);
+void comma_missing(Messages& out, Span at, std::string_view text); // between names in a list
 void wrong_form(Messages& out, Span at, std::string_view stands, const Expected& expected);
 void empty_value(Messages& out, const Expected& expected);
 void unknown_word(Messages& out, Span at, std::string_view text, std::string_view key,

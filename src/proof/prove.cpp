@@ -124,6 +124,15 @@ private:
     void walk_rows(const fitted::Rows& rows, const Binding& binding, const fitted::Procedure* top = nullptr);
     void not_reached(const Row& row, std::string what, const fitted::Procedure* top);
     void walk_row(const Row& row, const Binding& binding);
+    // What a step does that could not be read is not known, and was told: nothing that is found behind it is told as well.
+    void lose_sight() {
+        if (!sight_) sight_ = findings_.size();
+    }
+    void forget_unsure() {
+        if (sight_) findings_.resize(*sight_);
+        told_.insert(told_.end(), findings_.begin(), findings_.end());
+        findings_.clear();
+    }
     void work(const Row& row, const Binding& binding);
     void work_on(const Row& row, const Object& object, const Binding& binding);
     void take_effects(const Row& row, const model::Deed& deed, const Object& object, InstanceId at, AxisValue value);
@@ -216,8 +225,11 @@ private:
     std::vector<std::pair<InstanceId, Way>> log_;
     std::vector<Recorder> recorders_;
     Touched touched_;
-    std::vector<Finding> findings_;
-    std::vector<const Row*> asked_rows_; // by Asked
+    std::vector<Finding> findings_;    // of what is being walked
+    std::optional<std::size_t> sight_; // how many of them there were before the first step that could not be read
+    std::set<fitted::ProcedureIndex> unsure_; // procedures that hold such a step
+    std::vector<Finding> told_;               // of what was walked
+    std::vector<const Row*> asked_rows_;      // by Asked
 
     std::map<QuestionKey, LiveQuestion> live_;
     std::vector<QuestionKey> asked_keys_; // of tracked questions, in the order of asking
@@ -566,7 +578,8 @@ void Machine::tell() {
         report_machine("unreachable", head_span(*each.row), std::move(each.what));
     }
     not_reached_.clear();
-    proof::tell(fit_, linked_, findings_, asked_rows_, messages_);
+    forget_unsure();
+    proof::tell(fit_, linked_, told_, asked_rows_, messages_);
 }
 
 struct Depth {
@@ -577,6 +590,19 @@ struct Depth {
     Machine& machine_;
 };
 
+// A name in it was not found, and that was told.
+bool lacks_target(const Row& row) {
+    if (row.step == nullptr || row.verb == model::VerbName::do_procedure) return false;
+    if (std::any_of(row.step->to.begin(), row.step->to.end(), [](ItemId id) { return !id.known(); })) return true;
+    return !row.step->consumable.known() &&
+           std::any_of(row.step->targets.begin(), row.step->targets.end(),
+                       [](const linked::Target& target) { return !target.item.known() && !target.limit.known(); });
+}
+
+bool lacks_entry(const model::Given<model::Contract>& written, const std::vector<linked::Entering>& found) {
+    return written && found.size() < written->value.size();
+}
+
 void Machine::walk_row(const Row& row, const Binding& binding) {
     const Depth deeper(*this);
     base::require(depth_ < 10000, "a walk is bounded in depth");
@@ -584,11 +610,13 @@ void Machine::walk_row(const Row& row, const Binding& binding) {
     judge_step(row);
     switch (row.kind) {
     case fitted::RowKind::hole:
+        if (row.step != nullptr && row.step->kind == linked::StepKind::hole) lose_sight();
         return;
     case fitted::RowKind::plain:
         return leave_step(row, model::step_effects(), binding);
     case fitted::RowKind::verb:
         row.verb == model::VerbName::do_procedure ? call(row, binding) : work(row, binding);
+        if (lacks_target(row)) lose_sight();
         leave_step(row, model::verb(row.verb).leaves, binding);
         return leave_step(row, model::step_effects(), binding);
     case fitted::RowKind::question:
@@ -1282,6 +1310,7 @@ void Machine::call_walk(fitted::ProcedureIndex index, const Binding& binding, so
     const Touched touched = touched_by(index, binding);
     // What a call breaks is told at each call, whatever was walked before.
     ends(procedure.starts_with, binding, touched, at, procedure.source->source->id.value);
+    if (unsure_.contains(index)) lose_sight();
     remembered({&procedure, binding.axis, binding.value}, [&] {
         auto live = std::exchange(live_, {});
         auto keys = std::exchange(asked_keys_, {});
@@ -1307,13 +1336,21 @@ const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const 
     auto keys = std::exchange(asked_keys_, {});
     auto entered = std::exchange(entered_, {});
     auto repaired = std::exchange(repaired_, {});
+    auto findings = std::exchange(findings_, {});
+    const auto sight = std::exchange(sight_, std::nullopt);
+    if (lacks_entry(procedure.source->source->starts_with, procedure.source->starts_with)) lose_sight();
     enter(procedure.starts_with, binding, false);
     walk(procedure, binding);
+    if (lacks_entry(procedure.source->source->ends_with, procedure.source->ends_with)) lose_sight();
     Touched mine = touched_;
     for (const auto& [at, said] : entered_) mine.insert(at);
     ended_ = &procedure;
     ends(procedure.ends_with, binding, mine, procedure.source->source->id.span);
     ended_ = nullptr;
+    if (sight_) unsure_.insert(index);
+    forget_unsure();
+    findings_ = std::move(findings);
+    sight_ = sight;
     state_ = std::move(state);
     path_ = std::move(path);
     log_ = std::move(log);
@@ -1385,7 +1422,7 @@ void Machine::job() {
     for (const fitted::ProcedureIndex index : fit_.sequence)
         if (index.known()) touched_by(index, Binding{});
     // A blank card ends as its contract says, which is now proved; and a job whose cards are wrong by themselves waits for them.
-    if (!fit_.job.known() || !findings_.empty()) return;
+    if (!fit_.job.known() || !told_.empty()) return;
     state_ = all_at_rest();
     path_.clear();
     log_.clear();

@@ -2,7 +2,10 @@
 
 #include "base/text.h"
 
+#include "model/date.h"
+
 #include <algorithm>
+#include <fmt/format.h>
 
 namespace benchleaf::card {
 
@@ -13,13 +16,23 @@ void found::no_wrench(const model::Shop& shop, const linked::Item& fastener, con
                       const units::Quantity& torque, const mechanics::NoWrench& why, messages::Messages& out) {
     std::vector<std::string> holds;
     std::vector<std::string> expired;
+    std::vector<std::string> never;
+    std::string uncalibrated; // the first that would hold it
+    bool below = true;        // the torque lies below what every wrench holds
+    bool above = true;
     const auto& wrenches = shop.wrenches->value;
     for (std::size_t i = 0; i < wrenches.size(); ++i) {
         const auto& wrench = wrenches[i].value;
         const std::string name = wrench.name ? wrench.name->value : wrenches[i].id.value;
-        const bool calibration = i < why.why_not.size() && (why.why_not[i] == mechanics::WhyNot::out_of_calibration ||
-                                                            why.why_not[i] == mechanics::WhyNot::no_calibration);
-        if (calibration) expired.push_back(name);
+        const auto is = i < why.why_not.size() ? why.why_not[i] : mechanics::WhyNot::no_length;
+        if (is == mechanics::WhyNot::out_of_calibration)
+            expired.push_back(fmt::format("{} (until {})", name, model::print(wrench.calibrated_until->value)));
+        if (is == mechanics::WhyNot::no_calibration) never.push_back(name);
+        if (uncalibrated.empty() &&
+            (is == mechanics::WhyNot::out_of_calibration || is == mechanics::WhyNot::no_calibration))
+            uncalibrated = "calibration of " + wrenches[i].id.value;
+        below = below && (is == mechanics::WhyNot::below_range || is == mechanics::WhyNot::below_fifth);
+        above = above && is == mechanics::WhyNot::above_range;
         if (wrench.range) {
             // What lies below 20 % of the greatest is not held, whatever the scale says (TM 1-1500-204-23-9).
             units::Range range = wrench.range->value.range;
@@ -37,7 +50,7 @@ void found::no_wrench(const model::Shop& shop, const linked::Item& fastener, con
             holds.push_back(name + " " + units::print(range));
         }
     }
-    const bool calibrated = expired.empty();
+    const bool calibrated = expired.empty() && never.empty();
     messages::Message message;
     message.rule = &checks::no_wrench.rule;
     message.text = "no wrench of the shop holds " + units::print(torque) + " for the " + fastener.name +
@@ -45,8 +58,15 @@ void found::no_wrench(const model::Shop& shop, const linked::Item& fastener, con
     message.labels.push_back({target.span, "torqued here"});
     if (target.torque && target.torque->declared.known())
         message.labels.push_back({target.torque->declared, "the torque is given here"});
-    message.help = calibrated ? "what they hold, from 20 % of the greatest up: " + base::join_and(holds)
-                              : "out of calibration: " + base::join_and(expired);
+    if (calibrated) {
+        message.help = "what they hold, from 20 % of the greatest up: " + base::join_and(holds);
+        message.cause = below ? "too great" : above ? "too small" : "";
+    } else {
+        if (!expired.empty()) message.help = "out of calibration: " + base::join_and(expired);
+        if (!never.empty())
+            message.help += (expired.empty() ? "" : "; ") + ("without `calibrated-until`: " + base::join_and(never));
+        message.cause = uncalibrated;
+    }
     out.add(std::move(message));
 }
 

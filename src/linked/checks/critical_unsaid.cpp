@@ -33,7 +33,7 @@ bool vital(const Item& part) {
 }
 
 bool says(const Item& item) {
-    return item.critical || item.fastener.not_critical.has_value();
+    return item.critical || item.fastener.not_critical.has_value() || item.fastener.unread;
 }
 
 bool report(const Item& item, const Item& part, Messages& out) {

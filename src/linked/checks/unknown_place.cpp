@@ -29,4 +29,15 @@ void report_unknown_place(Messages& out, Span at, const std::string& place, cons
     }
 }
 
+void report_misspelt_place(Messages& out, Span at, const std::string& place, const std::string& item,
+                           const std::string& wanted, const std::vector<Span>& asked) {
+    messages::Message& message = out.add(checks::unknown_place.rule, at,
+                                         "the " + item + " is never `" + place + "`, and `" + wanted + "` in " +
+                                             std::to_string(asked.size()) + " places",
+                                         "nothing asks for this");
+    message.labels.push_back({asked.front(), "`" + wanted + "` for the first time"});
+    message.help = "write `" + wanted + "` where it is declared";
+    messages::correct_slip(message, at, place, wanted);
+}
+
 } // namespace benchleaf::linked

@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace benchleaf::model {
@@ -28,6 +29,16 @@ void bad_name(Messages& out, Span at, std::string_view text) {
     }
     while (!better.empty() && better.back() == '-') better.pop_back();
     if (base::is_kebab_case(better)) message.fixes.push_back({fmt::format("write `{}`", better), {{at, better}}});
+}
+
+void comma_missing(Messages& out, Span at, std::string_view text) {
+    std::string names;
+    std::string name(text);
+    for (const std::string_view part : base::split(text, ' '))
+        names += fmt::format("{}{}", names.empty() ? "" : ", ", part);
+    std::replace(name.begin(), name.end(), ' ', '-');
+    out.add(checks::bad_name.rule, at, fmt::format("`{}` cannot be a name", text)).help =
+        fmt::format("write `{}` if these are several, or `{}` if it is one", names, name);
 }
 
 } // namespace found
