@@ -114,7 +114,7 @@ void finish(const Shopful& shop, const PrintOptions& options, Work& work) {
         if (!card) continue;
         card::seal(*card, digest::sha256_hex(card::dump(*card)));
         std::optional<pages::Pages> laid;
-        if (options.until >= Stage::pages) laid = pages::lay_out(*card, paper, work.messages);
+        if (options.until >= Stage::pages) laid = pages::lay_out(*card, paper, work.messages, options.codes);
         work.cards.push_back({std::move(*card), laid ? std::move(*laid) : pages::Pages{}});
     }
     if (work.messages.any_error()) work.cards.clear();
@@ -174,6 +174,7 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& give
     if (options.until >= Stage::fitted) {
         PrintOptions print;
         print.until = options.until;
+        if (!options.keep_cards) print.codes = pages::Codes::places;
         for (std::size_t i = 0; i < shop->linked.jobs.size(); ++i) {
             shop->works.push_back(work_on_job(*shop, linked::JobId(i), print));
             if (!options.keep_cards) shop->works.back()->cards = {};

@@ -15,6 +15,7 @@
 #include "linked/linked.h"
 #include "messages/message.h"
 #include "model/model.h"
+#include "pages/lay_out.h"
 #include "pages/pages.h"
 #include "proof/proved.h"
 #include "source/source.h"
@@ -74,6 +75,7 @@ struct PrintOptions {
     std::optional<pages::Paper> paper; // else the shop's, else A4
     std::string language;              // else the shop's, else English
     Stage until = Stage::pages;
+    pages::Codes codes = pages::Codes::drawn;
 };
 
 // Reads and links all files and looks at their wording; what is wrong stands in `messages`.

@@ -71,6 +71,7 @@ struct PaintDump {
     }
     void operator()(const Qr& qr) const {
         fmt::format_to(out, " | modules {}", qr.side);
+        if (qr.modules.empty()) return;
         for (int row = 0; row < qr.side; ++row) {
             const auto from = static_cast<std::size_t>(row) * static_cast<std::size_t>(qr.side);
             fmt::format_to(out, "\n{:{}}{}", "", indent, qr.modules.substr(from, static_cast<std::size_t>(qr.side)));

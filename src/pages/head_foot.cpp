@@ -5,7 +5,9 @@
 #include <qrencode.h>
 
 #include <algorithm>
+#include <array>
 #include <memory>
+#include <optional>
 
 namespace benchleaf::pages {
 
@@ -42,8 +44,9 @@ Piece blanks(Making& in, Length room) {
 
 } // namespace
 
-Box code_square(const Style& style, const std::string& text) {
-    if (text.empty()) return {};
+namespace {
+
+Qr symbol(const std::string& text) {
     const std::unique_ptr<QRcode, decltype(&QRcode_free)> code(QRcode_encodeString8bit(text.c_str(), 0, QR_ECLEVEL_M),
                                                                &QRcode_free);
     base::require(code != nullptr, "the text of the code square is longer than a QR code can hold");
@@ -52,6 +55,24 @@ Box code_square(const Style& style, const std::string& text) {
     const auto count = static_cast<std::size_t>(qr.side) * static_cast<std::size_t>(qr.side);
     qr.modules.reserve(count);
     for (std::size_t i = 0; i < count; ++i) qr.modules += (code->data[i] & 1U) != 0 ? '1' : '0';
+    return qr;
+}
+
+// The side of the least symbol that holds so many bytes at error correction level M, where it is one of the first versions (ISO/IEC
+// 18004, table 7); to draw it takes longer than to break all lines of the card.
+std::optional<int> side_for(std::size_t bytes) {
+    constexpr std::array<std::size_t, 10> holds{14, 26, 42, 62, 84, 106, 122, 152, 180, 213};
+    const auto version = std::lower_bound(holds.begin(), holds.end(), bytes);
+    if (version == holds.end()) return std::nullopt;
+    return 21 + 4 * static_cast<int>(version - holds.begin());
+}
+
+} // namespace
+
+Box code_square(const Style& style, const std::string& text, bool draw) {
+    if (text.empty()) return {};
+    const std::optional<int> known = draw ? std::nullopt : side_for(text.size());
+    Qr qr = known ? Qr{*known, {}} : symbol(text);
     const Length largest = style.paper == Paper::a5 ? pt(50) : pt(58);
     const Length module = std::clamp<Length>(largest / qr.side, pt(1.2), style.module);
     const Length side = module * qr.side;

@@ -365,12 +365,12 @@ void use_rest(Making& in, std::vector<Block>& blocks, const Filled& last, Length
 
 } // namespace
 
-std::optional<Pages> lay_out(const card::Card& card, Paper paper, messages::Messages& out) {
+std::optional<Pages> lay_out(const card::Card& card, Paper paper, messages::Messages& out, Codes codes) {
     const std::size_t errors = out.count(messages::Level::error);
     Style style = style_for(paper);
     fit_grid(style, card);
     Setter setter(card.language, out);
-    Making in{card, style, setter, code_square(style, card.head.code)};
+    Making in{card, style, setter, code_square(style, card.head.code, codes == Codes::drawn)};
 
     const Box first_head = head(in, 1, 1);
     const Box first_foot = foot(in, 1, 1);

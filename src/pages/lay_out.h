@@ -12,10 +12,13 @@
 #include "messages/message.h"
 #include "pages/pages.h"
 
+#include <cstdint>
 #include <optional>
 
 namespace benchleaf::pages {
 
-std::optional<Pages> lay_out(const card::Card& card, Paper paper, messages::Messages& out);
+// `codes`: whether the code squares are drawn, or only have their place, for who wants to know no more than that the card can be printed.
+enum class Codes : std::uint8_t { drawn, places };
+std::optional<Pages> lay_out(const card::Card& card, Paper paper, messages::Messages& out, Codes codes = Codes::drawn);
 
 } // namespace benchleaf::pages

@@ -150,7 +150,7 @@ struct Polygon {
 // be square, and the four modules of quiet zone around it are the layout's to leave free.
 struct Qr {
     int side = 0;        // modules a side
-    std::string modules; // side * side of '0' and '1'
+    std::string modules; // side * side of '0' and '1'; empty: not drawn
     bool operator==(const Qr&) const = default;
 };
 

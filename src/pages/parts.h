@@ -65,8 +65,8 @@ void add_findings(Making& in, std::vector<Block>& to, int write_lines);
 void add_stop_strip(Making& in, std::vector<Block>& to);
 void add_close_out(Making& in, std::vector<Block>& to, Length page);
 
-// The QR symbol of what the head's `code` says; a box without a size when it says nothing.
-Box code_square(const Style& style, const std::string& text);
+// The QR symbol of what the head's `code` says; a box without a size when it says nothing. Not drawn, it has its size and no modules.
+Box code_square(const Style& style, const std::string& text, bool drawn);
 
 // Head and foot; the number of pages is not known before the pages are filled, and does not change their height.
 Box head(Making& in, std::size_t page, std::size_t pages);

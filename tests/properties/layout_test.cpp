@@ -843,3 +843,26 @@ TEST_CASE("made-up cards keep every rule, or are refused by name") {
     CHECK(laid_out[Paper::letter] > 85);
     CHECK(laid_out[Paper::a5] > 15);
 }
+
+// The size of a code square that is not drawn is taken from the standard's table, and has to be that of the symbol.
+TEST_CASE("a code square takes the same place whether it is drawn or not") {
+    for (std::size_t bytes = 1; bytes <= 260; ++bytes) {
+        card::Card card = small_card(sample::step("Wash it."));
+        card.head.code = std::string(bytes, 'x');
+        messages::Messages said;
+        auto all = lay_out(card, Paper::a4, said);
+        const auto places = lay_out(card, Paper::a4, said, Codes::places);
+        REQUIRE(all);
+        REQUIRE(places);
+        const auto forget = [](Box& box, const auto& self) -> void {
+            if (auto* qr = std::get_if<Qr>(&box.paint)) qr->modules.clear();
+            for (Box& child : box.children) self(child, self);
+        };
+        Pages undrawn = *places;
+        for (Pages* pages : {&*all, &undrawn})
+            for (Page& page : pages->pages)
+                for (Box& box : page.boxes) forget(box, forget);
+        CAPTURE(bytes);
+        CHECK(all->pages == undrawn.pages);
+    }
+}
