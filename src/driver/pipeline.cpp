@@ -24,14 +24,32 @@ void own(Concerns& concerns, source::Span span) {
     if (span.known()) concerns[span.file.index()] = Concern::own;
 }
 
+// A file that says what is wrong with a name or a key of its own.
+bool says_error(const Shopful& shop, source::FileId file) {
+    const auto& all = shop.messages.all();
+    return std::any_of(all.begin(), all.end(), [&](const messages::Message& message) {
+        return message.rule->level == messages::Level::error && !message.labels.empty() &&
+               message.labels.front().span.file == file;
+    });
+}
+
+// What belongs in a hole that its own file says nothing of is in some other file, and there is no telling which.
+void look_for_hole(const Shopful& shop, source::FileId file, Concerns& concerns) {
+    if (!says_error(shop, file)) concerns.assign(concerns.size(), Concern::own);
+}
+
 void add_procedure(const Shopful& shop, linked::ProcedureId id, Concerns& concerns);
 
-void add_calls(const Shopful& shop, const linked::Steps& steps, Concerns& concerns) {
+// True where a step is a hole.
+bool add_calls(const Shopful& shop, const linked::Steps& steps, Concerns& concerns) {
+    bool holes = false;
     for (const linked::Step& step : steps) {
+        holes = holes || step.kind == linked::StepKind::hole;
         if (step.procedure.known()) add_procedure(shop, step.procedure, concerns);
         for (const linked::Steps* below : {&step.if_so, &step.if_not, &step.steps, &step.otherwise})
-            add_calls(shop, *below, concerns);
+            holes = add_calls(shop, *below, concerns) || holes;
     }
+    return holes;
 }
 
 // Each procedure's file is entered once, so a cycle of calls ends here too.
@@ -40,7 +58,9 @@ void add_procedure(const Shopful& shop, linked::ProcedureId id, Concerns& concer
     const source::Span declared = procedure.source->id.span;
     if (!declared.known() || concerns[declared.file.index()] == Concern::own) return;
     concerns[declared.file.index()] = Concern::own;
-    for (const linked::Section& section : procedure.sections) add_calls(shop, section.steps, concerns);
+    bool holes = false;
+    for (const linked::Section& section : procedure.sections) holes = add_calls(shop, section.steps, concerns) || holes;
+    if (holes) look_for_hole(shop, declared.file, concerns);
 }
 
 // Every card needs the shop's own figures and the catalogues. The path says which those are, so that a file which could not even
@@ -66,14 +86,7 @@ void add_job(const Shopful& shop, const linked::Job& job, Concerns& concerns) {
         else
             holes = true;
     }
-    // The job's own file says what is wrong with a name or a key of its own. Failing that, what belongs in the hole is in some file,
-    // and there is no telling which.
-    const auto& all = shop.messages.all();
-    const bool said = std::any_of(all.begin(), all.end(), [&](const messages::Message& message) {
-        return message.rule->level == messages::Level::error && !message.labels.empty() &&
-               message.labels.front().span.file == job.source->id.span.file;
-    });
-    if (holes && !said) concerns.assign(concerns.size(), Concern::own);
+    if (holes) look_for_hole(shop, job.source->id.span.file, concerns);
 }
 
 pages::Paper paper_of(const Shopful& shop, const PrintOptions& options) {

@@ -82,6 +82,8 @@ public:
 
     void job();
     void tell();
+    // Somewhere a step could not be read: nothing is proved, whatever was found.
+    bool lost_sight() const { return sight_.has_value() || !unsure_.empty(); }
 
 private:
     // -- State -----------------------------------------------------------------------------------------------------------
@@ -1592,7 +1594,7 @@ std::optional<Proved> prove_job(const fitted::Fitted& fitted, std::size_t fit, m
     Machine machine(fitted, fit, messages);
     machine.job();
     machine.tell();
-    if (messages.any_error()) return std::nullopt;
+    if (messages.any_error() || machine.lost_sight()) return std::nullopt;
     Proved proved(fitted, fit);
     for (const fitted::ProcedureIndex index : fitted.fits[fit].sequence)
         proved.cards_.push_back(Summary(fitted.fits[fit]).of(index));

@@ -265,6 +265,24 @@ TEST_CASE("a job with one faulty card writes none of its cards; other jobs are n
     CHECK(printed > 0);
 }
 
+// The call leaves everything as it was, so nothing else would show that its work is missing from the card.
+TEST_CASE("a job is not printed without a procedure that is called in it and could not be read") {
+    const std::string folder = scratch("exit-unread");
+    fs::copy(demo, folder + "/shop", fs::copy_options::recursive);
+    const std::string procedure = folder + "/shop/brakes/brake-road-test.yaml";
+    write(procedure, read(procedure) + "  - do: look-around\n");
+    fs::create_directories(folder + "/shop/general");
+    const std::string called = "procedure: look-around\ntitle: Look around\nrevision: 1\nsteps:\n  - Look around it.\n";
+    write(folder + "/shop/general/look-around.yaml", called);
+    CHECK(run({"--shop", folder + "/shop", "print", "2026-0412", "--out", folder + "/out"}).status == 0);
+    write(folder + "/shop/general/look-around.yaml", called + "  - {\n");
+    const Ran ran = run({"--shop", folder + "/shop", "print", "2026-0412", "--out", folder + "/broken"});
+    CAPTURE(ran.err);
+    CHECK(ran.status == 1);
+    CHECK(ran.err.find("unclosed-bracket") != std::string::npos);
+    CHECK(!fs::exists(folder + "/broken"));
+}
+
 TEST_CASE("the demo shop is clean, and the same cards come out each time") {
     const std::string folder = scratch("exit-demo");
     const Ran checked = run({"check", "--shop", demo});

@@ -4,7 +4,8 @@
 
 namespace benchleaf::model {
 
-const Check checks::out_of_range = {{"out-of-range", messages::Level::error, "a number below or above what makes sense"}};
+const Check checks::out_of_range = {
+    {"out-of-range", messages::Level::error, "a number below or above what makes sense"}};
 
 namespace found {
 
