@@ -7,7 +7,8 @@ namespace benchleaf::card {
 
 Findings make_findings(const Speaker& speaker, std::vector<Finding> lines);
 StopStrip make_stop_strip(const Speaker& speaker);
-CloseOut make_close_out(const Speaker& speaker, const fitted::Procedure& procedure,
-                        const std::vector<proof::Left>& left, const std::map<linked::ItemId, std::string>& torques);
+// `left`: what is not finished when this card is done. `torques`: the values set, as text.
+CloseOut make_close_out(const Speaker& speaker, const Unfolded& unfolded, const std::vector<proof::Left>& left,
+                        const std::map<linked::ItemId, std::string>& torques);
 
 } // namespace benchleaf::card

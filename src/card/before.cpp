@@ -88,12 +88,12 @@ private:
     std::int64_t instances(const Node& node, const fitted::Target& target) const {
         const auto values = s_.values(target.item, target.values);
         if (values.empty()) return 1;
-        if (node.row->only.empty() || !unfolded_.places[node.place].bound)
+        const Place& place = unfolded_.places[node.place];
+        if (!place.bound || s_.item(target.item).axis != place.procedure->axis)
             return static_cast<std::int64_t>(values.size());
-        std::int64_t count = 0;
-        for (const auto value : values)
-            if (std::find(node.row->only.begin(), node.row->only.end(), value) != node.row->only.end()) ++count;
-        return count;
+        return std::count_if(values.begin(), values.end(), [&](const auto value) {
+            return std::find(node.values.begin(), node.values.end(), value) != node.values.end();
+        });
     }
 
     std::int64_t all_instances(ItemId item) const {
@@ -250,6 +250,29 @@ std::string wrench_line(const Speaker& s, std::size_t index) {
     return s.fill(Key::wrench_line, {name, range, mechanics::print(wrench.calibrated_until->value)});
 }
 
+// What is laid out is measured with a jug or on a scale: a sum of more than two figures is rounded up, never down, to the largest of
+// 1, 2 and 5 times a power of ten that is at most a twentieth of it, so that nobody lays out more than a twentieth too much. 2.402 L are
+// 2.5 L. What is counted is not rounded, nor is a figure that somebody wrote.
+units::Quantity to_measure(const units::Quantity& sum) {
+    if (units::dimension(sum.unit) == units::Dimension::count) return sum;
+    std::int64_t figures = sum.digits;
+    while (figures > 0 && figures % 10 == 0) figures /= 10;
+    if (figures < 100) return sum;
+    std::int64_t step = 1; // in units of the last decimal
+    const std::int64_t most = sum.digits / 20;
+    for (std::int64_t power = 1; power <= most; power *= 10)
+        for (const std::int64_t times : {1, 2, 5})
+            if (times * power <= most) step = times * power;
+    const std::int64_t over = sum.digits % step;
+    units::Quantity up = sum;
+    if (over != 0) up.digits += step - over;
+    while (up.decimals > 0 && up.digits % 10 == 0) {
+        up.digits /= 10;
+        --up.decimals;
+    }
+    return up;
+}
+
 // "60 mL", "60–90 mL".
 std::string between(const Speaker& s, const units::Quantity& least, const units::Quantity& most) {
     if (units::compare(least, most) == 0) return s.say(most);
@@ -302,7 +325,9 @@ Before make_before(const Speaker& s, const Unfolded& unfolded, const MadeRows& r
             // In the unit that the shop adds it up in, where that is exact.
             const auto least = unit ? units::convert_exactly(entry.least, *unit) : std::nullopt;
             const auto most = unit ? units::convert_exactly(entry.most, *unit) : std::nullopt;
-            amounts.push_back(least && most ? between(s, *least, *most) : between(s, entry.least, entry.most));
+            const auto shown = [&](const units::Quantity& exact) { return entry.summed ? to_measure(exact) : exact; };
+            amounts.push_back(least && most ? between(s, shown(*least), shown(*most))
+                                            : between(s, shown(entry.least), shown(entry.most)));
         }
         made.consumables.push_back({consumable.name, s.join(amounts)});
     }

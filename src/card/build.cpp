@@ -165,7 +165,7 @@ std::optional<Card> build(const proof::Proved& proved, std::size_t card, const l
     made.stop_strip = make_stop_strip(s);
     static const std::vector<proof::Left> nothing_left;
     made.close_out =
-        make_close_out(s, procedure, card < proved.cards().size() ? proved.cards()[card] : nothing_left, rows.torques);
+        make_close_out(s, *unfolded, card < proved.cards().size() ? proved.cards()[card] : nothing_left, rows.torques);
     made.foot.text = s.word(Key::foot) + " " + s.word(Key::foot_signals);
     if (s.shop.foot) made.foot.own = s.shop.foot->value;
     made.words = make_words(s);

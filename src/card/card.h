@@ -64,14 +64,17 @@ struct Torque {
     std::string tolerance; // "±10 %"
     std::string second;    // "18 lbf·ft"
     std::vector<std::string>
-        stages;               // "20 N·m · 15 lbf·ft", "+90°": where there is more than one, or not a torque alone
-    std::string socket;       // "12 mm hex"
-    std::string wrench;       // "wrench B"; or why the shop has none
-    std::string source;       // "maker's manual, front brake"
-    std::string order;        // "1 3 5 2 4"; empty without a pattern
-    std::string rounds_text;  // "2 × round"; empty for one
-    std::uint32_t rounds = 1; // of the whole group, each with its own ticks
-    std::string left_hand;    // "left-hand thread"; else empty
+        stages; // "20 N·m · 15 lbf·ft", "+90°": where there is more than one, or not a torque alone
+    std::vector<std::string>
+        stage_wrenches; // by stage, where they take more than one; empty for a stage without a torque
+    std::string socket; // "12 mm hex"
+    std::string
+        wrench; // "wrench B"; "torque wrench for 50 N·m" in a shop that has none; empty where the stages name theirs
+    std::string source;          // "maker's manual, front brake"
+    std::string order;           // "1 3 5 2 4"; empty without a pattern
+    std::string rounds_text;     // "2 × round"; empty for one
+    std::uint32_t rounds = 1;    // of the whole group, each with its own ticks
+    std::string left_hand;       // "left-hand thread"; else empty
     std::uint32_t fasteners = 1; // a small tick for each when more than one
     bool value_box = false;      // `record: value`
     bool initials = false;       // critical: who did it
@@ -105,6 +108,26 @@ struct Note { // a box for something written down
 
 using Panel = std::variant<std::monostate, std::vector<Torque>, std::vector<Reading>, Note>;
 
+// How often a row may be worked once more, in the repeats that it stands in, and how many boxes there are for that beside those of the
+// first time: one a round, or one for the last.
+struct Again {
+    std::uint32_t rounds = 0;
+    std::uint32_t boxes = 0;
+    std::string note;    // of several points: that the worst reading counts; may be empty
+    std::string if_last; // what is said where there is one box for the last round
+};
+
+// Which round a box is for: "2", or "1–4" for the last of so many.
+inline std::string rounds_of(const Again& again, std::uint32_t box) {
+    return again.boxes == 1 && again.rounds > 1 ? "1–" + std::to_string(again.rounds) : std::to_string(box);
+}
+
+// What is said under the boxes of the rounds.
+inline std::string note_of(const Again& again) {
+    if (again.boxes == again.rounds || again.if_last.empty()) return again.note;
+    return again.note.empty() ? again.if_last : again.if_last + " · " + again.note;
+}
+
 // -- Rows -----------------------------------------------------------------------------------------------------------------
 struct Step {
     std::string text;
@@ -113,6 +136,7 @@ struct Step {
     Panel panel;
     bool second_check = false; // its own initials box, "not by the one who did it"
     std::string second_check_note;
+    Again again; // of the readings, initials and second check
 };
 
 struct Question {

@@ -54,7 +54,10 @@ public:
         line(depth + 1, "value", t.value + " " + t.unit);
         line(depth + 1, "tolerance", t.tolerance);
         line(depth + 1, "second", t.second);
-        lines(depth + 1, "stage", t.stages);
+        for (std::size_t i = 0; i < t.stages.size(); ++i) {
+            line(depth + 1, "stage", t.stages[i]);
+            if (i < t.stage_wrenches.size()) line(depth + 2, "wrench", t.stage_wrenches[i]);
+        }
         line(depth + 1, "socket", t.socket);
         line(depth + 1, "wrench", t.wrench);
         line(depth + 1, "source", t.source);
@@ -97,6 +100,11 @@ public:
         if (s.second_check) {
             head(4, "second check");
             line(5, "note", s.second_check_note);
+        }
+        if (s.again.boxes > 0) {
+            line(4, "again", s.again.rounds);
+            line(5, "boxes", s.again.boxes);
+            line(5, "note", note_of(s.again));
         }
     }
     void operator()(const Question& q) {

@@ -41,6 +41,15 @@ struct ShownTorque {
     std::string second;
 };
 
+// As fine as the first figure, which is good to its last place: the second keeps as many places after the point, but has two figures
+// at least and three at most. 90 N·m are 66 lbf·ft, 100 are 74, 8 are 5.9.
+std::optional<units::Quantity> in_second_unit(const units::Quantity& first, units::Unit unit) {
+    int whole = 0; // places before the point
+    for (double value = std::abs(units::value_in(first, unit)); value >= 1 && whole < 18; value /= 10) ++whole;
+    const int figures = std::clamp(whole + static_cast<int>(first.decimals), 2, 3);
+    return units::convert(first, unit, units::Significant{figures});
+}
+
 // Value in the shop's first unit, tolerance as it was written where that can be kept. The second unit is the one in which the figure was
 // written, if that is not the first: that figure is the exact one.
 ShownTorque show(const Speaker& speaker, const units::Figure& figure) {
@@ -66,7 +75,7 @@ ShownTorque show(const Speaker& speaker, const units::Figure& figure) {
     }
     if (!as_written) {
         shown.second = speaker.say(figure.nominal);
-    } else if (const auto second = units::convert(figure.nominal, shop.second)) {
+    } else if (const auto second = in_second_unit(figure.nominal, shop.second)) {
         shown.second = speaker.say(*second);
     }
     return shown;
@@ -212,13 +221,26 @@ Torque torque_panel(const Speaker& speaker, const fitted::Target& target, std::i
             found::no_wrench(speaker.shop, item, target, torques[none->torque].nominal, *none, speaker.messages);
         return panel;
     }
+    std::vector<std::string> by_torque;
     std::vector<std::string> names;
     for (const std::size_t i : std::get<mechanics::ChosenWrench>(chosen).wrench) {
         const auto& wrench = speaker.shop.wrenches->value[index[i]];
-        add_once(names, wrench.value.name ? wrench.value.name->value : wrench.id.value);
+        by_torque.push_back(wrench.value.name ? wrench.value.name->value : wrench.id.value);
+        add_once(names, by_torque.back());
         if (std::find(wrenches.begin(), wrenches.end(), index[i]) == wrenches.end()) wrenches.push_back(index[i]);
     }
-    panel.wrench = speaker.join(names);
+    if (names.size() == 1) {
+        panel.wrench = names.front();
+        return panel;
+    }
+    // Where one wrench does not do for all stages, each says which is for it.
+    std::size_t torque = 0;
+    for (const units::Stage& stage : figure.value.stages) {
+        panel.stage_wrenches.push_back(std::holds_alternative<units::ToTorque>(stage) ? by_torque.at(torque++)
+                                                                                      : std::string());
+        const auto* contact = std::get_if<units::ToContact>(&stage);
+        if (contact != nullptr && contact->angle) panel.stage_wrenches.emplace_back(); // a line of its own
+    }
     return panel;
 }
 

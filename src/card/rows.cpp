@@ -13,10 +13,6 @@ using fitted::RowKind;
 using linked::ItemId;
 using model::VerbName;
 
-bool holds(const std::vector<AxisValue>& values, AxisValue value) {
-    return std::find(values.begin(), values.end(), value) != values.end();
-}
-
 void add_column(std::vector<Column>& to, Column column) {
     if (std::find(to.begin(), to.end(), column) == to.end()) to.push_back(column);
 }
@@ -59,17 +55,8 @@ std::vector<Column> columns_touched(const Speaker& speaker, const Node& node) {
 
 std::vector<Column> columns_marked(const Speaker& speaker, const Place& place, const Node& node) {
     if (!place.bound) return columns_touched(speaker, node);
-    const linked::AxisId axis = place.procedure->axis;
     std::vector<Column> made;
-    const auto things = objects(speaker, node);
-    for (const AxisValue value : place.procedure->values) {
-        if (!node.row->only.empty() && !holds(node.row->only, value)) continue;
-        const bool any = things.empty() || std::any_of(things.begin(), things.end(), [&](const Object& object) {
-                             if (speaker.item(object.item).axis != axis || !several_values(speaker, axis)) return true;
-                             return holds(speaker.values(object.item, *object.only), value);
-                         });
-        if (any) made.push_back({axis, value});
-    }
+    for (const AxisValue value : node.values) made.push_back({place.procedure->axis, value});
     return made;
 }
 
@@ -124,12 +111,12 @@ private:
         }
     }
 
-    // All values of a bound place have their column, even where no row is for one of them; once for all comes first.
+    // Once for all comes first.
     std::vector<Column> columns_of(std::size_t place) const {
         const Place& at = unfolded_.places[place];
         std::vector<Column> made;
         if (at.bound) {
-            for (const AxisValue value : at.procedure->values) made.push_back({at.procedure->axis, value});
+            for (const AxisValue value : at.values) made.push_back({at.procedure->axis, value});
             return made;
         }
         made = columns_[place];
@@ -141,10 +128,19 @@ private:
         return made;
     }
 
+    // Whether this card works on more than one value of an axis, or does not tell them apart.
+    bool works_on_several(linked::AxisId axis) const {
+        std::vector<Column> all;
+        for (std::size_t i = 0; i < unfolded_.places.size(); ++i)
+            for (const Column& column : columns_of(i))
+                if (column.axis == axis) add_column(all, column);
+        return all.size() != 1;
+    }
+
     std::string order_of(const Place& place) const {
-        const std::vector<AxisValue>& values = place.procedure->values;
         const linked::AxisId axis = place.procedure->axis;
-        if (!axis.known() || values.size() < 2) return {};
+        const std::vector<AxisValue>& values = place.bound ? place.values : place.procedure->values;
+        if (!axis.known() || values.size() < 2 || !works_on_several(axis)) return {};
         const auto& names = s_.fit.axes[axis.index()].values;
         if (!place.bound) {
             const bool sides = names.size() == 2 && names[0] == "left" && names[1] == "right";
@@ -438,11 +434,35 @@ private:
         if (verb && (row.verb == VerbName::torque || row.verb == VerbName::recheck)) torques(node, made);
         if (verb && row.verb == VerbName::measure) readings(node, made);
         if (given->second_check && given->second_check->value) made.second_check = true;
+        made.again = again(node, made);
         if (made.second_check) {
             const bool later =
                 s_.shop.second_check && s_.shop.second_check->value == model::SecondCheck::same_person_later;
             made.second_check_note = s_.word(later ? Key::second_check_later : Key::second_check_other);
         }
+        return made;
+    }
+
+    // In a repeat each further round has boxes of its own, for the reading that its question is answered from and for who tightened it.
+    // Of several points the worst decides: it alone is written down again. Where that makes more boxes than anybody would look through,
+    // there is one for how it was in the end.
+    Again again(const Node& node, const Step& step) const {
+        constexpr std::size_t most_boxes = 8;
+        Again made;
+        if (node.again < 1) return made;
+        const auto* readings = std::get_if<std::vector<Reading>>(&step.panel);
+        const auto* torques = std::get_if<std::vector<Torque>>(&step.panel);
+        const bool points = readings != nullptr && std::any_of(readings->begin(), readings->end(),
+                                                               [](const Reading& each) { return each.points > 1; });
+        const bool tightens =
+            torques != nullptr && std::any_of(torques->begin(), torques->end(),
+                                              [](const Torque& each) { return each.initials || each.value_box; });
+        if (readings == nullptr && !tightens && !step.second_check) return made;
+        made.rounds = static_cast<std::uint32_t>(std::min<std::int64_t>(node.again, 999));
+        const std::size_t columns = columns_marked(s_, unfolded_.places[node.place], node).size();
+        made.boxes = columns * made.rounds <= most_boxes ? made.rounds : 1;
+        if (points) made.note = s_.word(Key::again_worst);
+        if (made.rounds > 1) made.if_last = s_.word(Key::again_last);
         return made;
     }
 

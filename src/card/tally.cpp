@@ -34,7 +34,7 @@ Tally::Entry* same(std::vector<Tally::Entry>& entries, const Tally::Entry& like)
 
 void Tally::add(Of of, std::size_t id, const units::Quantity& amount) {
     Tally one;
-    one.entries.push_back({of, id, amount, amount});
+    one.entries.push_back({of, id, amount, amount, false});
     then(one);
 }
 
@@ -46,6 +46,7 @@ void Tally::then(const Tally& next) {
         if (least && most) {
             entry->least = *least;
             entry->most = *most;
+            entry->summed = true;
         } else {
             entries.push_back(more); // no exact sum: it stands on a line of its own
         }
@@ -78,6 +79,7 @@ Tally either(const Tally& a, const Tally& b) {
         }
         if (less(other->least, entry.least)) entry.least = other->least;
         if (less(entry.most, other->most)) entry.most = other->most;
+        entry.summed = entry.summed || other->summed;
         rest.entries.erase(rest.entries.begin() + (other - rest.entries.data()));
     }
     rest.perhaps();

@@ -19,6 +19,7 @@ struct Tally {
         std::size_t id = 0;
         units::Quantity least;
         units::Quantity most;
+        bool summed = false; // of more than one figure that somebody wrote
     };
     std::vector<Entry> entries; // in the order of first use; a thing stands twice when its amounts cannot be added
 

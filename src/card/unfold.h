@@ -8,6 +8,7 @@
 #include "fitted/fitted.h"
 #include "messages/message.h"
 
+#include <compare>
 #include <cstdint>
 #include <deque>
 #include <map>
@@ -26,6 +27,7 @@ struct Place {
     const fitted::Section* section = nullptr; // where the title stands
     bool called = false;                      // by a `do`: the title of the procedure is printed, too
     bool bound = false;                       // worked once for each value of the procedure's axis
+    std::vector<fitted::AxisValue> values; // of a bound place: those for which something is done in it on this vehicle
 };
 
 // Where the work goes on.
@@ -34,6 +36,14 @@ struct GoesOn {
     To to = To::close_out;
     std::uint32_t step = 0;
     std::size_t place = 0; // of that step
+};
+
+// What was answered on the way to a row. `over`: a repeat was worked as often as it may be, and it was still no.
+struct Answered {
+    enum class How : std::uint8_t { yes, no, over };
+    std::uint32_t step = 0;
+    How how = How::yes;
+    auto operator<=>(const Answered&) const = default;
 };
 
 struct Node;
@@ -47,6 +57,11 @@ struct Node {
     GoesOn after;                            // once the row with all its ways is done
     std::vector<linked::CautionId> brings;   // of a procedure that begins with this row
     std::vector<linked::CautionId> cautions; // to be printed before it; filled by place_cautions
+    std::vector<fitted::AxisValue> values;   // in a bound place: the values that it is worked for
+    bool narrowed = false;                   // to those that an `only` names, here or where its procedure is called
+    std::int64_t again = 0;                  // how often it may be worked once more, in the repeats that it stands in
+    std::vector<Answered> when; // where the vehicle leaves the shop although it may not have been worked: all of this
+    bool leaves_shop = true;    // no stop follows on its way
     Nodes if_so, if_not, body, otherwise;
 };
 
@@ -60,6 +75,10 @@ struct Unfolded {
 // Nothing when the work does not go on a card; a message says why.
 std::optional<Unfolded> unfold(const fitted::Fit& fit, const linked::Linked& linked, const fitted::Procedure& procedure,
                                messages::Messages& messages);
+
+// The values of an item's axis on this vehicle; empty when the axis has but one, so that it goes without saying. `only` narrows.
+std::vector<fitted::AxisValue> values_of(const fitted::Fit& fit, linked::ItemId id,
+                                         const std::vector<fitted::AxisValue>& only = {});
 
 bool always_stops(const Nodes& rows);         // every way through them ends in a stop
 std::uint32_t first_number(const Node& node); // of what is printed first of it

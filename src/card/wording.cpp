@@ -116,15 +116,7 @@ std::string Speaker::text(const std::string& written, const linked::Step* step) 
 }
 
 std::vector<fitted::AxisValue> Speaker::values(linked::ItemId id, const std::vector<fitted::AxisValue>& only) const {
-    std::vector<fitted::AxisValue> all;
-    const fitted::Item& fit_item = fit.items[id.index()];
-    const linked::AxisId axis = fit_item.is.axis;
-    if (!axis.known() || fit.axes[axis.index()].values.size() < 2) return all;
-    for (std::uint32_t i = 0; i < fit_item.instances; ++i) {
-        const fitted::AxisValue value = fit.instances[fit_item.first_instance + i].value;
-        if (only.empty() || std::find(only.begin(), only.end(), value) != only.end()) all.push_back(value);
-    }
-    return all;
+    return values_of(fit, id, only);
 }
 
 labels::AxisWord Speaker::axis_word(linked::AxisId axis, fitted::AxisValue value) const {

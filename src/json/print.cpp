@@ -47,6 +47,7 @@ Value torque(const card::Torque& t) {
     put(made, "tolerance", t.tolerance);
     put(made, "second", t.second);
     if (!t.stages.empty()) made["stages"] = t.stages;
+    if (!t.stage_wrenches.empty()) made["stage-wrenches"] = t.stage_wrenches;
     put(made, "socket", t.socket);
     put(made, "wrench", t.wrench);
     put(made, "source", t.source);
@@ -100,6 +101,10 @@ struct What {
             row["box"]["wide"] = note->wide;
         }
         if (s.second_check) row["second-check"] = s.second_check_note;
+        if (s.again.boxes > 0) {
+            row["again-boxes"] = {{"rounds", s.again.rounds}, {"boxes", s.again.boxes}};
+            put(row["again-boxes"], "note", card::note_of(s.again));
+        }
     }
     void operator()(const card::Question& q) const {
         row["is"] = "question";

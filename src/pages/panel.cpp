@@ -47,12 +47,37 @@ Piece write_box(Making& in, Role role, Length width, Length height, std::string_
     return piece_of(std::move(box));
 }
 
+// One box a column, or as many as there are `corners`: a word for the corner of each, and its name.
+struct Corner {
+    std::string word;
+    std::string name;
+};
+using Corners = std::vector<Corner>;
+
+Corners points_of(std::uint32_t points) {
+    Corners all;
+    for (std::uint32_t i = 1; i <= points; ++i) all.push_back({std::to_string(i), fmt::format("/{}", i)});
+    return all;
+}
+Corners rounds_of(const card::Again& again) {
+    Corners all;
+    for (std::uint32_t i = 1; i <= again.boxes; ++i)
+        all.push_back({"↻ " + card::rounds_of(again, i), fmt::format("/again-{}", i)});
+    return all;
+}
+// The first time, and each time again.
+Corners with_rounds(const card::Again& again) {
+    Corners all = rounds_of(again);
+    all.insert(all.begin(), Corner{});
+    return all;
+}
+
 // Boxes with the column's head beside each, in even lines.
-Piece boxes_of_columns(Making& in, Role role, const std::vector<Column>& columns, std::uint32_t points,
+Piece boxes_of_columns(Making& in, Role role, const std::vector<Column>& columns, const Corners& corners,
                        std::string_view unit, Length width, const std::string& name) {
     const Style& s = in.style;
     const Length head = head_width(in, columns);
-    const std::uint32_t each = std::max<std::uint32_t>(points, 1);
+    const std::size_t each = corners.size();
     Piece all;
     // One box a column: they share lines. Several: each column has its own lines.
     const std::size_t in_line = each == 1 ? columns.size() : each;
@@ -64,32 +89,55 @@ Piece boxes_of_columns(Making& in, Role role, const std::vector<Column>& columns
     const std::size_t per_line = (in_line + lines - 1) / lines; // even lines
     const Length room = (width - lead + cell_gap) / static_cast<Length>(per_line) - cell_gap - before;
     const Length wide = std::min(room, mm(29));
+    // Columns of few boxes share lines, too.
+    const Length group = lead + static_cast<Length>(per_line) * (wide + cell_gap) + cell_gap;
+    const std::size_t beside =
+        each == 1 || lines > 1 ? 1 : static_cast<std::size_t>(std::max<Length>(1, (width + 2 * cell_gap) / group));
     Length y = 0;
     std::size_t at = 0;
-    for (const Column& column : columns) {
-        for (std::uint32_t point = 0; point < each; ++point, ++at) {
+    for (std::size_t c = 0; c < columns.size(); ++c) {
+        const Column& column = columns[c];
+        const Length from = each == 1 ? 0 : static_cast<Length>(c % beside) * group;
+        for (std::size_t corner = 0; corner < each; ++corner, ++at) {
             if (at != 0 && at % per_line == 0 && each == 1) y += s.reading_height + half_gap;
-            if (each > 1 && point != 0 && point % per_line == 0) y += s.reading_height + half_gap;
-            const std::size_t place = (each == 1 ? at : point) % per_line;
-            const Length x = lead + static_cast<Length>(place) * (before + wide + cell_gap);
-            if (point == 0) put(all, head_beside(in, column.head, head, s.reading_height), each == 1 ? x : 0, y);
-            std::string box_name = fmt::format("{}/{}", name, column.index + 1);
-            if (each > 1) box_name += fmt::format("/{}", point + 1);
+            if (each > 1 && corner != 0 && corner % per_line == 0) y += s.reading_height + half_gap;
+            const std::size_t place = (each == 1 ? at : corner) % per_line;
+            const Length x = from + lead + static_cast<Length>(place) * (before + wide + cell_gap);
+            if (corner == 0) put(all, head_beside(in, column.head, head, s.reading_height), each == 1 ? x : from, y);
             put(all,
-                write_box(in, role, wide, s.reading_height, each > 1 ? std::to_string(point + 1) : std::string(), unit,
-                          std::move(box_name)),
+                write_box(in, role, wide, s.reading_height, corners[corner].word, unit,
+                          fmt::format("{}/{}{}", name, column.index + 1, corners[corner].name)),
                 x + before, y);
         }
-        if (each > 1) y += s.reading_height + half_gap + (&column == &columns.back() ? 0 : half_gap);
+        if (each > 1 && (c + 1) % beside == 0)
+            y += s.reading_height + half_gap + (c + 1 == columns.size() ? 0 : half_gap);
     }
     return all;
 }
 
-// A line of boxes for initials: what for at the left, a box for each column at the right.
+// A line of boxes for initials: what for at the left, a box for each column at the right; in a repeat a line for each column.
 Piece initials(Making& in, std::string_view what, std::string_view note, const std::vector<Column>& columns,
-               Length width, const std::string& name) {
+               const card::Again& again, Length width, const std::string& name) {
     const Style& s = in.style;
     const Length head = head_width(in, columns);
+    if (again.boxes > 0) {
+        Piece all = in.setter.paragraph(what, Face::bold, width, {Role::label, s.small});
+        put_under(all, in.setter.paragraph(note, Face::regular, width, {Role::label, s.fine}), 0);
+        std::vector<Piece> lines;
+        for (const Column& column : columns) {
+            std::vector<Piece> boxes;
+            for (const Corner& corner : with_rounds(again))
+                boxes.push_back(write_box(in, Role::initials_box, s.initials_width, s.initials_height, corner.word, {},
+                                          fmt::format("{}/{}{}", name, column.index + 1, corner.name)));
+            Piece line;
+            put(line, head_beside(in, column.head, head, s.initials_height), 0, 0);
+            put(line, flow(std::move(boxes), width - head, half_gap, half_gap), head, 0);
+            lines.push_back(std::move(line));
+        }
+        put_under(all, flow(std::move(lines), width, 2 * cell_gap, half_gap), pt(2));
+        put_under(all, in.setter.paragraph(card::note_of(again), Face::regular, width, {Role::label, s.fine}), pt(1));
+        return all;
+    }
     const Length cell = head + s.initials_width;
     std::vector<Piece> cells;
     for (const Column& column : columns) {
@@ -181,8 +229,8 @@ std::string joined(std::initializer_list<std::string_view> parts, std::string_vi
     return text;
 }
 
-Piece one_torque(Making& in, const card::Torque& torque, bool named, const std::vector<Column>& columns, Length width,
-                 const std::string& name) {
+Piece one_torque(Making& in, const card::Torque& torque, bool named, const std::vector<Column>& columns,
+                 const card::Again& again, Length width, const std::string& name) {
     const Style& s = in.style;
     Piece all;
     if (named) put_under(all, in.setter.paragraph(torque.name, Face::bold, width, {Role::label, s.step}), 0);
@@ -225,6 +273,10 @@ Piece one_torque(Making& in, const card::Torque& torque, bool named, const std::
                     put_under(line, std::move(group), pt(2), x);
                 }
             }
+            if (i < torque.stage_wrenches.size())
+                put_under(line,
+                          in.setter.paragraph(torque.stage_wrenches[i], Face::bold, width - x, {Role::label, s.step}),
+                          0, x);
             put_under(all, std::move(line), i == 0 ? 0 : pt(3));
             if (torque.fasteners > 1)
                 put_under(all, fastener_ticks(in, torque, columns, width - x, fmt::format("{}/stage-{}", name, i + 1)),
@@ -269,15 +321,18 @@ Piece one_torque(Making& in, const card::Torque& torque, bool named, const std::
     if (torque.fasteners <= 1 && !torque.order.empty())
         put_under(all, in.setter.paragraph(torque.order, Face::bold, width, {Role::tightening_order, s.figure}), 0);
     if (torque.value_box)
-        put_under(all, boxes_of_columns(in, Role::reading_box, columns, 1, torque.unit, width, name + "/value"),
-                  half_gap);
+        put_under(
+            all,
+            boxes_of_columns(in, Role::reading_box, columns, with_rounds(again), torque.unit, width, name + "/value"),
+            half_gap);
     if (torque.initials)
-        put_under(all, initials(in, in.card.words.initials, {}, columns, width, name + "/initials"), half_gap + pt(1));
+        put_under(all, initials(in, in.card.words.initials, {}, columns, again, width, name + "/initials"),
+                  half_gap + pt(1));
     return all;
 }
 
-Piece one_reading(Making& in, const card::Reading& reading, const std::vector<Column>& columns, Length width,
-                  const std::string& name) {
+Piece one_reading(Making& in, const card::Reading& reading, const std::vector<Column>& columns,
+                  const card::Again& again, Length width, const std::string& name) {
     const Style& s = in.style;
     Piece all;
     const std::string title = joined({reading.name, reading.column_note}, " · ");
@@ -315,8 +370,22 @@ Piece one_reading(Making& in, const card::Reading& reading, const std::vector<Co
     }
     put_under(all, in.setter.paragraph(under, Face::regular, width, {Role::label, s.small}), 0);
     // The bar of wear stands here, over the boxes, once there are figures.
-    put_under(all, boxes_of_columns(in, Role::reading_box, columns, reading.points, reading.unit, width, name),
-              half_gap);
+    const auto boxes = [&](const Corners& corners) {
+        return boxes_of_columns(in, Role::reading_box, columns, corners, reading.unit, width, name);
+    };
+    if (reading.points > 1) {
+        put_under(all, boxes(points_of(reading.points)), half_gap);
+        if (again.boxes > 0) {
+            put_under(all, in.setter.paragraph(card::note_of(again), Face::regular, width, {Role::label, s.small}),
+                      pt(2));
+            put_under(all, boxes(rounds_of(again)), half_gap);
+        }
+    } else {
+        put_under(all, boxes(with_rounds(again)), half_gap);
+        if (again.boxes > 0)
+            put_under(all, in.setter.paragraph(card::note_of(again), Face::regular, width, {Role::label, s.small}),
+                      pt(2));
+    }
     put_under(all, in.setter.paragraph(reading.note, Face::bold, width, {Role::label, s.small}), pt(2));
     return all;
 }
@@ -367,7 +436,7 @@ Piece tick(Length side, std::string name) {
 bool wants_width(const card::Step& step, const std::vector<Column>& columns) {
     if (const auto* readings = std::get_if<std::vector<card::Reading>>(&step.panel)) {
         for (const card::Reading& reading : *readings)
-            if (reading.points > 2 || columns.size() > 2) return true;
+            if (reading.points > 2 || step.again.boxes > 1 || columns.size() > 2) return true;
     }
     if (const auto* what = std::get_if<card::Note>(&step.panel)) return what->wide;
     if (const auto* torques = std::get_if<std::vector<card::Torque>>(&step.panel)) {
@@ -391,20 +460,23 @@ Piece panel(Making& in, const card::Step& step, const std::vector<Column>& colum
     if (const auto* torques = std::get_if<std::vector<card::Torque>>(&step.panel)) {
         for (std::size_t i = 0; i < torques->size(); ++i)
             put_under(all,
-                      one_torque(in, (*torques)[i], torques->size() > 1, columns, room,
+                      one_torque(in, (*torques)[i], torques->size() > 1, columns, step.again, room,
                                  fmt::format("{}/torque-{}", row, i + 1)),
                       apart);
     } else if (const auto* readings = std::get_if<std::vector<card::Reading>>(&step.panel)) {
         for (std::size_t i = 0; i < readings->size(); ++i)
-            put_under(all, one_reading(in, (*readings)[i], columns, room, fmt::format("{}/reading-{}", row, i + 1)),
-                      apart);
+            put_under(
+                all,
+                one_reading(in, (*readings)[i], columns, step.again, room, fmt::format("{}/reading-{}", row, i + 1)),
+                apart);
     } else if (const auto* what = std::get_if<card::Note>(&step.panel)) {
         put_under(all, note(in, *what, columns, room, row), 0);
     }
     if (step.second_check)
-        put_under(
-            all, initials(in, in.card.words.second_check, step.second_check_note, columns, room, row + "/second-check"),
-            half_gap);
+        put_under(all,
+                  initials(in, in.card.words.second_check, step.second_check_note, columns, step.again, room,
+                           row + "/second-check"),
+                  half_gap);
     if (all.empty()) return all;
 
     Piece inside;

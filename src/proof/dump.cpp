@@ -15,19 +15,17 @@ std::string dump(const Proved& proved) {
                            index.known() ? fit.procedures[index.index()].source->source->id.value : "?");
         for (const Left& left : proved.cards()[i]) {
             const linked::Item& item = fit.items[left.item.index()].is;
-            out += fmt::format("  {} is left {}", item.id,
-                               left.place < item.places.size() ? item.places[left.place].name : "anywhere");
-            if (left.torqued) out += ", torqued";
-            if (left.moved) out += ", moved";
-            for (const auto& [word, bits] : {std::pair{"paid", left.paid}, std::pair{"owes", left.owes}}) {
-                if (bits == 0) continue;
-                out += fmt::format(", {}", word);
-                for (std::size_t d = 0; d < model::debt_count; ++d)
-                    if ((bits & model::bit(static_cast<model::Debt>(d))) != 0)
-                        out += fmt::format(" {}", model::word(static_cast<model::Debt>(d)));
-            }
+            out += fmt::format("  {}", item.id);
+            if (left.value != fitted::no_value)
+                out += fmt::format(" {}", fit.axes[item.axis.index()].values[left.value]);
+            out += fmt::format(" is left {}", item.places[left.place].name);
+            if (left.owes != 0) out += ", owes";
+            for (std::size_t d = 0; d < model::debt_count; ++d)
+                if ((left.owes & model::bit(static_cast<model::Debt>(d))) != 0)
+                    out += fmt::format(" {}", model::word(static_cast<model::Debt>(d)));
             out += "\n";
         }
+        if (proved.cards()[i].empty()) out += "  everything is at rest\n";
     }
     return out;
 }

@@ -84,6 +84,7 @@ public:
     void tell();
     // Somewhere a step could not be read: nothing is proved, whatever was found.
     bool lost_sight() const { return sight_.has_value() || !unsure_.empty(); }
+    std::vector<std::vector<Left>> left_by_card() const { return left_by_card_; }
 
 private:
     // -- State -----------------------------------------------------------------------------------------------------------
@@ -164,6 +165,7 @@ private:
     // -- Ends ------------------------------------------------------------------------------------------------------------
     using Touched = std::set<InstanceId>;
     const Touched& touched_by(fitted::ProcedureIndex index, const Binding& binding);
+    std::vector<Left> unfinished();
     // `begins`: the procedure that is called at `at`; without one, something ends there.
     void ends(const std::vector<linked::Entering>& contract, const Binding& binding, const Touched& touched,
               source::Span at, std::string_view begins = {});
@@ -250,6 +252,8 @@ private:
     bool of_job_ = false;                        // it is the job that ends
     const fitted::Procedure* ended_ = nullptr;   // the procedure that ends, proved by itself
     std::map<std::pair<fitted::ProcedureIndex, Binding>, Touched> touched_by_;
+    std::map<fitted::ProcedureIndex, std::vector<Left>> left_alone_; // by each procedure between its own contracts
+    std::vector<std::vector<Left>> left_by_card_;                    // of the sequence, as far as it was proved
     std::map<BlockKey, std::vector<Remembered>> memory_;
     int depth_ = 0;
     linked::AxisId only_along_; // the axis of the procedure at work, of which its rows' `only` speaks
@@ -1348,6 +1352,7 @@ const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const 
     for (const auto& [at, said] : entered_) mine.insert(at);
     ended_ = &procedure;
     ends(procedure.ends_with, binding, mine, procedure.source->source->id.span);
+    if (binding.value == no_value) left_alone_[index] = unfinished();
     ended_ = nullptr;
     if (sight_) unsure_.insert(index);
     forget_unsure();
@@ -1423,6 +1428,8 @@ void Machine::ends(const std::vector<linked::Entering>& contract, const Binding&
 void Machine::job() {
     for (const fitted::ProcedureIndex index : fit_.sequence)
         if (index.known()) touched_by(index, Binding{});
+    for (const fitted::ProcedureIndex index : fit_.sequence)
+        left_by_card_.push_back(index.known() ? left_alone_[index] : std::vector<Left>());
     // A blank card ends as its contract says, which is now proved; and a job whose cards are wrong by themselves waits for them.
     if (!fit_.job.known() || !told_.empty()) return;
     state_ = all_at_rest();
@@ -1435,6 +1442,7 @@ void Machine::job() {
         if (!index.known()) continue;
         const source::Span at = i < job->procedures.size() ? job->procedures[i].second : job->source->id.span;
         call_walk(index, Binding{}, at);
+        left_by_card_[i] = unfinished();
         if (alive() != Ways::ended) continue;
         // Every way stops here.
         if (i + 1 < fit_.sequence.size() && i + 1 < job->procedures.size())
@@ -1450,106 +1458,25 @@ void Machine::job() {
     }
 }
 
-// -- How each card leaves what it touches -------------------------------------------------------------------------------------------
-
-class Summary {
-public:
-    Summary(const fitted::Fit& fit) : fit_(fit) {}
-
-    std::vector<Left> of(fitted::ProcedureIndex index) {
-        procedure(index);
-        // How it ends is what its own contract says, not those of the procedures that it calls.
-        for (const linked::Entering& entering : fit_.procedures[index.index()].ends_with) {
-            const auto found = left_.find(entering.item);
-            if (found == left_.end()) continue;
-            if (entering.has_place) found->second.place = entering.place;
-            found->second.owes |= entering.owes;
-        }
-        std::vector<Left> all;
-        for (auto& [item, left] : left_) all.push_back(std::move(left));
-        return all;
-    }
-
-private:
-    void procedure(fitted::ProcedureIndex index) {
-        if (!index.known() || !seen_.insert(index).second) return;
-        const fitted::Procedure& procedure = fit_.procedures[index.index()];
-        for (const fitted::Section& section : procedure.sections) rows(section.rows);
-    }
-
-    void rows(const fitted::Rows& all) {
-        for (const Row& row : all) {
-            if (row.kind == fitted::RowKind::verb) verb(row);
-            for (const fitted::Rows* inner : {&row.if_so, &row.if_not, &row.body, &row.otherwise}) rows(*inner);
-        }
-    }
-
-    Left& at(ItemId item) {
-        Left& left = left_[item];
-        if (left.item.known()) return left;
-        left.item = item;
-        const fitted::Item& is = fit_.items[item.index()];
-        for (std::uint32_t i = 0; i < is.instances; ++i) {
-            const AxisValue value = fit_.instances[is.first_instance + i].value;
-            if (value != no_value) left.values.push_back(value);
-        }
-        return left;
-    }
-
-    void verb(const Row& row) {
-        if (row.verb == model::VerbName::do_procedure) return procedure(row.calls);
-        for (const fitted::Target& target : row.targets) {
-            if (!target.item.known() || !fit_.items[target.item.index()].present) continue;
-            const linked::Item& item = fit_.items[target.item.index()].is;
-            Left& left = at(target.item);
-            for (const model::Deed& deed : model::verb(row.verb).deeds) {
-                if (!takes(deed.on, item.sort)) continue;
-                if (deed.to != model::Leaves::same) left.moved = true;
-                for (const Effect effect : deed.effects) {
-                    switch (effect) {
-                    case Effect::pay_fill:
-                        left.paid |= model::bit(Debt::fill);
-                        break;
-                    case Effect::pay_prime:
-                        left.paid |= model::bit(Debt::prime);
-                        break;
-                    case Effect::pay_circulate:
-                        left.paid |= model::bit(Debt::circulate);
-                        break;
-                    case Effect::pay_level:
-                        left.paid |= model::bit(Debt::level);
-                        break;
-                    case Effect::pay_leak_check:
-                        left.paid |= model::bit(Debt::leak_check);
-                        break;
-                    case Effect::pay_adjust:
-                        left.paid |= model::bit(Debt::adjust);
-                        break;
-                    case Effect::pay_prove:
-                        if ((left.paid & model::bit(Debt::adjust)) != 0) left.paid |= model::bit(Debt::prove);
-                        break;
-                    case Effect::torqued:
-                        left.torqued = true;
-                        break;
-                    case Effect::pay_bleed:
-                        if (item.vents.known()) at(item.vents).paid |= model::bit(Debt::bleed);
-                        break;
-                    case Effect::pay_locker:
-                        if (row.step->consumable == item.threadlock) left.locker = item.threadlock;
-                        break;
-                    default:
-                        break;
-                    }
-                }
-                break;
+// What is not at rest on the ways that are still going.
+std::vector<Left> Machine::unfinished() {
+    std::vector<Left> all;
+    for (std::size_t i = 0; i < fit_.instances.size(); ++i) {
+        const fitted::Item& item = fit_.items[fit_.instances[i].item.index()];
+        if (!item.present || item.is.rests_anywhere) continue;
+        Left left{fit_.instances[i].item, fit_.instances[i].value, 0, 0};
+        ways_.each(standing(InstanceId(i)), [&](const Standing& s, const Answers&) {
+            if (s.place_known()) left.place = std::max(left.place, s.place);
+            for (std::size_t d = 0; d < model::debt_count; ++d) {
+                const auto debt = static_cast<Debt>(d);
+                if ((model::bit(debt) & fact_bits) == 0 && s.owes(debt)) left.owes |= model::bit(debt);
             }
-        }
+            return true;
+        });
+        if (left.place != 0 || left.owes != 0) all.push_back(left);
     }
-
-    const fitted::Fit& fit_;
-    std::set<fitted::ProcedureIndex> seen_;
-    std::map<ItemId, Left> left_;
-};
+    return all;
+}
 
 } // namespace
 
@@ -1596,8 +1523,7 @@ std::optional<Proved> prove_job(const fitted::Fitted& fitted, std::size_t fit, m
     machine.tell();
     if (messages.any_error() || machine.lost_sight()) return std::nullopt;
     Proved proved(fitted, fit);
-    for (const fitted::ProcedureIndex index : fitted.fits[fit].sequence)
-        proved.cards_.push_back(Summary(fitted.fits[fit]).of(index));
+    proved.cards_ = machine.left_by_card();
     return proved;
 }
 

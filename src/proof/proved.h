@@ -1,6 +1,6 @@
 // A job, or one procedure on one vehicle, whose close-out was proved without an error. It cannot be made in any other way than by
-// `prove_job`, so that whoever holds a Proved may print a card. It also says, card by card, in what state the work leaves what
-// it touched: what the card's close-out block is made of.
+// `prove_job`, so that whoever holds a Proved may print a card. It also says, card by card, what is not finished when that card is
+// done: nothing of it may be left unsaid in the card's close-out.
 #pragma once
 
 #include "fitted/fitted.h"
@@ -11,23 +11,19 @@
 
 namespace benchleaf::proof {
 
-// How one card leaves one item that it touched.
+// What is not at rest when a card is done, on one value of its axis: work for another card, whether or not this one touched it.
 struct Left {
     linked::ItemId item;
-    std::vector<fitted::AxisValue> values; // on which values of its axis; empty: it has none
+    fitted::AxisValue value = fitted::no_value;
     linked::Place place = 0;
-    bool torqued = false;        // on some way
-    bool moved = false;          // on some way its place changed: a setting was set, a part was off
-    std::uint64_t paid = 0;      // bits of model::Debt that were owed and are paid
-    std::uint64_t owes = 0;      // what a later card still has to pay
-    linked::ConsumableId locker; // that was put on it on some way
+    std::uint64_t owes = 0; // bits of model::Debt, owed on some way
 };
 
 class Proved {
 public:
     const fitted::Fitted& fitted() const { return *fitted_; }
     const fitted::Fit& fit() const { return fitted_->fits[fit_]; }
-    // By the order of `fit().sequence`.
+    // By the order of `fit().sequence`; by item and value in each.
     const std::vector<std::vector<Left>>& cards() const { return cards_; }
 
 private:

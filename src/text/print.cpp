@@ -223,6 +223,27 @@ private:
         return made;
     }
 
+    // Likewise with a place for each further round.
+    Lines written(const card::Row& row, const card::Again& again, std::size_t wide, const std::string& field) const {
+        if (again.boxes == 0) return by_column(row, wide, field);
+        Lines made;
+        std::string whole; // a box is not broken
+        for (const char c : field) whole += c == ' ' ? "\u00a0" : std::string(1, c);
+        for (std::size_t i = 0; i < columns_->size(); ++i) {
+            if (i >= row.marks.size() || !row.marks[i]) continue;
+            const std::string& head = (*columns_)[i];
+            append(made, hung(whole + further(again, whole), wide, head.empty() ? "" : head + " "));
+        }
+        if (const std::string note = card::note_of(again); !note.empty()) append(made, wrapped("↻ " + note, wide));
+        return made;
+    }
+    static std::string further(const card::Again& again, const std::string& field) {
+        std::string text;
+        for (std::uint32_t round = 1; round <= again.boxes; ++round)
+            text += " ↻" + card::rounds_of(again, round) + "\u00a0" + field;
+        return text;
+    }
+
     Lines content(const card::Row& row, const card::Step& step, std::size_t wide) const {
         const bool panel = !std::holds_alternative<std::monostate>(step.panel) || step.second_check;
         const bool apart = panel && wide >= panel_width + 20;
@@ -234,9 +255,10 @@ private:
         const std::size_t inner = (apart ? panel_width : wide) - 2;
         Lines right;
         if (const auto* torques = std::get_if<std::vector<card::Torque>>(&step.panel))
-            for (const card::Torque& each : *torques) append(right, torque(row, each, inner, torques->size() > 1));
+            for (const card::Torque& each : *torques)
+                append(right, torque(row, each, step.again, inner, torques->size() > 1));
         if (const auto* readings = std::get_if<std::vector<card::Reading>>(&step.panel))
-            for (const card::Reading& each : *readings) append(right, reading(row, each, inner));
+            for (const card::Reading& each : *readings) append(right, reading(row, each, step.again, inner));
         if (const auto* note = std::get_if<card::Note>(&step.panel)) {
             if (!note->text.empty()) append(right, wrapped(note->text, inner));
             right.push_back(repeated("_", inner));
@@ -246,7 +268,7 @@ private:
             std::string what = card_.words.second_check;
             if (!step.second_check_note.empty()) what += ", " + step.second_check_note;
             append(right, wrapped(what, inner));
-            append(right, by_column(row, inner, "________"));
+            append(right, written(row, step.again, inner, "________"));
         }
         for (std::string& each : right) each = "┃ " + each;
         if (apart) return beside(left, text_wide + 1, right);
@@ -254,7 +276,8 @@ private:
         return left;
     }
 
-    Lines torque(const card::Row& row, const card::Torque& t, std::size_t wide, bool several) const {
+    Lines torque(const card::Row& row, const card::Torque& t, const card::Again& again, std::size_t wide,
+                 bool several) const {
         Lines made;
         if (several) append(made, wrapped(t.name, wide));
         std::string value = t.value + (t.unit == "°" ? "" : " ") + t.unit;
@@ -267,8 +290,11 @@ private:
                 value += " = " + t.second;
         }
         if (!value.empty() && t.stages.empty()) append(made, wrapped(value, wide));
-        for (std::size_t i = 0; i < t.stages.size(); ++i)
-            append(made, hung(t.stages[i], wide, t.stages.size() > 1 ? std::to_string(i + 1) + ") " : ""));
+        for (std::size_t i = 0; i < t.stages.size(); ++i) {
+            std::string stage = t.stages[i];
+            if (i < t.stage_wrenches.size() && !t.stage_wrenches[i].empty()) stage += " · " + t.stage_wrenches[i];
+            append(made, hung(stage, wide, t.stages.size() > 1 ? std::to_string(i + 1) + ") " : ""));
+        }
         std::string with = t.socket;
         if (!t.wrench.empty()) with += (with.empty() ? "" : " · ") + t.wrench;
         if (!with.empty()) append(made, wrapped(with, wide));
@@ -289,15 +315,15 @@ private:
                     append(made, hung(ticks, wide, head.empty() ? "" : head + " "));
             }
         }
-        if (t.value_box) append(made, by_column(row, wide, "[_____ " + t.unit + "]"));
+        if (t.value_box) append(made, written(row, again, wide, "[_____ " + t.unit + "]"));
         if (t.initials) {
             made.push_back(card_.words.initials + ":");
-            append(made, by_column(row, wide, "________"));
+            append(made, written(row, again, wide, "________"));
         }
         return made;
     }
 
-    Lines reading(const card::Row& row, const card::Reading& r, std::size_t wide) const {
+    Lines reading(const card::Row& row, const card::Reading& r, const card::Again& again, std::size_t wide) const {
         Lines made = wrapped(r.column_note.empty() ? r.name : r.name + ", " + r.column_note, wide);
         if (!r.keep.empty()) append(made, wrapped(r.keep, wide));
         std::string limits = r.limit;
@@ -307,9 +333,8 @@ private:
         if (!r.expected.empty()) last += (last.empty() ? "" : " · ") + r.expected;
         if (!last.empty()) append(made, wrapped(last, wide));
         if (!r.note.empty()) append(made, wrapped(r.note, wide));
-        const std::string box = "[______ " + r.unit + "]";
         if (r.points <= 1) {
-            append(made, by_column(row, wide, box));
+            append(made, written(row, again, wide, "[______ " + r.unit + "]"));
             return made;
         }
         for (std::size_t i = 0; i < columns_->size(); ++i) {
@@ -318,8 +343,9 @@ private:
             for (std::uint32_t point = 1; point <= r.points; ++point)
                 boxes += (point > 1 ? " " : "") + std::to_string(point) + "\u00a0[____]";
             const std::string& head = (*columns_)[i];
-            append(made, hung(boxes + " " + r.unit, wide, head.empty() ? "" : head + " "));
+            append(made, hung(boxes + " " + r.unit + further(again, "[____]"), wide, head.empty() ? "" : head + " "));
         }
+        if (const std::string note = card::note_of(again); !note.empty()) append(made, wrapped("↻ " + note, wide));
         return made;
     }
 
