@@ -154,7 +154,7 @@ Box foot(Making& in, std::size_t page, std::size_t pages) {
     in.setter.at("the foot of the card");
     Piece all;
     put(all, drawn(Role::rule, {s.sheet.x, 0, s.sheet.width, pt(0.8)}, filled(0)));
-    const Length most = s.sheet.width * 3 / 10;
+    const Length most = s.sheet.width * (s.paper == Paper::a5 ? 4 : 3) / 10;
     Piece stamp;
     const auto line = [&](std::string_view text, Face face) {
         put_under(stamp, in.setter.paragraph(text, face, most, {Role::text, s.fine, Align::right}), 0);

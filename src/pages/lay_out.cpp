@@ -61,6 +61,7 @@ std::vector<Block> blocks_of(Making& in, Length page) {
                 while (!ways.empty() && ways.back()->depth > one.depth) ways.pop_back();
                 block.ways = ways;
                 block.piece = row(in, section, one);
+                if (const auto* step = std::get_if<card::Step>(&one.what)) block.again_boxes = step->again.boxes;
             }
             blocks.push_back(std::move(block));
         }
@@ -363,6 +364,58 @@ void use_rest(Making& in, std::vector<Block>& blocks, const Filled& last, Length
             blocks[from + k].piece = std::move(findings[k].piece);
 }
 
+// What the head and the foot leave on each of so many pages; the numbers of the pages may break a line of theirs.
+Rect body_for(Making& in, std::size_t pages) {
+    Length top = 0;
+    Length bottom = in.style.sheet.bottom();
+    for (std::size_t page = 1; page <= pages; ++page) {
+        top = std::max(top, head(in, page, pages).at.bottom() + pt(9));
+        bottom = std::min(bottom, foot(in, page, pages).at.y - pt(8));
+    }
+    return {in.style.sheet.x, top, in.style.sheet.width, bottom - top};
+}
+
+// Only what is kept together is ever put on a page that it does not fit: its tallest block is at fault.
+std::size_t tallest_of(const std::vector<Block>& blocks, const Filled& page) {
+    std::size_t tallest = page.first;
+    for (std::size_t i = page.first; i < page.end; ++i)
+        if (blocks[i].piece.height > blocks[tallest].piece.height) tallest = i;
+    return tallest;
+}
+
+// The blocks of a card. A row that is too tall for a page gets its panel across the whole width; then, of the boxes for the rounds of a
+// repeat, one for the last round; then none.
+std::vector<Block> fitting_blocks(Making& in, Length page) {
+    std::vector<Block> blocks = blocks_of(in, page);
+    keep_questions(blocks, page);
+    for (bool changed = true; changed;) {
+        changed = false;
+        for (const Filled& filled : Filler(in, blocks, page).fill(tight)) {
+            Block& tallest = blocks[tallest_of(blocks, filled)];
+            if (filled.height <= page || tallest.row == nullptr || tallest.row->number == 0) continue;
+            if (tallest.across && tallest.again_boxes == 0) continue;
+            if (tallest.across) tallest.again_boxes = tallest.again_boxes > 1 ? 1 : 0;
+            tallest.across = true;
+            card::Row set = *tallest.row;
+            if (auto* step = std::get_if<card::Step>(&set.what)) step->again.boxes = tallest.again_boxes;
+            in.setter.at(tallest.place);
+            tallest.piece = row(in, in.card.sections[static_cast<std::size_t>(tallest.section)], set, true);
+            changed = true;
+        }
+    }
+    return blocks;
+}
+
+// What would mend a block that is taller than a page.
+std::string_view help_for(const Block& block) {
+    if (block.row != nullptr && std::holds_alternative<card::Question>(block.row->what))
+        return "let it ask for fewer sides or readings at once, or print on larger paper";
+    if (block.row != nullptr && std::holds_alternative<card::Repeat>(block.row->what))
+        return "allow fewer rounds, or print on larger paper";
+    if (block.row != nullptr && block.row->number != 0) return "split it into two steps, or print on larger paper";
+    return "write it shorter, or print on larger paper";
+}
+
 } // namespace
 
 std::optional<Pages> lay_out(const card::Card& card, Paper paper, messages::Messages& out, Codes codes) {
@@ -372,26 +425,31 @@ std::optional<Pages> lay_out(const card::Card& card, Paper paper, messages::Mess
     Setter setter(card.language, out);
     Making in{card, style, setter, code_square(style, card.head.code, codes == Codes::drawn)};
 
-    const Box first_head = head(in, 1, 1);
-    const Box first_foot = foot(in, 1, 1);
-    const Length top = first_head.at.bottom() + pt(9);
-    const Rect body{style.sheet.x, top, style.sheet.width, first_foot.at.y - pt(8) - top};
-    std::vector<Block> blocks = blocks_of(in, body.height);
-    keep_questions(blocks, body.height);
+    // More pages may have taller heads and feet, and these may make more pages: it is filled anew until the room is that of so many.
+    std::size_t reckoned = 1;
+    Rect body = body_for(in, reckoned);
+    std::vector<Block> blocks = fitting_blocks(in, body.height);
+    std::size_t needed = Filler(in, blocks, body.height).fill(tight).size();
+    while (needed > reckoned) {
+        reckoned = needed;
+        const Rect room = body_for(in, reckoned);
+        if (room == body) break;
+        body = room;
+        blocks = fitting_blocks(in, body.height);
+        needed = Filler(in, blocks, body.height).fill(tight).size();
+    }
     const Filler filler(in, blocks, body.height);
 
     std::vector<Filled> filled_pages = filler.fill(tight);
     for (const Filled& page : filled_pages) {
         if (page.height <= body.height) continue;
-        // Only what is kept together is ever put on a page that it does not fit: its tallest block is at fault.
-        std::size_t tallest = page.first;
-        for (std::size_t i = page.first; i < page.end; ++i)
-            if (blocks[i].piece.height > blocks[tallest].piece.height) tallest = i;
+        const std::size_t tallest = tallest_of(blocks, page);
         messages::Message message;
         message.rule = &checks::step_too_tall.rule;
-        message.text = fmt::format("{} is {} mm taller than a page of {} paper", blocks[tallest].place,
-                                   static_cast<int>((page.height - body.height) * 254LL / 720000 + 1), name(paper));
-        message.help = "split it into two steps, or print on larger paper";
+        message.text =
+            fmt::format("{} of card {} is {} mm taller than a page of {} paper", blocks[tallest].place, card.file_stem,
+                        static_cast<int>((page.height - body.height) * 254LL / 720000 + 1), name(paper));
+        message.help = help_for(blocks[tallest]);
         out.add(std::move(message));
     }
     if (out.count(messages::Level::error) != errors) return std::nullopt;

@@ -39,7 +39,8 @@ Piece tick(Length side, std::string name);
 
 Piece section_head(Making& in, const card::Section& section, bool continued);
 Piece branch_head(Making& in, const card::Row& row, bool continued);
-Piece row(Making& in, const card::Section& section, const card::Row& row);
+// `across`: its panel takes the whole width, under all the rest.
+Piece row(Making& in, const card::Section& section, const card::Row& row, bool across = false);
 
 // One block that is kept in one piece, or that may go to a page of its own.
 struct Block {
@@ -50,6 +51,8 @@ struct Block {
     int section = -1;
     const card::Row* row = nullptr;
     std::uint32_t depth = 0;
+    bool across = false;           // see `row`
+    std::uint32_t again_boxes = 0; // that the row is set with; see card::Again
     std::vector<const card::Row*> ways;
     bool section_starts = false;
     bool way_starts = false;
@@ -68,7 +71,7 @@ void add_close_out(Making& in, std::vector<Block>& to, Length page);
 // The QR symbol of what the head's `code` says; a box without a size when it says nothing. Not drawn, it has its size and no modules.
 Box code_square(const Style& style, const std::string& text, bool drawn);
 
-// Head and foot; the number of pages is not known before the pages are filled, and does not change their height.
+// Head and foot. The numbers of the pages may break a line of theirs: see `body_for` in lay_out.cpp.
 Box head(Making& in, std::size_t page, std::size_t pages);
 Box foot(Making& in, std::size_t page, std::size_t pages);
 

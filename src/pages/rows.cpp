@@ -237,7 +237,7 @@ Piece branch_head(Making& in, const card::Row& row, bool continued) {
     return piece_of(std::move(box));
 }
 
-Piece row(Making& in, const card::Section& section, const card::Row& row) {
+Piece row(Making& in, const card::Section& section, const card::Row& row, bool across) {
     const Style& s = in.style;
     const Frame f = frame_of(s, section, row.depth);
     const std::vector<Column> marked = columns_of(section, row);
@@ -264,8 +264,8 @@ Piece row(Making& in, const card::Section& section, const card::Row& row) {
     bool asks = false;
     // The panel is set once it is known whether it stands beside the text or under it.
     const auto place_panel = [&](bool wide) {
-        middle.under = wide || beside < s.least_text;
-        return middle.under ? room : s.panel;
+        middle.under = wide || across || beside < s.least_text;
+        return across ? f.right - f.left : middle.under ? room : s.panel;
     };
     if (const auto* step = std::get_if<card::Step>(&row.what)) {
         middle.panel = panel(in, *step, columns, place_panel(wants_width(*step, columns)), row.name);
@@ -311,7 +311,9 @@ Piece row(Making& in, const card::Section& section, const card::Row& row) {
     const Length text_bottom = text_y + middle.text.height;
     put(whole, std::move(middle.text), text_x, text_y);
     if (!middle.panel.empty()) {
-        if (middle.under)
+        if (across)
+            put(whole, std::move(middle.panel), f.left, std::max(text_bottom, whole.height) + pt(5));
+        else if (middle.under)
             put(whole, std::move(middle.panel), f.text_x, std::max(text_bottom + pt(5), top));
         else
             put(whole, std::move(middle.panel), f.right - s.panel, top);

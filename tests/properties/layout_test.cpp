@@ -271,17 +271,6 @@ Pages laid(const card::Card& card, Paper paper) {
     return std::move(*all);
 }
 
-// The full card has a step that no A5 page can hold: sixteen boxes for readings and two more readings.
-card::Card full_for(Paper paper) {
-    card::Card card = sample::full_card();
-    if (paper == Paper::a5) {
-        auto& readings =
-            std::get<std::vector<card::Reading>>(std::get<card::Step>(card.sections[0].rows[2].what).panel);
-        readings.front().points = 4;
-    }
-    return card;
-}
-
 card::Card small_card(card::Step step) {
     card::Card card;
     card.language = "en";
@@ -303,7 +292,7 @@ TEST_CASE("the cards made by hand keep every rule on every paper") {
     for (const Paper paper : papers) {
         CAPTURE(name(paper));
         check_all(sample::sketch_card(), laid(sample::sketch_card(), paper));
-        check_all(full_for(paper), laid(full_for(paper), paper));
+        check_all(sample::full_card(), laid(sample::full_card(), paper));
         card::Card blank = sample::blank_card();
         blank.head.blanks = {"job", "date", "registration or frame", "odometer"};
         check_all(blank, laid(blank, paper));
@@ -372,7 +361,7 @@ TEST_CASE("same card, same boxes") {
 
 TEST_CASE("every page has head, code square and foot; the code square has its quiet zone") {
     for (const Paper paper : papers) {
-        const Pages all = laid(full_for(paper), paper);
+        const Pages all = laid(sample::full_card(), paper);
         std::size_t number = 0;
         for (const Page& page : all.pages) {
             ++number;
@@ -534,7 +523,7 @@ TEST_CASE("four columns stand side by side on A4 and stack on A5, each tick with
 
 TEST_CASE("close-out and signatures are one box; optional ways are barred on every page they reach") {
     for (const Paper paper : papers) {
-        const card::Card card = full_for(paper);
+        const card::Card card = sample::full_card();
         const Pages all = laid(card, paper);
         int close_outs = 0;
         std::map<std::string, std::uint32_t> depth;
@@ -560,16 +549,121 @@ TEST_CASE("a step taller than a page is an error that names it, and nothing is l
     std::string text;
     for (int i = 0; i < 600; ++i) text += "Turn the nut a little further. ";
     messages::Messages said;
-    CHECK_FALSE(lay_out(small_card(sample::step(text)), Paper::a4, said).has_value());
+    card::Card long_step = small_card(sample::step(text));
+    long_step.file_stem = "2026-0412-2-front-disc-service";
+    CHECK_FALSE(lay_out(long_step, Paper::a4, said).has_value());
     REQUIRE(said.all().size() == 1);
     CHECK(said.all()[0].rule == &checks::step_too_tall.rule);
-    CHECK(said.all()[0].text.starts_with("step 1 is "));
+    CHECK(said.all()[0].text.starts_with("step 1 of card 2026-0412-2-front-disc-service is "));
+    CHECK(said.all()[0].help == "split it into two steps, or print on larger paper");
     CHECK(said.all()[0].text.find("a page of a4 paper") != std::string::npos);
-    // The full card's readings fit A4 and not A5.
-    messages::Messages on_a5;
-    CHECK_FALSE(lay_out(sample::full_card(), Paper::a5, on_a5).has_value());
-    REQUIRE(on_a5.all().size() == 1);
-    CHECK(on_a5.all()[0].text.starts_with("step 3 is "));
+    // A question cannot be split: its help says what else would do.
+    card::Card question = small_card(sample::step("Work."));
+    question.sections[0].rows[0].what = card::Question{text, {}, "yes", "→ 9", "no", "→ 7"};
+    messages::Messages asked;
+    CHECK_FALSE(lay_out(question, Paper::a5, asked).has_value());
+    REQUIRE(asked.all().size() == 1);
+    CHECK(asked.all()[0].help == "let it ask for fewer sides or readings at once, or print on larger paper");
+}
+
+TEST_CASE("a row that is too tall for a page has its panel across the whole width") {
+    // Sixteen boxes for readings and two more readings; eight nuts, three rounds on two sides, under a caution.
+    check_all(sample::full_card(), laid(sample::full_card(), Paper::a5));
+    card::Step step = sample::step("Torque the wheel nuts.");
+    card::Torque torque = sample::guide_bolt();
+    torque.fasteners = 8;
+    torque.order = "1 5 3 7 2 6 4 8";
+    torque.rounds = 3;
+    torque.rounds_text = "3 × round";
+    torque.initials = true;
+    step.panel = std::vector<card::Torque>{torque};
+    step.second_check = true;
+    card::Card card = small_card(std::move(step));
+    card.sections[0].rows[0].cautions.assign(
+        2, sample::caution(card::Level::danger, "DANGER", "A wheel that comes off kills.", "Torque it in star order."));
+    check_all(card, laid(card, Paper::a5));
+    // A decision over eight values.
+    card::Card eight = small_card(sample::step("Measure."));
+    eight.sections[0].columns = {"1", "2", "3", "4", "5", "6", "7", "8"};
+    eight.sections[0].rows[0].marks.assign(8, true);
+    std::uint32_t number = 1;
+    sample::add_row(eight.sections[0], number,
+                    card::Question{"Is every gap within 0.28–0.32 mm?",
+                                   {"gap: good 0.28–0.32 mm (step 1)"},
+                                   "yes",
+                                   "→ end of the section",
+                                   "no",
+                                   "→ 3–9"},
+                    std::vector<bool>(8, true));
+    check_all(eight, laid(eight, Paper::a5));
+}
+
+TEST_CASE("in a repeat each round has its boxes, and fewer where a page does not hold them") {
+    const auto count = [](const Pages& all, const std::string& part) {
+        int boxes = 0;
+        walk(all, [&](const Box& box, const Above&) {
+            const bool written = box.role == Role::reading_box || box.role == Role::initials_box;
+            boxes += written && box.name.find(part) != std::string::npos ? 1 : 0;
+        });
+        return boxes;
+    };
+    const auto says = [](const Pages& all, const std::string& what) {
+        return std::any_of(all.pages.begin(), all.pages.end(),
+                           [&](const Page& page) { return words_in(*body_of(page)).find(what) != std::string::npos; });
+    };
+    for (const Paper paper : papers) {
+        card::Step measure = sample::step("Measure it.");
+        card::Reading pad = sample::pad("gap");
+        measure.panel = std::vector<card::Reading>{pad};
+        measure.again = {3, 3, "", "after the last round"};
+        const Pages each = laid(small_card(measure), paper);
+        CHECK(count(each, "/reading-1/") == 8); // two sides, the first time and three times again
+        CHECK(count(each, "/again-3") == 2);
+        CHECK_NONE(faults_of(each));
+        pad.points = 8;
+        measure.panel = std::vector<card::Reading>{pad};
+        measure.again.note = "later rounds: the worst reading";
+        const Pages points = laid(small_card(measure), paper);
+        CHECK(count(points, "/reading-1/") == 16 + 6);
+        CHECK(says(points, "worst"));
+        CHECK_NONE(faults_of(points));
+        card::Step torque = sample::step("Torque it.");
+        card::Torque bolt = sample::guide_bolt();
+        bolt.initials = true;
+        torque.panel = std::vector<card::Torque>{bolt};
+        torque.second_check = true;
+        torque.again = {4, 4, "", "after the last round"};
+        const Pages signed_for = laid(small_card(torque), paper);
+        CHECK(count(signed_for, "/initials/") == 10);
+        CHECK(count(signed_for, "/second-check/") == 10);
+        CHECK_NONE(faults_of(signed_for));
+    }
+    // Three readings of two sides, each with eight boxes more, are more than a page of A5.
+    card::Step much = sample::step("Measure it.");
+    much.panel = std::vector<card::Reading>(3, sample::pad("gap"));
+    much.again = {4, 4, "", "after the last round"};
+    const Pages fewer = laid(small_card(much), Paper::a5);
+    CHECK(count(fewer, "/again-1") == 6);
+    CHECK(count(fewer, "/again-2") == 0);
+    CHECK(says(fewer, "after the last round"));
+    CHECK_NONE(faults_of(fewer));
+}
+
+TEST_CASE("however many pages there are, the foot leaves the body alone") {
+    // The numbers of the pages break the last line of the foot at one length of the revision or another.
+    for (const int rows : {180, 1600}) {
+        for (std::size_t more = 0; more < 12; ++more) {
+            card::Card card = small_card(sample::step("Turn the nut."));
+            card.head.revision = "revision " + std::string(1 + more, '3');
+            card.foot.own = "Fernhollow Works, the old mill";
+            std::uint32_t number = 1;
+            for (int i = 1; i < rows; ++i)
+                sample::add_row(card.sections[0], number, sample::step("Turn the nut a little further."), {true, true});
+            const Pages all = laid(card, Paper::a5);
+            CHECK(all.pages.size() >= (rows == 180 ? 10 : 100));
+            CHECK_NONE(faults_of(all));
+        }
+    }
 }
 
 TEST_CASE("a text without a glyph is an error that names the step, the sign and the script") {
