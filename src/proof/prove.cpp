@@ -1207,7 +1207,9 @@ bool Machine::settles(const Row& row, const Binding& binding, const std::map<Ins
     const std::size_t told = findings_.size();
     const std::size_t asked = asked_keys_.size();
     remembered({&row.body, binding.axis, binding.value}, [&] { walk_rows(row.body, binding); });
-    bool settled = asked_keys_.size() == asked && alive() == going;
+    bool settled = alive() == going;
+    for (std::size_t i = asked; i < asked_keys_.size(); ++i) settled = settled && !live_.contains(asked_keys_[i]);
+    asked_keys_.resize(asked);
     for (std::size_t i = told; i < findings_.size(); ++i)
         settled = settled && std::any_of(findings_.begin(), findings_.begin() + static_cast<std::ptrdiff_t>(told),
                                          [&](const Finding& known) { return known.same_fault(findings_[i]); });
@@ -1254,7 +1256,7 @@ void Machine::repeat(const Row& row, const Binding& binding) {
             return way;
         };
         const Way alive_end = alive();
-        if (round == 0 && keys.empty() && alive_end != Ways::ended && settles(row, binding, start)) {
+        if (round == 0 && answered.empty() && alive_end != Ways::ended && settles(row, binding, start)) {
             for (const auto& [at, before] : start) after_one.emplace(at, ways_.given(state_[at.index()], path_));
             continue;
         }

@@ -1214,7 +1214,7 @@ private:
             for (std::size_t i = 0; i < way.things.size(); ++i) any = any || moved(from->second[i], way.things[i]);
         }
         if (!any) return false;
-        if (!verdict_.possible.empty()) verdict_.unclear = true;
+        if (verdict_.possible.size() > found_before_) verdict_.unclear = true;
         const Verdict kept = verdict_;
         Ways again = after_one;
         walk(row.body, binding, later, depth + 1, again);
@@ -1330,7 +1330,8 @@ private:
         const auto known = alone_.find(key);
         if (known != alone_.end()) return known->second;
         const fitted::Procedure& procedure = fit_.procedures[index.index()];
-        const auto outer = std::tuple(touched_, entered_, repaired_, at_work_, axis_);
+        const auto outer = std::tuple(touched_, entered_, repaired_, at_work_, axis_, found_before_);
+        found_before_ = verdict_.possible.size();
         touched_.clear();
         entered_.clear();
         repaired_.clear();
@@ -1351,7 +1352,7 @@ private:
         Alone made{touched_};
         ends(procedure, binding, made.touched, ways);
         last_ = std::move(ways);
-        std::tie(touched_, entered_, repaired_, at_work_, axis_) = outer;
+        std::tie(touched_, entered_, repaired_, at_work_, axis_, found_before_) = outer;
         return alone_[key] = made;
     }
 
@@ -1572,6 +1573,7 @@ private:
     std::set<InstanceId> repaired_;
     const fitted::Procedure* at_work_ = nullptr; // whose sections are worked
     linked::AxisId axis_;
+    std::size_t found_before_ = 0; // by other procedures
 };
 
 } // namespace benchleaf::slow
