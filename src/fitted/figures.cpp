@@ -71,8 +71,7 @@ std::optional<TorqueFigure> Fitter::torque(ItemId fastener, Span at) {
         return std::nullopt;
     }
     // An absurd figure is told as that: where it comes from is then the smaller question.
-    const bool absurd =
-        !unread && (judge_threads(item, figure, threads) || judge_preload(item, figure, at)) && figure.source.empty();
+    const bool absurd = !unread && (judge_threads(item, figure, threads) || judge_preload(item, figure, at));
     if (figure.source.empty() && !unread && !absurd &&
         shop_.first_time(checks::torque_without_source.rule, figure.declared)) {
         report_torque_without_source(out_, figure.declared, item.name, at, source_below);
@@ -108,19 +107,27 @@ bool Fitter::judge_threads(const linked::Item& item, const TorqueFigure& figure,
     return true;
 }
 
-// Sealing, adjusting and hollow screws are not tightened for their preload.
+// Sealing, adjusting and hollow screws are not tightened for their preload, and still bear no more than a solid one.
 bool Fitter::judge_preload(const linked::Item& item, const TorqueFigure& figure, Span at) {
     constexpr double greatest = 0.90;
     constexpr double least = 0.20;
+    // No source helps beyond these (common practice): K is known to a factor of two at the worst, and what holds wheel, brake or steering by a
+    // tenth of what it bears does not hold it.
+    constexpr double beyond_any = 2.0;
+    constexpr double least_critical = 0.10;
     const model::Fastener& is = item.fastener;
-    if (is.duty && is.duty->value != model::Duty::clamp) return false;
-    if (!is.thread || !is.property_class || !figure.threads) return false;
     const std::optional<units::Figure> last = units::final_torque(figure.value);
-    if (!last) return false;
+    if (!is.thread || !figure.threads || !last) return false;
+    const bool clamps = !is.duty || is.duty->value == model::Duty::clamp;
+    // A thread of no class, or a hollow one, bears no more than a solid one of class 8.8.
+    const std::string strength = is.property_class ? is.property_class->value : std::string("8.8");
     const std::optional<double> share =
-        mechanics::proof_share(*last, is.thread->value, is.property_class->value, condition(*figure.threads));
-    if (!share || (*share <= greatest && *share >= least)) return false;
-    report_preload(out_, at, item, figure, *share);
+        mechanics::proof_share(*last, is.thread->value, strength, condition(*figure.threads));
+    if (!share) return false;
+    const bool absurd =
+        *share > beyond_any || (clamps && is.property_class && item.critical && *share < least_critical);
+    if (!absurd && (!clamps || !is.property_class || (*share <= greatest && *share >= least))) return false;
+    report_preload(out_, at, item, figure, strength, *share, absurd);
     return true;
 }
 

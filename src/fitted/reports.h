@@ -65,7 +65,9 @@ void report_limit_missing(Messages& out, Span at, const std::string& id, const s
                           const OfVehicle& vehicle, Span declared);
 // The nominal preload as a part of the proof load, outside what a clamping screw is tightened to. A figure of which nobody says where it
 // comes from is absurd; one that has a source is only unusual.
-void report_preload(Messages& out, Span at, const linked::Item& item, const TorqueFigure& figure, double share);
+// `whatever_source`: so far out that no source makes it right.
+void report_preload(Messages& out, Span at, const linked::Item& item, const TorqueFigure& figure,
+                    std::string_view strength, double share, bool whatever_source);
 // What a limit says of itself once all levels are laid over each other.
 // One of its figures, with the words of its key: "`minimum`".
 struct LimitPart {

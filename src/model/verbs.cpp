@@ -123,7 +123,7 @@ std::vector<Verb> make_verbs() {
               Starts::not_off,
               Leaves::loose,
               reached({D::openers_tight, D::proofs_before, D::moved_held}),
-              {E::pay_bleed, E::fluid_fumes}}});
+              {E::pay_bleed, E::owe_vented, E::fluid_fumes}}});
     declare(VerbName::prime, "prime", Argument::circuits, "primed",
             "Pumps a circuit until what it moves stands where it works.", "- prime: front-brake",
             proof_of_circuit({D::vents_tight, D::moved_at_rest}, {E::pay_prime}));

@@ -89,6 +89,7 @@ enum class Demand : std::uint8_t {
 enum class Effect : std::uint8_t {
     owe_opened,     // the circuit that the item opens owes all its sort's proofs
     owe_moved,      // the circuit that moves the part owes prime and level
+    owe_vented,     // the circuit that the item vents, once it is bled: all that comes after bleeding
     owe_all_proofs, // the circuit owes all its sort's proofs
     disturb,        // what names the item in disturbed-by or after owes adjust and prove again
     owe_locker,     // locker and degrease, if the fastener has a locker

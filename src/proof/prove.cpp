@@ -858,6 +858,19 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
         case Effect::owe_all_proofs:
             owe_proofs(object.item, value, {}, false);
             break;
+        case Effect::owe_vented: {
+            if (!item.vents.known() || !fit_.items[item.vents.index()].present) break;
+            const auto& sort = fit_.items[item.vents.index()].is.circuit_of.sort;
+            std::uint64_t bits = 0;
+            bool after = false;
+            if (sort)
+                for (const model::Proof& proof : model::proofs(sort->value)) {
+                    if (after) bits |= model::bit(proof.debt);
+                    after = after || proof.debt == Debt::bleed;
+                }
+            for (const InstanceId who : beside(item.vents, object.item, value)) owe(who, bits);
+            break;
+        }
         case Effect::owe_moved:
             if (item.circuit.known() && fit_.items[item.circuit.index()].present) {
                 std::uint64_t bits = 0;

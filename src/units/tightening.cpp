@@ -127,13 +127,18 @@ std::variant<Tightening, TighteningError> parse_tightening(std::span<const std::
 
     const std::vector<Stage>& stages = tightening.stages;
     const Figure* before = nullptr; // the last torque since the last back-off
+    const Figure* seated = nullptr; // under which a bearing was turned before it
     for (std::size_t i = 0; i < stages.size(); ++i) {
         const bool first = i == 0;
         if (const auto* torque = std::get_if<ToTorque>(&stages[i])) {
             if (before != nullptr && compare(torque->torque.nominal, before->nominal) != std::partial_ordering::greater)
                 return refuse(i, "this torque is not above the one before it",
                               "between two torques that fall stands a `back-off`");
+            if (seated != nullptr && compare(torque->torque.nominal, seated->nominal) == std::partial_ordering::greater)
+                return refuse(i, "after the back-off this is tighter than the bearing was seated",
+                              "a bearing is seated while turning, backed off, and set to less");
             before = &torque->torque;
+            if (torque->turning) seated = before;
             continue;
         }
         if (std::holds_alternative<ToContact>(stages[i])) {

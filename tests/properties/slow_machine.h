@@ -839,7 +839,11 @@ private:
         case VerbName::leak_check:
             return pay(way, at, paid_by(row.verb));
         case VerbName::bleed:
-            for (const InstanceId each : all(item.vents)) pay(way, each, vent_bit(item.vents, at));
+            // Air may have come in and fluid has gone out: its level and the rest have to be proved again.
+            for (const InstanceId each : beside_if(item.vents, at)) {
+                pay(way, each, vent_bit(item.vents, at));
+                if (bled(item.vents)) owe(way, each, prime | level | leak_check, row);
+            }
             return put(way, at, 2, row);
         case VerbName::adjust:
             disturb(way, at, row);
