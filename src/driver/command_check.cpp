@@ -9,6 +9,7 @@
 #include "fitted/fit.h"
 #include "fixes/fixes.h"
 #include "linked/link.h"
+#include "messages/render.h"
 #include "model/dump.h"
 #include "pages/pages.h"
 #include "proof/proved.h"
@@ -168,7 +169,8 @@ int fix(const CheckArguments& arguments, const Shop& shop, const std::vector<std
     for (const auto& [path, bytes] : mended.files) {
         const std::string& before = shop.files.at(path);
         if (bytes == before) continue;
-        terminal.result(fixes::unified_diff(path, before, bytes));
+        const std::string diff = fixes::unified_diff(path, before, bytes);
+        terminal.result(terminal.results_on_screen() ? messages::for_screen(diff) : diff);
         // A link is followed, so that what it names is mended and the link stays.
         std::error_code error;
         const std::filesystem::path target = std::filesystem::canonical(std::filesystem::path(shop.root) / path, error);

@@ -44,6 +44,10 @@ bool Terminal::colour_of_results() const {
     return wants_colour(colour_, STDOUT_FILENO);
 }
 
+bool Terminal::results_on_screen() const {
+    return isatty(STDOUT_FILENO) == 1;
+}
+
 std::size_t Terminal::columns() const {
     constexpr std::size_t without = 100;
     winsize size{};

@@ -15,6 +15,9 @@ struct HumanOptions {
 
 std::string render_human(const Messages& messages, const source::Sources& sources, const HumanOptions& options);
 
+// Text of a shop's file for a terminal: nothing in it may move the cursor, ring the bell or turn the direction of reading. Lines stay lines.
+std::string for_screen(std::string_view text);
+
 // One JSON array: objects with check, level, text, labels (file, line, column, end, text), help and fixes; schema in
 // docs/.
 std::string render_json(const Messages& messages, const source::Sources& sources);

@@ -395,4 +395,15 @@ std::string render_human(const Messages& messages, const source::Sources& source
     return to;
 }
 
+std::string for_screen(std::string_view text) {
+    std::string to;
+    bool first = true;
+    for (const std::string_view line : base::split(text, '\n')) {
+        if (!first) to += '\n';
+        first = false;
+        to += safe(line);
+    }
+    return to;
+}
+
 } // namespace benchleaf::messages
