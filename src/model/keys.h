@@ -173,7 +173,7 @@ struct Keys<Setting> {
         key("states", &Setting::states, "its states in order; in the first one it leaves the shop",
             "states: [down, jacked, on-stands]")
             .needed(),
-        key("rest", &Setting::rest, "`any`: the vehicle may leave in whichever state", "rest: any"),
+        key("rest", &Setting::rest, "`any`: the vehicle may come and leave in whichever state", "rest: any"),
         key("unsafe-to-leave", &Setting::unsafe_to_leave, "the states in which work must not stop",
             "unsafe-to-leave: jacked"),
         needs_key<Setting>, while_key<Setting>, each_key<Setting>, only_on_key<Setting>, cautions_key<Setting>);

@@ -128,6 +128,8 @@ public:
     void put_at(Finding& finding, messages::Label where) const;
     // Puts the cause under the finding and the fault on it; of debts, those in `debts`.
     void blame(Finding& finding, fitted::InstanceId of, const Standing& standing) const;
+    // Of a setting that may rest anywhere and has to be in a place; with the help for it.
+    void blame_anywhere(Finding& finding, fitted::InstanceId of, const Found& found, linked::Place wanted) const;
     void blame_debt(Finding& finding, fitted::InstanceId of, const Standing& standing, std::uint64_t debts) const;
     messages::Label declared(linked::ItemId of, std::string text) const;
     std::string place_name(linked::ItemId of, linked::Place place) const;

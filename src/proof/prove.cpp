@@ -155,6 +155,7 @@ private:
     void call(const Row& row, const Binding& binding);
     void call_walk(fitted::ProcedureIndex index, const Binding& binding, source::Span at);
     void forget(const Row& question_row, AxisValue value);
+    void ask_for(fitted::ProcedureIndex index);
 
     std::vector<Object> objects(const Row& row) const;
     std::vector<InstanceId> instances(ItemId item, const Binding& binding,
@@ -266,7 +267,10 @@ private:
 Standing Machine::at_rest(InstanceId at) const {
     const fitted::Item& item = fit_.items[fit_.instances[at.index()].item.index()];
     Standing standing;
-    if (item.is.rests_anywhere) standing.place = unknown_place;
+    if (item.is.rests_anywhere) {
+        standing.place = unknown_place;
+        standing.on = anywhere;
+    }
     if (item.is.sort == linked::Sort::fastener && item.is.threadlock.known())
         standing.bits = model::bit(Debt::locker_set);
     if (item.is.sort == linked::Sort::part) standing.bits |= model::bit(Debt::as_it_came);
@@ -322,6 +326,7 @@ void Machine::enter(const std::vector<linked::Entering>& contract, const Binding
         for (const InstanceId at : instances(entering.item, binding, nullptr)) {
             Standing standing = at_rest(at);
             if (entering.has_place) standing.place = entering.place;
+            if (standing.place_known() && fit_.items[entering.item.index()].is.rests_anywhere) standing.on = 0;
             if (standing.place != 0) standing.bits &= ~model::bit(Debt::locker_set);
             if (!only_places) {
                 standing.bits |= entering.owes & ~model::bit(Debt::bleed);
@@ -795,6 +800,7 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
             Standing after = before;
             after.place = to;
             after.placed = &row;
+            if (item.is.sort == linked::Sort::setting) after.on = 0;
             return after;
         });
     }
@@ -1440,6 +1446,22 @@ void Machine::ends(const std::vector<linked::Entering>& contract, const Binding&
     }
 }
 
+// What may stand anyhow, a job's card asks for under "the vehicle stands like this": from there on it is known.
+void Machine::ask_for(fitted::ProcedureIndex index) {
+    for (const linked::Entering& entering : fit_.procedures[index.index()].starts_with) {
+        if (!entering.item.known() || !entering.has_place) continue;
+        if (!fit_.items[entering.item.index()].is.rests_anywhere) continue;
+        for (const InstanceId at : instances(entering.item, Binding{}, nullptr))
+            change(at, [&](const Standing& before) {
+                if (!before.is_anywhere()) return before;
+                Standing after = before;
+                after.place = entering.place;
+                after.on = 0;
+                return after;
+            });
+    }
+}
+
 void Machine::job() {
     for (const fitted::ProcedureIndex index : fit_.sequence)
         if (index.known()) touched_by(index, Binding{});
@@ -1456,6 +1478,7 @@ void Machine::job() {
         const fitted::ProcedureIndex index = fit_.sequence[i];
         if (!index.known()) continue;
         const source::Span at = i < job->procedures.size() ? job->procedures[i].second : job->source->id.span;
+        ask_for(index);
         call_walk(index, Binding{}, at);
         left_by_card_[i] = unfinished();
         if (alive() != Ways::ended) continue;

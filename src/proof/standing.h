@@ -28,6 +28,8 @@ inline constexpr std::uint64_t fact_bits = model::bit(model::Debt::locker_set) |
 inline constexpr std::uint64_t dry_dust = 1;
 // Of a decision, in the same word: on some way something was read since it was made.
 inline constexpr std::uint64_t read_since = 1;
+// Of a setting that may rest anywhere, likewise: on some way nobody has set it, nor said how it stands.
+inline constexpr std::uint64_t anywhere = 1;
 
 struct Standing {
     linked::Place place = 0;
@@ -45,7 +47,8 @@ struct Standing {
         return debt == model::Debt::bleed ? (bits & vent_bits) != 0 : (bits & model::bit(debt)) != 0;
     }
     bool place_known() const { return place != unknown_place; }
-    bool away() const { return !place_known() || place != 0; } // an unknown place is stepped over
+    bool away() const { return !place_known() || place != 0; }            // an unknown place is stepped over
+    bool is_anywhere() const { return !place_known() && on == anywhere; } // of a setting
     bool in(linked::Place where) const { return !place_known() || place == where; }
     bool same_state(const Standing& other) const {
         return place == other.place && bits == other.bits && on == other.on;

@@ -160,6 +160,16 @@ void Moment::blame(Finding& finding, fitted::InstanceId of_, const Standing& sta
     }
 }
 
+void Moment::blame_anywhere(Finding& finding, fitted::InstanceId of_, const Found& found, linked::Place wanted) const {
+    const linked::ItemId which = fit.instances[of_.index()].item;
+    finding.more.push_back(declared(which, "may come in in any of its states"));
+    finding.blamed.emplace_back(of_, found.standing);
+    finding.told_on = anywhere;
+    const std::string so = fmt::format("{{ {}: {} }}", of(which).is.id, place_name(which, wanted));
+    finding.help =
+        fmt::format("add `- set: {}` before this, or say `starts-with: {}`, which the card then asks for", so, so);
+}
+
 void Moment::blame_debt(Finding& finding, fitted::InstanceId of_, const Standing& standing, std::uint64_t debts) const {
     if (auto since = debt_cause(of_, standing)) finding.more.push_back(std::move(*since));
     finding.blamed.emplace_back(of_, standing);

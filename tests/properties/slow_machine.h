@@ -65,8 +65,9 @@ inline constexpr std::uint64_t all_vents_bits = ~(std::uint64_t{first_vent} - 1)
 // How one thing stands on one way.
 struct Thing {
     Place place = 0;
-    bool known = true; // not where ways disagreed and that was said, nor where the vehicle may rest anyhow
-    bool told = false; // its place was put the fault on
+    bool known = true;     // not where ways disagreed and that was said, nor where the vehicle may rest anyhow
+    bool told = false;     // its place was put the fault on
+    bool anywhere = false; // a setting that came in anyhow, and nobody has set it since
     std::uint64_t owes = 0;
     std::uint64_t told_owes = 0;
     const Row* placed = nullptr; // the step that put it there
@@ -434,7 +435,7 @@ private:
         }
         void asked(const char* check, const linked::Need& need, bool sided, bool surely = true) {
             for (const InstanceId each : m_.beside_if(need.item, at_))
-                if (!maybe_in(each, need.place)) place(check, need.item, each, sided, surely);
+                if (at(each).anywhere || !maybe_in(each, need.place)) place(check, need.item, each, sided, surely);
         }
         // What locks it is off.
         void unlocked() {
@@ -735,6 +736,7 @@ private:
         thing.place = place;
         thing.known = true;
         thing.told = false;
+        thing.anywhere = false;
         thing.placed = &row;
         touch(at);
     }
@@ -990,9 +992,11 @@ private:
     void agree(const std::vector<Thing*>& same, const char* check, const Row& row, InstanceId at) {
         std::set<Place> places;
         bool known = true;
+        bool anywhere = false;
         bool told = false;
         for (const Thing* each : same) {
             known = known && each->known;
+            anywhere = anywhere || each->anywhere;
             told = told || each->told;
             if (each->known) places.insert(each->place);
         }
@@ -1005,10 +1009,11 @@ private:
         }
         for (Thing* each : same) {
             if (!known || places.size() > 1) {
+                each->anywhere = anywhere;
                 each->known = false;
                 each->place = 0;
                 each->placed = nullptr;
-                each->told = false;
+                each->told = anywhere && told;
             } else if (told) {
                 each->told = true;
             }
@@ -1274,6 +1279,7 @@ private:
     Thing at_rest(InstanceId at) const {
         Thing thing;
         thing.known = !item_of(at).rests_anywhere;
+        thing.anywhere = item_of(at).rests_anywhere;
         if (item_of(at).sort == Sort::fastener && item_of(at).threadlock.known()) thing.owes = locker_has_set;
         return thing;
     }
@@ -1301,6 +1307,7 @@ private:
         if (entering != nullptr && entering->has_place) {
             thing.place = entering->place;
             thing.known = true;
+            thing.anywhere = false;
         }
         if (!thing.known || thing.place != 0) thing.owes = 0;
         return thing;
@@ -1374,7 +1381,7 @@ private:
         const bool any_place = entering != nullptr && !entering->has_place;
         const Place wanted = entering != nullptr && entering->has_place ? entering->place : Place{0};
         Broken broken;
-        if (!any_place && thing.known && thing.place != wanted) broken = {true, !thing.told};
+        if (!any_place && (thing.anywhere || (thing.known && thing.place != wanted))) broken = {true, !thing.told};
         const std::uint64_t too_much = thing.unfinished() & ~may_owe(entering, at);
         if (too_much != 0) {
             broken.broken = true;

@@ -24,6 +24,20 @@ void finish(Moment& now, Finding& finding) {
 
 void judge(Moment& now, const Check& self) {
     if (!now.contracted) return;
+    const auto anyhow = now.some(now.at, [&](const Standing& s) { return !now.any_place && s.is_anywhere(); });
+    if (anyhow && now.it().is.rests_anywhere) {
+        const std::string wanted = now.place_name(now.item, now.wanted_place);
+        Finding& finding = now.report(
+            self,
+            now.begins.empty()
+                ? fmt::format("nobody says how {{item}} stands{{sides}} at the end, which promises it {}", wanted)
+                : fmt::format("nobody says how {{item}} stands{{sides}} when `{}` begins; it has to be {}", now.begins,
+                              wanted),
+            anyhow);
+        finish(now, finding);
+        now.blame_anywhere(finding, now.at, *anyhow, now.wanted_place);
+        return;
+    }
     const auto elsewhere = now.some(
         now.at, [&](const Standing& s) { return !now.any_place && s.place_known() && s.place != now.wanted_place; });
     if (elsewhere) {

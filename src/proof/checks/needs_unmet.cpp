@@ -12,6 +12,16 @@ void judge(Moment& now, const Check& self) {
     for (const linked::Need& need : wanted) {
         if (!need.item.known() || !now.of(need.item).present) continue;
         for (const fitted::InstanceId at : now.beside(need.item)) {
+            if (const auto anyhow = now.some(at, [](const Standing& s) { return s.is_anywhere(); })) {
+                Finding& finding =
+                    now.report(self,
+                               fmt::format("{{item}} is {} while nobody says how the {} stands; it needs it {}",
+                                           now.done(), now.name(need.item), now.place_name(need.item, need.place)),
+                               anyhow);
+                finding.more.push_back({need.span, "needed here"});
+                now.blame_anywhere(finding, at, *anyhow, need.place);
+                break;
+            }
             const auto bad = now.some(at, [&](const Standing& s) { return !s.in(need.place); });
             if (!bad) continue;
             Finding& finding = now.report(
