@@ -69,7 +69,11 @@ std::vector<Verb> make_verbs() {
             "- fit: [caliper, lower-guide-bolt]",
             {{SortSet::fastener, Starts::off_place, Leaves::loose, reached({D::holds_something}), {}},
              {SortSet::clip, Starts::off_place, Leaves::rest, reached({D::holds_something, D::locks_tight}), {}},
-             {SortSet::part, Starts::off_place, Leaves::rest, reached({D::holders_clear, D::nothing_shut_in}), {}}});
+             {SortSet::part,
+              Starts::off_place,
+              Leaves::rest,
+              reached({D::holders_clear, D::nothing_shut_in}),
+              {E::new_if_never_reused}}});
     declare(VerbName::snug, "snug", Argument::fasteners, "snugged",
             "Runs a fastener down until it seats, without a torque.", "- snug: wheel-nut",
             {{SortSet::fastener, Starts::loose, Leaves::snug, reached({}), {}}});

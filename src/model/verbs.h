@@ -110,7 +110,8 @@ enum class Effect : std::uint8_t {
     wash_off,    // what was put on it before is off
     put_on,      // the consumables of the step stay on it
     as_new,      // it is another one: no dust, nothing on it; what is renewed together with it and is not new owes that
-    fluid_fumes, // the fluid of the circuit comes to light, and fumes if it is flammable
+    new_if_never_reused, // where it is never reused, each one that is fitted is another one
+    fluid_fumes,         // the fluid of the circuit comes to light, and fumes if it is flammable
     // Of a step, whatever it is done to:
     leave_vapour, // its flammable consumables hang in the air
     air_out,      // what clears in the time waited is gone

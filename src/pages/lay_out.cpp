@@ -30,6 +30,7 @@ std::string place_of(const card::Row& row) {
 std::vector<Block> blocks_of(Making& in, Length page) {
     std::vector<Block> blocks;
     add_before(in, blocks, page);
+    std::vector<const card::Row*> ways; // that are open; what is called in one of them may bring sections of its own
     for (std::size_t number = 0; number < in.card.sections.size(); ++number) {
         const card::Section& section = in.card.sections[number];
         in.setter.at(fmt::format("the head of section “{}”", section.title));
@@ -41,7 +42,6 @@ std::vector<Block> blocks_of(Making& in, Length page) {
         first.section_starts = true;
         first.place = in.setter.place();
         if (!section.rows.empty() && !first.piece.empty()) blocks.push_back(std::move(first));
-        std::vector<const card::Row*> ways;
         for (const card::Row& one : section.rows) {
             Block block;
             block.section = static_cast<int>(number);

@@ -165,6 +165,9 @@ const model::Deed* deed_for(const model::Verb& verb, linked::Sort sort, linked::
 std::uint64_t proof_bit(const fitted::Fit& fit, const linked::Linked& linked, const linked::Item& adjustment,
                         linked::LimitId limit);
 
+// All that is renewed as one with an item, itself with it, in the order of the catalogue; nothing where it belongs to no set. Whichever of them
+// names the other under `renew-together`.
+std::vector<linked::ItemId> renewed_as_one(const fitted::Fit& fit, linked::ItemId item);
 // The item's name in a row that does something to it; else what the row is about.
 source::Span target_span(const fitted::Row& row, linked::ItemId item);
 // The debts in words: "`fill`, `bleed`".

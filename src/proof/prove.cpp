@@ -139,6 +139,7 @@ private:
     void work(const Row& row, const Binding& binding);
     void work_on(const Row& row, const Object& object, const Binding& binding);
     void take_effects(const Row& row, const model::Deed& deed, const Object& object, InstanceId at, AxisValue value);
+    void renew(const Row& row, InstanceId at);
     void prove_by(const Row& row, InstanceId at);
     void judge_step(const Row& row);
     void leave_step(const Row& row, std::span<const model::Effect> effects, const Binding& binding);
@@ -337,6 +338,17 @@ void Machine::enter(const std::vector<linked::Entering>& contract, const Binding
             set(at, ways_.of(standing));
             entered_[at] = entering.span;
         }
+    }
+    // Where some of a set wait for their renewal, the others of it are new.
+    for (const linked::Entering& entering : contract) {
+        if (!entering.item.known() || (entering.owes & model::bit(Debt::renew)) == 0) continue;
+        for (const ItemId other : renewed_as_one(fit_, entering.item))
+            for (const InstanceId at : instances(other, {}, nullptr))
+                set(at, ways_.changed(raw(at), [](const Standing& before) {
+                    Standing after = before;
+                    if (!before.owes(Debt::renew)) after.bits &= ~model::bit(Debt::as_it_came);
+                    return after;
+                }));
     }
 }
 
@@ -965,17 +977,13 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
             break;
         case Effect::as_new:
             take_off(~std::uint64_t{0});
-            pay(at, model::bit(Debt::renew) | model::bit(Debt::as_it_came));
-            for (const ItemId other : item.renew_together)
-                for (const InstanceId who : instances(other, {}, nullptr))
-                    change(who, [&](const Standing& before) {
-                        Standing after = before;
-                        if ((before.bits & model::bit(Debt::as_it_came)) == 0) return after;
-                        after.bits |= model::bit(Debt::renew);
-                        after.indebted = &row;
-                        return after;
-                    });
+            renew(row, at);
             break;
+        case Effect::new_if_never_reused: {
+            const auto& reuse = item.part.reuse;
+            if (reuse && reuse->value == model::Reuse::never) renew(row, at);
+            break;
+        }
         case Effect::put_on: {
             std::uint64_t bits = 0;
             const auto stays = [&](linked::ConsumableId which) {
@@ -1007,6 +1015,24 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
             break;
         }
     }
+}
+
+// It is another one: all that is renewed as one with it, and is still the one that came, owes that.
+void Machine::renew(const Row& row, InstanceId at) {
+    change(at, [](const Standing& before) {
+        Standing after = before;
+        after.bits &= ~(model::bit(Debt::renew) | model::bit(Debt::as_it_came));
+        return after;
+    });
+    for (const ItemId other : renewed_as_one(fit_, fit_.instances[at.index()].item))
+        for (const InstanceId who : instances(other, {}, nullptr))
+            change(who, [&](const Standing& before) {
+                Standing after = before;
+                if ((before.bits & model::bit(Debt::as_it_came)) == 0) return after;
+                after.bits |= model::bit(Debt::renew);
+                after.indebted = &row;
+                return after;
+            });
 }
 
 // A reading proves an adjustment on those ways on which it is adjusted and all that disturbs it is tight again. On others, it is read while it is

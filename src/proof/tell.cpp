@@ -201,6 +201,24 @@ std::string_view Moment::done() const {
     return row != nullptr ? model::verb(row->verb).done : std::string_view();
 }
 
+std::vector<linked::ItemId> renewed_as_one(const fitted::Fit& fit, linked::ItemId item) {
+    const auto names = [&](linked::ItemId one, linked::ItemId other) {
+        const std::vector<linked::ItemId>& together = fit.items[one.index()].is.renew_together;
+        return std::find(together.begin(), together.end(), other) != together.end();
+    };
+    std::vector<linked::ItemId> set{item};
+    for (std::size_t next = 0; next < set.size(); ++next)
+        for (std::size_t i = 0; i < fit.items.size(); ++i) {
+            const linked::ItemId other(i);
+            if (!fit.items[i].present || fit.items[i].is.sort != linked::Sort::part) continue;
+            if (!names(set[next], other) && !names(other, set[next])) continue;
+            if (std::find(set.begin(), set.end(), other) == set.end()) set.push_back(other);
+        }
+    if (set.size() == 1 && !names(item, item)) return {};
+    std::sort(set.begin(), set.end());
+    return set;
+}
+
 std::string debts_of(std::uint64_t bits) {
     std::string words;
     for (std::size_t i = 0; i < model::debt_count; ++i) {

@@ -731,6 +731,31 @@ private:
         thing.told_owes &= ~debts;
         touch(at);
     }
+    // What is renewed as one: whichever names the other, on every side.
+    std::set<ItemId> one_set(ItemId item) const {
+        std::set<ItemId> set;
+        std::vector<ItemId> open{item};
+        const auto take = [&](ItemId each) {
+            if (there(each) && set.insert(each).second) open.push_back(each);
+        };
+        while (!open.empty()) {
+            const ItemId one = open.back();
+            open.pop_back();
+            for (const ItemId each : of(one).is.renew_together) take(each);
+            for (std::size_t i = 0; i < fit_.items.size(); ++i)
+                for (const ItemId each : fit_.items[i].is.renew_together)
+                    if (each == one) take(ItemId(i));
+        }
+        if (!set.empty()) set.insert(item);
+        return set;
+    }
+    void renew(Way& way, InstanceId at, const Row& row) {
+        pay(way, at, renewal);
+        way.things[at.index()].owes |= is_new;
+        for (const ItemId other : one_set(id_of(at)))
+            for (const InstanceId each : all(other))
+                if ((way.things[each.index()].owes & is_new) == 0) owe(way, each, renewal, row);
+    }
     void put(Way& way, InstanceId at, Place place, const Row& row) {
         Thing& thing = way.things[at.index()];
         thing.place = place;
@@ -818,6 +843,8 @@ private:
             }
             return put(way, at, off(item), row);
         case VerbName::fit:
+            if (item.sort == Sort::part && item.part.reuse && item.part.reuse->value == model::Reuse::never)
+                renew(way, at, row);
             return put(way, at, item.sort == Sort::fastener ? 2 : 0, row);
         case VerbName::snug:
             return put(way, at, 1, row);
@@ -900,12 +927,7 @@ private:
             return;
         }
         case VerbName::renew:
-            pay(way, at, renewal);
-            way.things[at.index()].owes |= is_new;
-            for (const ItemId other : item.renew_together)
-                for (const InstanceId each : all(other))
-                    if ((way.things[each.index()].owes & is_new) == 0) owe(way, each, renewal, row);
-            return;
+            return renew(way, at, row);
         case VerbName::recheck:
         case VerbName::mark:
         case VerbName::inspect:
@@ -1358,6 +1380,11 @@ private:
                 entered_[at] = entering.span;
                 touched_.insert(at);
             }
+        for (const linked::Entering& entering : procedure.starts_with)
+            if ((entering.owes & model::bit(model::Debt::renew)) != 0)
+                for (const ItemId other : one_set(entering.item))
+                    for (const InstanceId at : all(other))
+                        if ((start.things[at.index()].owes & renewal) == 0) start.things[at.index()].owes |= is_new;
         Ways ways{start};
         sections(procedure, binding, ways);
         Alone made{touched_};
@@ -1461,17 +1488,11 @@ private:
             return std::any_of(ways.begin(), ways.end(),
                                [&](const Way& way) { return (way.things[at.index()].owes & renewal) != 0; });
         };
-        const auto names = [&](ItemId one, ItemId other) {
-            const auto& together = of(one).is.renew_together;
-            return std::find(together.begin(), together.end(), other) != together.end();
-        };
         std::set<InstanceId> told;
         for (const InstanceId at : asked) {
             if (repaired_.contains(at) || told.contains(at) || !is_old(at)) continue;
             std::string first;
-            for (std::size_t i = 0; i < fit_.items.size(); ++i) {
-                const ItemId other(i);
-                if (other != id_of(at) && !names(id_of(at), other) && !names(other, id_of(at))) continue;
+            for (const ItemId other : one_set(id_of(at))) {
                 for (const InstanceId each : all(other)) {
                     if (!is_old(each)) continue;
                     told.insert(each);

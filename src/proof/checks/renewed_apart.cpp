@@ -1,7 +1,6 @@
 #include "base/text.h"
 #include "proof/check.h"
 
-#include <algorithm>
 #include <fmt/format.h>
 
 namespace benchleaf::proof::checks {
@@ -10,22 +9,6 @@ namespace {
 
 bool owes_renewal(const Standing& s) {
     return s.owes(model::Debt::renew);
-}
-
-// Everything of one set, in the order of the catalogue.
-std::vector<linked::ItemId> renewed_as_one(const Moment& now) {
-    std::vector<linked::ItemId> set{now.item};
-    const auto names = [&](linked::ItemId one, linked::ItemId other) {
-        const std::vector<linked::ItemId>& together = now.of(one).is.renew_together;
-        return std::find(together.begin(), together.end(), other) != together.end();
-    };
-    for (std::size_t i = 0; i < now.fit.items.size(); ++i) {
-        const linked::ItemId other(i);
-        if (other != now.item && now.of(other).present && (names(now.item, other) || names(other, now.item)))
-            set.push_back(other);
-    }
-    std::sort(set.begin(), set.end());
-    return set;
 }
 
 // Where it is still the old one: "the outer pad" or "the outer pad (right)".
@@ -47,7 +30,7 @@ void judge(Moment& now, const Check& self) {
     if (!bad) return;
     std::vector<std::string> all;
     std::vector<std::pair<fitted::InstanceId, Standing>> told; // with the first of the set
-    for (const linked::ItemId item : renewed_as_one(now)) {
+    for (const linked::ItemId item : renewed_as_one(now.fit, now.item)) {
         std::vector<fitted::InstanceId> old;
         for (const fitted::InstanceId at : now.every(item))
             if (const auto found = now.some(at, owes_renewal)) {
