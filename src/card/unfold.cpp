@@ -25,17 +25,13 @@ Values both(const Values& a, const Values& b) {
     return common;
 }
 
-// For which values of an axis rows do something, and for which they could on this vehicle.
+// For which values of an axis rows do something.
 struct Work {
-    std::set<AxisValue> done;     // to an item of that value, or by a step that an `only` keeps for it
-    std::set<AxisValue> possible; // the vehicle has an item there
-    bool follows = false;         // a step that goes with whatever else is done: plain words, an item without that axis
+    std::set<AxisValue> done; // to an item of that value, or by a step that an `only` keeps for it
+    bool follows =
+        false; // by a step in plain words, or a question: it is for every value, since nobody has said otherwise
 
-    // A step that follows is for both sides where somebody wrote it for both: an `only` on other rows does not take it away, that this
-    // vehicle has nothing there does.
-    bool is_for(AxisValue value) const {
-        return done.contains(value) || (follows && (possible.empty() || possible.contains(value)));
-    }
+    bool is_for(AxisValue value) const { return follows || done.contains(value); }
 };
 
 class Unfolder {
@@ -206,7 +202,6 @@ private:
         if (is_sided(node, all)) {
             for (const Thing& thing : all) {
                 for (const AxisValue value : values_of(fit_, thing.item)) {
-                    here.possible.insert(value);
                     const bool narrowed_away = !thing.only->empty() && !holds(*thing.only, value);
                     if (holds(node.values, value) && !narrowed_away) here.done.insert(value);
                 }

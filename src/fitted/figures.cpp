@@ -207,6 +207,16 @@ bool between_marks(const units::Quantity& bound, const units::Quantity& mark) {
 
 } // namespace
 
+namespace {
+
+// The card has one box, in one unit, and the figures beside it in theirs. What is only reckoned with may be in another of its sort.
+bool go_together(const LimitPart& one, const LimitPart& other) {
+    const bool both_shown = one.shown && other.shown;
+    return both_shown ? one.unit == other.unit : units::convertible(one.unit, other.unit);
+}
+
+} // namespace
+
 // Every figure that a reading is compared with, or that is reckoned with it, is of one sort: what cannot be compared would be taken for good.
 bool Fitter::judge_sorts(const LimitFigure& figure) {
     const model::Limit& is = figure.figures;
@@ -226,13 +236,16 @@ bool Fitter::judge_sorts(const LimitFigure& figure) {
     if (is.difference && is.difference->value.maximum)
         add("`difference`", is.difference->value.maximum->value.quantity, is.difference->value.maximum->span);
     if (is.reads_to) add("`reads-to`", is.reads_to->value.quantity, is.reads_to->span);
-    if (is.uncertainty) add("`uncertainty`", is.uncertainty->value.quantity, is.uncertainty->span);
+    if (is.uncertainty) {
+        add("`uncertainty`", is.uncertainty->value.quantity, is.uncertainty->span);
+        parts.back().shown = false;
+    }
     // What most of them agree on is right; of as many, what the limit's own declaration says, and what stands first above.
     const Span own = shop_.linked.limits[figure.limit.index()].declared;
     const LimitPart* right = nullptr;
     std::pair<std::ptrdiff_t, bool> best{0, false};
     for (const LimitPart& part : parts) {
-        const auto agrees = [&part](const LimitPart& other) { return units::convertible(part.unit, other.unit); };
+        const auto agrees = [&part](const LimitPart& other) { return go_together(part, other); };
         const bool at_home = std::all_of(parts.begin(), parts.end(), [&](const LimitPart& other) {
             return !agrees(other) || other.span.file == own.file;
         });
@@ -242,8 +255,8 @@ bool Fitter::judge_sorts(const LimitFigure& figure) {
             best = weight;
         }
     }
-    const auto odd = std::find_if(parts.begin(), parts.end(),
-                                  [&](const LimitPart& part) { return !units::convertible(part.unit, right->unit); });
+    const auto odd =
+        std::find_if(parts.begin(), parts.end(), [&](const LimitPart& part) { return !go_together(part, *right); });
     if (odd == parts.end()) return false;
     report_limit_in_two_sorts(out_, figure, *odd, *right);
     return true;

@@ -75,6 +75,7 @@ struct LimitPart {
     units::Unit unit;
     std::string figure; // "2.0 kPa"
     Span span;
+    bool shown = true; // beside the box on the card
 };
 void report_limit_in_two_sorts(Messages& out, const LimitFigure& figure, const LimitPart& odd, const LimitPart& other);
 // `why`: what says that it wears.

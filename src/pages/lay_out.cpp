@@ -42,6 +42,27 @@ std::vector<Block> blocks_of(Making& in, Length page) {
         first.section_starts = true;
         first.place = in.setter.place();
         if (!section.rows.empty() && !first.piece.empty()) blocks.push_back(std::move(first));
+        // A section that begins inside ways says so again.
+        std::vector<const card::Row*> outer;
+        if (!section.rows.empty())
+            for (const card::Row* way : ways) {
+                const card::Row& front = section.rows.front();
+                if (way->depth > front.depth ||
+                    (way->depth == front.depth && std::holds_alternative<card::Branch>(front.what)))
+                    break;
+                Block block;
+                block.section = static_cast<int>(number);
+                block.row = way;
+                block.depth = way->depth;
+                block.ways = outer;
+                block.way_starts = true;
+                block.with_next = true;
+                in.setter.at(place_of(*way));
+                block.place = in.setter.place();
+                block.piece = branch_head(in, *way, true);
+                blocks.push_back(std::move(block));
+                outer.push_back(way);
+            }
         for (const card::Row& one : section.rows) {
             Block block;
             block.section = static_cast<int>(number);

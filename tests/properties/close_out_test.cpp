@@ -174,7 +174,7 @@ TEST_CASE("a step of a call for a side on which the vehicle has nothing of it is
     CHECK(lines(made.cards[0]).empty());
 }
 
-TEST_CASE("a column in which nothing is done is left out, and plain steps follow the others") {
+TEST_CASE("a column in which nothing is done is left out; what is written in plain words is done in every column") {
     const std::string plain = "each: side\nsteps:\n  - Look at it.\n" + in(off_and_on, 2) +
                               "  - section: Then\n    once: true\n  - Wipe the bench.\n";
     const card::Card two = cards_of({{"w", plain}}, "w").cards.at(0);
@@ -182,12 +182,16 @@ TEST_CASE("a column in which nothing is done is left out, and plain steps follow
     CHECK(two.sections[0].order == "down the left column first, then down the right");
     CHECK(two.sections[1].order == "once, for both sides");
     // The vehicle has the item on one side.
-    const card::Card one = cards_of({{"w", plain}}, "w", "mono").cards.at(0);
+    const std::string bare = "each: side\nsteps:\n" + in(off_and_on, 2);
+    const card::Card one = cards_of({{"w", bare}}, "w", "mono").cards.at(0);
     CHECK(one.sections[0].columns == std::vector<std::string>{"L"});
     CHECK(one.sections[0].order.empty());
-    CHECK(one.sections[1].order.empty());
-    CHECK(row_with(one, "Look at it.").marks == std::vector<bool>{true});
     CHECK(says(lines(one), "cover bolt at 22\u00a0N·m, left"));
+    // Nobody has said that what has to be looked at is on that side only.
+    const card::Card looked = cards_of({{"w", plain}}, "w", "mono").cards.at(0);
+    CHECK(looked.sections[0].columns == std::vector<std::string>{"L", "R"});
+    CHECK(row_with(looked, "Look at it.").marks == std::vector<bool>{true, true});
+    CHECK(row_with(looked, "Remove: cover bolt").marks == std::vector<bool>{true, false});
     // An `only` on the other rows does not take away a step that was written for both sides.
     const std::string narrowed =
         "each: side\nsteps:\n  - Look at it.\n" + in(each_step(off_and_on, "only: { side: left }"), 2);
@@ -195,7 +199,7 @@ TEST_CASE("a column in which nothing is done is left out, and plain steps follow
     CHECK(kept.sections[0].columns == std::vector<std::string>{"L", "R"});
     CHECK(row_with(kept, "Look at it.").marks == std::vector<bool>{true, true});
     CHECK(row_with(kept, "Remove: cover bolt").marks == std::vector<bool>{true, false});
-    // The last question of a section of one column leads to the next section, not to the end of its own.
+    // A question in words, likewise: after its last column the section ends.
     const auto goes = [&](const std::string& vehicle) {
         const Made made = cards_of({{"w", "each: side\nsteps:\n" + in(off_and_on, 2) +
                                               "  - ask: Is it whole?\n    if-not:\n      - Mark it.\n" +
@@ -205,7 +209,7 @@ TEST_CASE("a column in which nothing is done is left out, and plain steps follow
         return std::get<card::Question>(made.cards[0].sections[0].rows[5].what).yes_goes;
     };
     CHECK(goes("cart") == "→ end of the section");
-    CHECK(goes("mono") == "→ 8");
+    CHECK(goes("mono") == "→ end of the section");
 }
 
 TEST_CASE("a question that is read on one side is asked there, and a repeat goes with its rows") {
