@@ -161,9 +161,10 @@ std::span<const Check* const> all_checks();
 
 // What a verb does to an item of that sort that goes to that place; null: nothing.
 const model::Deed* deed_for(const model::Verb& verb, linked::Sort sort, linked::Place to);
-// The bit of a limit that proves an adjustment, among those that can be measured on this vehicle; 0 for another.
-std::uint64_t proof_bit(const fitted::Fit& fit, const linked::Linked& linked, const linked::Item& adjustment,
-                        linked::LimitId limit);
+// The bits of a limit that proves an adjustment, one for each instance of what it is of that `takes` is true of; 0 for a limit that does not prove it, or
+// cannot be measured on this vehicle.
+std::uint64_t proof_bits_of(const fitted::Fit& fit, const linked::Linked& linked, const linked::Item& adjustment,
+                            linked::LimitId limit, const std::function<bool(fitted::InstanceId)>& takes);
 
 // All that is renewed as one with an item, itself with it, in the order of the catalogue; nothing where it belongs to no set. Whichever of them
 // names the other under `renew-together`.

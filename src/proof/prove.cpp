@@ -115,7 +115,7 @@ private:
     Standing at_rest(InstanceId at) const;
     std::uint64_t vent_bit(ItemId circuit, InstanceId vent) const;
     std::uint64_t all_vents(ItemId circuit, InstanceId at) const;
-    std::uint64_t all_proofs(const linked::Item& adjustment) const;
+    std::uint64_t all_proofs(ItemId adjustment, AxisValue value) const;
     State all_at_rest() const;
     void enter(const std::vector<linked::Entering>& contract, const Binding& binding, bool only_places);
 
@@ -258,6 +258,7 @@ private:
     std::vector<std::vector<Left>> left_by_card_;                    // of the sequence, as far as it was proved
     std::map<BlockKey, std::vector<Remembered>> memory_;
     int depth_ = 0;
+    Touched read_;              // by the measure at work
     linked::AxisId only_along_; // the axis of the procedure at work, of which its rows' `only` speaks
 
     friend struct Depth;
@@ -302,12 +303,19 @@ std::uint64_t Machine::vent_bit(ItemId circuit, InstanceId vent) const {
     return 0;
 }
 
-std::uint64_t Machine::all_proofs(const linked::Item& adjustment) const {
-    if (adjustment.proved_by.empty()) return 0;
-    std::uint64_t bits = model::bit(Debt::prove);
-    for (const linked::LimitId limit : adjustment.proved_by)
-        if (limit.known()) bits |= proof_bit(fit_, linked_, adjustment, limit);
-    return bits;
+// The readings beside it: where it is on each side, those of its own side.
+std::uint64_t Machine::all_proofs(ItemId adjustment, AxisValue value) const {
+    const linked::Item& is = fit_.items[adjustment.index()].is;
+    if (is.proved_by.empty()) return 0;
+    std::uint64_t bits = 0;
+    for (const linked::LimitId limit : is.proved_by)
+        if (limit.known())
+            bits |= proof_bits_of(fit_, linked_, is, limit, [&](InstanceId at) {
+                const fitted::Instance& read = fit_.instances[at.index()];
+                const bool same_axis = value != no_value && fit_.items[read.item.index()].is.axis == is.axis;
+                return !same_axis || read.value == value;
+            });
+    return bits == 0 ? 0 : bits | model::bit(Debt::prove);
 }
 
 // Those of one of the circuit's instances: where it is on each side, of its own side.
@@ -333,7 +341,7 @@ void Machine::enter(const std::vector<linked::Entering>& contract, const Binding
                 standing.bits |= entering.owes & ~model::bit(Debt::bleed);
                 if ((entering.owes & model::bit(Debt::bleed)) != 0) standing.bits |= all_vents(entering.item, at);
                 if ((entering.owes & model::bit(Debt::prove)) != 0)
-                    standing.bits |= all_proofs(fit_.items[entering.item.index()].is);
+                    standing.bits |= all_proofs(entering.item, fit_.instances[at.index()].value);
             }
             set(at, ways_.of(standing));
             entered_[at] = entering.span;
@@ -759,6 +767,12 @@ void Machine::decided(const Row& row, const Decision& decision, const Binding& b
 }
 
 void Machine::work(const Row& row, const Binding& binding) {
+    read_.clear();
+    for (const fitted::LimitUse& use : row.limits)
+        for (const ItemId of : use.of) {
+            const bool along = of.known() && fit_.items[of.index()].is.axis == only_along_;
+            for (const InstanceId at : instances(of, binding, along ? &row.only : nullptr)) read_.insert(at);
+        }
     for (const Object& object : objects(row))
         if (object.item.known() && fit_.items[object.item.index()].present) work_on(row, object, binding);
 }
@@ -911,7 +925,7 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
                 const linked::Item& is = fit_.items[adjustment.index()].is;
                 for (const InstanceId who : beside(adjustment, by, side)) {
                     if (who == at || !seen.insert(who).second) continue;
-                    owe(who, model::bit(Debt::adjust) | all_proofs(is));
+                    owe(who, model::bit(Debt::adjust) | all_proofs(adjustment, fit_.instances[who.index()].value));
                     for (const ItemId next : is.disturbs)
                         open.emplace_back(next, adjustment, fit_.instances[who.index()].value);
                 }
@@ -950,7 +964,9 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
                 for (const InstanceId who : beside(item.vents, object.item, value)) pay(who, vent_bit(item.vents, at));
             break;
         case Effect::pay_adjust:
+            // However it was set before: it is read anew.
             pay(at, model::bit(Debt::adjust));
+            owe(at, all_proofs(object.item, value));
             break;
         case Effect::pay_prove:
             prove_by(row, at);
@@ -978,6 +994,8 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
         case Effect::as_new:
             take_off(~std::uint64_t{0});
             renew(row, at);
+            // A new bolt has its oil on it, and no locker.
+            if (item.threadlock.known()) owe(at, model::bit(Debt::locker) | model::bit(Debt::degrease));
             break;
         case Effect::new_if_never_reused: {
             const auto& reuse = item.part.reuse;
@@ -1040,6 +1058,10 @@ void Machine::renew(const Row& row, InstanceId at) {
 void Machine::prove_by(const Row& row, InstanceId at) {
     const ItemId which = fit_.instances[at.index()].item;
     const linked::Item& item = fit_.items[which.index()].is;
+    std::uint64_t read_now = 0;
+    for (const fitted::LimitUse& use : row.limits)
+        read_now |=
+            proof_bits_of(fit_, linked_, item, use.figure.limit, [&](InstanceId of) { return read_.contains(of); });
     const auto too_early = [&](const Standing& before) {
         Standing after = before;
         if (before.owes(Debt::prove)) after.coated = &row;
@@ -1048,7 +1070,7 @@ void Machine::prove_by(const Row& row, InstanceId at) {
     const auto proves = [&](const Standing& before) {
         if (before.owes(Debt::adjust)) return too_early(before);
         Standing after = before;
-        for (const fitted::LimitUse& use : row.limits) after.bits &= ~proof_bit(fit_, linked_, item, use.figure.limit);
+        after.bits &= ~read_now;
         if ((after.bits & proof_bits) == 0) after.bits &= ~model::bit(Debt::prove);
         return after;
     };
@@ -1557,21 +1579,27 @@ const model::Deed* deed_for(const model::Verb& verb, linked::Sort sort, linked::
     return nullptr;
 }
 
-// Of those limits that can be measured on this vehicle.
-std::uint64_t proof_bit(const fitted::Fit& fit, const linked::Linked& linked, const linked::Item& adjustment,
-                        linked::LimitId limit) {
+std::uint64_t proof_bits_of(const fitted::Fit& fit, const linked::Linked& linked, const linked::Item& adjustment,
+                            linked::LimitId limit, const std::function<bool(fitted::InstanceId)>& takes) {
     unsigned number = 0;
+    std::uint64_t bits = 0;
+    const auto one = [&](linked::LimitId of, bool taken) {
+        if (of == limit && taken) bits |= std::uint64_t{1} << (first_proof_bit + std::min(number, most_proofs - 1));
+        ++number;
+    };
     for (const linked::LimitId each : adjustment.proved_by) {
         if (!each.known()) continue;
         const std::vector<ItemId>& of = linked.limits[each.index()].of;
-        const bool there = of.empty() || std::any_of(of.begin(), of.end(), [&](ItemId id) {
-                               return id.known() && fit.items[id.index()].present;
-                           });
-        if (!there) continue;
-        if (each == limit) return std::uint64_t{1} << (first_proof_bit + std::min(number, most_proofs - 1));
-        ++number;
+        if (of.empty()) one(each, true);
+        for (const ItemId id : of) {
+            if (!id.known() || !fit.items[id.index()].present) continue;
+            for (std::uint32_t i = 0; i < fit.items[id.index()].instances; ++i) {
+                const InstanceId at(fit.items[id.index()].first_instance + i);
+                one(each, takes(at));
+            }
+        }
     }
-    return 0;
+    return bits;
 }
 
 void prove_procedures(const fitted::Fitted& fitted, std::size_t fit, messages::Messages& messages) {

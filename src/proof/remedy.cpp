@@ -412,7 +412,8 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
         }
         std::vector<std::string> limits;
         for (const linked::LimitId limit : item.proved_by)
-            if (limit.known() && (debts & proof_bit(fit_, linked_, item, limit)) != 0)
+            if (limit.known() &&
+                (debts & proof_bits_of(fit_, linked_, item, limit, [](fitted::InstanceId) { return true; })) != 0)
                 limits.push_back(linked_.limits[limit.index()].id);
         if (owes(Debt::prove) && !limits.empty()) add_step(VerbName::measure, one_or_list(limits));
     } else {

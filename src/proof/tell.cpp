@@ -223,7 +223,9 @@ std::string debts_of(std::uint64_t bits) {
     std::string words;
     for (std::size_t i = 0; i < model::debt_count; ++i) {
         const auto debt = static_cast<model::Debt>(i);
-        const bool owed = debt == model::Debt::bleed ? (bits & vent_bits) != 0 : (bits & model::bit(debt)) != 0;
+        const bool owed = debt == model::Debt::bleed
+                              ? (bits & vent_bits) != 0 && (bits & model::bit(model::Debt::prove)) == 0 // of a circuit
+                              : (bits & model::bit(debt)) != 0;
         if (owed) words += fmt::format("{}`{}`", words.empty() ? "" : ", ", model::word(debt));
     }
     return words;

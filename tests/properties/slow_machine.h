@@ -149,21 +149,30 @@ public:
         return last_.front();
     }
 
-    // Of those limits that can be measured on this vehicle.
-    std::uint64_t limit_bit(const linked::Item& adjustment, linked::LimitId limit) const {
+    // A bit for each reading that proves an adjustment: a limit on each side of what it is of.
+    std::uint64_t limit_bits(const linked::Item& adjustment, linked::LimitId limit,
+                             const std::function<bool(InstanceId)>& wanted) const {
         std::uint64_t bit = first_vent;
-        for (const linked::LimitId each : adjustment.proved_by) {
-            const std::vector<ItemId>& what = linked_.limits[each.index()].of;
-            if (std::none_of(what.begin(), what.end(), [&](ItemId item) { return there(item); })) continue;
-            if (each == limit) return bit;
-            bit <<= 1;
-        }
-        return 0;
+        std::uint64_t bits = 0;
+        for (const linked::LimitId each : adjustment.proved_by)
+            for (const ItemId what : linked_.limits[each.index()].of)
+                for (const InstanceId one : all(what)) {
+                    if (each == limit && wanted(one)) bits |= bit;
+                    bit <<= 1;
+                }
+        return bits;
     }
-    std::uint64_t to_prove(const linked::Item& adjustment) const {
-        std::uint64_t debts = adjustment.proved_by.empty() ? 0 : std::uint64_t{prove};
-        for (const linked::LimitId limit : adjustment.proved_by) debts |= limit_bit(adjustment, limit);
-        return debts;
+    // The readings beside it.
+    std::uint64_t to_prove(ItemId adjustment, InstanceId at) const {
+        std::uint64_t debts = 0;
+        for (const linked::LimitId limit : of(adjustment).is.proved_by)
+            for (const ItemId what : linked_.limits[limit.index()].of) {
+                const std::vector<InstanceId> near = beside_if(what, at);
+                debts |= limit_bits(of(adjustment).is, limit, [&](InstanceId one) {
+                    return std::find(near.begin(), near.end(), one) != near.end();
+                });
+            }
+        return debts == 0 ? 0 : debts | prove;
     }
     std::uint64_t vent_bit(ItemId circuit, InstanceId vent) const {
         std::uint64_t bit = first_vent;
@@ -258,6 +267,7 @@ private:
         Span span;
         Place to = 0;
         linked::ConsumableId consumable;
+        std::vector<InstanceId> read{}; // of measure
     };
 
     class Judge {
@@ -808,7 +818,7 @@ private:
         for (const ItemId adjustment : item_of(by).disturbs)
             for (const InstanceId each : beside_if(adjustment, by)) {
                 if (each == first || !seen.insert(each).second) continue;
-                owe(way, each, adjust | to_prove(of(adjustment).is), row);
+                owe(way, each, adjust | to_prove(adjustment, each), row);
                 disturb(way, each, first, seen, row);
             }
     }
@@ -876,7 +886,8 @@ private:
             return put(way, at, 2, row);
         case VerbName::adjust:
             disturb(way, at, row);
-            return pay(way, at, adjust);
+            pay(way, at, adjust);
+            return owe(way, at, to_prove(deed.item, at), row);
         case VerbName::clean: {
             pay(way, at, degrease);
             // The locker that was put on a thread which lies open is washed off with the rest.
@@ -907,14 +918,17 @@ private:
             }
             if (loose) return;
             if (told) { // to the other machine it may be tight
-                thing.told_owes |= to_prove(item);
+                thing.told_owes |= to_prove(deed.item, at);
                 return;
             }
             if ((thing.owes & adjust) == 0) {
-                for (const fitted::LimitUse& use : row.limits) pay(way, at, limit_bit(item, use.figure.limit));
+                for (const fitted::LimitUse& use : row.limits)
+                    pay(way, at, limit_bits(item, use.figure.limit, [&](InstanceId one) {
+                            return std::find(deed.read.begin(), deed.read.end(), one) != deed.read.end();
+                        }));
                 if ((thing.owes & all_vents_bits) == 0) pay(way, at, prove);
             } else if ((thing.told_owes & adjust) != 0) {
-                thing.told_owes |= to_prove(item); // the other machine may take the adjustment for made
+                thing.told_owes |= to_prove(deed.item, at); // the other machine may take the adjustment for made
             }
             return;
         }
@@ -927,6 +941,7 @@ private:
             return;
         }
         case VerbName::renew:
+            if (item.sort == Sort::fastener && item.threadlock.known()) owe(way, at, locker | degrease, row);
             return renew(way, at, row);
         case VerbName::recheck:
         case VerbName::mark:
@@ -944,8 +959,16 @@ private:
                     bound(target.item, binding, target.values), ways);
         if (row.verb == VerbName::measure)
             for (const fitted::LimitUse& use : row.limits)
-                for (const ItemId proved : linked_.limits[use.figure.limit.index()].proves)
-                    work_on({row, proved, use.span, 0, {}}, bound(proved, binding, {}), ways);
+                for (const ItemId proved : linked_.limits[use.figure.limit.index()].proves) {
+                    std::vector<InstanceId> read;
+                    for (const fitted::LimitUse& each : row.limits)
+                        for (const ItemId what : each.of)
+                            for (const InstanceId one :
+                                 bound(what, binding,
+                                       there(what) && of(what).is.axis == axis_ ? row.only : std::vector<AxisValue>()))
+                                read.push_back(one);
+                    work_on({row, proved, use.span, 0, {}, read}, bound(proved, binding, {}), ways);
+                }
         if (row.verb == VerbName::wait && row.step->wait_for.known())
             for (std::size_t i = 0; i < fit_.items.size(); ++i)
                 if (fit_.items[i].present && fit_.items[i].is.threadlock == row.step->wait_for)
@@ -1320,7 +1343,7 @@ private:
         said(model::Debt::leak_check, leak_check);
         said(model::Debt::adjust, adjust);
         said(model::Debt::renew, renewal);
-        said(model::Debt::prove, prove | to_prove(of(entering.item).is));
+        said(model::Debt::prove, to_prove(entering.item, at));
         if ((entering.owes & model::bit(model::Debt::bleed)) != 0) debts |= vents_of(entering.item, at);
         return debts;
     }
