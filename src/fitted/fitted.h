@@ -71,6 +71,7 @@ struct LimitUse {
     LimitFigure figure;
     std::vector<ItemId> of; // present on this vehicle
     Span span;
+    std::vector<std::vector<AxisValue>> values; // of each, narrowed by `only`; empty: all the row is bound to
 };
 
 struct Row;

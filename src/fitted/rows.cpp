@@ -342,6 +342,12 @@ void Fitter::fit_verb(Row& row, const linked::Step& step, const Place& place) {
     case model::Argument::limits:
         for (const linked::Target& target : step.targets) {
             if (!target.limit.known() || !add_limit(row, target.limit, target.span)) continue;
+            LimitUse& use = row.limits.back();
+            for (const ItemId of : use.of) {
+                std::vector<AxisValue>& values = use.values.emplace_back();
+                for (const Narrowing& narrowing : place.narrowed)
+                    if (narrowing.axis == fit_.items[of.index()].is.axis) values = narrowing.values; // the innermost
+            }
             const std::vector<ItemId> of = row.limits.back().of;
             for (const ItemId item : of) add_target(row, item, 0, target.span, place);
         }

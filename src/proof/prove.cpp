@@ -769,10 +769,9 @@ void Machine::decided(const Row& row, const Decision& decision, const Binding& b
 void Machine::work(const Row& row, const Binding& binding) {
     read_.clear();
     for (const fitted::LimitUse& use : row.limits)
-        for (const ItemId of : use.of) {
-            const bool along = of.known() && fit_.items[of.index()].is.axis == only_along_;
-            for (const InstanceId at : instances(of, binding, along ? &row.only : nullptr)) read_.insert(at);
-        }
+        for (std::size_t i = 0; i < use.of.size(); ++i)
+            for (const InstanceId at : instances(use.of[i], binding, i < use.values.size() ? &use.values[i] : nullptr))
+                read_.insert(at);
     for (const Object& object : objects(row))
         if (object.item.known() && fit_.items[object.item.index()].present) work_on(row, object, binding);
 }

@@ -962,10 +962,8 @@ private:
                 for (const ItemId proved : linked_.limits[use.figure.limit.index()].proves) {
                     std::vector<InstanceId> read;
                     for (const fitted::LimitUse& each : row.limits)
-                        for (const ItemId what : each.of)
-                            for (const InstanceId one :
-                                 bound(what, binding,
-                                       there(what) && of(what).is.axis == axis_ ? row.only : std::vector<AxisValue>()))
+                        for (std::size_t i = 0; i < each.of.size(); ++i)
+                            for (const InstanceId one : bound(each.of[i], binding, each.values.at(i)))
                                 read.push_back(one);
                     work_on({row, proved, use.span, 0, {}, read}, bound(proved, binding, {}), ways);
                 }
