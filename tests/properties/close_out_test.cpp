@@ -293,7 +293,8 @@ TEST_CASE("what is done on one answer stands in the close-out with that answer, 
                                                      {"pl", "Jeśli w kroku 1 odpowiedziano „nie”: "}};
     for (const auto& [language, start] : told) {
         const auto all = made("    if-not:\n" + work, language);
-        CHECK(std::any_of(all.begin(), all.end(), [&](const auto& line) { return line.starts_with(start); }));
+        CHECK(std::any_of(all.begin(), all.end(),
+                          [&, words = start](const auto& line) { return line.starts_with(words); }));
     }
 }
 
