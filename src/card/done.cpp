@@ -1,5 +1,7 @@
 #include "card/done.h"
 
+#include "linked/deeds.h"
+
 #include <algorithm>
 
 namespace benchleaf::card {
@@ -28,25 +30,6 @@ bool contradict(const Answers& answers) {
         const auto other = opposite(one);
         return other && holds(answers, *other);
     });
-}
-
-bool takes(model::SortSet set, linked::Sort sort) {
-    using Set = model::SortSet;
-    switch (sort) {
-    case linked::Sort::fastener:
-        return set == Set::any || set == Set::fastener;
-    case linked::Sort::clip:
-        return set == Set::any || set == Set::clip;
-    case linked::Sort::part:
-        return set == Set::any || set == Set::part;
-    case linked::Sort::circuit:
-        return set == Set::any || set == Set::circuit;
-    case linked::Sort::setting:
-        return set == Set::any || set == Set::setting;
-    case linked::Sort::adjustment:
-        return set == Set::any || set == Set::adjustment;
-    }
-    return false;
 }
 
 class Gatherer {
@@ -95,10 +78,8 @@ private:
         for (const fitted::Target& target : objects(*node.row)) {
             if (!target.item.known() || !fit_.items[target.item.index()].present) continue;
             const linked::Item& item = fit_.items[target.item.index()].is;
-            const auto& deeds = model::verb(node.row->verb).deeds;
-            const auto deed = std::find_if(deeds.begin(), deeds.end(),
-                                           [&](const model::Deed& each) { return takes(each.on, item.sort); });
-            if (deed == deeds.end()) continue;
+            const model::Deed* deed = linked::deed_for(model::verb(node.row->verb), item.sort, target.place);
+            if (deed == nullptr) continue;
             auto on = values(node, target);
             if (on.empty()) {
                 if (!values_of(fit_, target.item).empty()) continue; // narrowed to a side where it is not

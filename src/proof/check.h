@@ -128,7 +128,19 @@ public:
     void put_at(Finding& finding, messages::Label where) const;
     // Puts the cause under the finding and the fault on it; of debts, those in `debts`.
     void blame(Finding& finding, fitted::InstanceId of, const Standing& standing) const;
-    // Of a setting that may rest anywhere and has to be in a place; with the help for it.
+    // What is asked of other items before this is done, and how it is said where it is not so.
+    struct Words {
+        std::string what;        // "{item} is removed{sides}"
+        std::string_view demand; // "it has to be"
+        std::string_view label;  // where it is asked for
+        std::string_view help;   // empty: the steps that bring it about
+    };
+    // Tells each that is otherwise, or of which nobody says how it stands, on the ways in `on`.
+    void ask(const Check& check, std::span<const linked::Need> wanted, const Words& words, Way on = Ways::going);
+    std::vector<linked::Need> whiles(model::VerbName verb) const;
+    // Where nobody says how a setting that may rest anywhere stands.
+    std::optional<Found> anyhow(fitted::InstanceId of, Way on = Ways::going) const;
+    // Of such a setting, which has to be in a place; with the help for it.
     void blame_anywhere(Finding& finding, fitted::InstanceId of, const Found& found, linked::Place wanted) const;
     void blame_debt(Finding& finding, fitted::InstanceId of, const Standing& standing, std::uint64_t debts) const;
     messages::Label declared(linked::ItemId of, std::string text) const;
@@ -159,8 +171,6 @@ struct Check {
 
 std::span<const Check* const> all_checks();
 
-// What a verb does to an item of that sort that goes to that place; null: nothing.
-const model::Deed* deed_for(const model::Verb& verb, linked::Sort sort, linked::Place to);
 // The bits of a limit that proves an adjustment, one for each instance of what it is of that `takes` is true of; 0 for a limit that does not prove it, or
 // cannot be measured on this vehicle.
 std::uint64_t proof_bits_of(const fitted::Fit& fit, const linked::Linked& linked, const linked::Item& adjustment,

@@ -5,6 +5,7 @@
 #include "proof/tell.h"
 
 #include "base/require.h"
+#include "linked/deeds.h"
 
 #include <algorithm>
 #include <map>
@@ -41,26 +42,6 @@ struct Object {
     source::Span span;
     const std::vector<AxisValue>* values = nullptr;
 };
-
-bool takes(model::SortSet set, linked::Sort sort) {
-    switch (set) {
-    case model::SortSet::any:
-        return true;
-    case model::SortSet::fastener:
-        return sort == linked::Sort::fastener;
-    case model::SortSet::clip:
-        return sort == linked::Sort::clip;
-    case model::SortSet::part:
-        return sort == linked::Sort::part;
-    case model::SortSet::circuit:
-        return sort == linked::Sort::circuit;
-    case model::SortSet::setting:
-        return sort == linked::Sort::setting;
-    case model::SortSet::adjustment:
-        return sort == linked::Sort::adjustment;
-    }
-    return false;
-}
 
 class Machine {
 public:
@@ -778,7 +759,7 @@ void Machine::work(const Row& row, const Binding& binding) {
 
 void Machine::work_on(const Row& row, const Object& object, const Binding& binding) {
     const fitted::Item& item = fit_.items[object.item.index()];
-    const model::Deed* deed = deed_for(model::verb(row.verb), item.is.sort, object.place);
+    const model::Deed* deed = linked::deed_for(model::verb(row.verb), item.is.sort, object.place);
     if (deed == nullptr) return;
     const std::vector<InstanceId> all = instances(object.item, binding, object.values);
     // All of them are judged before any of them changes: a row does its whole item at once.
@@ -1290,8 +1271,8 @@ bool Machine::settles(const Row& row, const Binding& binding, const std::map<Ins
 }
 
 void Machine::repeat(const Row& row, const Binding& binding) {
-    // Places at the end equal those at the start, or those at the end of the first round if that begins otherwise; and each row makes and pays debts of its own whatever was owed before: one more round
-    // reaches the fixpoint, and the last one finds that nothing grew.
+    // Places at the end equal those at the start, or those at the end of the first round if that begins otherwise. Each row makes and pays
+    // debts of its own whatever was owed before: one more round reaches the fixpoint, and the last one finds that nothing grew.
     constexpr int most_rounds = 8;
     const Decision* decision = decisions_.find(row);
     const Decision* rounds = decisions_.find_rounds(row);
@@ -1564,19 +1545,6 @@ std::vector<Left> Machine::unfinished() {
 }
 
 } // namespace
-
-const model::Deed* deed_for(const model::Verb& verb, linked::Sort sort, linked::Place to) {
-    const bool can_rest = std::any_of(verb.deeds.begin(), verb.deeds.end(), [&](const model::Deed& deed) {
-        return takes(deed.on, sort) && deed.to == model::Leaves::written;
-    });
-    for (const model::Deed& deed : verb.deeds) {
-        if (!takes(deed.on, sort)) continue;
-        // Where a verb goes to a written place, going back to rest may be a deed of its own.
-        if (can_rest && verb.deeds.size() > 1 && (to == 0) != (deed.to == model::Leaves::rest)) continue;
-        return &deed;
-    }
-    return nullptr;
-}
 
 std::uint64_t proof_bits_of(const fitted::Fit& fit, const linked::Linked& linked, const linked::Item& adjustment,
                             linked::LimitId limit, const std::function<bool(fitted::InstanceId)>& takes) {

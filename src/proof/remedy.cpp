@@ -1,5 +1,7 @@
 #include "proof/remedy.h"
 
+#include "linked/deeds.h"
+
 #include "base/text.h"
 #include "fitted/fit.h"
 
@@ -76,7 +78,7 @@ std::vector<std::pair<VerbName, std::string>> steps_between(const linked::Item& 
 }
 
 std::optional<Place> brought_to(const Row& row, const linked::Item& item, Place written) {
-    const model::Deed* deed = deed_for(model::verb(row.verb), item.sort, written);
+    const model::Deed* deed = linked::deed_for(model::verb(row.verb), item.sort, written);
     if (deed == nullptr) return std::nullopt;
     switch (deed->to) {
     case model::Leaves::same:
@@ -291,7 +293,7 @@ void Remedies::put(const Moment& now, Finding& finding, const Index& index, cons
         } else if (place.row != nullptr && place.row == cause) {
             // What was begun is ended when its work is done, and there is no telling which steps in words are that work.
             const model::Deed* deed = cause->kind == fitted::RowKind::verb
-                                          ? deed_for(model::verb(cause->verb), now.it().is.sort, stands)
+                                          ? linked::deed_for(model::verb(cause->verb), now.it().is.sort, stands)
                                           : nullptr;
             const bool begins =
                 deed != nullptr && (deed->to == model::Leaves::off_place || deed->to == model::Leaves::written ||

@@ -1,6 +1,7 @@
 #include "proof/tell.h"
 
 #include "base/text.h"
+#include "proof/remedy.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -157,6 +158,48 @@ void Moment::blame(Finding& finding, fitted::InstanceId of_, const Standing& sta
         if (each == of_) continue;
         const auto alike = some(each, [&](const Standing& s) { return s.place == standing.place; });
         if (alike) finding.blamed.emplace_back(each, alike->standing);
+    }
+}
+
+std::vector<linked::Need> Moment::whiles(model::VerbName verb) const {
+    std::vector<linked::Need> wanted;
+    for (const linked::While& condition : it().is.whiles)
+        if (condition.verb == verb) wanted.insert(wanted.end(), condition.needs.begin(), condition.needs.end());
+    return wanted;
+}
+
+std::optional<Moment::Found> Moment::anyhow(fitted::InstanceId of_, Way on) const {
+    if (!of(fit.instances[of_.index()].item).is.rests_anywhere) return std::nullopt;
+    return some(
+        of_, [](const Standing& s) { return s.is_anywhere(); }, on);
+}
+
+void Moment::ask(const Check& check, std::span<const linked::Need> wanted, const Words& words, Way on) {
+    for (const linked::Need& need : wanted) {
+        if (!need.item.known() || !of(need.item).present) continue;
+        for (const fitted::InstanceId each : beside(need.item)) {
+            const auto unsaid = anyhow(each, on);
+            const auto bad = unsaid ? unsaid
+                                    : some(
+                                          each, [&](const Standing& s) { return !s.in(need.place); }, on);
+            if (!bad) continue;
+            const std::string stands =
+                unsaid ? fmt::format("nobody says how the {} stands", name(need.item))
+                       : fmt::format("the {} is {}", name(need.item), place_name(need.item, bad->standing.place));
+            Finding& finding = report(
+                check,
+                fmt::format("{} while {}; {} {}", words.what, stands, words.demand, place_name(need.item, need.place)),
+                bad);
+            finding.more.push_back({need.span, std::string(words.label)});
+            if (unsaid) {
+                blame_anywhere(finding, each, *bad, need.place);
+            } else {
+                blame(finding, each, bad->standing);
+                finding.help = words.help.empty() ? steps_before(*this, need.item, bad->standing.place, need.place)
+                                                  : std::string(words.help);
+            }
+            break;
+        }
     }
 }
 

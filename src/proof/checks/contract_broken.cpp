@@ -24,8 +24,7 @@ void finish(Moment& now, Finding& finding) {
 
 void judge(Moment& now, const Check& self) {
     if (!now.contracted) return;
-    const auto anyhow = now.some(now.at, [&](const Standing& s) { return !now.any_place && s.is_anywhere(); });
-    if (anyhow && now.it().is.rests_anywhere) {
+    if (const auto anyhow = now.any_place ? std::nullopt : now.anyhow(now.at)) {
         const std::string wanted = now.place_name(now.item, now.wanted_place);
         Finding& finding = now.report(
             self,
