@@ -28,8 +28,8 @@ Values both(const Values& a, const Values& b) {
 // For which values of an axis rows do something.
 struct Work {
     std::set<AxisValue> done; // to an item of that value, or by a step that an `only` keeps for it
-    bool follows =
-        false; // by a step in plain words, or a question: it is for every value, since nobody has said otherwise
+    // By a step in plain words, or a question: it is for every value, since nobody has said otherwise.
+    bool follows = false;
 
     bool is_for(AxisValue value) const { return follows || done.contains(value); }
 };
