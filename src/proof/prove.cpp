@@ -56,6 +56,7 @@ public:
         }
         alive_slot_ = InstanceId(fit_.instances.size());
         air_slot_ = InstanceId(fit_.instances.size() + 1);
+        resting_ = all_at_rest();
         for (const fitted::Procedure& procedure : fit_.procedures) plan(procedure);
     }
 
@@ -97,7 +98,7 @@ private:
     std::uint64_t vent_bit(ItemId circuit, InstanceId vent) const;
     std::uint64_t all_vents(ItemId circuit, InstanceId at) const;
     std::uint64_t all_proofs(ItemId adjustment, AxisValue value) const;
-    State all_at_rest() const;
+    State all_at_rest();
     void enter(const std::vector<linked::Entering>& contract, const Binding& binding, bool only_places);
 
     // -- Rows ------------------------------------------------------------------------------------------------------------
@@ -205,6 +206,7 @@ private:
 
     Ways ways_;
     State state_;
+    State resting_; // before any work
     // Slots of the state after those of the instances: whether the work goes on, what hangs in the air, and each decision.
     InstanceId alive_slot_;
     InstanceId air_slot_;
@@ -261,15 +263,14 @@ Standing Machine::at_rest(InstanceId at) const {
     return standing;
 }
 
-Machine::State Machine::all_at_rest() const {
+Machine::State Machine::all_at_rest() {
     State state(fit_.instances.size() + 2 + decisions_.slots());
-    auto& ways = const_cast<Ways&>(ways_);
-    for (std::size_t i = 0; i < fit_.instances.size(); ++i) state[i] = ways.of(at_rest(InstanceId(i)));
+    for (std::size_t i = 0; i < fit_.instances.size(); ++i) state[i] = ways_.of(at_rest(InstanceId(i)));
     state[alive_slot_.index()] = Ways::going;
-    state[air_slot_.index()] = ways.of(Standing{});
+    state[air_slot_.index()] = ways_.of(Standing{});
     Standing undecided;
     undecided.on = read_since;
-    for (std::size_t i = air_slot_.index() + 1; i < state.size(); ++i) state[i] = ways.of(undecided);
+    for (std::size_t i = air_slot_.index() + 1; i < state.size(); ++i) state[i] = ways_.of(undecided);
     return state;
 }
 
@@ -1382,7 +1383,7 @@ const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const 
     if (known != touched_by_.end()) return known->second;
     touched_by_[key]; // a cycle was reported by linked/; here it ends
     const fitted::Procedure& procedure = fit_.procedures[index.index()];
-    auto state = std::exchange(state_, all_at_rest());
+    auto state = std::exchange(state_, resting_);
     auto path = std::exchange(path_, {});
     auto log = std::exchange(log_, {});
     auto recorders = std::exchange(recorders_, {});
@@ -1497,7 +1498,7 @@ void Machine::job() {
         left_by_card_.push_back(index.known() ? left_alone_[index] : std::vector<Left>());
     // A blank card ends as its contract says, which is now proved; and a job whose cards are wrong by themselves waits for them.
     if (!fit_.job.known() || !told_.empty()) return;
-    state_ = all_at_rest();
+    state_ = resting_;
     path_.clear();
     log_.clear();
     touched_.clear();

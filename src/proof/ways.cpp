@@ -14,10 +14,14 @@ std::uint64_t pair_of(Way a, Way b) {
 } // namespace
 
 std::size_t Ways::StandingHash::operator()(const Standing& s) const noexcept {
-    std::size_t h = std::hash<std::uint64_t>()((s.bits ^ s.on << 32U ^ s.on >> 32U) * 0x9E3779B97F4A7C15ULL ^ s.place);
-    h = h * 31 + std::hash<const void*>()(s.placed);
-    h = h * 31 + std::hash<const void*>()(s.indebted);
-    return h * 31 + std::hash<const void*>()(s.coated);
+    const auto mix = [](std::size_t h, std::size_t with) {
+        h = (h ^ with) * 0x9E3779B97F4A7C15ULL;
+        return h ^ h >> 29U;
+    };
+    std::size_t h = mix(s.bits ^ std::size_t{s.place} << 56U, s.on);
+    h = mix(h, std::hash<const void*>()(s.placed));
+    h = mix(h, std::hash<const void*>()(s.indebted));
+    return mix(h, std::hash<const void*>()(s.coated));
 }
 
 Ways::Ways() {

@@ -1,7 +1,5 @@
 #include "wording/check.h"
 
-#include "base/text.h"
-
 #include <array>
 #include <fmt/format.h>
 
@@ -30,12 +28,15 @@ constexpr std::array phrases = {"properly"sv,         "proper"sv,         "adequ
 
 // How many words the phrase takes from `at`; 0 where it does not stand there.
 std::size_t stands_at(const std::vector<Word>& words, std::size_t at, std::string_view phrase) {
-    const auto parts = base::split(phrase, ' ');
-    for (std::size_t i = 0; i < parts.size(); ++i) {
-        if (at + i >= words.size() || words[at + i].item || words[at + i].text != parts[i]) return 0;
-        if (i > 0 && words[at + i].before != Before::nothing) return 0;
+    for (std::size_t count = 0; at + count < words.size(); phrase.remove_prefix(1)) {
+        const Word& word = words[at + count];
+        if (word.item || !phrase.starts_with(word.text) || (count > 0 && word.before != Before::nothing)) return 0;
+        phrase.remove_prefix(word.text.size());
+        ++count;
+        if (phrase.empty()) return count;
+        if (phrase.front() != ' ') return 0;
     }
-    return parts.size();
+    return 0;
 }
 
 bool judged(Kind kind) {
@@ -46,7 +47,9 @@ void find_vague_words(const Wording& wording, const Check& self, messages::Messa
     for (const Text& text : wording.texts) {
         if (!judged(text.kind)) continue;
         for (std::size_t at = 0; at < text.words.size(); ++at) {
+            if (text.words[at].item) continue;
             for (const std::string_view phrase : phrases) {
+                if (phrase.front() != text.words[at].text.front()) continue;
                 const std::size_t count = stands_at(text.words, at, phrase);
                 if (count == 0) continue;
                 out.add(self.rule, part_of(wording, text, text.words[at].begin, text.words[at + count - 1].end),
