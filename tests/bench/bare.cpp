@@ -4,6 +4,7 @@
 #include <hpdf.h>
 #include <iostream>
 #include <sstream>
+#include <yaml-cpp/eventhandler.h>
 #include <yaml-cpp/yaml.h>
 
 namespace benchleaf::bench {
@@ -68,6 +69,23 @@ std::size_t count(const YAML::Node& node) {
     return nodes;
 }
 
+struct Counter : YAML::EventHandler {
+    std::size_t events = 0;
+    void OnDocumentStart(const YAML::Mark&) override { ++events; }
+    void OnDocumentEnd() override { ++events; }
+    void OnNull(const YAML::Mark&, YAML::anchor_t) override { ++events; }
+    void OnAlias(const YAML::Mark&, YAML::anchor_t) override { ++events; }
+    void OnScalar(const YAML::Mark&, const std::string&, YAML::anchor_t, const std::string&) override { ++events; }
+    void OnSequenceStart(const YAML::Mark&, const std::string&, YAML::anchor_t, YAML::EmitterStyle::value) override {
+        ++events;
+    }
+    void OnSequenceEnd() override { ++events; }
+    void OnMapStart(const YAML::Mark&, const std::string&, YAML::anchor_t, YAML::EmitterStyle::value) override {
+        ++events;
+    }
+    void OnMapEnd() override { ++events; }
+};
+
 void failed(HPDF_STATUS error, HPDF_STATUS detail, void*) {
     std::cerr << "the bare program: libharu error " << error << ' ' << detail << '\n';
     std::exit(1);
@@ -96,6 +114,17 @@ std::size_t parse(const std::vector<std::string>& yaml) {
     std::size_t nodes = 0;
     for (const std::string& text : yaml) nodes += count(YAML::Load(text));
     return nodes;
+}
+
+std::size_t scan(const std::vector<std::string>& yaml) {
+    Counter counter;
+    for (const std::string& text : yaml) {
+        std::istringstream from(text);
+        YAML::Parser parser(from);
+        while (parser.HandleNextDocument(counter)) {
+        }
+    }
+    return counter.events;
 }
 
 std::string draw(const Drawings& pages, Fonts fonts, const std::string font_files[3]) {

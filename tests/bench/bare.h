@@ -47,6 +47,8 @@ Drawings read(const std::string& text);
 
 // How many nodes were parsed, so that the work is not left out by the compiler.
 std::size_t parse(const std::vector<std::string>& yaml);
+// How many events yaml-cpp's parser gave: its own scan alone, which builds nothing.
+std::size_t scan(const std::vector<std::string>& yaml);
 std::string draw(const Drawings& pages, Fonts fonts, const std::string font_files[3]);
 
 } // namespace benchleaf::bench
