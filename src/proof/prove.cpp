@@ -709,6 +709,7 @@ void Machine::read_anew(const std::vector<std::size_t>& decisions, const Binding
         // What is read on one side is new to a decision on that side, and to one on all of them.
         for (const std::size_t slot : decisions_.touched(which, binding.axis, binding.value)) {
             const InstanceId at(air_slot_.index() + 1 + slot);
+            if (raw(at) == resting_[at.index()]) continue; // not decided
             set(at, ways_.changed(ways_.given(raw(at), path_), [](const Standing& before) {
                 Standing after = before;
                 after.on = read_since;
