@@ -34,6 +34,10 @@ std::vector<linked::CautionId> touched(const Speaker& s, const Node& node) {
     const bool worked = row.kind == fitted::RowKind::verb;
     for (const fitted::Target& target : row.targets) {
         item(target.item);
+        // What is to be known of a part is to be known before the first of its holders is slackened.
+        const bool frees = row.verb == model::VerbName::slacken || row.verb == model::VerbName::remove;
+        if (worked && frees && s.present(target.item))
+            for (const linked::ItemId held : s.item(target.item).holds) item(held);
         // Fluid that runs: in at a fill, out where the circuit is opened.
         const bool runs = row.verb == model::VerbName::fill || row.verb == model::VerbName::level ||
                           row.verb == model::VerbName::open;

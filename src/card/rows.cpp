@@ -309,9 +309,9 @@ private:
         case VerbName::snug:
             return s_.fill(Key::do_snug, {pieces(node)});
         case VerbName::torque:
-            return s_.fill(Key::do_torque, {names(node)});
+            return s_.fill(Key::do_torque, {pieces(node)});
         case VerbName::recheck:
-            return s_.fill(Key::do_recheck, {names(node)});
+            return s_.fill(Key::do_recheck, {pieces(node)});
         case VerbName::renew:
             return s_.fill(Key::do_renew, {pieces(node)});
         case VerbName::move:
@@ -343,9 +343,9 @@ private:
         case VerbName::adjust:
             return s_.fill(Key::do_adjust, {names(node)});
         case VerbName::clean:
-            return s_.fill(Key::do_clean, {names(node)});
+            return s_.fill(Key::do_clean, {pieces(node)});
         case VerbName::apply:
-            return s_.fill(Key::do_apply, {consumable(row.step->consumable), names(node)});
+            return s_.fill(Key::do_apply, {consumable(row.step->consumable), pieces(node)});
         case VerbName::measure: {
             std::vector<std::string> all;
             for (const fitted::LimitUse& use : row.limits) add_once(all, use.figure.name);

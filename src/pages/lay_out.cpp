@@ -115,14 +115,19 @@ Gap gap_between(const Block& upper, const Block& lower, Length pad) {
     return {lower.above + (lower.group == upper.group && lower.group != Role::body ? 0 : pad), false};
 }
 
-// A question stays with the head of the way that follows it, so that its answer and where that leads are on one page: unless that
-// would leave a third of a page white.
-void keep_questions(std::vector<Block>& blocks, Length page) {
+// A question stays with the head of the way that follows it, so that its answer and where that leads are on one page, and a STOP with the
+// step before it: unless that would leave a third of a page white.
+void keep_together(std::vector<Block>& blocks, Length page) {
+    const auto is_stop = [](const Block& block) {
+        return block.row != nullptr && std::holds_alternative<card::Stop>(block.row->what);
+    };
     for (std::size_t i = blocks.size(); i-- > 0;) {
-        if (blocks[i].row == nullptr) continue;
+        if (blocks[i].row == nullptr || i + 1 == blocks.size()) continue;
         const auto& what = blocks[i].row->what;
-        if (!std::holds_alternative<card::Question>(what) && !std::holds_alternative<card::Repeat>(what)) continue;
-        if (i + 1 == blocks.size() || !blocks[i + 1].way_starts) continue;
+        const bool asks = std::holds_alternative<card::Question>(what) || std::holds_alternative<card::Repeat>(what);
+        const bool way_follows = asks && blocks[i + 1].way_starts;
+        const bool stop_follows = std::holds_alternative<card::Step>(what) && is_stop(blocks[i + 1]);
+        if (!way_follows && !stop_follows) continue;
         std::size_t first = i; // with the heads that stay with it
         while (first > 0 && blocks[first - 1].with_next) --first;
         Length height = 0;
@@ -408,7 +413,7 @@ std::size_t tallest_of(const std::vector<Block>& blocks, const Filled& page) {
 // repeat, one for the last round; then none.
 std::vector<Block> fitting_blocks(Making& in, Length page) {
     std::vector<Block> blocks = blocks_of(in, page);
-    keep_questions(blocks, page);
+    keep_together(blocks, page);
     for (bool changed = true; changed;) {
         changed = false;
         for (const Filled& filled : Filler(in, blocks, page).fill(tight)) {

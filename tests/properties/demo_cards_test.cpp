@@ -134,6 +134,21 @@ TEST_CASE("every demo job makes its cards in every language, and what is not wor
     CHECK(cards >= 6 * 10);
 }
 
+TEST_CASE("what is to be known of a part is said before the first fastener that holds it is taken out") {
+    const auto shop = read_shop();
+    const Made made = cards_of(*shop, "2026-0418", *labels::find("en"));
+    const card::Card& card = named(made, "drum-brake-service");
+    for (const card::Section& section : card.sections)
+        for (const card::Row& row : section.rows) {
+            const auto* step = std::get_if<card::Step>(&row.what);
+            if (step == nullptr || step->text.find("drum screw") == std::string::npos) continue;
+            REQUIRE(row.cautions.size() == 1);
+            CHECK(row.cautions.front().hazard.find("dust") != std::string::npos);
+            return;
+        }
+    FAIL("no step removes the drum screws");
+}
+
 TEST_CASE("the front disc card says what was reckoned for this vehicle") {
     const auto shop = read_shop();
     const Made made = cards_of(*shop, "2026-0412", *labels::find("en"));

@@ -649,6 +649,31 @@ TEST_CASE("in a repeat each round has its boxes, and fewer where a page does not
     CHECK_NONE(faults_of(fewer));
 }
 
+TEST_CASE("a STOP is on the page of the step before it") {
+    for (const Paper paper : papers)
+        for (int rows = 1; rows < 40; ++rows) {
+            card::Card card = small_card(sample::step("Turn the nut."));
+            std::uint32_t number = 1;
+            for (int i = 1; i < rows; ++i)
+                sample::add_row(card.sections[0], number, sample::step("Turn the nut a little further."), {true, true});
+            sample::add_row(card.sections[0], number, sample::step("Hang a do-not-drive tag on the handlebar."),
+                            {true, true});
+            const std::string step = card.sections[0].rows.back().name;
+            sample::add_row(card.sections[0], number, card::Stop{"STOP – NOT TO BE DRIVEN", "The disc is thin."},
+                            {false, false});
+            const std::string stop = card.sections[0].rows.back().name;
+            std::size_t on[2] = {};
+            const Pages all = laid(card, paper);
+            for (std::size_t page = 0; page < all.pages.size(); ++page)
+                walk(all.pages[page], [&](const Box& box, const Above&) {
+                    if (is_row(box.role) && box.name == step) on[0] = page + 1;
+                    if (is_row(box.role) && box.name == stop) on[1] = page + 1;
+                });
+            CHECK(on[0] != 0);
+            CHECK(on[0] == on[1]);
+        }
+}
+
 TEST_CASE("however many pages there are, the foot leaves the body alone") {
     // The numbers of the pages break the last line of the foot at one length of the revision or another.
     for (const int rows : {180, 1600}) {
