@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <map>
+#include <optional>
 #include <tuple>
 
 namespace benchleaf::messages {
@@ -35,7 +36,45 @@ std::size_t Messages::count(Level level) const {
         std::count_if(all_.begin(), all_.end(), [level](const Message& m) { return m.rule->level == level; }));
 }
 
+namespace {
+
+// The edit as an insertion; nothing where the entry beside does not begin its line.
+std::optional<Edit> as_insertion(const Edit& edit, std::string_view text) {
+    const std::size_t first = text.rfind('\n', edit.span.begin == 0 ? 0 : edit.span.begin - 1);
+    const std::size_t line = edit.span.begin == 0 || first == std::string_view::npos ? 0 : first + 1;
+    const std::size_t dash = text.find_first_not_of(' ', line);
+    if (dash == std::string_view::npos || text[dash] != '-' || dash > edit.span.begin) return std::nullopt;
+    if (edit.span.begin > dash && text.find_first_not_of(' ', dash + 1) < edit.span.begin) return std::nullopt;
+    const std::string_view indent = text.substr(line, dash - line);
+    const std::size_t end = std::min(text.find('\n', std::max(edit.span.begin + 1, edit.span.end) - 1), text.size());
+    const bool carriage_return = end > 0 && text[end - 1] == '\r';
+    const std::string_view line_end = carriage_return ? "\r\n" : "\n";
+    const bool after = edit.puts == Puts::entries_after;
+    Edit made;
+    made.span = edit.span;
+    made.span.begin = made.span.end = static_cast<std::uint32_t>(after ? end - (carriage_return ? 1 : 0) : line);
+    for (std::string_view rest = edit.text; !rest.empty();) {
+        const std::size_t stop = std::min(rest.find('\n'), rest.size());
+        for (const std::string_view part : {after ? line_end : "", indent, rest.substr(0, stop), after ? "" : line_end})
+            made.text += part;
+        rest.remove_prefix(std::min(stop + 1, rest.size()));
+    }
+    return made;
+}
+
+} // namespace
+
 void Messages::sort_and_unite(const source::Sources& sources) {
+    for (Message& message : all_)
+        std::erase_if(message.fixes, [&](Fix& fix) {
+            for (Edit& edit : fix.edits) {
+                if (edit.puts == Puts::text) continue;
+                const auto made = as_insertion(edit, sources.file(edit.span.file).text);
+                if (!made) return true;
+                edit = *made;
+            }
+            return false;
+        });
     const auto key = [&sources](const Message& m) {
         const source::Span at = m.labels.empty() ? source::Span{} : m.labels.front().span;
         const std::string_view path = at.known() ? std::string_view(sources.file(at.file).path) : std::string_view();

@@ -28,9 +28,14 @@ struct Label {
     std::string text; // printed under the span; may be empty on the primary label
 };
 
+// What an edit puts where: its text in place of the span, or list entries of their own, a line each, before or after the list entry at
+// the span, indented like it.
+enum class Puts : std::uint8_t { text, entries_before, entries_after };
+
 struct Edit {
     source::Span span; // replaced; an empty span is an insertion
     std::string text;
+    Puts puts = Puts::text;
 };
 
 // A change that a machine may make, because it is the only sensible one.
@@ -68,7 +73,8 @@ public:
     std::size_t count(Level level) const;
     bool any_error() const { return count(Level::error) > 0; }
 
-    // By file, then place, then name; the same message at the same place is kept once.
+    // By file, then place, then name; the same message at the same place is kept once. Edits that put list entries become insertions; a fix
+    // whose entries have no line of their own (a list in brackets) is left out.
     void sort_and_unite(const source::Sources& sources);
 
 private:

@@ -11,6 +11,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <map>
+#include <span>
 
 namespace benchleaf::messages {
 
@@ -195,7 +196,7 @@ public:
         for (const Group& group : groups) draw(group, ink);
         if (const std::string help = help_of(message); !help.empty())
             to_ += fmt::format("  {} {}\n", paint_(Ink::bold, "help:"), safe(help));
-        for (const Fix& fix : message.fixes) draw(fix);
+        for (const Fix& fix : message.fixes) draw(fix, message.help.starts_with(fix.title));
     }
 
 private:
@@ -340,9 +341,9 @@ private:
         }
     }
 
-    // The lines before and after, where they are few.
-    void draw(const Fix& fix) {
-        to_ += fmt::format("  {} {}\n", paint_(Ink::bold, "fix:"), safe(fix.title));
+    // The lines before and after, where they are few; `said`: the help says already what is to be done.
+    void draw(const Fix& fix, bool said) {
+        to_ += fmt::format("  {} {}\n", paint_(Ink::bold, "fix:"), said ? "with `check --fix`" : safe(fix.title));
         if (fix.edits.empty()) return;
         std::vector<Edit> edits = fix.edits;
         std::stable_sort(edits.begin(), edits.end(),
@@ -365,14 +366,23 @@ private:
             at = edit.span.end;
         }
         after.append(all.substr(at, stop - at));
-        const auto old_lines = base::split(all.substr(start, stop - start), '\n');
-        const auto new_lines = base::split(after, '\n');
+        auto old_lines = base::split(all.substr(start, stop - start), '\n');
+        auto new_lines = base::split(after, '\n');
         if (old_lines.size() > most_fix_lines || new_lines.size() > most_fix_lines) return;
-        draw_lines(old_lines, edits.front().span.begin - start, "-", Ink::error);
-        draw_lines(new_lines, edits.front().span.begin - start, "+", Ink::note);
+        // A line that is put in leaves those around it as they are.
+        std::size_t mark = edits.front().span.begin - start;
+        while (!old_lines.empty() && !new_lines.empty() && old_lines.back() == new_lines.back()) {
+            old_lines.pop_back();
+            new_lines.pop_back();
+        }
+        const auto [old_rest, new_rest] =
+            std::mismatch(old_lines.begin(), old_lines.end(), new_lines.begin(), new_lines.end());
+        if (old_rest != old_lines.begin()) mark = 0;
+        draw_lines({old_rest, old_lines.end()}, mark, "-", Ink::error);
+        draw_lines({new_rest, new_lines.end()}, mark, "+", Ink::note);
     }
 
-    void draw_lines(const std::vector<std::string_view>& lines, std::size_t at, std::string_view sign, Ink ink) {
+    void draw_lines(std::span<const std::string_view> lines, std::size_t at, std::string_view sign, Ink ink) {
         for (std::string_view line : lines) {
             if (!line.empty() && line.back() == '\r') line.remove_suffix(1);
             const std::size_t mark = std::min(at, line.size());

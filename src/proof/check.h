@@ -38,7 +38,8 @@ struct Finding {
     std::string label; // under the primary span; may be empty
     std::vector<messages::Label> more;
     std::string help;
-    Answers answers; // the way on which it is so, where it is not so on all
+    std::vector<messages::Edit> mends; // the help done: the steps that are missing, where they belong
+    Answers answers;                   // the way on which it is so, where it is not so on all
     // What is at fault, so that one mistake gives one message: from here on the machine takes such a standing for a hole (its place not
     // known, or the debts told no longer owed) and later checks step over it.
     std::vector<std::pair<fitted::InstanceId, Standing>> blamed;

@@ -31,6 +31,12 @@ std::string one_or_list(const std::vector<std::string>& ids) {
     return all + "]";
 }
 
+std::string lines(const std::vector<std::string>& steps) {
+    std::string all;
+    for (const std::string& each : steps) all += (all.empty() ? "" : "\n") + each;
+    return all;
+}
+
 std::string quoted(const std::vector<std::string>& steps) {
     std::vector<std::string> all;
     all.reserve(steps.size());
@@ -99,10 +105,13 @@ std::optional<Place> brought_to(const Row& row, const linked::Item& item, Place 
 
 } // namespace
 
-std::string steps_before(const Moment& now, ItemId item, Place from, Place to) {
+void help_before(const Moment& now, Finding& finding, ItemId item, Place from, Place to) {
     std::vector<std::string> all;
     for (const auto& [verb, what] : steps_between(now.of(item).is, from, to)) all.push_back(step(verb, what));
-    return all.empty() ? "" : fmt::format("add {} before this step", quoted(all));
+    if (all.empty()) return;
+    finding.help = fmt::format("add {} before this step", quoted(all));
+    if (now.row != nullptr && now.row->step != nullptr)
+        finding.mends.push_back({now.row->step->source->span, lines(all), messages::Puts::entries_before});
 }
 
 // -- What a procedure does ---------------------------------------------------------------------------------------------------
@@ -286,8 +295,12 @@ void Remedies::put(const Moment& now, Finding& finding, const Index& index, cons
         places.back().steps.insert(places.back().steps.end(), steps.all.begin(), steps.all.end());
     }
     std::vector<std::string> parts;
+    bool sure = true; // of every place
     for (const Spot& place : places) {
         std::string text = quoted(place.steps) + "{only}";
+        sure = sure && place.once.empty() && place.row != nullptr && place.row->step != nullptr;
+        if (sure)
+            finding.mends.push_back({place.row->step->source->span, lines(place.steps), messages::Puts::entries_after});
         if (!place.once.empty()) {
             text += " once " + base::join_and(place.once);
         } else if (place.row != nullptr && place.row == cause) {
@@ -298,6 +311,7 @@ void Remedies::put(const Moment& now, Finding& finding, const Index& index, cons
             const bool begins =
                 deed != nullptr && (deed->to == model::Leaves::off_place || deed->to == model::Leaves::written ||
                                     (deed->to == model::Leaves::loose && deed->from == model::Starts::tight_or_snug));
+            sure = sure && !begins;
             text += begins ? fmt::format(" when the work that needs it {} is done", now.place_name(now.item, stands))
                            : " after this step";
         } else if (place.row != nullptr) {
@@ -307,6 +321,7 @@ void Remedies::put(const Moment& now, Finding& finding, const Index& index, cons
         parts.push_back(std::move(text));
     }
     finding.help = "add " + base::join_and(parts);
+    if (!sure) finding.mends.clear();
 }
 
 // The step is there, and its `only` leaves this out.

@@ -13,7 +13,7 @@
 namespace benchleaf::proof {
 
 // "add `- set: { front-end: jacked }` before this step": what brings another item to where this step wants it.
-std::string steps_before(const Moment& now, linked::ItemId item, linked::Place from, linked::Place to);
+void help_before(const Moment& now, Finding& finding, linked::ItemId item, linked::Place from, linked::Place to);
 
 class Remedies {
 public:

@@ -195,8 +195,8 @@ void Moment::ask(const Check& check, std::span<const linked::Need> wanted, const
                 blame_anywhere(finding, each, *bad, need.place);
             } else {
                 blame(finding, each, bad->standing);
-                finding.help = words.help.empty() ? steps_before(*this, need.item, bad->standing.place, need.place)
-                                                  : std::string(words.help);
+                finding.help = words.help;
+                if (words.help.empty()) help_before(*this, finding, need.item, bad->standing.place, need.place);
             }
             break;
         }
@@ -300,6 +300,14 @@ std::string only_for(const fitted::Fit& fit, linked::ItemId item, const std::set
     return fmt::format(" with `only: {{ {}: {} }}`", axis.name, count == 1 ? names : "[" + names + "]");
 }
 
+// "add `- fit: lid` and `- torque: lid-bolt`"
+std::string title_of(const std::vector<messages::Edit>& mends) {
+    std::vector<std::string> steps;
+    for (const messages::Edit& mend : mends)
+        for (const std::string_view step : base::split(mend.text, '\n')) steps.push_back(fmt::format("`{}`", step));
+    return "add " + base::join_and(steps);
+}
+
 std::string filled(std::string text, std::string_view what, std::string_view with) {
     for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at + with.size()))
         text.replace(at, what.size(), with);
@@ -346,8 +354,12 @@ void tell(const fitted::Fit& fit, const linked::Linked& linked, const std::vecto
             if (question < asked.size() && asked[question]->step != nullptr)
                 message.labels.push_back(
                     {head_span(*asked[question]), yes ? "when this is answered yes" : "when this is answered no"});
-        message.help = filled(finding.help, "{only}", only_for(fit, finding.item, group.values));
+        const std::string only = only_for(fit, finding.item, group.values);
+        message.help = filled(finding.help, "{only}", only);
         message.help = filled(message.help, "{values}", values.empty() ? "this" : values);
+        // What is missing on some side, or on some way, is more than a step.
+        if (!finding.mends.empty() && only.empty() && finding.answers.empty())
+            message.fixes.push_back({title_of(finding.mends), finding.mends});
         messages.add(std::move(message));
     }
 }

@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -32,37 +33,37 @@ bool starts(model::Starts from, linked::Place place, linked::Place last) {
 }
 
 // The step that is missing or one too many.
-std::string remedy(const Moment& now, linked::Place place, linked::Place last) {
+void help(const Moment& now, Finding& finding, linked::Place place, linked::Place last) {
     const linked::Item& item = now.it().is;
-    const auto before = [&](std::string_view verb) {
-        return fmt::format("add `- {}: {}` before this step", verb, item.id);
-    };
-    const bool fastener = item.sort == linked::Sort::fastener;
+    const auto add_before = [&](linked::Place to) { help_before(now, finding, now.item, place, to); };
     switch (now.deed->from) {
     case model::Starts::tight_or_snug:
-        return place == last ? "leave this step out" : "it is loose already: leave this step out";
+        finding.help = place == last ? "leave this step out" : "it is loose already: leave this step out";
+        break;
     case model::Starts::not_off:
     case model::Starts::own_or_resting:
-        return place == last ? "leave this step out, or fit it before" : std::string();
+        if (place == last) finding.help = "leave this step out, or fit it before";
+        break;
     case model::Starts::loose:
     case model::Starts::loose_or_snug:
-        if (place == last) return before("fit");
-        if (place != 0) return {};
-        return now.row->verb == model::VerbName::torque
-                   ? fmt::format("add `- slacken: {0}` before this step, or write `- recheck: {0}`", item.id)
-                   : before("slacken");
+        if (place == 0 && now.row->verb == model::VerbName::torque)
+            finding.help = fmt::format("add `- slacken: {0}` before this step, or write `- recheck: {0}`", item.id);
+        else
+            add_before(2);
+        break;
     case model::Starts::tight:
     case model::Starts::resting:
-        if (!fastener) return before("fit");
-        return place == last ? fmt::format("add `- fit: {0}` and `- torque: {0}` before this step", item.id)
-                             : before("torque");
+        add_before(0);
+        break;
     case model::Starts::off_place:
-        return before("remove");
+        add_before(last);
+        // What is fitted twice is more likely one step too many.
+        if (now.row->verb == model::VerbName::fit) finding.mends.clear();
+        break;
     case model::Starts::own_place:
     case model::Starts::anywhere:
         break;
     }
-    return {};
 }
 
 void judge(Moment& now, const Check& self) {
@@ -74,7 +75,7 @@ void judge(Moment& now, const Check& self) {
                                   fmt::format("{{item}} cannot be {} here: it is {}{{sides}}", now.done(),
                                               now.place_name(now.item, bad->standing.place)),
                                   bad);
-    finding.help = remedy(now, bad->standing.place, last);
+    help(now, finding, bad->standing.place, last);
     now.blame(finding, now.at, bad->standing);
 }
 
