@@ -1,5 +1,7 @@
 // `check`: reads and proves the shop, says what is wrong, mends what a machine may mend.
+#include "driver/asked.h"
 #include "driver/commands.h"
+#include "driver/mend.h"
 #include "driver/pipeline.h"
 #include "driver/say.h"
 #include "driver/write_files.h"
@@ -24,37 +26,6 @@
 namespace benchleaf::driver {
 
 namespace {
-
-constexpr int most_rounds = 8; // of fixes that meet each other and have to wait for a round of their own
-
-bool lies_below(std::string_view path, std::string_view root) {
-    return root.empty() || path == root || (path.starts_with(root) && path[root.size()] == '/');
-}
-
-// The files that the paths name; none given: all of them.
-std::vector<source::FileId> roots_of(const source::Sources& sources, const std::vector<std::string>& paths) {
-    std::vector<source::FileId> roots;
-    for (std::size_t i = 0; i < sources.size(); ++i) {
-        const std::string& path = sources.file(source::FileId(i)).path;
-        if (paths.empty() ||
-            std::any_of(paths.begin(), paths.end(), [&](const auto& p) { return lies_below(path, p); }))
-            roots.emplace_back(i);
-    }
-    return roots;
-}
-
-// Errors in what the roots need are shown as well, for they stop what was asked for; warnings only of the roots themselves.
-messages::Messages shown_of(const Shopful& shop, const std::vector<source::FileId>& roots) {
-    if (roots.size() == shop.sources.size()) return shop.messages;
-    Concerns only(shop.sources.size(), Concern::none);
-    for (const source::FileId root : roots) only[root.index()] = Concern::own;
-    messages::Messages shown = messages_about(shop.messages, only);
-    const messages::Messages needed = messages_about(shop.messages, concerns_of(shop, roots));
-    for (const messages::Message& message : needed.all())
-        if (message.rule->level == messages::Level::error) shown.add(message);
-    shown.sort_and_unite(shop.sources);
-    return shown;
-}
 
 std::size_t count(const model::Steps& steps) {
     std::size_t number = 0;
@@ -133,35 +104,6 @@ std::string dump_of(const Shopful& shop, Stage stage, const std::vector<source::
     return to;
 }
 
-struct Mended {
-    Files files; // whole, with the byte order marks that they had
-    std::size_t fixes = 0;
-};
-
-// Makes the fixes of all messages, round by round: a fix may uncover what was hidden behind it, and that may have one too.
-Mended mend(const Files& before, const std::vector<std::string>& paths) {
-    Mended mended{before, 0};
-    for (int round = 0; round < most_rounds; ++round) {
-        const auto shop = check_shop(mended.files, {});
-        const std::vector<source::FileId> roots = roots_of(shop->sources, paths);
-        const messages::Messages shown = shown_of(*shop, roots);
-        std::size_t made = 0;
-        for (const source::FileId id : roots) {
-            const auto fixes = fixes::fixes_of(shown, id);
-            if (fixes.empty()) continue;
-            const source::File& file = shop->sources.file(id);
-            fixes::Applied applied = fixes::apply(fixes, id, file.text);
-            std::string& bytes = mended.files[file.path];
-            const std::size_t mark = bytes.size() - syntax::without_byte_order_mark(bytes).size();
-            bytes.replace(mark, std::string::npos, applied.text);
-            made += applied.applied;
-        }
-        mended.fixes += made;
-        if (made == 0) break;
-    }
-    return mended;
-}
-
 int fix(const CheckArguments& arguments, const Shop& shop, const std::vector<std::string>& paths, const Global& global,
         Terminal& terminal) {
     const Mended mended = mend(shop.files, paths);
@@ -233,6 +175,11 @@ int check(const CheckArguments& arguments, const Global& global, Terminal& termi
         terminal.result(dump_of(*checked, *arguments.stop_after, roots));
     else
         terminal.result(summary(*checked, roots, shown));
+    const bool to_try = std::any_of(shown.all().begin(), shown.all().end(), [](const messages::Message& each) {
+        return std::any_of(each.fixes.begin(), each.fixes.end(), [](const messages::Fix& fix) { return fix.to_try; });
+    });
+    if (to_try && global.messages != MessageForm::json)
+        terminal.say("`check --fix` tries the steps that are missing, and shows those that mend it\n");
     return shown.any_error() ? input_has_errors : clean;
 }
 

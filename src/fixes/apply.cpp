@@ -24,6 +24,7 @@ std::vector<messages::Fix> fixes_of(const messages::Messages& messages, source::
     for (const messages::Message& message : messages.all()) {
         if (message.fixes.empty()) continue;
         const messages::Fix& fix = message.fixes.front();
+        if (fix.to_try) continue;
         if (std::any_of(fix.edits.begin(), fix.edits.end(),
                         [file](const messages::Edit& edit) { return edit.span.file == file; }))
             fixes.push_back(fix);

@@ -26,7 +26,7 @@ struct Applied {
 // by different fixes meet; those of one fix keep their order.
 Applied apply(std::span<const messages::Fix> fixes, source::FileId file, std::string_view text);
 
-// The first fix of every message that has an edit in `file`, in the order of the messages.
+// The first fix of every message that has an edit in `file` and need not be tried, in the order of the messages.
 std::vector<messages::Fix> fixes_of(const messages::Messages& messages, source::FileId file);
 
 // Unified diff with three lines around each change; empty when nothing differs.

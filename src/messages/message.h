@@ -42,6 +42,7 @@ struct Edit {
 struct Fix {
     std::string title; // "write `guide-grease`"
     std::vector<Edit> edits;
+    bool to_try = false; // most likely right: made where a check of the whole shop finds it better after than before
 };
 
 struct Message {

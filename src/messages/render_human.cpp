@@ -196,7 +196,8 @@ public:
         for (const Group& group : groups) draw(group, ink);
         if (const std::string help = help_of(message); !help.empty())
             to_ += fmt::format("  {} {}\n", paint_(Ink::bold, "help:"), safe(help));
-        for (const Fix& fix : message.fixes) draw(fix, message.help.starts_with(fix.title));
+        for (const Fix& fix : message.fixes)
+            if (!fix.to_try) draw(fix);
     }
 
 private:
@@ -341,9 +342,9 @@ private:
         }
     }
 
-    // The lines before and after, where they are few; `said`: the help says already what is to be done.
-    void draw(const Fix& fix, bool said) {
-        to_ += fmt::format("  {} {}\n", paint_(Ink::bold, "fix:"), said ? "with `check --fix`" : safe(fix.title));
+    // The lines before and after, where they are few.
+    void draw(const Fix& fix) {
+        to_ += fmt::format("  {} {}\n", paint_(Ink::bold, "fix:"), safe(fix.title));
         if (fix.edits.empty()) return;
         std::vector<Edit> edits = fix.edits;
         std::stable_sort(edits.begin(), edits.end(),

@@ -32,6 +32,7 @@ std::string render_json(const Messages& messages, const source::Sources& sources
         }
         Json fixes = Json::array();
         for (const Fix& fix : message.fixes) {
+            if (fix.to_try) continue;
             Json edits = Json::array();
             for (const Edit& edit : fix.edits) {
                 Json entry = place(edit.span, sources);

@@ -156,7 +156,7 @@ public:
     std::function<Way(fitted::InstanceId)> standing_of;
     const std::map<fitted::InstanceId, source::Span>* entered = nullptr;
     const Substances* substances = nullptr;
-    Remedies* remedies = nullptr; // at an end: what would mend it
+    Remedies* remedies = nullptr; // what would mend it
 
 private:
     Ways* ways_;

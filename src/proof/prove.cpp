@@ -397,6 +397,7 @@ Moment Machine::moment_at(ItemId item, InstanceId at, source::Span span) {
     now.standing_of = [this](InstanceId which) { return standing(which); };
     now.entered = &entered_;
     now.substances = &substances_;
+    now.remedies = &remedies_;
     return now;
 }
 
@@ -1430,7 +1431,6 @@ void Machine::judge_end(InstanceId at, const linked::Entering* entering, source:
     now.of_job = of_job_;
     now.whole = whole;
     now.ended = ended_;
-    now.remedies = &remedies_;
     now.contracted = entering != nullptr || !begins.empty();
     if (entering != nullptr) {
         now.promised = entering->span;

@@ -44,38 +44,46 @@ std::string quoted(const std::vector<std::string>& steps) {
     return base::join_and(all);
 }
 
-// The verbs that bring an item from one of its places to another, and what stands after each.
-std::vector<std::pair<VerbName, std::string>> steps_between(const linked::Item& item, Place from, Place to) {
-    std::vector<std::pair<VerbName, std::string>> all;
+// A verb that brings an item to one of its places.
+struct Move {
+    VerbName verb{};
+    std::string what;
+    Place to = 0;
+};
+
+// Those that bring it from one to another.
+std::vector<Move> moves_between(const linked::Item& item, Place from, Place to) {
+    std::vector<Move> all;
     const auto off = static_cast<Place>(item.places.size() - 1);
     const auto to_place = [&](Place place) { return fmt::format("{{ {}: {} }}", item.id, item.places[place].name); };
     switch (item.sort) {
     case linked::Sort::setting:
         for (int at = from; at != to;) {
             at += at < to ? 1 : -1;
-            all.emplace_back(VerbName::set, to_place(static_cast<Place>(at)));
+            const auto place = static_cast<Place>(at);
+            all.push_back({VerbName::set, to_place(place), place});
         }
         break;
     case linked::Sort::clip:
-        all.emplace_back(to == off ? VerbName::remove : VerbName::fit, item.id);
+        all.push_back({to == off ? VerbName::remove : VerbName::fit, item.id, to});
         break;
     case linked::Sort::fastener:
         if (to == off) {
-            all.emplace_back(VerbName::remove, item.id);
+            all.push_back({VerbName::remove, item.id, off});
             break;
         }
-        if (from == off) all.emplace_back(VerbName::fit, item.id);
-        if (from < 2 && (to == 2 || to > from)) all.emplace_back(VerbName::slacken, item.id);
-        if (to == 1) all.emplace_back(VerbName::snug, item.id);
-        if (to == 0) all.emplace_back(VerbName::torque, item.id);
+        if (from == off) all.push_back({VerbName::fit, item.id, 2});
+        if (from < 2 && (to == 2 || to > from)) all.push_back({VerbName::slacken, item.id, 2});
+        if (to == 1) all.push_back({VerbName::snug, item.id, 1});
+        if (to == 0) all.push_back({VerbName::torque, item.id, 0});
         break;
     case linked::Sort::part:
         if (to == off) {
-            all.emplace_back(VerbName::remove, item.id);
+            all.push_back({VerbName::remove, item.id, off});
             break;
         }
-        if (from == off) all.emplace_back(VerbName::fit, item.id);
-        if (from != off || to != 0) all.emplace_back(VerbName::move, to_place(to));
+        if (from == off) all.push_back({VerbName::fit, item.id, 0});
+        if (from != off || to != 0) all.push_back({VerbName::move, to_place(to), to});
         break;
     default:
         break;
@@ -104,15 +112,6 @@ std::optional<Place> brought_to(const Row& row, const linked::Item& item, Place 
 }
 
 } // namespace
-
-void help_before(const Moment& now, Finding& finding, ItemId item, Place from, Place to) {
-    std::vector<std::string> all;
-    for (const auto& [verb, what] : steps_between(now.of(item).is, from, to)) all.push_back(step(verb, what));
-    if (all.empty()) return;
-    finding.help = fmt::format("add {} before this step", quoted(all));
-    if (now.row != nullptr && now.row->step != nullptr)
-        finding.mends.push_back({now.row->step->source->span, lines(all), messages::Puts::entries_before});
-}
 
 // -- What a procedure does ---------------------------------------------------------------------------------------------------
 
@@ -295,7 +294,7 @@ void Remedies::put(const Moment& now, Finding& finding, const Index& index, cons
         places.back().steps.insert(places.back().steps.end(), steps.all.begin(), steps.all.end());
     }
     std::vector<std::string> parts;
-    bool sure = true; // of every place
+    bool sure = now.ended != nullptr && on_every_vehicle(*now.ended, now.item); // of every place
     for (const Spot& place : places) {
         std::string text = quoted(place.steps) + "{only}";
         sure = sure && place.once.empty() && place.row != nullptr && place.row->step != nullptr;
@@ -344,6 +343,59 @@ bool Remedies::widen(const Moment& now, Finding& finding, const Index& index, Ve
 
 // -- What is missing ---------------------------------------------------------------------------------------------------------
 
+const fitted::Procedure* Remedies::procedure_of(const Row& row) {
+    for (const fitted::Procedure& procedure : fit_.procedures) {
+        const Index& index = index_of(procedure);
+        if (const auto found = index.paths.find(&row); found != index.paths.end() && found->second.back().row == &row)
+            return &procedure;
+    }
+    return nullptr;
+}
+
+// Is it on each vehicle of the shop that the procedure fits? No step may name it without a condition where it is not.
+bool Remedies::on_every_vehicle(const fitted::Procedure& procedure, ItemId item) const {
+    const auto& fits = procedure.source->source->fits;
+    return std::all_of(linked_.vehicles.begin(), linked_.vehicles.end(), [&](const linked::Vehicle& vehicle) {
+        return (fits && !fitted::meets(vehicle, fits->value)) ||
+               fitted::meets(vehicle, fit_.items[item.index()].is.only_on);
+    });
+}
+
+void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place from, Place to) {
+    std::vector<std::string> late;
+    std::vector<std::string> missing;
+    // What is done to it next, further down.
+    std::vector<Touch> next;
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure != nullptr) {
+        const Index& index = index_of(*procedure);
+        if (const auto own = index.touches.find(now.item), its = index.touches.find(item);
+            own != index.touches.end() && its != index.touches.end()) {
+            const auto here = std::find_if(own->second.begin(), own->second.end(),
+                                           [&](const Touch& each) { return each.path->back().row == now.row; });
+            for (const Touch& each : its->second)
+                if (here != own->second.end() && each.order > here->order && each.brings) next.push_back(each);
+        }
+    }
+    for (const Move& move : moves_between(now.of(item).is, from, to)) {
+        std::string text = step(move.verb, move.what);
+        const std::size_t at = late.size();
+        if (missing.empty() && at < next.size() && next[at].verb == move.verb && next[at].brings == move.to) {
+            finding.more.push_back({target_span(*next[at].path->back().row, item), "stands too late"});
+            late.push_back(std::move(text));
+        } else {
+            missing.push_back(std::move(text));
+        }
+    }
+    std::vector<std::string> parts;
+    if (!late.empty()) parts.push_back("move " + quoted(late));
+    if (!missing.empty()) parts.push_back("add " + quoted(missing));
+    if (parts.empty()) return;
+    finding.help = base::join_and(parts) + " before this step";
+    if (late.empty() && procedure != nullptr && now.row->step != nullptr && on_every_vehicle(*procedure, item))
+        finding.mends.push_back({now.row->step->source->span, lines(missing), messages::Puts::entries_before});
+}
+
 void Remedies::bring_back(const Moment& now, Finding& finding, const Standing& standing) {
     static const Index nothing;
     const Index& index = now.ended != nullptr ? index_of(*now.ended) : nothing;
@@ -356,7 +408,7 @@ void Remedies::bring_back(const Moment& now, Finding& finding, const Standing& s
         for (const ItemId part : item.holds) later(first.after, index, part, bringing(0));
     std::vector<Steps> steps;
     VerbName last{};
-    for (const auto& [verb, what] : steps_between(item, from, now.wanted_place)) {
+    for (const auto& [verb, what, to] : moves_between(item, from, now.wanted_place)) {
         Steps more = first;
         more.all.push_back(step(verb, what));
         wait_for_needs(now, index, verb, more);

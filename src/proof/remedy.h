@@ -12,13 +12,13 @@
 
 namespace benchleaf::proof {
 
-// "add `- set: { front-end: jacked }` before this step": what brings another item to where this step wants it.
-void help_before(const Moment& now, Finding& finding, linked::ItemId item, linked::Place from, linked::Place to);
-
 class Remedies {
 public:
     Remedies(const fitted::Fit& fit, const linked::Linked& linked) : fit_(fit), linked_(linked) {}
 
+    // Help for a step that wants another item elsewhere: "add `- set: { front-end: jacked }` before this step", or "move" it, where it
+    // stands further down.
+    void before(const Moment& now, Finding& finding, linked::ItemId item, linked::Place from, linked::Place to);
     // Help for a thing that stands in a place that is not `now.wanted_place`.
     void bring_back(const Moment& now, Finding& finding, const Standing& standing);
     // Help for a thing that owes `debts`.
@@ -52,6 +52,8 @@ private:
     };
 
     const Index& index_of(const fitted::Procedure& procedure);
+    const fitted::Procedure* procedure_of(const fitted::Row& row);
+    bool on_every_vehicle(const fitted::Procedure& procedure, linked::ItemId item) const;
     void add(const fitted::Rows& rows, bool top, const Path& above, Index& to) const;
     void add_targets(const fitted::Row& row, const Path& path, Index& to) const;
     void add_called(fitted::ProcedureIndex called, const Path& path, std::vector<char>& seen, Index& to) const;

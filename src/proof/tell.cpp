@@ -196,7 +196,7 @@ void Moment::ask(const Check& check, std::span<const linked::Need> wanted, const
             } else {
                 blame(finding, each, bad->standing);
                 finding.help = words.help;
-                if (words.help.empty()) help_before(*this, finding, need.item, bad->standing.place, need.place);
+                if (words.help.empty()) remedies->before(*this, finding, need.item, bad->standing.place, need.place);
             }
             break;
         }
@@ -359,7 +359,7 @@ void tell(const fitted::Fit& fit, const linked::Linked& linked, const std::vecto
         message.help = filled(message.help, "{values}", values.empty() ? "this" : values);
         // What is missing on some side, or on some way, is more than a step.
         if (!finding.mends.empty() && only.empty() && finding.answers.empty())
-            message.fixes.push_back({title_of(finding.mends), finding.mends});
+            message.fixes.push_back({title_of(finding.mends), finding.mends, true});
         messages.add(std::move(message));
     }
 }

@@ -34,7 +34,8 @@ void judge(Moment& now, const Check& self) {
         for (int away = 1; away < states; ++away)
             for (const int place : {bad->standing.place - away, bad->standing.place + away})
                 if (finding.help.empty() && place >= 0 && place < states && is_safe(static_cast<linked::Place>(place)))
-                    help_before(now, finding, now.item, bad->standing.place, static_cast<linked::Place>(place));
+                    now.remedies->before(now, finding, now.item, bad->standing.place,
+                                         static_cast<linked::Place>(place));
         return;
     }
     if (item.sort != linked::Sort::part || !item.part.system || item.part.system->value != model::System::wheel) return;
@@ -51,7 +52,7 @@ void judge(Moment& now, const Check& self) {
                                                       now.name(holder), now.place_name(holder, bad->standing.place)),
                                           bad);
             now.blame(finding, at, bad->standing);
-            help_before(now, finding, holder, bad->standing.place, 1);
+            now.remedies->before(now, finding, holder, bad->standing.place, 1);
             finding.help += fmt::format(", or take the {} off", now.name(now.item));
             break;
         }

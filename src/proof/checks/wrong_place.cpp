@@ -35,7 +35,7 @@ bool starts(model::Starts from, linked::Place place, linked::Place last) {
 // The step that is missing or one too many.
 void help(const Moment& now, Finding& finding, linked::Place place, linked::Place last) {
     const linked::Item& item = now.it().is;
-    const auto add_before = [&](linked::Place to) { help_before(now, finding, now.item, place, to); };
+    const auto add_before = [&](linked::Place to) { now.remedies->before(now, finding, now.item, place, to); };
     switch (now.deed->from) {
     case model::Starts::tight_or_snug:
         finding.help = place == last ? "leave this step out" : "it is loose already: leave this step out";

@@ -1,0 +1,90 @@
+#include "driver/mend.h"
+
+#include "driver/asked.h"
+#include "driver/pipeline.h"
+
+#include "fixes/fixes.h"
+#include "syntax/syntax.h"
+
+#include <algorithm>
+#include <memory>
+#include <set>
+#include <tuple>
+
+namespace benchleaf::driver {
+
+namespace {
+
+constexpr int most_rounds = 8; // of fixes that meet each other and have to wait for a round of their own
+constexpr int most_tries = 40; // each costs a check of the whole shop
+
+// How many were made.
+std::size_t apply(std::span<const messages::Fix> fixes, source::FileId id, const Shopful& shop, Files& files) {
+    const source::File& file = shop.sources.file(id);
+    const fixes::Applied applied = fixes::apply(fixes, id, file.text);
+    std::string& bytes = files[file.path];
+    const std::size_t mark = bytes.size() - syntax::without_byte_order_mark(bytes).size();
+    bytes.replace(mark, std::string::npos, applied.text);
+    return applied.applied;
+}
+
+std::unique_ptr<Shopful> make_sure_ones(Mended& mended, const std::vector<std::string>& paths) {
+    for (int round = 0;; ++round) {
+        auto shop = check_shop(mended.files, {});
+        const std::vector<source::FileId> roots = roots_of(shop->sources, paths);
+        const messages::Messages shown = shown_of(*shop, roots);
+        std::size_t made = 0;
+        for (const source::FileId id : roots)
+            if (const auto fixes = fixes::fixes_of(shown, id); !fixes.empty())
+                made += apply(fixes, id, *shop, mended.files);
+        mended.fixes += made;
+        if (made == 0 || round + 1 == most_rounds) return shop;
+    }
+}
+
+using Told = std::multiset<std::tuple<std::string_view, std::string_view, std::string_view>>;
+
+Told told_of(const Shopful& shop) {
+    Told told;
+    for (const messages::Message& each : shop.messages.all())
+        told.emplace(shop.sources.file(each.labels.front().span.file).path, each.rule->name, each.text);
+    return told;
+}
+
+bool is_better(const Shopful& after, const Shopful& before) {
+    const Told now = told_of(after);
+    const Told then = told_of(before);
+    return now.size() < then.size() && std::includes(then.begin(), then.end(), now.begin(), now.end());
+}
+
+} // namespace
+
+Mended mend(const Files& before, const std::vector<std::string>& paths) {
+    Mended mended{before, 0};
+    auto shop = make_sure_ones(mended, paths);
+    std::set<std::pair<std::string, std::string>> tried; // what is said of a file
+    for (int tries = 0; tries < most_tries;) {
+        const messages::Messages shown = shown_of(*shop, roots_of(shop->sources, paths));
+        const messages::Message* next = nullptr;
+        for (const messages::Message& each : shown.all()) {
+            const bool wanted = !each.fixes.empty() && each.fixes.front().to_try;
+            const std::string& path = shop->sources.file(each.labels.front().span.file).path;
+            if (wanted && tried.emplace(path, each.text).second) {
+                next = &each;
+                break;
+            }
+        }
+        if (next == nullptr) break;
+        ++tries;
+        Mended attempt = mended;
+        attempt.fixes += apply(std::span(&next->fixes.front(), 1), next->fixes.front().edits.front().span.file, *shop,
+                               attempt.files);
+        auto after = check_shop(attempt.files, {});
+        if (attempt.fixes == mended.fixes || !is_better(*after, *shop)) continue;
+        mended = std::move(attempt);
+        shop = std::move(after);
+    }
+    return mended;
+}
+
+} // namespace benchleaf::driver

@@ -1,0 +1,21 @@
+// Makes the fixes that messages offer. The sure ones all together, round by round, for a fix may uncover what was hidden behind it; then
+// those that have to be tried (messages::Fix::to_try), one by one: one is kept where the shop has fewer messages with it, and none that it
+// did not have before.
+#pragma once
+
+#include "driver/shop_files.h"
+
+#include <string>
+#include <vector>
+
+namespace benchleaf::driver {
+
+struct Mended {
+    Files files; // whole, with the byte order marks that they had
+    std::size_t fixes = 0;
+};
+
+// `paths`: the files or folders to mend, from the root of the shop; none: all.
+Mended mend(const Files& before, const std::vector<std::string>& paths);
+
+} // namespace benchleaf::driver
