@@ -24,7 +24,10 @@ std::string next_service(const Speaker& s) {
         } else {
             units::Quantity way = next;
             way.relative = false;
-            const auto at = s.job->meter ? units::add(s.job->meter->value.quantity, way) : std::nullopt;
+            auto at = s.job->meter ? units::add(s.job->meter->value.quantity, way) : std::nullopt;
+            // Added up over two units it has digits that no meter shows; due a little early is the safe side.
+            if (at && way.unit != s.job->meter->value.quantity.unit)
+                at = units::convert(*at, at->unit, units::Decimals{0}, units::Round::down);
             text = at ? s.fill(Key::next_service_at, {s.say(*at)}) : s.fill(Key::next_service_after, {s.say(way)});
         }
     }
