@@ -181,9 +181,6 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& give
     // Where names and figures are lacking, what is said of the rest would not be true.
     if (shop->model.unread_shared) options.until = std::min(options.until, Stage::model);
     if (options.until >= Stage::linked) link(*shop, options.until);
-    // After an error, what is said to be unused may only have been named in the part that could not be read.
-    if (options.until >= Stage::linked && options.unused && !shop->messages.any_error())
-        linked::find_unused(shop->linked, shop->messages);
     if (options.until >= Stage::fitted) {
         PrintOptions print;
         print.until = options.until;
@@ -199,6 +196,10 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& give
         for (const auto& work : shop->works)
             for (const messages::Message& message : work->messages.all()) shop->messages.add(message);
     }
+    // After an error, what is said to be unused may only have been named in the part that could not be read; and a shop that is half
+    // written is told first what is wrong with it.
+    if (options.until >= Stage::linked && options.unused && !shop->messages.any_error())
+        linked::find_unused(shop->linked, shop->messages);
     std::vector<Allow> allows = allows_of(shop->model);
     shop->messages = without_allowed(shop->messages, allows);
     for (const auto& work : shop->works) work->messages = without_allowed(work->messages, allows);
