@@ -42,7 +42,7 @@ public:
             for (const linked::Entering& entering : procedure.ends_with) line(2, "ends-with " + name(entering.item));
         }
         for (const ProcedureIndex index : fit_.sequence) {
-            line(1, "then " + fit_.procedures[index.index()].source->source->id.value);
+            line(1, "then " + (index.known() ? fit_.procedures[index.index()].source->source->id.value : "?"));
         }
     }
 

@@ -80,8 +80,9 @@ Fit fit_all(Shop& shop, linked::VehicleId vehicle, Messages& messages) {
 Fit fit_sequence(Shop& shop, linked::VehicleId vehicle, linked::JobId job,
                  const std::vector<std::pair<ProcedureId, Span>>& procedures, Messages& messages) {
     Fitter fitter(shop, vehicle, job, messages);
-    std::vector<ProcedureIndex> sequence;
+    std::vector<ProcedureIndex> sequence; // as many as procedures
     for (const auto& [id, span] : procedures) {
+        sequence.emplace_back();
         if (!id.known()) continue;
         const linked::Procedure& procedure = fitter.procedure(id);
         if (procedure.source->fits) {
@@ -90,8 +91,7 @@ Fit fit_sequence(Shop& shop, linked::VehicleId vehicle, linked::JobId job,
                 continue;
             }
         }
-        const ProcedureIndex index = fitter.fit_procedure(id);
-        if (index.known()) sequence.push_back(index);
+        sequence.back() = fitter.fit_procedure(id);
     }
     judge_readings(shop, fitter.fit(), messages);
     Fit fit = fitter.take();
@@ -103,9 +103,7 @@ Fit fit_sequence(Shop& shop, linked::VehicleId vehicle, linked::JobId job,
 
 bool meets(const linked::Vehicle& vehicle, const model::Conditions& conditions) {
     return std::all_of(conditions.begin(), conditions.end(), [&](const auto& condition) {
-        if (!vehicle.source->has) return false;
-        const auto& has = vehicle.source->has->value;
-        return std::any_of(has.begin(), has.end(), [&](const auto& entry) {
+        return std::any_of(vehicle.has.begin(), vehicle.has.end(), [&](const auto& entry) {
             return entry.key.name == condition.key.name &&
                    std::any_of(condition.value.begin(), condition.value.end(),
                                [&](const auto& value) { return value.name == entry.value.name; });

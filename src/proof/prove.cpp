@@ -1506,7 +1506,7 @@ void Machine::job() {
     const linked::Job* job = &linked_.jobs[fit_.job.index()];
     for (std::size_t i = 0; i < fit_.sequence.size(); ++i) {
         const fitted::ProcedureIndex index = fit_.sequence[i];
-        if (!index.known()) continue;
+        if (!index.known()) return; // how the vehicle is after what could not be read, nobody knows
         const source::Span at = i < job->procedures.size() ? job->procedures[i].second : job->source->id.span;
         ask_for(index);
         call_walk(index, Binding{}, at);
