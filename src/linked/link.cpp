@@ -153,6 +153,14 @@ void Linker::declare_files() {
         linked.jobs.back().source = &model.jobs[i];
         jobs.declare(model.jobs[i].id, static_cast<std::uint32_t>(i), out);
     }
+    const auto by_file = [this](FileNames& names_of) {
+        for (std::size_t i = 0; i < names_of.declared.size(); ++i) {
+            std::string_view stem = sources.file(names_of.declared[i].file).path;
+            stem.remove_prefix(stem.rfind('/') + 1);
+            names_of.declare_file(stem.substr(0, stem.rfind('.')), static_cast<std::uint32_t>(i));
+        }
+    };
+    for (FileNames* names_of : {&catalogues, &procedures, &vehicles, &jobs}) by_file(*names_of);
 }
 
 // `side` is there always; the others are those that vehicles declare, with the values that most of them have.
@@ -328,6 +336,7 @@ Linked link(const model::Model& model, const source::Sources& sources, messages:
     linker.link_vehicles();
     linker.link_jobs();
     linker.tell_places();
+    names.tell_misspelt(linker.out);
 
     for (const Check* check : all_checks()) {
         if (check->find != nullptr && check->rule.name != "unused-entry") check->find(linker.linked, *check, messages);

@@ -24,6 +24,8 @@ struct FileNames {
     std::vector<Span> declared;
     const std::vector<std::string>* unread = nullptr; // files that could be of this kind
 
+    // A file whose name is another than that of what it describes, which was reported, is found by both.
+    void declare_file(std::string_view stem, std::uint32_t index) { ids.try_emplace(stem, index); }
     // True if no other file had the name.
     bool declare(const source::Spanned<std::string>& id, std::uint32_t index, Messages& out);
     std::uint32_t find(std::string_view name, Span at, Messages& out) const; // Id::nothing when unknown

@@ -116,14 +116,17 @@ bool Names::suits(const Entry& entry, const Wanted& wanted) const {
 }
 
 const Entry* Names::take(const Entry& entry, std::string_view name, Span at, const Wanted& wanted,
-                         messages::Messages& messages) const {
-    if (suits(entry, wanted)) return &entry;
+                         messages::Messages& messages) {
+    if (suits(entry, wanted)) {
+        asked_.emplace(entry.kind, entry.index);
+        return &entry;
+    }
     report_wrong_sort(messages, at, std::string(name), wanted.noun, kind_word(*linked_, entry), entry.declared);
     return nullptr;
 }
 
 const Entry* Names::find(const Scope& scope, std::string_view name, Span at, const Wanted& wanted,
-                         messages::Messages& messages) const {
+                         messages::Messages& messages) {
     if (name.empty()) return nullptr;
     if (name.find('/') != std::string_view::npos) return find_qualified(scope, name, at, wanted, messages);
 
@@ -173,6 +176,7 @@ const Entry* Names::find(const Scope& scope, std::string_view name, Span at, con
             where.emplace_back(linked_->catalogues[entry->catalogue.index()].id, entry->declared);
         report_ambiguous_name(messages, at, std::string(name), wanted.noun, where);
         for (const Entry* entry : seen) {
+            asked_.emplace(entry->kind, entry->index);
             if (suits(*entry, wanted)) return entry;
         }
         return nullptr;
@@ -183,7 +187,7 @@ const Entry* Names::find(const Scope& scope, std::string_view name, Span at, con
 }
 
 const Entry* Names::find_qualified(const Scope& scope, std::string_view name, Span at, const Wanted& wanted,
-                                   messages::Messages& messages) const {
+                                   messages::Messages& messages) {
     const std::size_t slash = name.find('/');
     const std::string_view catalogue_name = name.substr(0, slash);
     const std::string_view own_name = name.substr(slash + 1);
@@ -218,7 +222,8 @@ const Entry* Names::find_qualified(const Scope& scope, std::string_view name, Sp
 
 // The entry stands in a catalogue that the file does not use: one more entry in `uses` mends it.
 const Entry* Names::not_used(const Scope& scope, const Entry& entry, std::string_view name, Span at,
-                             const Wanted& wanted, messages::Messages& messages) const {
+                             const Wanted& wanted, messages::Messages& messages) {
+    asked_.emplace(entry.kind, entry.index);
     const std::string& catalogue = linked_->catalogues[entry.catalogue.index()].id;
     std::vector<messages::Edit> edits;
     if (scope.uses != nullptr && scope.uses->has_value() && (*scope.uses)->span.known()) {
@@ -237,7 +242,7 @@ const Entry* Names::not_used(const Scope& scope, const Entry& entry, std::string
 }
 
 const Entry* Names::unknown(const Scope& scope, std::string_view name, Span at, const Wanted& wanted,
-                            messages::Messages& messages) const {
+                            messages::Messages& messages) {
     if (scope.blind) return nullptr;
     std::vector<std::string_view> candidates;
     const auto gather = [&](bool seen) {
@@ -265,7 +270,30 @@ const Entry* Names::unknown(const Scope& scope, std::string_view name, Span at, 
     }
     report_unknown_name(messages, at, std::string(name), wanted.noun, {}, std::string(near),
                         meant == nullptr ? Span{} : meant->declared, std::string(near));
+    if (meant != nullptr) {
+        Missed& missed = missed_[{{meant->kind, meant->index}, std::string(name)}];
+        missed.noun = wanted.noun;
+        missed.meant = *meant;
+        if (std::find(missed.at.begin(), missed.at.end(), at) == missed.at.end()) missed.at.push_back(at);
+    }
     return meant;
+}
+
+void Names::tell_misspelt(messages::Messages& messages) const {
+    for (const auto& [key, missed] : missed_) {
+        if (missed.at.size() < 2 || asked_.contains(key.first)) continue;
+        const auto of_this = [&missed = missed](const messages::Message& message) {
+            return message.rule == &checks::unknown_name.rule && message.labels.size() == 2 &&
+                   message.labels[1].span == missed.meant.declared &&
+                   std::find(missed.at.begin(), missed.at.end(), message.labels[0].span) != missed.at.end();
+        };
+        messages::Messages kept;
+        for (const messages::Message& message : messages.all())
+            if (!of_this(message)) kept.add(message);
+        report_misspelt_entry(kept, missed.meant.declared, std::string(sources_->text(missed.meant.declared)),
+                              kind_word(*linked_, missed.meant), key.second, missed.at);
+        messages = std::move(kept);
+    }
 }
 
 } // namespace benchleaf::linked

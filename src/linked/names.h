@@ -6,6 +6,9 @@
 #include "linked/linked.h"
 #include "messages/message.h"
 
+#include <map>
+#include <set>
+#include <string>
 #include <string_view>
 #include <unordered_map>
 #include <utility>
@@ -61,7 +64,11 @@ public:
     // The entry that the name stands for. Null when it was reported and nothing could be put in its place. An empty
     // name is a hole.
     const Entry* find(const Scope& scope, std::string_view name, Span at, const Wanted& wanted,
-                      messages::Messages& messages) const;
+                      messages::Messages& messages);
+
+    // An entry that nobody calls by its name, while several call for one by another that is nearest to it, is the one that is misspelt:
+    // that is said once, in place of all that was said of those. To be called when all names were looked up.
+    void tell_misspelt(messages::Messages& messages) const;
 
 private:
     using Table = std::unordered_map<std::string_view, Entry>;
@@ -69,13 +76,13 @@ private:
     const Entry* in(CatalogueId catalogue, std::string_view name) const;
     bool sees(const Scope& scope, CatalogueId catalogue) const;
     const Entry* take(const Entry& entry, std::string_view name, Span at, const Wanted& wanted,
-                      messages::Messages& messages) const;
+                      messages::Messages& messages);
     const Entry* find_qualified(const Scope& scope, std::string_view name, Span at, const Wanted& wanted,
-                                messages::Messages& messages) const;
+                                messages::Messages& messages);
     const Entry* not_used(const Scope& scope, const Entry& entry, std::string_view name, Span at, const Wanted& wanted,
-                          messages::Messages& messages) const;
+                          messages::Messages& messages);
     const Entry* unknown(const Scope& scope, std::string_view name, Span at, const Wanted& wanted,
-                         messages::Messages& messages) const;
+                         messages::Messages& messages);
     bool suits(const Entry& entry, const Wanted& wanted) const;
 
     const Linked* linked_;
@@ -84,6 +91,14 @@ private:
     std::unordered_map<std::string_view, std::vector<Entry>> all_;        // in the order of the catalogues
     std::vector<Table> tables_;                                           // by catalogue
     std::vector<std::vector<std::pair<std::string_view, Entry>>> listed_; // by catalogue, as declared
+    using Thing = std::pair<Kind, std::uint32_t>;
+    std::set<Thing> asked_; // by their names
+    struct Missed {
+        std::string_view noun;
+        Entry meant;
+        std::vector<Span> at;
+    };
+    std::map<std::pair<Thing, std::string>, Missed> missed_; // the nearest, and the name that nothing has
 };
 
 } // namespace benchleaf::linked

@@ -26,6 +26,9 @@ using messages::Messages;
 void report_unknown_name(Messages& out, Span at, const std::string& name, std::string_view noun,
                          const std::string& where, const std::string& near, Span near_declared,
                          const std::string& replacement);
+// Declared as `name`, and called `wanted` wherever it is asked for.
+void report_misspelt_entry(Messages& out, Span at, const std::string& name, std::string_view noun,
+                           const std::string& wanted, const std::vector<Span>& asked);
 // What a decision rests on: a limit or a reading of the procedure.
 void report_unknown_basis(Messages& out, Span at, const std::string& name, const std::string& near, Span near_declared);
 void report_not_used(Messages& out, Span at, const std::string& name, std::string_view noun,

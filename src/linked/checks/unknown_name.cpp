@@ -23,6 +23,16 @@ void report_unknown_name(Messages& out, Span at, const std::string& name, std::s
     messages::correct_slip(message, at, name, near, replacement);
 }
 
+void report_misspelt_entry(Messages& out, Span at, const std::string& name, std::string_view noun,
+                           const std::string& wanted, const std::vector<Span>& asked) {
+    messages::Message& message = out.add(checks::unknown_name.rule, at,
+                                         "nothing names the " + std::string(noun) + " `" + name + "`, and `" + wanted +
+                                             "` is named in " + std::to_string(asked.size()) + " places",
+                                         "declared so");
+    message.labels.push_back({asked.front(), "`" + wanted + "` for the first time"});
+    message.help = "write `" + wanted + "` here, or `" + name + "` in all those places; which is right, you alone know";
+}
+
 void report_unknown_basis(Messages& out, Span at, const std::string& name, const std::string& near,
                           Span near_declared) {
     messages::Message& message =
@@ -45,6 +55,7 @@ void report_not_used(Messages& out, Span at, const std::string& name, std::strin
                                              catalogue + ", which is not used here");
     message.labels.push_back({declared, "declared here"});
     message.help = "add `" + catalogue + "` to `uses`";
+    message.cause = std::to_string(at.file.index()) + " " + catalogue; // one entry in `uses` mends all of them
     if (!edits.empty()) message.fixes.push_back({"add `" + catalogue + "` to `uses`", std::move(edits)});
 }
 
