@@ -46,11 +46,20 @@ public:
             const bool after_text = next_ >= 4 && tokens_[next_ - 2].kind == TokenKind::comma &&
                                     tokens_[next_ - 3].kind == TokenKind::scalar &&
                                     tokens_[next_ - 3].style == Style::plain;
-            const bool glued = key.style == Style::plain && key.text.find(':') != std::string_view::npos;
-            found::bad_yaml(in_, in_.span(key.begin, key.end), "a key without a colon and a value",
-                            glued        ? "put a space after the colon"
-                            : after_text ? "write `key: value`; a text with a comma in it goes in quotes"
-                                         : "write `key: value`");
+            if (after_text && comma_in_figure(tokens_[next_ - 3], key)) throw Stop{};
+            const std::size_t colon = key.style == Style::plain ? key.text.find(':') : std::string_view::npos;
+            const bool glued = colon != std::string_view::npos;
+            auto& message =
+                found::bad_yaml(in_, in_.span(key.begin, key.end), "a key without a colon and a value",
+                                glued        ? "put a space after the colon"
+                                : after_text ? "write `key: value`; a text with a comma in it goes in quotes"
+                                             : "write `key: value`");
+            if (glued && base::is_kebab_case(key.text.substr(0, colon)) &&
+                key.text.find(':', colon + 1) == std::string_view::npos && !base::is_digit(key.text.front())) {
+                const std::size_t after = key.begin + colon + 1;
+                message.fixes.push_back({"put a space after the colon", {{in_.span(after, after), " "}}});
+            }
+            if (after_text && !glued) found::curly_quotes(in_, tokens_[next_ - 3].begin, message);
             throw Stop{};
         }
         if (frame.map && !value && at(TokenKind::colon))
@@ -127,6 +136,26 @@ private:
         const Open& frame = open_.back();
         const bool key = frame.map && frame.children % 2 == 0;
         return key || frame.flow || !token.first_on_line || static_cast<long>(token.column) > frame.column;
+    }
+
+    // `{ minimum: 2,5 mm }`: in braces the comma ends the value.
+    bool comma_in_figure(const Token& before, const Token& after) const {
+        if (before.end + 1 != after.begin || !base::is_digit(before.text.back()) || !base::is_digit(after.text.front()))
+            return false;
+        std::size_t whole = 0; // digits in front of the comma
+        while (whole < before.text.size() && base::is_digit(before.text[before.text.size() - 1 - whole])) ++whole;
+        std::size_t part = 0;
+        while (part < after.text.size() && base::is_digit(after.text[part])) ++part;
+        const source::Span at = in_.span(before.end - whole, after.begin + part);
+        const std::string better = fmt::format("{}.{}", in_.text.substr(at.begin, whole), after.text.substr(0, part));
+        const bool thousands = part == 3; // may be meant: `12,460 km`
+        auto& message =
+            found::bad_yaml(in_, at, "a comma inside a number ends it",
+                            thousands ? "the decimal mark is a point, as in `2.5`; thousands are parted by a "
+                                        "space, as in `12 460`"
+                                      : fmt::format("the decimal mark is a point: write `{}`", better));
+        if (!thousands) message.fixes.push_back({fmt::format("write `{}`", better), {{at, better}}});
+        return true;
     }
 
     [[noreturn]] void disagree(std::size_t token) const;

@@ -23,7 +23,7 @@ struct Input {
 namespace checks {
 extern const Check anchor_or_alias, bad_escape, bad_utf_8, bad_yaml, colon_in_text, comment_in_text, control_character,
     duplicate_key, empty_file, key_not_a_name, lone_carriage_return, several_documents, swallowed_step, tab_indent,
-    too_deep, too_large, unclosed_bracket, unclosed_quote, yaml_directive, yaml_tag;
+    text_cut_short, too_deep, too_large, unclosed_bracket, unclosed_quote, yaml_directive, yaml_tag;
 }
 
 namespace found {
@@ -55,9 +55,13 @@ void swallowed_step(const Input& in, source::Span dash, source::Span text);
 // `as_map`: how the line is written as a map, where it may have been meant as one.
 void colon_in_text(const Input& in, source::Span colon, source::Span text, std::string_view as_map = {});
 void comment_in_text(const Input& in, source::Span comment, source::Span text);
+// In brackets nobody knows where the text would end.
+void text_cut_short(const Input& in, source::Span comment, source::Span text, bool in_brackets);
+// Where the text at `begin` was put in curly quotes, which is what is wrong with it: help and fix for that.
+void curly_quotes(const Input& in, std::size_t begin, messages::Message& message);
 messages::Message& bad_yaml(const Input& in, source::Span at, std::string text, std::string help);
 
-// Finds keys said twice in one map and unlinks the later pair, so that readers meet each key once.
+// Finds keys said twice in one map and unlinks the later pair, so that readers meet each key once; what can be joined is.
 void duplicate_keys(const Input& in, Syntax& syntax);
 
 } // namespace found

@@ -3,6 +3,7 @@
 #include "base/text.h"
 
 #include <algorithm>
+#include <array>
 #include <fmt/format.h>
 
 namespace benchleaf::syntax {
@@ -141,8 +142,28 @@ private:
         if (!of_text && before->kind != TokenKind::colon && before->kind != TokenKind::dash) return true;
         const char next = text_[at_ + 1];
         const bool word = (next >= '0' && next <= '9') || (next >= 'a' && next <= 'z') || (next >= 'A' && next <= 'Z');
-        if (word) found::comment_in_text(in_, in_.span(at_, end_of_words(at_)), in_.span(before->begin, before->end));
+        if (!word) return true;
+        const source::Span comment = in_.span(at_, end_of_words(at_));
+        const source::Span text = in_.span(before->begin, before->end);
+        if (of_text && is_read_aloud())
+            found::text_cut_short(in_, comment, text, flow());
+        else
+            found::comment_in_text(in_, comment, text);
         return true;
+    }
+
+    // Is the last text one that tells somebody what to do or to fear? Half of such a text may say the opposite of the whole, so the keys
+    // that hold one are known here already: a step in words, and these.
+    bool is_read_aloud() const {
+        constexpr std::array<std::string_view, 9> keys = {"ask", "avoid", "hazard", "look-for", "record",
+                                                          "say", "stop",  "until",  "why"};
+        const std::size_t count = tokens_.all.size();
+        if (count < 2) return false;
+        const Token& before = tokens_.all[count - 2];
+        if (before.kind == TokenKind::dash)
+            return tokens_.all.back().text.find(' ') != std::string_view::npos; // else a name
+        return before.kind == TokenKind::colon && count >= 3 &&
+               std::find(keys.begin(), keys.end(), tokens_.all[count - 3].text) != keys.end();
     }
 
     bool finish() {
@@ -257,6 +278,10 @@ private:
         const std::size_t end = end_of_words(at_);
         const std::string_view words = text_.substr(at_, end - at_);
         const base::CodePoint c = base::code_point_at(text_, at_);
+        if (!flow() && !can_be_value() && last()->kind != TokenKind::scalar) {
+            more_after_bracket(in_.span(at_, end));
+            return false;
+        }
         auto& message = found::bad_yaml(in_, in_.span(at_, at_ + c.bytes),
                                         fmt::format("a text cannot start with `{}`", text_.substr(at_, c.bytes)),
                                         "put the text in quotes");
@@ -300,17 +325,29 @@ private:
                 {in_.span(before.begin, before.end), flow() ? "after this" : "the text ends here"});
             return false;
         }
-        auto& message =
-            found::bad_yaml(in_, at, flow() ? "a comma is missing before this" : "more follows a closed bracket",
-                            flow() ? "separate the entries with commas"
-                                   : "a text that starts with a bracket goes in quotes as a whole");
+        if (!flow()) {
+            more_after_bracket(at);
+            return false;
+        }
+        found::bad_yaml(in_, at, "a comma is missing before this", "separate the entries with commas")
+            .labels.push_back({in_.span(before.begin, before.end), "closed here"});
+        return false;
+    }
+
+    // `[A] first` was meant as a text; `{ a: b }, c: d }` is a map with a bracket too many in its midst.
+    void more_after_bracket(source::Span at) {
+        const Token& before = *last();
+        const std::string_view inside = text_.substr(last_bracket_, before.begin - last_bracket_);
+        const bool text = inside.find_first_of(":,") == std::string_view::npos;
+        auto& message = found::bad_yaml(in_, at, "more follows a closed bracket",
+                                        text ? "a text that starts with a bracket goes in quotes as a whole"
+                                             : "take that bracket out if this belongs inside; else take this out");
         message.labels.push_back({in_.span(before.begin, before.end), "closed here"});
         const std::string_view words = text_.substr(last_bracket_, at.end - last_bracket_);
-        if (!flow() && words.find_first_of("\"\\\n") == std::string_view::npos)
+        if (text && words.find_first_of("\"\\\n") == std::string_view::npos)
             message.fixes.push_back(
                 {"put the text in quotes",
                  {{in_.span(last_bracket_, last_bracket_), "\""}, {in_.span(at.end, at.end), "\""}}});
-        return false;
     }
 
     bool dash() {

@@ -13,6 +13,7 @@ void colon_in_text(const Input& in, source::Span colon, source::Span text, std::
     message.labels.push_back({text, "the text that holds it"});
     message.help = as_map.empty() ? "put the text in quotes, or start a map on the next line, further in"
                                   : fmt::format("write `{}`, or put a text in quotes", as_map);
+    curly_quotes(in, text.begin, message);
 }
 
 } // namespace found
