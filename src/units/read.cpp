@@ -1,5 +1,6 @@
 #include "units/read.h"
 
+#include "base/number_words.h"
 #include "base/text.h"
 #include "units/exact.h"
 #include "units/unit_table.h"
@@ -155,6 +156,14 @@ std::variant<Number, ParseError> read_number(Cursor& cursor) {
             const std::string sign(cursor.text.substr(at.begin, cursor.at - at.begin));
             const std::string fixed = sign + "0" + std::string(cursor.text.substr(cursor.at, at.end - cursor.at));
             return wrong(bad_number, at, "a decimal point has a digit before it", "write `" + fixed + "`", fixed);
+        }
+        const std::size_t word_end = std::min(cursor.text.find(' ', cursor.at), cursor.end);
+        const std::string_view word =
+            cursor.done() ? std::string_view() : cursor.text.substr(cursor.at, word_end - cursor.at);
+        if (const auto count = base::number_word(word)) {
+            const std::string digits = std::to_string(*count);
+            return wrong(bad_number, {cursor.at, word_end}, "a number is written in digits", "write `" + digits + "`",
+                         digits);
         }
         Bounds at{number.at.begin, cursor.end};
         if (cursor.done()) at = trimmed(cursor.text, {0, cursor.end});
@@ -509,7 +518,13 @@ Parsed<Figure> finish_tolerance(std::string_view text, const Pieces& pieces, Wan
     } else {
         if (unit == Unit::percent && empty(pieces.first_unit))
             return wrong(quantity_without_unit, pieces.first.at, "this number has no unit of its own");
-        if (!empty(pieces.first_unit) && empty(pieces.second_unit)) return no_unit(text, pieces.second.at, wanted);
+        if (!empty(pieces.first_unit) && empty(pieces.second_unit)) {
+            const std::string written(
+                text.substr(pieces.second.at.begin, pieces.second.at.end - pieces.second.at.begin));
+            return wrong(quantity_without_unit, pieces.second.at, "this tolerance has no unit",
+                         "write `±" + written + " %`, or `±" + written + (unit == Unit::degree ? "" : " ") +
+                             std::string(plural(unit)) + "`");
+        }
         if (auto error = check_same(text, pieces.second_unit, unit, wanted)) return *error;
         figure.form = Figure::Form::plus_minus;
         figure.tolerance = quantity_of(pieces.second, unit);

@@ -81,6 +81,14 @@ const Coarse* coarse_of(int diameter) {
     return found == std::end(coarse) ? nullptr : found;
 }
 
+// The coarse one, and how the right one is found; the coarse one need not be it.
+std::string pitch_help(const Quantity& diameter, const Coarse* row) {
+    const std::string size = "M" + print_number(diameter, {.plain_spaces = true});
+    if (row == nullptr) return "write the pitch behind an `x`, as in `M8x1.25`; a thread gauge shows it";
+    return "the coarse one is `" + size + "x" + print_number(millimetres(row->pitch), {.plain_spaces = true}) +
+           "`; a thread gauge shows which it is";
+}
+
 Parsed<Thread> read_metric(std::string_view text, Bounds at) {
     const std::string_view inner = text.substr(at.begin + 1, at.end - at.begin - 1); // without its M
     std::size_t size = 0;
@@ -109,21 +117,22 @@ Parsed<Thread> read_metric(std::string_view text, Bounds at) {
             sign == 0 ? std::nullopt : thousandths(text.substr(rest.begin, rest.end - rest.begin));
         if (!read)
             return not_a_thread(rest.begin < rest.end ? rest : at, "the pitch of this thread cannot be read",
-                                "write `M8x1.25`");
+                                pitch_help(thread.diameter, row));
         pitch = *read;
         if (std::find(std::begin(pitches), std::end(pitches), pitch) == std::end(pitches))
-            return not_a_thread(rest, "ISO 261 has no thread with this pitch");
+            return not_a_thread(rest, "ISO 261 has no thread with this pitch", pitch_help(thread.diameter, row));
         // No standard thread is coarser than the coarse series; between its sizes a third of the diameter is far above
         // all.
         const int most = row != nullptr ? row->pitch : *diameter / 3;
         if (pitch > most) {
-            std::string help;
+            std::string help = pitch_help(thread.diameter, row);
             if (row != nullptr)
                 help = "M" + print_number(thread.diameter, {.plain_spaces = true}) + " is at most " +
                        print(millimetres(most));
             return not_a_thread(rest, "the pitch is too coarse for this diameter", help);
         }
-        if (pitch * 100 < *diameter) return not_a_thread(rest, "the pitch is too fine for this diameter");
+        if (pitch * 100 < *diameter)
+            return not_a_thread(rest, "the pitch is too fine for this diameter", pitch_help(thread.diameter, row));
     }
     thread.pitch = millimetres(pitch);
     thread.designation = "M" + print_number(thread.diameter) + "×" + print_number(thread.pitch);
