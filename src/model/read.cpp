@@ -13,6 +13,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <unordered_map>
 
 namespace benchleaf::model {
 
@@ -455,7 +456,18 @@ private:
         bool good = kind(node) == SyntaxKind::list;
         for (const NodeId one : one_or_list(node)) {
             T value{};
-            if (!read(one, value)) continue;
+            bool bad = false;
+            if constexpr (requires {
+                              value.name;
+                              value.span;
+                          })
+                bad = comma_missing(one);
+            if (bad || !read(one, value)) {
+                // Without it, what the others of them leave or have would seem to be all.
+                if constexpr (std::is_same_v<T, Ref<Refers::procedure>> || std::is_same_v<T, Ref<Refers::catalogue>>)
+                    into.push_back({{}, span(one)});
+                continue;
+            }
             into.push_back(std::move(value));
             good = true;
         }
@@ -573,10 +585,21 @@ private:
     void member(NodeId node, Owner& into, const Key<Owner, Given<T>>& key) {
         Spanned<T> value{};
         value.span = span(node);
-        if (read(node, value.value))
-            into.*key.member = std::move(value);
-        else
-            unread(into);
+        const bool good = read(node, value.value);
+        if (!good) unread(into);
+        if constexpr (std::is_same_v<T, Steps>) {
+            if (!good) value.value = steps_unread(node);
+        } else if (!good) {
+            return;
+        }
+        into.*key.member = std::move(value);
+    }
+    // What these steps do, nobody knows.
+    Steps steps_unread(NodeId node) const {
+        Steps steps;
+        steps.emplace_back().hole = true;
+        steps.front().span = span(node);
+        return steps;
     }
     // Later stages do not miss in it what could not be read.
     template <class T>
@@ -602,12 +625,28 @@ private:
             unread(into);
     }
 
+    // The key as it is written, or as it was meant where it is misspelt.
+    std::string_view key_of(NodeId key) const {
+        const auto meant = meant_.find(key.index());
+        return meant == meant_.end() ? text(key) : meant->second;
+    }
+    // Says that nothing declares the key. From then on it is read as the one that was meant, so that nothing else seems to lack that.
+    found::MeantKey guess(NodeId map, NodeId key, const Thing& thing, std::span<const std::string_view> known) {
+        std::vector<std::string_view> beside;
+        pairs(map, [&](NodeId other, NodeId) {
+            if (other != key) beside.push_back(key_of(other));
+        });
+        const found::MeantKey meant = found::unknown_key(*out_, span(key), text(key), thing, known, beside);
+        if (meant.sure) meant_[key.index()] = meant.key;
+        return meant;
+    }
+
     // Reads the value of `key_node` if its text is a key of T.
     template <class T>
     bool known_key(NodeId key_node, NodeId node, T& into) {
         const Table& table = table_of<T>();
         const Now outer = now_;
-        const std::string_view name = text(key_node);
+        const std::string_view name = key_of(key_node);
         std::size_t index = 0;
         bool known = false;
         for_each_key<T>([&](const auto& key) {
@@ -629,8 +668,9 @@ private:
             seen.push_back(text(key));
             if (known_key(key, value, into)) return;
             // A misspelt key is not missing as well.
-            seen.push_back(found::unknown_key(*out_, span(key), text(key), thing, names_of(table_of<T>())));
-            unread(into);
+            const found::MeantKey meant = guess(map, key, thing, names_of(table_of<T>()));
+            seen.push_back(meant.key);
+            if (!meant.sure || !known_key(key, value, into)) unread(into);
         });
         excluded(map, table_of<T>());
         lacking(table_of<T>(), thing, seen, in_part);
@@ -639,7 +679,7 @@ private:
     // Keys that another key of the same thing excludes.
     void excluded(NodeId map, const Table& table) {
         pairs(map, [&](NodeId key, NodeId) {
-            const Row* row = table.find(text(key));
+            const Row* row = table.find(key_of(key));
             if (row == nullptr || row->says->not_with.key.empty()) return;
             const NotWith& not_with = row->says->not_with;
             pairs(map, [&](NodeId other, NodeId value) {
@@ -688,7 +728,7 @@ private:
             for (const Table* table : {&table_of<Part>(), &table_of<Fastener>(), &table_of<Circuit>(),
                                        &table_of<Setting>(), &table_of<Adjustment>()})
                 append_names(*table, names);
-            found::unknown_key(*out_, span(key), text(key), thing, names);
+            guess(map, key, thing, names);
         });
         may_be_empty_ = false;
     }
@@ -769,8 +809,18 @@ private:
         bool worded = false;
         std::vector<What> whats;
         pairs(map, [&](NodeId key, NodeId) { torque = torque || text(key) == "torque"; });
+        static const std::vector<std::string_view> names = [&table] {
+            std::vector<std::string_view> all = verb_words();
+            append_names(table, all);
+            return all;
+        }();
         pairs(map, [&](NodeId key, NodeId value) {
-            const std::string_view name = text(key);
+            const auto known = [&table](std::string_view name) {
+                return find_verb(name) != nullptr || step_sort_of(name) || table.find(name) != nullptr;
+            };
+            if (kind(key) == SyntaxKind::scalar && !known(text(key)))
+                unknown = !guess(map, key, {Keys<Step>::called, {}, into.span}, names).sure || unknown;
+            const std::string_view name = key_of(key);
             const Verb* verb = find_verb(name);
             // `record` is a verb, and beside `torque` a key of that verb.
             if (verb != nullptr && verb->name == VerbName::record && torque) verb = nullptr;
@@ -780,28 +830,16 @@ private:
                 whats.push_back({*sort, nullptr, key, value});
             else if (kind(key) != SyntaxKind::scalar)
                 unknown = true;
-            else if (table.find(name) == nullptr) {
-                unknown = true;
-                static const std::vector<std::string_view> names = [&table] {
-                    std::vector<std::string_view> all = verb_words();
-                    append_names(table, all);
-                    return all;
-                }();
-                const std::string_view near =
-                    found::unknown_key(*out_, span(key), name, {Keys<Step>::called, {}, into.span}, names);
-                // A slip of the pen is read as what it was meant to be, so that nothing else seems to lack it.
-                if (const Verb* meant = find_verb(near); meant != nullptr && base::is_slip(name, near))
-                    whats.push_back({StepSort::verb, meant, key, value});
-            }
             worded = worded || name == "say";
         });
         if (whats.size() > 1) {
-            found::two_in_one_step(*out_, span(whats[0].key), text(whats[0].key), span(whats[1].key),
-                                   text(whats[1].key));
+            found::two_in_one_step(*out_, span(whats[0].key), key_of(whats[0].key), span(whats[1].key),
+                                   key_of(whats[1].key));
             into.hole = true;
             return;
         }
-        if (whats.empty() && !worded) {
+        // What a step with an unknown key does beside its text is not known.
+        if (whats.empty() && (unknown || !worded)) {
             if (!unknown) found::step_does_nothing(*out_, syntax_.at(map).children == 0 ? span(map) : first_key(map));
             into.hole = true;
             return;
@@ -812,10 +850,20 @@ private:
             into.hole = true;
             return;
         }
-        note_question(map, what);
+        note_question(map, what, unknown);
         if (what.verb != nullptr && !verb_use(what, into)) into.hole = true;
         step_keys(map, what, into);
         if (what.sort == StepSort::plain && into.say) into.plain = into.say;
+        if (condition_unread(map)) into.hole = true;
+    }
+
+    // Where a step is worked is not known while its `when` or `only` is not.
+    bool condition_unread(NodeId map) const {
+        bool unread = false;
+        pairs(map, [&](NodeId key, NodeId) {
+            unread = unread || text(key).starts_with("when:") || text(key).starts_with("only:");
+        });
+        return unread;
     }
 
     Span first_key(NodeId map) const {
@@ -830,22 +878,22 @@ private:
         const bool self = what.verb == nullptr && what.key.known();
         std::vector<std::string_view> seen;
         pairs(map, [&](NodeId key, NodeId value) {
-            const Row* row = table.find(text(key));
+            const Row* row = table.find(key_of(key));
             if (row == nullptr || (what.verb != nullptr && key == what.key)) return;
             seen.push_back(row->says->name);
             const GoesWith& with = row->says->with;
             const bool goes = with.any() || with.has(what.sort) || (what.verb != nullptr && with.has(what.verb->name));
             if (!goes) {
                 const std::string here = what.verb != nullptr ? fmt::format("`{}`", word) : std::string(word);
-                found::key_does_not_go(*out_, span(key), fmt::format("`{}` does not go with {}", text(key), here), at,
+                found::key_does_not_go(*out_, span(key), fmt::format("`{}` does not go with {}", key_of(key), here), at,
                                        self || what.verb != nullptr ? fmt::format("this step is {}", here)
                                                                     : "this step has no verb",
-                                       fmt::format("`{}` goes with {}: {}", text(key), says(with), row->says->help));
+                                       fmt::format("`{}` goes with {}: {}", key_of(key), says(with), row->says->help));
                 return;
             }
             known_key(key, value, into);
         });
-        const Thing thing{Keys<Step>::called, what.key.known() ? text(what.key) : std::string_view("say"), at};
+        const Thing thing{Keys<Step>::called, what.key.known() ? key_of(what.key) : std::string_view("say"), at};
         for (const Row& row : table.rows) {
             const bool by_verb =
                 what.verb != nullptr && (row.says->needed_by >> static_cast<unsigned>(what.verb->name) & 1U) != 0;
@@ -899,14 +947,16 @@ private:
         return good;
     }
 
-    // `[inner-pad outer-pad]`: names with blanks between them are one text.
+    // `[inner-pad outer-pad]`: names with blanks between them are one text, and so are two lines of a list of which the second has no dash.
     bool comma_missing(NodeId node) {
+        if (kind(node) != SyntaxKind::scalar || syntax_.at(node).style != syntax::Style::plain) return false;
         const std::string_view written = base::trimmed(text(node));
         const auto parts = base::split(written, ' ');
-        if (kind(node) != SyntaxKind::scalar || parts.size() < 2) return false;
+        if (parts.size() < 2) return false;
         if (!std::all_of(parts.begin(), parts.end(), [](std::string_view part) { return base::is_kebab_case(part); }))
             return false;
-        found::comma_missing(*out_, span(node), written);
+        const bool over_lines = sources_.text(span(node)).find('\n') != std::string_view::npos;
+        found::comma_missing(*out_, span(node), written, over_lines);
         return true;
     }
 
@@ -922,9 +972,7 @@ private:
             return false;
         }
         bool good = true;
-        const bool list = kind(node) == SyntaxKind::list;
-        for (const NodeId one : one_or_list(node))
-            good = !(list && comma_missing(one)) && one_target(one, local, into) && good;
+        for (const NodeId one : one_or_list(node)) good = !comma_missing(one) && one_target(one, local, into) && good;
         return good;
     }
     bool placed_targets(NodeId node, std::vector<Target>& into) {
@@ -953,15 +1001,16 @@ private:
         std::string_view key;
         std::string_view id;
     };
-    void note_question(NodeId map, const What& what) {
+    void note_question(NodeId map, const What& what, bool unknown) {
         if (what.sort == StepSort::if_answered && kind(what.value) == SyntaxKind::map)
             pairs(what.value, [&](NodeId key, NodeId) { answered_.push_back(text(key)); });
         if (what.sort != StepSort::ask && what.sort != StepSort::decide) return;
-        Question question{span(what.value), text(what.key), {}};
-        bool ways = kind(what.value) == SyntaxKind::hole || kind(what.value) == SyntaxKind::empty;
+        Question question{span(what.value), key_of(what.key), {}};
+        // A key that nothing declares may be the way that is missing.
+        bool ways = unknown || kind(what.value) == SyntaxKind::hole || kind(what.value) == SyntaxKind::empty;
         pairs(map, [&](NodeId key, NodeId value) {
-            ways = ways || text(key) == "if-so" || text(key) == "if-not" || kind(key) == SyntaxKind::hole;
-            if (text(key) == "id") question.id = base::trimmed(text(value));
+            ways = ways || key_of(key) == "if-so" || key_of(key) == "if-not" || kind(key) == SyntaxKind::hole;
+            if (key_of(key) == "id") question.id = base::trimmed(text(value));
         });
         if (!ways) open_questions_.push_back(question);
     }
@@ -982,6 +1031,8 @@ private:
         const Thing thing{word(of), made.id.value, made.id.span};
         keys(syntax_.root, thing, made, false, first_key);
         judge_questions();
+        if constexpr (std::is_same_v<T, Procedure>)
+            if (!made.steps) made.steps = Spanned<Steps>{steps_unread(first_key), span(first_key)};
         into.push_back(std::move(made));
     }
 
@@ -1035,6 +1086,7 @@ private:
     Now now_;
     bool may_be_empty_ = false;
     int lists_of_steps_ = 0;
+    std::unordered_map<std::size_t, std::string_view> meant_; // misspelt keys
     std::vector<Question> open_questions_;
     std::vector<std::string_view> answered_;
 };

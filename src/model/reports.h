@@ -42,9 +42,14 @@ namespace found {
 using messages::Messages;
 using source::Span;
 
-// Gives the key that was probably meant, or nothing.
-std::string_view unknown_key(Messages& out, Span at, std::string_view key, const Thing& thing,
-                             std::span<const std::string_view> known);
+// The key that was probably meant; empty where there is none, or where it is there already.
+struct MeantKey {
+    std::string_view key;
+    bool sure = false;
+};
+// `beside` are the other keys of the same map.
+MeantKey unknown_key(Messages& out, Span at, std::string_view key, const Thing& thing,
+                     std::span<const std::string_view> known, std::span<const std::string_view> beside);
 void missing_key(Messages& out, const Thing& thing, std::string_view key, std::string_view help,
                  std::string_view example);
 // `goes`: "goes with `apply`"; `other` is what stands there instead, or what excludes the key.
@@ -56,7 +61,8 @@ void section_inside(Messages& out, Span at);
 void leads_nowhere(Messages& out, Span at, std::string_view key, std::string_view id);
 
 void bad_name(Messages& out, Span at, std::string_view text);
-void comma_missing(Messages& out, Span at, std::string_view text); // between names in a list
+// Between names in a list; or a dash, where they stand on lines of their own.
+void comma_missing(Messages& out, Span at, std::string_view text, bool over_lines);
 void wrong_form(Messages& out, Span at, std::string_view stands, const Expected& expected);
 void empty_value(Messages& out, const Expected& expected);
 void unknown_word(Messages& out, Span at, std::string_view text, std::string_view key,

@@ -157,3 +157,44 @@ TEST_CASE("what stands before an unread step is still judged") {
           {"wrong-place: add `- remove: lid` before this step",
            "unknown-key: docs/language.md lists the keys of a step"});
 }
+
+TEST_CASE("who writes it otherwise is told how it is written here") {
+    check(shop("steps:\n  - loosen: axle-nut\n  - remove: axle-nut\n  - grease: lid\n"),
+          {"unknown-key: benchleaf calls this `slacken`",
+           "unknown-key: benchleaf calls this `apply`: `- apply: guide-grease`, with `to: guide-pin` and `amount: 1 g` "
+           "below it"});
+    check(shop("steps:\n  - ask: Is it dry?\n    no:\n      - Wipe it.\n"),
+          {"unknown-key: a question has `if-so` and `if-not`, each with steps below it"});
+    check(shop("use: c\nsteps:\n  - inspect: lid\n"),
+          {"unknown-key: did you mean `uses`? it is there already; write both under the one key"});
+    check(shop("steps:\n  - inspect: [lid chain]\n"),
+          {"bad-name: write `[lid, chain]` if these are several, or `lid-chain` if it is one"});
+    check(shop("steps:\n  - inspect: lid\n    when:{ body: trike }\n"), {"unknown-key: put a blank after `when:`"});
+    check(shop("revision: 2\nsteps:\n  - inspect: lid\n"), {"duplicate-key: keep one of the two"});
+}
+
+TEST_CASE("a figure that is written wrong is shown as it is written right") {
+    const auto torque = [](const std::string& value) {
+        Files files = shop("torques: { axle-nut: { value: " + value +
+                           ", threads: dry, source: a book } }\nsteps:\n  - recheck: axle-nut\n");
+        return files;
+    };
+    check(torque("24 N·m ±10"), {"quantity-without-unit: write `±10 %`, or `±10 N·m`"});
+    check(torque("24,5 N·m"), {"bad-yaml: the decimal mark is a point: write `24.5`"});
+    check(torque("two N·m"), {"bad-number: write `2`"});
+    check(torque("“24 N·m, dry”"), {"bad-yaml: curly quotes are letters to YAML; write straight ones, `\"…\"`"});
+    Files files = shop("steps:\n  - inspect: lid\n");
+    files["catalogue/d.yaml"] =
+        "catalogue: d\nfasteners: { a: { name: a, thread: M10 fine }, b: { name: b, thread: M10x3.3 } }\n";
+    check(files, {"bad-thread: the coarse one is `M10x1.5`; a thread gauge shows which it is",
+                  "bad-thread: the coarse one is `M10x1.5`; a thread gauge shows which it is"});
+}
+
+TEST_CASE("where several names agree and the declared one does not, no machine chooses") {
+    Files files = shop("steps:\n  - inspect: [clamp, lid]\n  - inspect: clamp\n");
+    files["catalogue/c.yaml"] = std::string(catalogue) + "tools: { x: x }\n";
+    files["catalogue/c.yaml"].replace(files["catalogue/c.yaml"].find("  lid: lid"), 10, "  clammp: clamp\n  lid: lid");
+    check(files, {"unknown-name: write `clamp` here, or `clammp` in all those places; which is right, you alone know"});
+    const auto ran = cases::run(files, "pages");
+    for (const messages::Message& message : ran->messages.all()) CHECK(message.fixes.empty());
+}

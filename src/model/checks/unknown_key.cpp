@@ -1,7 +1,9 @@
 #include "model/reports.h"
 
 #include "base/text.h"
+#include "model/trade_words.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace benchleaf::model {
@@ -14,21 +16,52 @@ std::string_view article(std::string_view noun) {
     return noun.starts_with('a') || noun.starts_with('i') ? "an" : "a";
 }
 
+// `when:{ rear-brake: drum }`: the key ends at a colon that no blank follows.
+bool says_glued(messages::Message& message, Span at, std::string_view key, std::span<const std::string_view> known) {
+    const std::size_t colon = key.find(':');
+    if (colon == std::string_view::npos || colon + 1 >= key.size()) return false;
+    const std::string_view word = key.substr(0, colon);
+    if (std::find(known.begin(), known.end(), word) == known.end()) return false;
+    message.help = fmt::format("put a blank after `{}:`", word);
+    const auto after = static_cast<std::uint32_t>(at.begin + colon + 1);
+    if (key[colon + 1] == '{' && at.end - at.begin == key.size())
+        message.fixes.push_back({"put a blank after the colon", {{{at.file, after, after}, " "}}});
+    return true;
+}
+
 } // namespace
 
 namespace found {
 
-std::string_view unknown_key(Messages& out, Span at, std::string_view key, const Thing& thing,
-                             std::span<const std::string_view> known) {
+MeantKey unknown_key(Messages& out, Span at, std::string_view key, const Thing& thing,
+                     std::span<const std::string_view> known, std::span<const std::string_view> beside) {
     auto& message = out.add(checks::unknown_key.rule, at, fmt::format("{} has no key `{}`", thing.says(), key));
     if (thing.span.known() && !thing.name.empty() && !(thing.span == at))
         message.labels.push_back({thing.span, fmt::format("this {}", thing.called)});
+    if (says_glued(message, at, key, known)) return {};
+    const auto is_there = [&](std::string_view name) {
+        return std::find(beside.begin(), beside.end(), name) != beside.end();
+    };
+    const TradeWord* trade = thing.called == "step" ? find_trade_word(base::kebab_case(key)) : nullptr;
+    if (trade != nullptr && !(trade->help.empty() && is_there(trade->key))) {
+        if (!trade->help.empty()) {
+            message.help = trade->help;
+            return {};
+        }
+        message.help = fmt::format("benchleaf calls this `{}`", trade->key);
+        message.fixes.push_back({fmt::format("write `{}`", trade->key), {{at, std::string(trade->key)}}});
+        return {trade->key, true};
+    }
     // `held_by` and `Held-By` are `held-by` without a doubt.
     const std::string_view near = base::nearest(base::kebab_case(key), known);
+    if (!near.empty() && is_there(near)) {
+        message.help = fmt::format("did you mean `{}`? it is there already; write both under the one key", near);
+        return {};
+    }
     if (!near.empty()) {
         message.help = fmt::format("did you mean `{}`?", near);
         messages::correct_slip(message, at, key, near);
-        return near;
+        return {near, base::is_slip(key, near)};
     }
     std::vector<std::string> elsewhere;
     for (const Table* table : all_tables())
