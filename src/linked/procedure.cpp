@@ -438,6 +438,7 @@ void ProcedureLinker::link_basis(Step& step, const model::Refs<model::Refers::li
             }
         } else {
             const Identified& found = id->second;
+            if (found.step->hole) continue; // what it is could not be read
             const bool inspects = found.step->verb && found.step->verb->verb == model::VerbName::inspect;
             if (!inspects) {
                 const bool one_limit = found.step->verb && found.step->verb->verb == model::VerbName::measure &&
@@ -465,7 +466,7 @@ void ProcedureLinker::link_basis(Step& step, const model::Refs<model::Refers::li
 void ProcedureLinker::link_answers(Step& step, const model::Step& from) {
     for (const auto& entry : from.if_answered->value) {
         const Identified* found = identified(entry.key.name, entry.key.span);
-        if (found == nullptr) continue;
+        if (found == nullptr || found->step->hole) continue;
         if (!found->step->ask && !found->step->decide) {
             report_wrong_sort(linker_.out, entry.key.span,
                               "`" + entry.key.name + "` is no question, so it has no answer", found->step->id->span,
