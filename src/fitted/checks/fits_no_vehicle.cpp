@@ -8,7 +8,7 @@ const Check checks::fits_no_vehicle = {
 void report_fits_no_vehicle(Messages& out, Span at, const std::string& what, bool procedure) {
     out.add(checks::fits_no_vehicle.rule, at,
             procedure ? what + " fits no vehicle of this shop, so nothing in it has been proved"
-                      : what + " is on no vehicle of this shop",
+                      : "no vehicle of this shop has " + what,
             "no vehicle has this")
         .help = "a vehicle says what it has under `has`";
 }

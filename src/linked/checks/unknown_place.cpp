@@ -14,7 +14,7 @@ void report_unknown_place(Messages& out, Span at, const std::string& place, cons
     for (const std::string& each : places) quoted.push_back('`' + each + '`');
     const std::string can = (quoted.size() == 1 ? "it is only ever " : "it can be ") + base::join_and(quoted);
     messages::Message& message = out.add(checks::unknown_place.rule, at,
-                                         "the " + item + " is never `" + place + "`" + (help.empty() ? "" : " here"),
+                                         "`" + place + "` is no place of the " + item + (help.empty() ? "" : " here"),
                                          near.empty() ? can : "did you mean `" + near + "`?");
     if (declared.known()) message.labels.push_back({declared, "declared here"});
     if (!help.empty()) {
@@ -32,9 +32,9 @@ void report_unknown_place(Messages& out, Span at, const std::string& place, cons
 void report_misspelt_place(Messages& out, Span at, const std::string& place, const std::string& item,
                            const std::string& wanted, const std::vector<Span>& asked) {
     messages::Message& message = out.add(checks::unknown_place.rule, at,
-                                         "the " + item + " is never `" + place + "`, and `" + wanted + "` in " +
-                                             std::to_string(asked.size()) + " places",
-                                         "nothing asks for this");
+                                         "nothing asks for the " + item + " `" + place + "`, and `" + wanted +
+                                             "` is asked for in " + std::to_string(asked.size()) + " places",
+                                         "declared so");
     message.labels.push_back({asked.front(), "`" + wanted + "` for the first time"});
     message.help = "write `" + wanted + "` where it is declared";
     messages::correct_slip(message, at, place, wanted);
