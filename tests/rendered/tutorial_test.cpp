@@ -240,7 +240,7 @@ std::string bare(const std::string& line) {
 TEST_CASE("the tutorial does what it says") {
     const Walk walk = walked("tutorial");
     CHECK(fs::path(walk.folder).filename() == "my-shop");
-    CHECK(walk.files.size() == 9);
+    CHECK(walk.files.size() == 13);
     CHECK(walk.commands.size() >= 8);
     CHECK(walk.mistakes == mistakes().size());
 
@@ -256,12 +256,14 @@ TEST_CASE("the tutorial does what it says") {
         CHECK(any);
     }
 
-    // One PDF a procedure of the job, and the blank; the keep figure is q = 1.25 · 4000 / 8300, (2.0 + 0.1 + q · 3.0) / (1 + q)
+    // One PDF a procedure of each job, and the blank; the keep figure is q = 1.25 · 4000 / 8300, (2.0 + 0.1 + q · 3.0) / (1 + q)
     // = 2.44, up to the gauge's step.
     std::set<std::string> cards;
     for (const auto& entry : fs::directory_iterator(walk.folder + "/out")) cards.insert(entry.path().filename());
     CHECK(cards == std::set<std::string>{"2026-001-1-rear-end-up.pdf", "2026-001-2-rear-struts.pdf",
-                                         "2026-001-3-rear-end-down.pdf", "rear-struts-merrivane-packer-150.pdf"});
+                                         "2026-001-3-rear-end-down.pdf", "2026-002-1-rear-end-up.pdf",
+                                         "2026-002-2-rear-hub-grease.pdf", "2026-002-3-rear-end-down.pdf",
+                                         "rear-struts-merrivane-packer-150.pdf"});
     const Ran text = shell("benchleaf print 2026-001 --as text", walk.folder);
     CHECK(text.out.find("keep ≥ 2.5") != std::string::npos);
 
