@@ -149,6 +149,17 @@ TEST_CASE("what is to be known of a part is said before the first fastener that 
     FAIL("no step removes the drum screws");
 }
 
+TEST_CASE("a next service in another unit than the meter is told in whole ones of the meter") {
+    const auto shop = read_shop();
+    auto& jobs = shop->model.jobs;
+    const auto job =
+        std::find_if(jobs.begin(), jobs.end(), [](const auto& each) { return each.id.value == "2026-0412"; });
+    REQUIRE(job != jobs.end());
+    job->next_service->value.quantity = {3000, 0, true, units::Unit::mile}; // 12 460 + 3000 · 1.609344 = 17 288.032
+    const Made made = cards_of(*shop, "2026-0412", *labels::find("en"));
+    CHECK(named(made, "front-disc-service").findings.next_service == "next service at 17\u00a0288\u00a0km");
+}
+
 TEST_CASE("the front disc card says what was reckoned for this vehicle") {
     const auto shop = read_shop();
     const Made made = cards_of(*shop, "2026-0412", *labels::find("en"));

@@ -15,6 +15,7 @@ void text_cut_short(const Input& in, source::Span comment, source::Span text, bo
     if (in_brackets || whole.find_first_of("\"\\\r\n") != std::string_view::npos) return;
     message.fixes.push_back({"put the whole text in quotes",
                              {{in.span(text.begin, text.begin), "\""}, {in.span(comment.end, comment.end), "\""}}});
+    curly_quotes(in, text.begin, message);
 }
 
 } // namespace found
