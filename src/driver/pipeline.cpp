@@ -9,6 +9,7 @@
 #include "fitted/fit.h"
 #include "labels/labels.h"
 #include "linked/link.h"
+#include "model/match_features.h"
 #include "model/read.h"
 #include "pages/lay_out.h"
 #include "pdf/paint.h"
@@ -168,6 +169,7 @@ std::unique_ptr<Shopful> link_shop(const Files& files, Stage until) {
     // Syntax → Model
     if (until >= Stage::model)
         for (const syntax::Syntax& each : shop->syntaxes) model::read(each, shop->sources, shop->model, shop->messages);
+    if (until >= Stage::model) model::match_features(shop->model, shop->messages);
     if (until >= Stage::model)
         for (const Check* check : all_checks())
             if (check->find != nullptr) check->find({shop->sources, shop->model}, *check, shop->messages);

@@ -103,7 +103,9 @@ Fit fit_sequence(Shop& shop, linked::VehicleId vehicle, linked::JobId job,
 
 bool meets(const linked::Vehicle& vehicle, const model::Conditions& conditions) {
     return std::all_of(conditions.begin(), conditions.end(), [&](const auto& condition) {
-        return std::any_of(vehicle.has.begin(), vehicle.has.end(), [&](const auto& entry) {
+        if (!vehicle.source->has) return false;
+        const auto& has = vehicle.source->has->value;
+        return std::any_of(has.begin(), has.end(), [&](const auto& entry) {
             return entry.key.name == condition.key.name &&
                    std::any_of(condition.value.begin(), condition.value.end(),
                                [&](const auto& value) { return value.name == entry.value.name; });

@@ -16,7 +16,11 @@ Shop::Shop(const Linked& from) : linked(from), torques(from.items.size()) {
         }
     };
     for (const linked::Vehicle& vehicle : linked.vehicles) {
-        for (const auto& entry : vehicle.has) features[entry.key.name].try_emplace(entry.value.name, entry.value.span);
+        if (vehicle.source->has) {
+            for (const auto& entry : vehicle.source->has->value) {
+                features[entry.key.name].try_emplace(entry.value.name, entry.value.span);
+            }
+        }
         bool has_side = false;
         for (const auto& [axis, values] : vehicle.axes) {
             add_values(axis, values);
@@ -50,7 +54,9 @@ Fitter::Fitter(Shop& shop, linked::VehicleId vehicle, linked::JobId job, Message
         const model::Vehicle& from = *vehicle_->source;
         of_vehicle_ = {"the " + (from.name ? from.name->value : from.id.value), "vehicles/" + from.id.value + ".yaml",
                        from.id.span};
-        for (const auto& entry : vehicle_->has) has_.try_emplace(entry.key.name, &entry.value);
+        if (from.has) {
+            for (const auto& entry : from.has->value) has_.try_emplace(entry.key.name, &entry.value);
+        }
         for (const linked::Torque& torque : vehicle_->torques) vehicle_torques_.try_emplace(torque.fastener, &torque);
         for (const linked::LimitDifference& limit : vehicle_->limits) vehicle_limits_.try_emplace(limit.limit, &limit);
     }

@@ -334,7 +334,6 @@ Linked link(const model::Model& model, const source::Sources& sources, messages:
     linker.link_procedures();
     linker.cut_cycles_of_do();
     linker.link_vehicles();
-    linker.link_features();
     linker.link_jobs();
     linker.tell_places();
     names.tell_misspelt(linker.out);

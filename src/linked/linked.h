@@ -272,8 +272,6 @@ struct Axis {
 struct Vehicle {
     VehicleId id;
     const model::Vehicle* source = nullptr;
-    model::Entries<model::Ref<model::Refers::free>, model::Ref<model::Refers::free>>
-        has;                                                       // what was misspelt, as it was meant
     std::vector<std::pair<AxisId, std::vector<std::string>>> axes; // where they differ
     struct Narrowed {
         ItemId item;

@@ -96,7 +96,6 @@ public:
     void link_entries();    // what they say of each other
     void link_procedures();
     void link_vehicles();
-    void link_features();
     void link_jobs();
     void relate(); // the reverse relations of the catalogues' items
     void cut_cycles_of_do();

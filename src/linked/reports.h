@@ -14,9 +14,9 @@ namespace benchleaf::linked {
 namespace checks {
 extern const Check amounts_do_not_add, service_not_ahead, ambiguous_name, critical_unsaid, crossing_repeats,
     cycle_of_do, cycle_of_parts, do_too_deep, duplicate_id, duplicate_name, else_goes_on, measured_for_nothing,
-    misspelt_feature, no_recheck, no_second_person, not_asked_before, opened_hot, repeat_from, setting_without_states,
-    stops_when_good, too_many_values, unknown_axis, unknown_name, unknown_place, unknown_step, unused_entry,
-    vehicle_changes_shape, washers_unsaid, wrong_sort;
+    no_recheck, no_second_person, not_asked_before, opened_hot, repeat_from, setting_without_states, stops_when_good,
+    too_many_values, unknown_axis, unknown_name, unknown_place, unknown_step, unused_entry, vehicle_changes_shape,
+    washers_unsaid, wrong_sort;
 } // namespace checks
 
 using messages::Messages;
@@ -46,9 +46,6 @@ void report_unknown_place(Messages& out, Span at, const std::string& place, cons
 // Declared as `place`, and called `wanted` wherever it is asked for.
 void report_misspelt_place(Messages& out, Span at, const std::string& place, const std::string& item,
                            const std::string& wanted, const std::vector<Span>& asked);
-// `has` and `asked` are "rear-brake: drumm" and "rear-brake: drum", `word` and `meant` what differs in them.
-void report_misspelt_feature(Messages& out, Span at, const std::string& has, const std::string& word,
-                             const std::string& meant, const std::string& asked, std::size_t times, Span first);
 void report_unknown_axis(Messages& out, Span at, const std::string& axis, const std::string& near);
 // `what` is "catalogue", "name in the catalogue wheels", …
 void report_duplicate_name(Messages& out, Span at, const std::string& name, const std::string& what, Span first);

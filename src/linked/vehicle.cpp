@@ -1,13 +1,11 @@
 // Vehicles: their axes, torques and limits, and the items that differ, whole, with what that changes for others.
 #include "linked/linker.h"
 
-#include "base/text.h"
 #include "model/keys.h"
 #include "model/lay_over.h"
 
 #include <algorithm>
 #include <array>
-#include <map>
 
 namespace benchleaf::linked {
 
@@ -120,91 +118,7 @@ void link_items(Linker& linker, Vehicle& vehicle) {
     vehicle.items = items.take();
 }
 
-// What procedures, items and steps ask of a vehicle.
-struct Asked {
-    struct Times {
-        std::size_t times = 0;
-        Span first;
-        void add(Span at) {
-            if (times++ == 0) first = at;
-        }
-    };
-    using Values = std::map<std::string, Times>;
-    struct Feature {
-        Times all;
-        Values values;
-    };
-    std::map<std::string, Feature> features;
-
-    void add(const model::Conditions& conditions) {
-        for (const auto& condition : conditions) {
-            Feature& feature = features[condition.key.name];
-            feature.all.add(condition.key.span);
-            for (const auto& value : condition.value) feature.values[value.name].add(value.span);
-        }
-    }
-    void add(const Steps& steps) {
-        for (const Step& step : steps) {
-            if (step.source != nullptr && step.source->when) add(step.source->when->value);
-            for (const Steps* below : {&step.if_so, &step.if_not, &step.steps, &step.otherwise}) add(*below);
-        }
-    }
-};
-
-// The one that is asked for more than once, and that the word is a slip for.
-template <class M>
-const typename M::value_type* meant_by(const std::string& word, const M& asked) {
-    const typename M::value_type* meant = nullptr;
-    for (const auto& each : asked) {
-        if (!base::is_slip(word, each.first)) continue;
-        if (meant != nullptr) return nullptr;
-        meant = &each;
-    }
-    return meant;
-}
-
 } // namespace
-
-// What one vehicle has, no other has, and nothing asks for, is misspelt where what it is a slip for is asked for again and again.
-void Linker::link_features() {
-    Asked asked;
-    for (const Item& item : linked.items) asked.add(item.only_on);
-    for (const Procedure& procedure : linked.procedures) {
-        if (procedure.source->fits) asked.add(procedure.source->fits->value);
-        for (const Section& section : procedure.sections) {
-            if (section.source != nullptr && section.source->when) asked.add(section.source->when->value);
-            asked.add(section.steps);
-        }
-    }
-    std::map<std::string, std::size_t> features;
-    std::map<std::pair<std::string, std::string>, std::size_t> values;
-    for (Vehicle& vehicle : linked.vehicles) {
-        if (vehicle.source->has) vehicle.has = vehicle.source->has->value;
-        for (const auto& entry : vehicle.has) {
-            ++features[entry.key.name];
-            ++values[{entry.key.name, entry.value.name}];
-        }
-    }
-    if (!model.unread.empty()) return; // it may ask for it
-    for (Vehicle& vehicle : linked.vehicles) {
-        for (auto& [key, value] : vehicle.has) {
-            const auto feature = asked.features.find(key.name);
-            if (feature == asked.features.end()) {
-                const auto* const meant = meant_by(key.name, asked.features);
-                if (meant == nullptr || meant->second.all.times < 2 || features[key.name] > 1) continue;
-                report_misspelt_feature(out, key.span, key.name, key.name, meant->first, meant->first,
-                                        meant->second.all.times, meant->second.all.first);
-                key.name = meant->first;
-            } else if (!feature->second.values.contains(value.name)) {
-                const auto* const meant = meant_by(value.name, feature->second.values);
-                if (meant == nullptr || meant->second.times < 2 || values[{key.name, value.name}] > 1) continue;
-                report_misspelt_feature(out, value.span, key.name + ": " + value.name, value.name, meant->first,
-                                        key.name + ": " + meant->first, meant->second.times, meant->second.first);
-                value.name = meant->first;
-            }
-        }
-    }
-}
 
 void Linker::link_vehicles() {
     for (Vehicle& vehicle : linked.vehicles) {

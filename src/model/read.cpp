@@ -854,16 +854,8 @@ private:
         if (what.verb != nullptr && !verb_use(what, into)) into.hole = true;
         step_keys(map, what, into);
         if (what.sort == StepSort::plain && into.say) into.plain = into.say;
-        if (condition_unread(map)) into.hole = true;
-    }
-
-    // Where a step is worked is not known while its `when` or `only` is not.
-    bool condition_unread(NodeId map) const {
-        bool unread = false;
-        pairs(map, [&](NodeId key, NodeId) {
-            unread = unread || text(key).starts_with("when:") || text(key).starts_with("only:");
-        });
-        return unread;
+        // An unknown key may have said when, where or how it is done.
+        if (unknown) into.hole = true;
     }
 
     Span first_key(NodeId map) const {

@@ -33,8 +33,8 @@ struct Expected {
 namespace checks {
 extern const Check bad_date, bad_language_tag, bad_name, bad_number, bad_stage, bad_thread, decimal_comma, empty_value,
     key_does_not_go, leads_nowhere, missing_key, name_not_file, out_of_range, quantity_without_unit, range_reversed,
-    no_blank_after_verb, section_inside, step_does_nothing, two_in_one_step, unknown_key, unknown_kind, unknown_unit,
-    tolerance_absurd, unknown_word, wrong_dimension, wrong_folder, wrong_form;
+    misspelt_feature, no_blank_after_verb, section_inside, step_does_nothing, two_in_one_step, unknown_key,
+    unknown_kind, unknown_unit, tolerance_absurd, unknown_word, wrong_dimension, wrong_folder, wrong_form;
 }
 
 namespace found {
@@ -76,6 +76,9 @@ void figure(Messages& out, Span at, const units::ParseError& error);
 void unknown_unit(Messages& out, Span at, std::string_view text, units::Wanted wanted);
 void wrong_dimension(Messages& out, Span at, std::string_view text, units::Wanted wanted);
 
+// `text` says of what it is one spelling, `seen` where the other stands; `sure` where more than one place has that.
+void misspelt_feature(Messages& out, Span at, std::string text, std::string_view word, std::string_view meant,
+                      Span seen, std::string label, bool sure);
 void unknown_kind(Messages& out, Span at, std::string_view key);
 void name_not_file(Messages& out, Span at, std::string_view kind, std::string_view name, std::string_view stem);
 void wrong_folder(Messages& out, Span at, std::string_view kind, std::string_view belongs);

@@ -1,0 +1,22 @@
+#include "model/reports.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::model {
+
+const Check checks::misspelt_feature = {{"misspelt-feature", messages::Level::error,
+                                         "a vehicle has something by one spelling, and it is asked for by another"}};
+
+namespace found {
+
+void misspelt_feature(Messages& out, Span at, std::string text, std::string_view word, std::string_view meant,
+                      Span seen, std::string label, bool sure) {
+    auto& message =
+        out.add(checks::misspelt_feature.rule, at, std::move(text), fmt::format("did you mean `{}`?", meant));
+    message.labels.push_back({seen, std::move(label)});
+    message.help = fmt::format("write `{}`", meant);
+    if (sure) messages::correct_slip(message, at, word, meant);
+}
+
+} // namespace found
+} // namespace benchleaf::model
