@@ -59,6 +59,7 @@ public:
             for (const auto& each : catalogue.cautions->value) caution(each.value, nullptr);
         }
         for (const linked::Procedure& procedure : linked_.procedures) {
+            in_ = procedure.id;
             text(Kind::why, procedure.source->why, nullptr);
             for (const linked::Section& section : procedure.sections) {
                 if (section.source != nullptr) text(Kind::why, section.source->why, nullptr);
@@ -93,7 +94,7 @@ private:
 
     void text(Kind kind, const Given<std::string>& given, const linked::Step* step) {
         if (!given) return;
-        Text taken{kind, &*given, {}};
+        Text taken{kind, &*given, {}, in_};
         const std::string_view value = given->value;
         Before before = Before::stop;
         for (std::size_t at = 0; at < value.size();) {
@@ -147,6 +148,7 @@ private:
 
     const linked::Linked& linked_;
     Wording& to_;
+    linked::ProcedureId in_;
 };
 
 bool is_english(const model::Shop* shop) {
@@ -176,6 +178,7 @@ source::Span part_of(const Wording& wording, const Text& text, std::size_t begin
 Wording take_apart(const linked::Linked& linked, const source::Sources& sources, messages::Messages& messages) {
     Wording wording;
     wording.sources = &sources;
+    wording.linked = &linked;
     if (!is_english(linked.shop)) return wording;
     const auto add = [&wording](const auto& things) {
         for (const auto& thing : things)

@@ -36,10 +36,12 @@ struct Text {
     Kind kind{};
     const source::Spanned<std::string>* source = nullptr;
     std::vector<Word> words; // never none
+    linked::ProcedureId in;  // not known of a catalogue's
 };
 
 struct Wording {
     const source::Sources* sources = nullptr;
+    const linked::Linked* linked = nullptr;
     std::vector<Text> texts;     // in the order of the files
     std::set<std::string> names; // of items, tools and consumables, in small letters, those of two words and more
 };
