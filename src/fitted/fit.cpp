@@ -54,18 +54,40 @@ void find_unfitted(Shop& shop, Messages& out) {
     }
 }
 
-void judge_readings(Shop& shop, const Fit& fit, Messages& out) {
-    find_unmeasured(fit, [&](const Unmeasured& found) {
-        const LimitUse& use = *found.use;
-        if (!shop.first_time(checks::decided_unmeasured.rule, use.span)) return;
-        std::vector<std::string> lacking;
+void judge_readings(Shop& shop, Fit& fit, Messages& out) {
+    const auto in_words = [&](const LimitUse& use, const std::vector<AxisValue>& values) {
+        std::vector<std::string> names;
         const linked::AxisId axis = fit.items[use.of.front().index()].is.axis;
-        for (const AxisValue value : found.lacking)
+        for (const AxisValue value : values)
             if (axis.known() && value < fit.axes[axis.index()].values.size())
-                lacking.push_back(fit.axes[axis.index()].values[value]);
-        const linked::Limit& limit = shop.linked.limits[use.figure.limit.index()];
-        report_decided_unmeasured(out, use.span, use.figure.name, limit.id, base::join_and(lacking), limit.declared);
-    });
+                names.push_back(fit.axes[axis.index()].values[value]);
+        return base::join_and(names);
+    };
+    std::vector<std::pair<ProcedureIndex, linked::LimitId>> unread;
+    judge_readings(
+        fit,
+        [&](const Unmeasured& found) {
+            const LimitUse& use = *found.use;
+            unread.emplace_back(found.in, use.figure.limit);
+            if (!shop.first_time(checks::decided_unmeasured.rule, use.span)) return;
+            const linked::Limit& limit = shop.linked.limits[use.figure.limit.index()];
+            report_decided_unmeasured(out, use.span, use.figure.name, limit.id, in_words(use, found.lacking),
+                                      limit.declared);
+        },
+        [&](const Lone& found) {
+            const LimitUse& use = *found.use;
+            const linked::Limit& limit = shop.linked.limits[use.figure.limit.index()];
+            if (!limit.proves.empty() || !shop.first_time(checks::half_decided.rule, use.span)) return;
+            report_half_decided(out, use.span, use.figure.name, in_words(use, found.values), limit.declared);
+        },
+        [&](const Lone& found) {
+            const LimitUse& use = *found.use;
+            // What proves an adjustment is asked for by the proof on all of its values.
+            if (!shop.linked.limits[use.figure.limit.index()].proves.empty()) return;
+            if (shop.first_time(checks::difference_of_one.rule, use.span))
+                report_difference_of_one(out, use.span, use.figure, in_words(use, found.values));
+        });
+    for (const auto& [in, limit] : unread) fit.procedures[in.index()].unread.push_back(limit);
 }
 
 Fit fit_all(Shop& shop, linked::VehicleId vehicle, Messages& messages) {
@@ -73,28 +95,31 @@ Fit fit_all(Shop& shop, linked::VehicleId vehicle, Messages& messages) {
     for (const linked::Procedure& procedure : shop.linked.procedures) {
         if (!procedure.source->fits || fitter.holds(procedure.source->fits->value)) fitter.fit_procedure(procedure.id);
     }
-    judge_readings(shop, fitter.fit(), messages);
-    return fitter.take();
+    Fit fit = fitter.take();
+    judge_readings(shop, fit, messages);
+    return fit;
 }
 
 Fit fit_sequence(Shop& shop, linked::VehicleId vehicle, linked::JobId job,
                  const std::vector<std::pair<ProcedureId, Span>>& procedures, Messages& messages) {
     Fitter fitter(shop, vehicle, job, messages);
     std::vector<ProcedureIndex> sequence; // as many as procedures
+    std::vector<Misfit> misfits; // mostly all for one reason: it is another vehicle
     for (const auto& [id, span] : procedures) {
         sequence.emplace_back();
         if (!id.known()) continue;
         const linked::Procedure& procedure = fitter.procedure(id);
         if (procedure.source->fits) {
             if (const std::optional<Failing> why = fitter.failing(procedure.source->fits->value)) {
-                report_job_does_not_fit(messages, span, procedure.source->id.value, fitter.of_vehicle(), *why);
+                misfits.push_back({span, procedure.source->id.value, *why});
                 continue;
             }
         }
         sequence.back() = fitter.fit_procedure(id);
     }
-    judge_readings(shop, fitter.fit(), messages);
+    if (!misfits.empty()) report_job_does_not_fit(messages, misfits, fitter.of_vehicle());
     Fit fit = fitter.take();
+    judge_readings(shop, fit, messages);
     fit.sequence = std::move(sequence);
     return fit;
 }

@@ -114,6 +114,7 @@ struct Procedure {
     std::vector<Section> sections;
     std::vector<linked::Entering> starts_with; // items of this vehicle only
     std::vector<linked::Entering> ends_with;
+    std::vector<linked::LimitId> unread; // that could not be measured, or decides without having been: told
 };
 
 // All that was fitted for one vehicle. Without a vehicle (a shop that has none yet) everything in the catalogues is

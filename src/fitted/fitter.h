@@ -52,7 +52,6 @@ public:
     ProcedureIndex fit_procedure(ProcedureId id);
 
     Fit take() { return std::move(fit_); }
-    const Fit& fit() const { return fit_; }
     const OfVehicle& of_vehicle() const { return of_vehicle_; }
     const linked::Procedure& procedure(ProcedureId id) const { return shop_.linked.procedures[id.index()]; }
 
@@ -88,6 +87,7 @@ private:
     Row fit_step(const linked::Step& step, Place& place);
     void fit_verb(Row& row, const linked::Step& step, const Place& place);
     void fit_basis(Row& row, const linked::Step& step);
+    void judge_wait(const linked::Step& step);
     bool when_holds(const linked::Step& step);
     bool narrow(Row& row, const linked::Step& step, Place& place);
     bool has_axis(const linked::Step& step, AxisId axis) const;

@@ -56,11 +56,32 @@ public:
         const auto [at, fresh] = done_.try_emplace(index);
         if (!fresh) return at->second; // a ring of calls was refused before
         Taken taken;
-        const Now outer = std::exchange(now_, {fit_.procedures[index.index()].axis, {}, {}});
+        const Now outer = std::exchange(now_, {index, fit_.procedures[index.index()].axis, {}, {}});
         for (const Section& section : fit_.procedures[index.index()].sections)
             if (!rows(section.rows, taken)) break;
         now_ = outer;
         return done_[index] = std::move(taken);
+    }
+
+    // Where nothing decides by a limit at all, that is told of the shop as a whole.
+    void tell_undecided(const std::function<void(const Lone&)>& report) const {
+        for (const auto& [use, values] : read_) {
+            const auto decided = decided_.find(use->figure.limit);
+            if (decided == decided_.end()) continue;
+            Lone finding{use, {}};
+            std::set_difference(values.begin(), values.end(), decided->second.begin(), decided->second.end(),
+                                std::back_inserter(finding.values));
+            if (!finding.values.empty()) report(finding);
+        }
+    }
+
+    // Where something decides by it on others as well, it is told that those were not read.
+    void tell_undiffering(const std::function<void(const Lone&)>& report) const {
+        std::map<linked::LimitId, std::set<AxisValue>> all = decided_;
+        for (const auto& [use, values] : read_) all[use->figure.limit].insert(values.begin(), values.end());
+        for (const auto& [use, values] : read_)
+            if (use->figure.figures.difference && all.at(use->figure.limit).size() < 2)
+                report({use, {values.begin(), values.end()}});
     }
 
 private:
@@ -68,6 +89,7 @@ private:
         Taken yes, no;
     };
     struct Now { // in the procedure that is walked
+        ProcedureIndex in;
         linked::AxisId axis;
         Values only; // the values of its axis that the row is for, and those around it
         std::map<linked::StepId, Answered> answers;
@@ -97,6 +119,9 @@ private:
             for (const LimitUse& use : row.limits) more.insert_or_assign(use.figure.limit, read_by(row, use));
             for (auto& [limit, reading] : more)
                 if (reading.axis == now_.axis) reading.values = both(reading.values, now_.only);
+            for (const LimitUse& use : row.limits)
+                if (const Reading& reading = more.at(use.figure.limit); reading.axis.known())
+                    read_.emplace_back(&use, reading.values ? *reading.values : values_of(use));
             add(taken, more);
             return true;
         }
@@ -149,6 +174,10 @@ private:
 
     std::set<AxisValue> wanted(const LimitUse& use) const {
         if (now_.only && axis_of(use) == now_.axis) return *now_.only;
+        return values_of(use);
+    }
+
+    std::set<AxisValue> values_of(const LimitUse& use) const {
         std::set<AxisValue> all;
         for (const ItemId item : use.of) {
             const Item& is = fit_.items[item.index()];
@@ -159,9 +188,10 @@ private:
 
     void judge(const Row& row, const Taken& taken) {
         for (const LimitUse& use : row.limits) {
+            decided_[use.figure.limit].merge(wanted(use));
             const auto found = taken.find(use.figure.limit);
             if (found != taken.end() && !found->second.values) continue;
-            Unmeasured finding{&use, {}};
+            Unmeasured finding{now_.in, &use, {}};
             if (found != taken.end()) {
                 const std::set<AxisValue> all = wanted(use);
                 std::set_difference(all.begin(), all.end(), found->second.values->begin(), found->second.values->end(),
@@ -175,14 +205,20 @@ private:
     const Fit& fit_;
     const std::function<void(const Unmeasured&)>& report_;
     std::map<ProcedureIndex, Taken> done_;
+    std::vector<std::pair<const LimitUse*, std::set<AxisValue>>> read_;
+    std::map<linked::LimitId, std::set<AxisValue>> decided_;
     Now now_;
 };
 
 } // namespace
 
-void find_unmeasured(const Fit& fit, const std::function<void(const Unmeasured&)>& report) {
-    Walk walk(fit, report);
+void judge_readings(const Fit& fit, const std::function<void(const Unmeasured&)>& unmeasured,
+                    const std::function<void(const Lone&)>& undecided,
+                    const std::function<void(const Lone&)>& undiffering) {
+    Walk walk(fit, unmeasured);
     for (std::size_t i = 0; i < fit.procedures.size(); ++i) walk.procedure(ProcedureIndex(i));
+    walk.tell_undecided(undecided);
+    walk.tell_undiffering(undiffering);
 }
 
 } // namespace benchleaf::fitted

@@ -1,4 +1,4 @@
-// Decisions that rest on a reading nobody has taken. Internal to fitted/.
+// Decisions that rest on a reading nobody has taken, and readings that nothing decides by. Internal to fitted/.
 #pragma once
 
 #include "fitted/fitted.h"
@@ -9,10 +9,20 @@
 namespace benchleaf::fitted {
 
 struct Unmeasured {
+    ProcedureIndex in;
     const LimitUse* use;            // of the question or repeat
     std::vector<AxisValue> lacking; // values of the item's axis; empty: it was not read at all
 };
 
-void find_unmeasured(const Fit& fit, const std::function<void(const Unmeasured&)>& report);
+// A reading by which nothing decides on some values of the item's axis, while on others something does; or one that is taken on one value alone,
+// of a limit that is a difference.
+struct Lone {
+    const LimitUse* use; // of the measure
+    std::vector<AxisValue> values;
+};
+
+void judge_readings(const Fit& fit, const std::function<void(const Unmeasured&)>& unmeasured,
+                    const std::function<void(const Lone&)>& undecided,
+                    const std::function<void(const Lone&)>& undiffering);
 
 } // namespace benchleaf::fitted

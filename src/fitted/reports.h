@@ -10,10 +10,11 @@
 namespace benchleaf::fitted {
 
 namespace checks {
-extern const Check axis_missing, decided_unmeasured, do_does_not_fit, finer_than_gauge, fits_no_vehicle,
+extern const Check axis_missing, decided_unmeasured, do_does_not_fit, finer_than_gauge, fits_no_vehicle, half_decided,
     impossible_only, impossible_when, item_not_on_vehicle, job_does_not_fit, limit_in_two_sorts, limit_missing,
     limit_reversed, lining_without_minimum, nothing_to_decide, pattern_of_one, preload_absurd, preload_unusual,
-    size_below_zero, threads_not_locked, torque_missing, torque_without_source, two_torques, worn_when_new;
+    size_below_zero, threads_not_locked, torque_missing, torque_without_source, two_torques, difference_of_one,
+    wait_too_short, worn_when_new;
 } // namespace checks
 
 using messages::Messages;
@@ -47,8 +48,13 @@ void report_only_of_no_axis(Messages& out, Span at, const std::string& axis, con
 // `what` is "the procedure `x`", "the part `y`".
 void report_fits_no_vehicle(Messages& out, Span at, const std::string& what, bool procedure);
 void report_fits_near_miss(Messages& out, Span at, const std::string& written, const std::string& near);
-void report_job_does_not_fit(Messages& out, Span at, const std::string& procedure, const OfVehicle& vehicle,
-                             const Failing& failing);
+// A procedure in a job's `do`.
+struct Misfit {
+    Span at;
+    std::string procedure;
+    Failing failing;
+};
+void report_job_does_not_fit(Messages& out, const std::vector<Misfit>& misfits, const OfVehicle& vehicle);
 void report_do_does_not_fit(Messages& out, Span at, const std::string& procedure, const OfVehicle& vehicle,
                             const Failing& failing);
 void report_axis_missing(Messages& out, Span at, const std::string& procedure, const std::string& axis,
@@ -56,6 +62,13 @@ void report_axis_missing(Messages& out, Span at, const std::string& procedure, c
 // `lacking`: "left", where it was read on other values of its axis; else empty.
 void report_decided_unmeasured(Messages& out, Span at, const std::string& limit, const std::string& id,
                                const std::string& lacking, Span declared);
+// `lacking`: "right", where nothing decides by it.
+void report_half_decided(Messages& out, Span at, const std::string& limit, const std::string& lacking, Span declared);
+// `value`: the only one that is measured here, if there is one.
+void report_difference_of_one(Messages& out, Span at, const LimitFigure& figure, const std::string& value);
+// `until`: the time in which it sets, or clears.
+void report_wait_too_short(Messages& out, Span at, const std::string& consumable, Span until,
+                           const units::Quantity& wanted, bool sets);
 void report_torque_missing(Messages& out, Span at, const std::string& id, const std::string& fastener,
                            const OfVehicle& vehicle, Span declared);
 void report_torque_without_source(Messages& out, Span at, const std::string& fastener, Span step, bool source_below);

@@ -319,7 +319,9 @@ bool Fitter::add_limit(Row& row, LimitId id, Span span) {
 void Fitter::fit_verb(Row& row, const linked::Step& step, const Place& place) {
     switch (model::verb(step.verb).takes) {
     case model::Argument::text:
+        return;
     case model::Argument::time:
+        judge_wait(step);
         return;
     case model::Argument::procedure: {
         if (!step.procedure.known()) {
@@ -341,7 +343,11 @@ void Fitter::fit_verb(Row& row, const linked::Step& step, const Place& place) {
     }
     case model::Argument::limits:
         for (const linked::Target& target : step.targets) {
-            if (!target.limit.known() || !add_limit(row, target.limit, target.span)) continue;
+            if (!target.limit.known()) continue;
+            if (!add_limit(row, target.limit, target.span)) {
+                into_->unread.push_back(target.limit);
+                continue;
+            }
             LimitUse& use = row.limits.back();
             for (const ItemId of : use.of) {
                 std::vector<AxisValue>& values = use.values.emplace_back();
@@ -366,6 +372,18 @@ void Fitter::fit_verb(Row& row, const linked::Step& step, const Place& place) {
         if (row.targets.empty()) row.kind = RowKind::hole;
         return;
     }
+}
+
+// What is waited for takes its time to set; if it does not set, its vapour takes its time to clear.
+void Fitter::judge_wait(const linked::Step& step) {
+    const auto& verb = step.source->verb;
+    if (!step.wait_for.known() || !verb || !verb->time) return;
+    const linked::Consumable& what = shop_.linked.consumables[step.wait_for.index()];
+    const bool sets = what.figures.sets_in.has_value();
+    const auto& until = sets ? what.figures.sets_in : what.figures.clears_in;
+    if (!until || units::compare(verb->time->value.quantity, until->value.quantity) >= 0) return;
+    if (shop_.first_time(checks::wait_too_short.rule, verb->time->span))
+        report_wait_too_short(out_, verb->time->span, what.name, until->span, until->value.quantity, sets);
 }
 
 void Fitter::fit_basis(Row& row, const linked::Step& step) {
