@@ -158,7 +158,7 @@ std::vector<Verb> make_verbs() {
             {{SortSet::any,
               Starts::anywhere,
               Leaves::same,
-              harmless({D::reach, D::needs, D::whiles, D::thread_bare, D::degreased, D::dust_wetted}),
+              harmless({D::reach, D::needs, D::whiles, D::thread_bare, D::thread_dry, D::degreased, D::dust_wetted}),
               {E::pay_locker, E::wet_dust, E::put_on}}});
     declare(VerbName::measure, "measure", Argument::limits, "measured", "Takes the reading of a limit.",
             "- measure: pad-thickness",
@@ -167,8 +167,8 @@ std::vector<Verb> make_verbs() {
             {E::new_reading});
     declare(VerbName::inspect, "inspect", Argument::items, "inspected", "Looks an item over.", "- inspect: inner-pad",
             {{SortSet::any, Starts::anywhere, Leaves::same, within_reach(), {}}}, {E::new_reading});
-    declare(VerbName::wait, "wait", Argument::time, "waited for", "Waits for a time.", "- wait: 20 min",
-            {{SortSet::fastener, Starts::anywhere, Leaves::same, {}, {E::locker_sets}}}, {E::air_out});
+    declare(VerbName::wait, "wait", Argument::time, "waited for", "Waits for a time.", "- wait: 20 min", {},
+            {E::air_out, E::locker_sets});
     declare(VerbName::mark, "mark", Argument::fasteners, "marked", "Draws a torque stripe across a tight fastener.",
             "- mark: axle-nut",
             {{SortSet::fastener,

@@ -70,6 +70,7 @@ enum class Demand : std::uint8_t {
     locker_applied,  // no locker is owed
     degreased,       // no degreasing is owed
     thread_bare,     // of the thread-locker that it wants: the fastener is off
+    thread_dry,      // of a lubricant: the thread was not cleaned for thread-locker, nor carries any
     locker_wet,      // no locker that has set
     openers_tight,   // of the circuit: all that opens it is tight
     vents_tight,     // of the circuit: its vents are tight again
@@ -103,18 +104,18 @@ enum class Effect : std::uint8_t {
     pay_level,
     pay_leak_check,
     pay_adjust,
-    pay_prove,   // of the adjustments that the limit proves, if all that disturbs them is tight
-    torqued,     // its torque is on it: the close-out says so
-    locker_sets, // the locker that is waited for sets on everything tight that carries it
-    wet_dust,    // the brake dust on it is laid, if a consumable of the step wets
-    wash_off,    // what was put on it before is off
-    put_on,      // the consumables of the step stay on it
-    as_new,      // it is another one: no dust, nothing on it; what is renewed together with it and is not new owes that
+    pay_prove, // of the adjustments that the limit proves, if all that disturbs them is tight
+    torqued,   // its torque is on it: the close-out says so
+    wet_dust,  // the brake dust on it is laid, if a consumable of the step wets
+    wash_off,  // what was put on it before is off
+    put_on,    // the consumables of the step stay on it
+    as_new,    // it is another one: no dust, nothing on it; what is renewed together with it and is not new owes that
     new_if_never_reused, // where it is never reused, each one that is fitted is another one
     fluid_fumes,         // the fluid of the circuit comes to light, and fumes if it is flammable
     // Of a step, whatever it is done to:
     leave_vapour, // its flammable consumables hang in the air
     air_out,      // what clears in the time waited is gone
+    locker_sets,  // the thread-locker that sets in the time waited, or is waited for, has set
     new_reading,  // what it measures or inspects can be decided anew
     new_state     // likewise all that is read of the item
 };

@@ -50,6 +50,10 @@ struct Finding {
         return check == other.check && item == other.item && value == other.value && at == other.at &&
                what == other.what;
     }
+    // The same of an item on whatever side.
+    bool same_thing(const Finding& other) const {
+        return check == other.check && item == other.item && at == other.at && what == other.what;
+    }
 };
 
 // What a check sees. Names and relations come from `fit`; how things stand, from the methods.

@@ -1,5 +1,6 @@
 #include "proof/check.h"
 #include "proof/decisions.h"
+#include "proof/order.h"
 #include "proof/proved.h"
 #include "proof/remedy.h"
 #include "proof/tell.h"
@@ -81,6 +82,7 @@ private:
     Way standing(InstanceId at) { return ways_.where(ways_.given(raw(at), path_), alive()); }
     // What findings since the `first` put the blame on is a hole from here on.
     void take_blame(std::size_t first);
+    void tell_once(std::size_t first);
     void set(InstanceId at, Way way) {
         const Way before = raw(at);
         if (before == way) return;
@@ -125,11 +127,17 @@ private:
     void prove_by(const Row& row, InstanceId at);
     void judge_step(const Row& row);
     void leave_step(const Row& row, std::span<const model::Effect> effects, const Binding& binding);
+    void let_lockers_set(const Row& row);
+    bool is_greasy(linked::ConsumableId which) const {
+        const auto& sort = linked_.consumables[which.index()].figures.sort;
+        return sort && (sort->value == model::ConsumableSort::lubricant || sort->value == model::ConsumableSort::fluid);
+    }
     void now_on(InstanceId at, const Row& row, std::uint64_t bits);
     InstanceId decision_slot(const Decision& decision, const Binding& binding) const;
     void decided(const Row& row, const Decision& decision, const Binding& binding, std::string_view what);
     void stale(const Decision& decision, const Binding& binding);
     void read_anew(const std::vector<std::size_t>& decisions, const Binding& binding);
+    void judge_readings(const Row& row, const Binding& binding);
     void question(const Row& row, const Binding& binding);
     void if_answered(const Row& row, const Binding& binding);
     void repeat(const Row& row, const Binding& binding);
@@ -139,6 +147,9 @@ private:
     void call_walk(fitted::ProcedureIndex index, const Binding& binding, source::Span at);
     void forget(const Row& question_row, AxisValue value);
     void ask_for(fitted::ProcedureIndex index);
+    bool begins_as_asked(std::size_t first, source::Span at);
+    bool tell_order(std::size_t first);
+    Boundaries boundaries(fitted::ProcedureIndex index);
 
     std::vector<Object> objects(const Row& row) const;
     std::vector<InstanceId> instances(ItemId item, const Binding& binding,
@@ -158,6 +169,11 @@ private:
         repaired_.insert(at);
         if (!recorders_.empty()) recorders_.back().repaired[at] = asked;
     }
+    // What is proved, or set: it owes, and has no place of its own.
+    bool is_proved(ItemId item) const {
+        const linked::Sort sort = fit_.items[item.index()].is.sort;
+        return sort == linked::Sort::circuit || sort == linked::Sort::adjustment;
+    }
     void judge_end(InstanceId at, const linked::Entering* entering, source::Span where, std::string_view begins,
                    bool whole = true);
 
@@ -166,7 +182,9 @@ private:
     template <class Body>
     Branch branch(const Answers& answers, Body body);
     Standing merge(const Standing& a, const Standing& b, InstanceId at, const Row& row, std::string_view check);
+    bool holds(const Row& question, const Row& inner) const; // on one of its ways
     Way join_slot(InstanceId at, Way a, Way b, const Row& row, std::string_view check);
+    const Check& machine_check(std::string_view name) const;
     void report_machine(std::string_view check, source::Span at, std::string what, ItemId item = {},
                         AxisValue value = no_value);
 
@@ -241,13 +259,18 @@ private:
     std::vector<std::vector<Left>> left_by_card_;                    // of the sequence, as far as it was proved
     std::map<BlockKey, std::vector<Remembered>> memory_;
     int depth_ = 0;
-    Touched read_;              // by the measure at work
+    Touched read_;                                       // by the measure at work
+    std::set<std::pair<const Row*, InstanceId>> faulty_; // steps that were told to be wrong, with to what they are done
     linked::AxisId only_along_; // the axis of the procedure at work, of which its rows' `only` speaks
 
     friend struct Depth;
 };
 
 // -- State ---------------------------------------------------------------------------------------------------------------------
+
+bool is_error(const Finding& finding) {
+    return finding.check->rule.level == messages::Level::error;
+}
 
 Standing Machine::at_rest(InstanceId at) const {
     const fitted::Item& item = fit_.items[fit_.instances[at.index()].item.index()];
@@ -300,7 +323,7 @@ std::uint64_t Machine::all_proofs(ItemId adjustment, AxisValue value) const {
     return bits == 0 ? 0 : bits | model::bit(Debt::prove);
 }
 
-// Those of one of the circuit's instances: where it is on each side, of its own side.
+// Those of one of the circuit's instances: where it is on each side, of its own side. What has none cannot be bled.
 std::uint64_t Machine::all_vents(ItemId circuit, InstanceId at) const {
     std::uint64_t bits = 0;
     for (const ItemId vent : fit_.items[circuit.index()].is.vented_by) {
@@ -308,7 +331,7 @@ std::uint64_t Machine::all_vents(ItemId circuit, InstanceId at) const {
         for (const InstanceId each : beside(vent, circuit, fit_.instances[at.index()].value))
             bits |= vent_bit(circuit, each);
     }
-    return bits;
+    return bits == 0 ? no_vent_bit : bits;
 }
 
 void Machine::enter(const std::vector<linked::Entering>& contract, const Binding& binding, bool only_places) {
@@ -339,6 +362,28 @@ void Machine::enter(const std::vector<linked::Entering>& contract, const Binding
                     if (!before.owes(Debt::renew)) after.bits &= ~model::bit(Debt::as_it_came);
                     return after;
                 }));
+    }
+}
+
+// One thing that stands wrong fails a check once in a step, however many others need it right: the bolt that holds three parts.
+void Machine::tell_once(std::size_t first) {
+    const auto blames = [](const Finding& finding, const std::pair<InstanceId, Standing>& what) {
+        return std::find(finding.blamed.begin(), finding.blamed.end(), what) != finding.blamed.end();
+    };
+    for (std::size_t i = first; i < findings_.size();) {
+        const Finding& later = findings_[i];
+        const bool known = !later.blamed.empty() && later.told_debts == 0 && later.told_on == 0 &&
+                           std::any_of(findings_.begin() + static_cast<std::ptrdiff_t>(first),
+                                       findings_.begin() + static_cast<std::ptrdiff_t>(i), [&](const Finding& told) {
+                                           return told.check == later.check && told.what != later.what &&
+                                                  told.told_debts == 0 && told.told_on == 0 &&
+                                                  std::all_of(later.blamed.begin(), later.blamed.end(),
+                                                              [&](const auto& what) { return blames(told, what); });
+                                       });
+        if (known)
+            findings_.erase(findings_.begin() + static_cast<std::ptrdiff_t>(i));
+        else
+            ++i;
     }
 }
 
@@ -401,11 +446,15 @@ Moment Machine::moment_at(ItemId item, InstanceId at, source::Span span) {
     return now;
 }
 
-void Machine::report_machine(std::string_view check, source::Span at, std::string what, ItemId item, AxisValue value) {
-    const auto found = machine_checks_.find(check);
+const Check& Machine::machine_check(std::string_view name) const {
+    const auto found = machine_checks_.find(name);
     base::require(found != machine_checks_.end(), "the machine reports through its own checks");
+    return *found->second;
+}
+
+void Machine::report_machine(std::string_view check, source::Span at, std::string what, ItemId item, AxisValue value) {
     Finding finding;
-    finding.check = found->second;
+    finding.check = &machine_check(check);
     finding.item = item;
     finding.value = value;
     finding.at = at;
@@ -471,11 +520,6 @@ std::vector<Object> Machine::objects(const Row& row) const {
             for (const ItemId proved : linked_.limits[use.figure.limit.index()].proves)
                 all.push_back({proved, 0, {}, use.span, nullptr});
         }
-    }
-    if (row.verb == model::VerbName::wait && row.step != nullptr && row.step->wait_for.known()) {
-        for (std::size_t i = 0; i < fit_.items.size(); ++i)
-            if (fit_.items[i].present && fit_.items[i].is.threadlock == row.step->wait_for)
-                all.push_back({ItemId(i), 0, row.step->wait_for, row.step->source->span, nullptr});
     }
     return all;
 }
@@ -690,6 +734,8 @@ void Machine::leave_step(const Row& row, std::span<const model::Effect> effects,
                 after.on &= ~gone;
                 return after;
             }));
+        } else if (effect == Effect::locker_sets) {
+            let_lockers_set(row);
         } else if (effect == Effect::new_reading) {
             for (const fitted::LimitUse& use : row.limits) read_anew(decisions_.on(use.figure.limit), binding);
             read_anew(decisions_.on(row.step), binding);
@@ -697,6 +743,40 @@ void Machine::leave_step(const Row& row, std::span<const model::Effect> effects,
             for (const fitted::Target& target : row.targets) read_anew(decisions_.of(target.item), binding);
         }
     }
+}
+
+// On what is tight it sets as it should; on what still has to be tightened, the tightening would break it.
+void Machine::let_lockers_set(const Row& row) {
+    const auto& verb = row.step->source->verb;
+    const auto sets = [&](linked::ConsumableId locker) {
+        const auto& time = linked_.consumables[locker.index()].figures.sets_in;
+        if (!time) return row.step->wait_for == locker;
+        return verb && verb->time && units::compare(verb->time->value.quantity, time->value.quantity) >= 0;
+    };
+    const std::size_t found_before = findings_.size();
+    std::vector<InstanceId> all;
+    for (std::size_t i = 0; i < fit_.items.size(); ++i) {
+        const fitted::Item& item = fit_.items[i];
+        if (!item.present || !item.is.threadlock.known() || !sets(item.is.threadlock)) continue;
+        for (const InstanceId at : instances(ItemId(i), {}, nullptr)) {
+            all.push_back(at);
+            Moment now = moment_at(ItemId(i), at, head_span(row));
+            const Check& self = machine_check("locker-sets-early");
+            const auto bad =
+                now.some(at, [](const Standing& s) { return (s.place == 1 || s.place == 2) && !s.owes(Debt::locker); });
+            if (!bad) continue;
+            Finding& finding = now.report(self, "the thread-locker on {item} sets{sides} before it is tightened", bad);
+            now.blame(finding, at, bad->standing);
+            finding.help = "torque it before this `wait`: turned once it has set, thread-locker holds no more";
+        }
+    }
+    take_blame(found_before);
+    for (const InstanceId at : all)
+        set(at, ways_.changed(ways_.given(raw(at), path_), [](const Standing& before) {
+            Standing after = before;
+            if (after.place == 0) after.bits |= model::bit(Debt::locker_set);
+            return after;
+        }));
 }
 
 // -- Decisions: each keeps, for each value of an axis that it may be made for, whether something was read since -------------------------
@@ -775,13 +855,17 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
         now.consumable = object.consumable;
         touched_.insert(at);
         if (!recorders_.empty()) recorders_.back().touched.insert(at);
+        const std::size_t first = findings_.size();
         for (const model::Demand demand : deed->demands) {
             const std::size_t before = findings_.size();
             for (const Check* check : by_demand_[static_cast<std::size_t>(demand)]) check->judge(now, *check);
             // What is not where the verb starts from fails other demands for the same reason.
             if (demand == model::Demand::place && findings_.size() > before) break;
         }
+        if (std::any_of(findings_.begin() + static_cast<std::ptrdiff_t>(first), findings_.end(), is_error))
+            faulty_.insert({&row, at});
     }
+    tell_once(found_before);
     take_blame(found_before);
     for (const InstanceId at : all) {
         take_effects(row, *deed, object, at, fit_.instances[at.index()].value);
@@ -852,8 +936,12 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
                 for (const InstanceId each : beside(vent, opener.known() ? opener : circuit, side))
                     vents |= vent_bit(circuit, each);
             }
-        for (const InstanceId who : beside(circuit, opener.known() ? opener : circuit, side))
-            owe(who, bits | (vents & all_vents(circuit, who)));
+        // Where no vent lies beside what opened it, the air goes out at those that there are; where there are none, it stays in.
+        const bool bled = is.circuit_of.sort->value == model::CircuitSort::hydraulic && !at_vent;
+        for (const InstanceId who : beside(circuit, opener.known() ? opener : circuit, side)) {
+            const std::uint64_t here = vents & all_vents(circuit, who);
+            owe(who, bits | (bled && here == 0 ? all_vents(circuit, who) : here));
+        }
     };
     const auto circuit_pays = [&](Debt debt) { pay(at, model::bit(debt)); };
     const auto take_off = [&](std::uint64_t bits) {
@@ -924,9 +1012,14 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
         case Effect::pay_locker:
             if (item.threadlock.known() && object.consumable == item.threadlock) pay(at, model::bit(Debt::locker));
             break;
-        case Effect::pay_degrease:
-            pay(at, model::bit(Debt::degrease));
+        case Effect::pay_degrease: {
+            // What is wiped with oil is clean, and no thread for thread-locker.
+            const auto& with = row.step->with_consumables;
+            const bool greasy =
+                std::any_of(with.begin(), with.end(), [&](linked::ConsumableId which) { return is_greasy(which); });
+            if (!greasy) pay(at, model::bit(Debt::degrease));
             break;
+        }
         case Effect::pay_fill:
             circuit_pays(Debt::fill);
             break;
@@ -1004,16 +1097,10 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
             break;
         case Effect::leave_vapour:
         case Effect::air_out:
+        case Effect::locker_sets:
         case Effect::new_reading:
         case Effect::new_state:
             break; // of the step, not of an item
-        case Effect::locker_sets:
-            change(at, [&](const Standing& before) {
-                Standing after = before;
-                if (after.place == 0) after.bits |= model::bit(Debt::locker_set);
-                return after;
-            });
-            break;
         }
     }
 }
@@ -1090,6 +1177,9 @@ Standing Machine::merge(const Standing& a, const Standing& b, InstanceId at, con
     if (a.place == b.place) return both;
     both.place = unknown_place;
     if (!a.place_known() || !b.place_known()) return both;
+    // What a step brought about that was told to be wrong may differ because of that.
+    for (const Standing* s : {&a, &b})
+        if (s->placed != nullptr && faulty_.contains({s->placed, at})) return both;
     const fitted::Instance& instance = fit_.instances[at.index()];
     const fitted::Item& item = fit_.items[instance.item.index()];
     const std::string first = item.is.places[a.place].name;
@@ -1110,7 +1200,24 @@ Standing Machine::merge(const Standing& a, const Standing& b, InstanceId at, con
                   (row.kind == fitted::RowKind::repeat
                        ? ""
                        : "; work for one answer alone can follow later, under `if-answered`");
+    // What is put back on one way alone, and came from before the question, is hardly ever meant to wait on the answer.
+    const Standing& back = a.place == 0 ? a : b;
+    const Standing& away = a.place == 0 ? b : a;
+    if (row.kind == fitted::RowKind::question && back.place == 0 && back.placed != nullptr &&
+        holds(row, *back.placed) && (away.placed == nullptr || !holds(row, *away.placed)))
+        findings_.back().help = "take " + remedies_.says(*back.placed) +
+                                " out of the question and put it after it, or do it on the other way, too";
     return both;
+}
+
+bool Machine::holds(const Row& question, const Row& inner) const {
+    const std::function<bool(const fitted::Rows&)> within = [&](const fitted::Rows& rows) {
+        return std::any_of(rows.begin(), rows.end(), [&](const Row& each) {
+            return &each == &inner || within(each.if_so) || within(each.if_not) || within(each.body) ||
+                   within(each.otherwise);
+        });
+    };
+    return within(question.if_so) || within(question.if_not);
 }
 
 Way Machine::join_slot(InstanceId at, Way a, Way b, const Row& row, std::string_view check) {
@@ -1134,7 +1241,48 @@ Machine::Branch Machine::branch(const Answers& answers, Body body) {
     return result;
 }
 
+// What is set and tight, and still owes its reading, was read before that: while the nut was loose, or before it was set.
+void Machine::judge_readings(const Row& row, const Binding& binding) {
+    const std::size_t found_before = findings_.size();
+    for (const fitted::LimitUse& use : row.limits) {
+        if (!use.figure.limit.known()) continue;
+        for (const ItemId which : linked_.limits[use.figure.limit.index()].proves) {
+            if (!which.known() || !fit_.items[which.index()].present) continue;
+            const linked::Item& item = fit_.items[which.index()].is;
+            for (const InstanceId at : instances(which, binding, nullptr)) {
+                const AxisValue value = fit_.instances[at.index()].value;
+                const std::uint64_t read =
+                    all_proofs(which, value) &
+                    proof_bits_of(fit_, linked_, item, use.figure.limit, [](InstanceId) { return true; });
+                Moment now = moment_at(which, at, use.span);
+                const bool loose =
+                    std::any_of(item.disturbed_by.begin(), item.disturbed_by.end(), [&](ItemId adjuster) {
+                        if (!adjuster.known() || !fit_.items[adjuster.index()].present) return false;
+                        const std::vector<InstanceId> all = now.beside(adjuster);
+                        return std::any_of(all.begin(), all.end(), [&](InstanceId each) {
+                            return now.some(each, [](const Standing& s) { return s.away(); }).has_value();
+                        });
+                    });
+                const auto bad = now.some(at, [&](const Standing& s) {
+                    return s.coated != nullptr && (s.bits & read) != 0 && !s.owes(Debt::adjust);
+                });
+                if (loose || !bad) continue;
+                Finding& finding = now.report(machine_check("read-too-early"),
+                                              "the " + use.figure.name +
+                                                  " decides here{sides}, and was read before {item} was set and tight",
+                                              bad);
+                finding.more.push_back({head_span(*bad->standing.coated), "read here"});
+                now.blame_debt(finding, at, bad->standing, proof_bits | model::bit(Debt::prove));
+                finding.help = "add `- measure: " + linked_.limits[use.figure.limit.index()].id +
+                               "` before this step: what is tightened moves what was read";
+            }
+        }
+    }
+    take_blame(found_before);
+}
+
 void Machine::question(const Row& row, const Binding& binding) {
+    judge_readings(row, binding);
     if (const Decision* decision = decisions_.find(row))
         decided(row, *decision, binding,
                 "this was decided before, and nothing was read, renewed or adjusted since: the answer is the same");
@@ -1255,6 +1403,7 @@ bool Machine::settles(const Row& row, const Binding& binding, const std::map<Ins
     if (!any) return false;
     const std::size_t mark = log_.size();
     const std::size_t told = findings_.size();
+    const auto faulty = faulty_;
     const std::size_t asked = asked_keys_.size();
     remembered({&row.body, binding.axis, binding.value}, [&] { walk_rows(row.body, binding); });
     bool settled = alive() == going;
@@ -1270,6 +1419,7 @@ bool Machine::settles(const Row& row, const Binding& binding, const std::map<Ins
     for (const auto& [at, before] : written) state_[at.index()] = before;
     log_.resize(mark);
     findings_.resize(told);
+    faulty_ = faulty;
     return settled;
 }
 
@@ -1462,17 +1612,21 @@ void Machine::ends(const std::vector<linked::Entering>& contract, const Binding&
                    source::Span at, std::string_view begins) {
     if (alive() == Ways::ended) return;
     std::set<InstanceId> named;
-    for (const linked::Entering& entering : contract) {
-        if (!entering.item.known()) continue;
-        for (const InstanceId instance : instances(entering.item, binding, nullptr)) {
-            named.insert(instance);
-            judge_end(instance, &entering, at, begins, binding.value == no_value);
+    // A reading proves nothing while a bolt is loose: the bolt is told first, and the reading with it.
+    for (const bool proofs : {false, true}) {
+        for (const linked::Entering& entering : contract) {
+            if (!entering.item.known() || is_proved(entering.item) != proofs) continue;
+            for (const InstanceId instance : instances(entering.item, binding, nullptr)) {
+                named.insert(instance);
+                judge_end(instance, &entering, at, begins, binding.value == no_value);
+            }
         }
-    }
-    for (const InstanceId instance : touched) {
-        if (named.contains(instance)) continue;
-        if (fit_.items[fit_.instances[instance.index()].item.index()].is.rests_anywhere) continue;
-        judge_end(instance, nullptr, at, begins, binding.value == no_value);
+        for (const InstanceId instance : touched) {
+            const ItemId item = fit_.instances[instance.index()].item;
+            if (named.contains(instance) || is_proved(item) != proofs) continue;
+            if (fit_.items[item.index()].is.rests_anywhere) continue;
+            judge_end(instance, nullptr, at, begins, binding.value == no_value);
+        }
     }
 }
 
@@ -1492,6 +1646,69 @@ void Machine::ask_for(fitted::ProcedureIndex index) {
     }
 }
 
+// However much one of a job's procedures does not find as it asks for, it stands at the wrong place, or something before it is missing.
+bool Machine::begins_as_asked(std::size_t first, source::Span at) {
+    const auto broken = [&](const Finding& finding) {
+        return finding.check->rule.name == "contract-broken" && finding.at == at;
+    };
+    const auto begin = findings_.begin() + static_cast<std::ptrdiff_t>(first);
+    const auto told = std::find_if(begin, findings_.end(), broken);
+    if (told == findings_.end()) return true;
+    std::vector<messages::Label> more;
+    const auto others = std::remove_if(told + 1, findings_.end(), [&](const Finding& each) {
+        if (!broken(each) || each.same_thing(*told)) return false;
+        if (!each.more.empty()) more.push_back({each.more.front().span, "nor is this so"});
+        return true;
+    });
+    told->more.insert(told->more.end(), more.begin(), more.end());
+    findings_.erase(others, findings_.end());
+    return false;
+}
+
+// Where the same procedures can follow each other otherwise, that is told, and nothing of what the wrong order leads to.
+bool Machine::tell_order(std::size_t first) {
+    std::vector<Boundaries> all;
+    for (const fitted::ProcedureIndex index : fit_.sequence) {
+        if (!index.known()) return false;
+        all.push_back(boundaries(index));
+    }
+    const auto order = order_of(all);
+    if (!order) return false;
+    std::string names;
+    for (const std::size_t i : *order)
+        names += (names.empty() ? "" : ", ") + fit_.procedures[fit_.sequence[i].index()].source->source->id.value;
+    const auto broken = std::find_if(findings_.begin() + static_cast<std::ptrdiff_t>(first), findings_.end(),
+                                     [](const Finding& each) { return each.check->rule.name == "contract-broken"; });
+    std::vector<Finding> kept;
+    for (auto each = broken; each != findings_.end(); ++each)
+        if (each->same_thing(*broken)) kept.push_back(*each);
+    for (Finding& each : kept) each.help = "in this order each finds what it asks for: `do: [" + names + "]`";
+    findings_.resize(first);
+    findings_.insert(findings_.end(), kept.begin(), kept.end());
+    return true;
+}
+
+Boundaries Machine::boundaries(fitted::ProcedureIndex index) {
+    Boundaries made;
+    const fitted::Procedure& procedure = fit_.procedures[index.index()];
+    const auto anyhow = [&](InstanceId at) {
+        return fit_.items[fit_.instances[at.index()].item.index()].is.rests_anywhere; // the card asks for it
+    };
+    for (const InstanceId at : touched_by(index, Binding{}))
+        if (!anyhow(at)) made.begins[at] = made.ends[at] = {};
+    const auto say = [&](const std::vector<linked::Entering>& contract, std::map<InstanceId, Stands>& to) {
+        for (const linked::Entering& entering : contract)
+            if (entering.item.known())
+                for (const InstanceId at : instances(entering.item, {}, nullptr))
+                    if (!anyhow(at)) to[at] = {!entering.has_place, entering.place, entering.owes};
+    };
+    // What it asks for and does not say how it leaves, it leaves at rest.
+    say(procedure.starts_with, made.begins);
+    for (const auto& [at, is] : made.begins) made.ends[at] = {};
+    say(procedure.ends_with, made.ends);
+    return made;
+}
+
 void Machine::job() {
     for (const fitted::ProcedureIndex index : fit_.sequence)
         if (index.known()) touched_by(index, Binding{});
@@ -1509,7 +1726,9 @@ void Machine::job() {
         if (!index.known()) return; // how the vehicle is after what could not be read, nobody knows
         const source::Span at = i < job->procedures.size() ? job->procedures[i].second : job->source->id.span;
         ask_for(index);
+        const std::size_t found_before = findings_.size();
         call_walk(index, Binding{}, at);
+        if (!begins_as_asked(found_before, at) && tell_order(found_before)) return;
         left_by_card_[i] = unfinished();
         if (alive() != Ways::ended) continue;
         // Every way stops here.
@@ -1520,10 +1739,7 @@ void Machine::job() {
     }
     const Touched touched = touched_;
     of_job_ = true;
-    for (const InstanceId instance : touched) {
-        if (fit_.items[fit_.instances[instance.index()].item.index()].is.rests_anywhere) continue;
-        judge_end(instance, nullptr, job->source->id.span, {});
-    }
+    ends({}, Binding{}, touched, job->source->id.span);
 }
 
 // What is not at rest on the ways that are still going.

@@ -113,6 +113,10 @@ std::optional<Place> brought_to(const Row& row, const linked::Item& item, Place 
 
 } // namespace
 
+std::string name_a_vent(const linked::Item& circuit) {
+    return fmt::format("name in the catalogue what it is bled at, a fastener with `vents: {}`", circuit.id);
+}
+
 // -- What a procedure does ---------------------------------------------------------------------------------------------------
 
 const Remedies::Index& Remedies::index_of(const fitted::Procedure& procedure) {
@@ -462,7 +466,9 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
                 const Row& row = *some->path->back().row;
                 finding.more.push_back({head_span(row), "not at every vent"});
                 first_of_all = fmt::format("let the `only` of {} take in every vent, and ", says(row));
-            } else if (!vents.empty()) {
+            } else if (vents.empty()) {
+                first_of_all = name_a_vent(item) + ", and ";
+            } else {
                 add_step(VerbName::bleed, one_or_list(vents));
                 add_step(VerbName::torque, one_or_list(vents));
             }
@@ -489,6 +495,10 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
         if (owes(Debt::degrease)) add_step(VerbName::clean, item.id);
         if (owes(Debt::locker) && item.threadlock.known())
             add_step(VerbName::apply, linked_.consumables[item.threadlock.index()].id);
+    }
+    if (steps.empty() && !first_of_all.empty()) {
+        finding.help = first_of_all + "bleed it there";
+        return;
     }
     if (steps.empty()) {
         finding.help = "say in `ends-with` that it is still owed";

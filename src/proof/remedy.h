@@ -12,6 +12,9 @@
 
 namespace benchleaf::proof {
 
+// Of a circuit that is bled and that nothing vents.
+std::string name_a_vent(const linked::Item& circuit);
+
 class Remedies {
 public:
     Remedies(const fitted::Fit& fit, const linked::Linked& linked) : fit_(fit), linked_(linked) {}
@@ -23,6 +26,8 @@ public:
     void bring_back(const Moment& now, Finding& finding, const Standing& standing);
     // Help for a thing that owes `debts`.
     void pay(const Moment& now, Finding& finding, const Standing& standing, std::uint64_t debts);
+    // A row in words: "`- torque: nut`", "the question".
+    std::string says(const fitted::Row& row) const;
 
 private:
     // Where a row stands: the rows that hold it and itself, outermost first, each with its list (null for that of any section).
@@ -63,7 +68,6 @@ private:
     void wait_for_needs(const Moment& now, const Index& index, model::VerbName verb, Steps& steps) const;
     void put(const Moment& now, Finding& finding, const Index& index, const std::vector<Steps>& steps,
              const fitted::Row* cause, linked::Place stands) const;
-    std::string says(const fitted::Row& row) const;
     bool widen(const Moment& now, Finding& finding, const Index& index, model::VerbName verb,
                const fitted::Row* cause) const;
     void ask_for_procedure(const Moment& now, Finding& finding, const Standing& standing, std::uint64_t debts,

@@ -21,6 +21,8 @@ static_assert(first_proof_bit == model::debt_count);
 inline constexpr unsigned first_vent_bit = 18;
 inline constexpr unsigned most_vents = 46;
 inline constexpr std::uint64_t vent_bits = ~std::uint64_t{0} << first_vent_bit;
+// Bleeding that is owed by a circuit which has no vent; shared with the vents beyond the last bit.
+inline constexpr std::uint64_t no_vent_bit = std::uint64_t{1} << 63;
 // What is no debt. A fact is joined like one, so each is worded for the case that it holds on some way only.
 inline constexpr std::uint64_t fact_bits = model::bit(model::Debt::locker_set) | model::bit(model::Debt::as_it_came);
 

@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -37,7 +38,7 @@ void judge(Moment& now, const Check& self) {
                                                           now.name(circuit), now.name(holder), now.name(part)),
                                               bad);
                 now.blame(finding, at, bad->standing);
-                finding.help = fmt::format("fit the {} first", now.name(holder));
+                finding.help = steps_before(now, holder, bad->standing.place, 0);
                 break;
             }
         }

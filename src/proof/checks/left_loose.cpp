@@ -15,6 +15,7 @@ void judge(Moment& now, const Check& self) {
         self, fmt::format("{{item}} is left {}{{sides}}", now.place_name(now.item, bad->standing.place)), bad);
     now.put_at(finding, now.cause(now.at, bad->standing));
     finding.more.push_back(now.declared(now.item, "has to leave the shop tight"));
+    finding.blamed.emplace_back(now.at, bad->standing);
     now.remedies->bring_back(now, finding, bad->standing);
 }
 

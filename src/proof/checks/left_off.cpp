@@ -22,6 +22,7 @@ void judge(Moment& now, const Check& self) {
     finding.more.push_back(now.declared(now.item, fastener
                                                       ? "has to leave the shop tight"
                                                       : fmt::format("has to leave the shop {}", item.places[0].name)));
+    finding.blamed.emplace_back(now.at, bad->standing);
     now.remedies->bring_back(now, finding, bad->standing);
 }
 

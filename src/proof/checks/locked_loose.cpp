@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -9,7 +10,6 @@ namespace {
 void judge(Moment& now, const Check& self) {
     const linked::ItemId other = now.it().is.locks;
     if (!other.known() || !now.of(other).present) return;
-    const bool threaded = now.of(other).is.sort == linked::Sort::fastener;
     for (const fitted::InstanceId at : now.beside(other)) {
         const auto bad = now.some(at, [](const Standing& s) { return s.away() && s.place_known(); });
         if (!bad) continue;
@@ -18,7 +18,7 @@ void judge(Moment& now, const Check& self) {
                                                   now.done(), now.name(other), now.place_name(other, 0)),
                                       bad);
         now.blame(finding, at, bad->standing);
-        finding.help = fmt::format("{} the {} first", threaded ? "torque" : "fit", now.name(other));
+        finding.help = steps_before(now, other, bad->standing.place, 0);
         if (now.it().is.sort == linked::Sort::clip)
             finding.help += "; a tab that is bent over afterwards is fitted where it is bent";
         return;

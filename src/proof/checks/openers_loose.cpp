@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -32,9 +33,7 @@ void judge(Moment& now, const Check& self) {
                                                       now.name(opener), now.place_name(opener, bad->standing.place)),
                                           bad);
             now.blame(finding, at, bad->standing);
-            finding.help =
-                fmt::format("{} the {} first", now.of(opener).is.sort == linked::Sort::fastener ? "torque" : "fit",
-                            now.name(opener));
+            finding.help = steps_before(now, opener, bad->standing.place, 0);
             break;
         }
     }

@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -36,7 +37,14 @@ void too_early(Moment& now, const Check& self, linked::ItemId owing, fitted::Ins
         fmt::format("the {} is {} too early: it still owes `{}`", now.name(owing), now.done(), model::word(first)),
         bad);
     now.blame_debt(finding, at, bad->standing, first == model::Debt::bleed ? vent_bits : model::bit(first));
-    finding.help = fmt::format("do `{}` before this", model::word(first));
+    const linked::Item& circuit = now.of(owing).is;
+    finding.help = fmt::format("add `- {}: {}` before this step", model::word(first), circuit.id);
+    if (first != model::Debt::bleed) return;
+    std::string vents;
+    for (const linked::ItemId vent : circuit.vented_by) vents += (vents.empty() ? "" : ", ") + now.of(vent).is.id;
+    if (circuit.vented_by.size() > 1) vents = "[" + vents + "]";
+    finding.help = vents.empty() ? name_a_vent(circuit) + ", and bleed it before this"
+                                 : fmt::format("add `- bleed: {0}` and `- torque: {0}` before this step", vents);
 }
 
 void judge_circuit(Moment& now, const Check& self, linked::ItemId circuit) {

@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -15,6 +16,15 @@ std::string help(const Moment& now, linked::ItemId user) {
     default:
         return fmt::format("bring the {} back to {} first", now.name(user), now.place_name(user, 0));
     }
+}
+
+// Nothing asks for another state of this setting to tighten it in.
+bool tight_here(const Moment& now, linked::ItemId holder) {
+    for (const linked::While& each : now.of(holder).is.whiles)
+        if (each.verb == model::VerbName::torque)
+            for (const linked::Need& need : each.needs)
+                if (need.item == now.item) return false;
+    return true;
 }
 
 void judge(Moment& now, const Check& self) {
@@ -53,7 +63,7 @@ void judge(Moment& now, const Check& self) {
                                                now.place_name(holder, bad->standing.place)),
                                    bad);
                     now.blame(finding, at, bad->standing);
-                    finding.help = fmt::format("snug the {} first", now.name(holder));
+                    finding.help = steps_before(now, holder, bad->standing.place, tight_here(now, holder) ? 0 : 1);
                     break;
                 }
             }

@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -20,7 +21,7 @@ void judge(Moment& now, const Check& self) {
                                                       now.name(vent), now.place_name(vent, bad->standing.place)),
                                           bad);
             now.blame(finding, at, bad->standing);
-            finding.help = fmt::format("torque the {} first", now.name(vent));
+            finding.help = steps_before(now, vent, bad->standing.place, 0);
             break;
         }
     }
