@@ -104,7 +104,7 @@ Fit fit_sequence(Shop& shop, linked::VehicleId vehicle, linked::JobId job,
                  const std::vector<std::pair<ProcedureId, Span>>& procedures, Messages& messages) {
     Fitter fitter(shop, vehicle, job, messages);
     std::vector<ProcedureIndex> sequence; // as many as procedures
-    std::vector<Misfit> misfits; // mostly all for one reason: it is another vehicle
+    std::vector<Misfit> misfits;          // mostly all for one reason: it is another vehicle
     for (const auto& [id, span] : procedures) {
         sequence.emplace_back();
         if (!id.known()) continue;

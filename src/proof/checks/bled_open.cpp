@@ -38,7 +38,7 @@ void judge(Moment& now, const Check& self) {
                                                           now.name(circuit), now.name(holder), now.name(part)),
                                               bad);
                 now.blame(finding, at, bad->standing);
-                finding.help = steps_before(now, holder, bad->standing.place, 0);
+                now.remedies->before(now, finding, holder, bad->standing.place, 0);
                 break;
             }
         }

@@ -18,7 +18,7 @@ void judge(Moment& now, const Check& self) {
                                                   now.done(), now.name(other), now.place_name(other, 0)),
                                       bad);
         now.blame(finding, at, bad->standing);
-        finding.help = steps_before(now, other, bad->standing.place, 0);
+        now.remedies->before(now, finding, other, bad->standing.place, 0);
         if (now.it().is.sort == linked::Sort::clip)
             finding.help += "; a tab that is bent over afterwards is fitted where it is bent";
         return;

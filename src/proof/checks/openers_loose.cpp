@@ -33,7 +33,7 @@ void judge(Moment& now, const Check& self) {
                                                       now.name(opener), now.place_name(opener, bad->standing.place)),
                                           bad);
             now.blame(finding, at, bad->standing);
-            finding.help = steps_before(now, opener, bad->standing.place, 0);
+            now.remedies->before(now, finding, opener, bad->standing.place, 0);
             break;
         }
     }

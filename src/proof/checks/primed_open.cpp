@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -17,7 +18,8 @@ bool away(Moment& now, const Check& self, linked::ItemId item) {
                                                   now.place_name(item, bad->standing.place)),
                                       bad);
         now.blame(finding, at, bad->standing);
-        finding.help = fmt::format("finish the {} first: priming can push a piston out", now.name(item));
+        now.remedies->before(now, finding, item, bad->standing.place, 0);
+        finding.help += ": priming can push a piston out";
         return true;
     }
     return false;

@@ -63,7 +63,7 @@ void judge(Moment& now, const Check& self) {
                                                now.place_name(holder, bad->standing.place)),
                                    bad);
                     now.blame(finding, at, bad->standing);
-                    finding.help = steps_before(now, holder, bad->standing.place, tight_here(now, holder) ? 0 : 1);
+                    now.remedies->before(now, finding, holder, bad->standing.place, tight_here(now, holder) ? 0 : 1);
                     break;
                 }
             }

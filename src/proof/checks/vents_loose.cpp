@@ -21,7 +21,7 @@ void judge(Moment& now, const Check& self) {
                                                       now.name(vent), now.place_name(vent, bad->standing.place)),
                                           bad);
             now.blame(finding, at, bad->standing);
-            finding.help = steps_before(now, vent, bad->standing.place, 0);
+            now.remedies->before(now, finding, vent, bad->standing.place, 0);
             break;
         }
     }
