@@ -670,7 +670,17 @@ private:
             // A misspelt key is not missing as well.
             const found::MeantKey meant = guess(map, key, thing, names_of(table_of<T>()));
             seen.push_back(meant.key);
-            if (!meant.sure || !known_key(key, value, into)) unread(into);
+            if (meant.key.empty()) {
+                unread(into);
+                return;
+            }
+            // What is said of the value of a key that is only guessed may not be true.
+            messages::Messages unsaid;
+            messages::Messages* const loud = out_;
+            if (!meant.sure) out_ = &unsaid;
+            meant_[key.index()] = meant.key;
+            known_key(key, value, into);
+            out_ = loud;
         });
         excluded(map, table_of<T>());
         lacking(table_of<T>(), thing, seen, in_part);
