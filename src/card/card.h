@@ -99,6 +99,7 @@ struct Reading {
     std::uint32_t points = 1;   // boxes a column
     std::string note;           // "difference left to right at most 1 mm"
     std::optional<WearBar> bar; // of a part that wears down and whose keep figure is known
+    std::vector<bool> marks;    // as its row's, where it is not read in all of the row's columns; else empty
 };
 
 struct Note { // a box for something written down

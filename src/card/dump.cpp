@@ -79,6 +79,9 @@ public:
         line(depth + 1, "unit", r.unit);
         line(depth + 1, "points", r.points);
         line(depth + 1, "note", r.note);
+        std::string marks;
+        for (const bool mark : r.marks) marks += mark ? 'x' : '.';
+        line(depth + 1, "marks", marks);
         if (!r.bar) return;
         std::string bar = "limit " + std::to_string(r.bar->limit) + " keep " + std::to_string(r.bar->keep);
         if (r.bar->expected) bar += " expected " + std::to_string(*r.bar->expected);

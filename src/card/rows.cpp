@@ -549,6 +549,24 @@ private:
         made.panel = std::move(panel);
     }
 
+    // A row that is worked once has the columns of all that is read in it: the chain, and the plate on each side.
+    std::vector<bool> marks_of(const Node& node, ItemId item) {
+        if (unfolded_.places[node.place].bound) return {};
+        std::vector<Column> own;
+        for (const Object& object : objects(s_, node)) {
+            if (object.item != item) continue;
+            const auto values = s_.values(item, *object.only);
+            if (values.empty()) add_column(own, {});
+            for (const AxisValue value : values) add_column(own, {s_.item(item).axis, value});
+        }
+        const std::vector<Column> row = columns_touched(s_, node);
+        if (own.empty() || own.size() == row.size()) return {};
+        section_of(node.place);
+        std::vector<bool> marks;
+        for (const Column& column : open_) marks.push_back(std::find(own.begin(), own.end(), column) != own.end());
+        return marks;
+    }
+
     void readings(const Node& node, Step& made) {
         std::vector<Reading> panel;
         const Place& place = unfolded_.places[node.place];
@@ -562,6 +580,7 @@ private:
                 std::string name = use.figure.name;
                 if (of.size() > 1 && name != s_.name(item)) name = s_.name(item) + s_.word(Key::list_comma) + name;
                 Reading reading = reading_panel(s_, use.figure, std::move(name));
+                reading.marks = marks_of(node, item);
                 const auto values = s_.values(item);
                 if (place.bound && !values.empty() && s_.item(item).axis != place.procedure->axis) {
                     // An axis that has no columns here: a reading each.

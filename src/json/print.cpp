@@ -72,6 +72,7 @@ Value reading(const card::Reading& r) {
     put(made, "unit", r.unit);
     made["points"] = r.points;
     put(made, "note", r.note);
+    if (!r.marks.empty()) made["marks"] = r.marks;
     if (r.bar) {
         made["bar"] = {{"limit", r.bar->limit}, {"keep", r.bar->keep}};
         if (r.bar->expected) made["bar"]["expected"] = *r.bar->expected;

@@ -331,8 +331,11 @@ Piece one_torque(Making& in, const card::Torque& torque, bool named, const std::
     return all;
 }
 
-Piece one_reading(Making& in, const card::Reading& reading, const std::vector<Column>& columns,
-                  const card::Again& again, Length width, const std::string& name) {
+Piece one_reading(Making& in, const card::Reading& reading, const std::vector<Column>& of_row, const card::Again& again,
+                  Length width, const std::string& name) {
+    std::vector<Column> columns = of_row;
+    if (!reading.marks.empty())
+        std::erase_if(columns, [&](const Column& column) { return !reading.marks[column.index]; });
     const Style& s = in.style;
     Piece all;
     const std::string title = joined({reading.name, reading.column_note}, " · ");

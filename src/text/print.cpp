@@ -323,7 +323,9 @@ private:
         return made;
     }
 
-    Lines reading(const card::Row& row, const card::Reading& r, const card::Again& again, std::size_t wide) const {
+    Lines reading(const card::Row& of, const card::Reading& r, const card::Again& again, std::size_t wide) const {
+        card::Row row; // with the columns in which this is read
+        row.marks = r.marks.empty() ? of.marks : r.marks;
         Lines made = wrapped(r.column_note.empty() ? r.name : r.name + ", " + r.column_note, wide);
         if (!r.keep.empty()) append(made, wrapped(r.keep, wide));
         std::string limits = r.limit;

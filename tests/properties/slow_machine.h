@@ -16,6 +16,7 @@
 
 #include "fitted/fitted.h"
 #include "model/verbs.h"
+#include "units/quantity.h"
 
 #include <algorithm>
 #include <compare>
@@ -61,6 +62,7 @@ enum Owed : std::uint64_t {
     first_vent = 4096
 };
 inline constexpr std::uint64_t all_vents_bits = ~(std::uint64_t{first_vent} - 1);
+inline constexpr std::uint64_t no_vent = std::uint64_t{1} << 63; // to be bled, and there is nothing to bleed it at
 
 // How one thing stands on one way.
 struct Thing {
@@ -68,6 +70,7 @@ struct Thing {
     bool known = true;     // not where ways disagreed and that was said, nor where the vehicle may rest anyhow
     bool told = false;     // its place was put the fault on
     bool anywhere = false; // a setting that came in anyhow, and nobody has set it since
+    bool early = false;    // an adjustment that was read before it was made and all was tight
     std::uint64_t owes = 0;
     std::uint64_t told_owes = 0;
     const Row* placed = nullptr; // the step that put it there
@@ -248,6 +251,16 @@ private:
                 if (other.subject == fault.subject && other.rank < fault.rank &&
                     (other.rank < 0 || other.matter == fault.matter))
                     fault.sure = false;
+        // One thing that stands wrong fails a check once in a step, however many others need it right.
+        for (std::size_t i = 0; i < faults.size(); ++i)
+            for (std::size_t j = 0; j < i; ++j) {
+                const bool same = faults[j].found.check == faults[i].found.check && faults[j].on == faults[i].on;
+                const bool place = !faults[i].on.empty() && faults[i].on.front().second == 0;
+                const bool another = faults[j].found.subject != faults[i].found.subject ||
+                                     faults[j].found.other != faults[i].found.other ||
+                                     faults[j].matter != faults[i].matter;
+                if (same && place && another) faults[i].sure = false;
+            }
         for (const Fault& fault : faults) {
             record(fault);
             for (Way& way : ways)
@@ -345,6 +358,11 @@ private:
                 if (deed_.consumable.known() && deed_.consumable == item_.threadlock && (thing().owes & locker) != 0 &&
                     thing().known && thing().place != off(item_))
                     add("locker-too-late", {}, true, (thing().told_owes & locker) == 0 && !thing().told);
+                if (deed_.consumable.known() && item_.threadlock.known() && deed_.consumable != item_.threadlock &&
+                    m_.greasy(deed_.consumable) && thing().is(off(item_)) &&
+                    ((thing().owes & degrease) == 0 || (thing().told_owes & degrease) != 0))
+                    add("lubricant-under-locker", {}, true, !thing().told && (thing().owes & degrease) == 0,
+                        {{at_, locker}});
                 if (deed_.consumable.known() && deed_.consumable == item_.threadlock && (thing().owes & degrease) != 0)
                     debt("locker-on-dirty-thread", at_, degrease, degrease);
                 return;
@@ -785,8 +803,13 @@ private:
         if (bled(circuit))
             for (const ItemId vent : of(circuit).is.vented_by)
                 for (const InstanceId each : beside_if(vent, opener)) debts |= vent_bit(circuit, each);
-        for (const InstanceId each : beside(circuit, opener))
-            owe(way, each, debts & (vents_of(circuit, each) | ~all_vents_bits), row);
+        for (const InstanceId each : beside(circuit, opener)) {
+            const std::uint64_t own = vents_of(circuit, each);
+            std::uint64_t here = debts & (own | ~all_vents_bits);
+            // With no vent beside what opened it, the air goes out elsewhere, or nowhere.
+            if (bled(circuit) && (here & all_vents_bits) == 0) here |= own == 0 ? no_vent : own;
+            owe(way, each, here, row);
+        }
     }
     // Those of its own side, where it is on each.
     std::uint64_t vents_of(ItemId circuit, InstanceId at) const {
@@ -794,6 +817,11 @@ private:
         for (const ItemId vent : of(circuit).is.vented_by)
             for (const InstanceId each : beside_if(vent, at)) bits |= vent_bit(circuit, each);
         return bits;
+    }
+    // It leaves a thread that no locker holds on.
+    bool greasy(linked::ConsumableId what) const {
+        const auto& sort = linked_.consumables[what.index()].figures.sort;
+        return sort && (sort->value == model::ConsumableSort::lubricant || sort->value == model::ConsumableSort::fluid);
     }
     bool bled(ItemId circuit) const {
         const auto& sort = of(circuit).is.circuit_of.sort;
@@ -889,7 +917,9 @@ private:
             pay(way, at, adjust);
             return owe(way, at, to_prove(deed.item, at), row);
         case VerbName::clean: {
-            pay(way, at, degrease);
+            if (std::none_of(row.step->with_consumables.begin(), row.step->with_consumables.end(),
+                             [&](linked::ConsumableId with) { return greasy(with); }))
+                pay(way, at, degrease);
             // The locker that was put on a thread which lies open is washed off with the rest.
             const Thing& thing = way.things[at.index()];
             const bool lies_open = item.sort == Sort::fastener && item.threadlock.known() && thing.is(off(item));
@@ -905,6 +935,7 @@ private:
             if (item.sort != Sort::adjustment) return;
             Thing& thing = way.things[at.index()];
             touch(at);
+            const bool owed = (thing.owes & prove) != 0;
             // It proves an adjustment once that is made, with what disturbs it tight; before, it proves nothing and does no harm.
             bool loose = false;
             bool told = false;
@@ -916,6 +947,7 @@ private:
                     told = told || (disturbs.away() && disturbs.told);
                 }
             }
+            if (owed && (loose || told || (thing.owes & adjust) != 0)) thing.early = true;
             if (loose) return;
             if (told) { // to the other machine it may be tight
                 thing.told_owes |= to_prove(deed.item, at);
@@ -932,24 +964,55 @@ private:
             }
             return;
         }
-        case VerbName::wait: {
-            touch(at);
-            Thing& thing = way.things[at.index()];
-            if (item.sort != Sort::fastener || !thing.is(0)) return;
-            thing.owes |= locker_has_set;
-            if (thing.told) thing.told_owes |= locker_has_set;
-            return;
-        }
         case VerbName::renew:
             if (item.sort == Sort::fastener && item.threadlock.known()) owe(way, at, locker | degrease, row);
             return renew(way, at, row);
         case VerbName::recheck:
         case VerbName::mark:
         case VerbName::inspect:
+        case VerbName::wait:
         case VerbName::record:
         case VerbName::do_procedure:
             return;
         }
+    }
+
+    // All thread-locker that sets in the time, or is waited for and says no time. It has to hold something by then.
+    void wait(const Row& row, Ways& ways) {
+        std::vector<InstanceId> setting;
+        for (std::size_t i = 0; i < fit_.items.size(); ++i) {
+            const linked::Item& item = fit_.items[i].is;
+            if (!there(ItemId(i)) || item.sort != Sort::fastener || !item.threadlock.known()) continue;
+            const auto& time = linked_.consumables[item.threadlock.index()].figures.sets_in;
+            const auto& waited = row.step->source->verb->time;
+            const bool sets = time ? waited && units::compare(waited->value.quantity, time->value.quantity) >= 0
+                                   : row.step->wait_for == item.threadlock;
+            if (!sets) continue;
+            for (const InstanceId at : all(ItemId(i))) setting.push_back(at);
+        }
+        Faults faults;
+        for (const Way& way : ways)
+            for (const InstanceId at : setting) {
+                const Thing& thing = way.things[at.index()];
+                const bool wet = (thing.owes & locker) == 0;
+                if (!thing.known || (thing.place != 1 && thing.place != 2)) continue;
+                if (!wet && (thing.told_owes & locker) == 0) continue;
+                Fault fault;
+                fault.found = {"locker-sets-early", item_of(at).name, {}, side_of(at)};
+                fault.at = head(row);
+                fault.sure = wet && !thing.told;
+                fault.subject = at;
+                fault.on = {{at, 0}};
+                faults.push_back(fault);
+            }
+        settle(faults, ways);
+        for (Way& way : ways)
+            for (const InstanceId at : setting) {
+                Thing& thing = way.things[at.index()];
+                if (!thing.is(0)) continue;
+                thing.owes |= locker_has_set;
+                if (thing.told) thing.told_owes |= locker_has_set;
+            }
     }
 
     void work(const Row& row, const Binding& binding, Ways& ways) {
@@ -967,10 +1030,7 @@ private:
                                 read.push_back(one);
                     work_on({row, proved, use.span, 0, {}, read}, bound(proved, binding, {}), ways);
                 }
-        if (row.verb == VerbName::wait && row.step->wait_for.known())
-            for (std::size_t i = 0; i < fit_.items.size(); ++i)
-                if (fit_.items[i].present && fit_.items[i].is.threadlock == row.step->wait_for)
-                    work_on({row, ItemId(i), {}, 0, row.step->wait_for}, bound(ItemId(i), binding, {}), ways);
+        if (row.verb == VerbName::wait) wait(row, ways);
     }
     // A step does its whole item at once: all sides are judged before any of them changes.
     void work_on(const Deed& deed, const std::vector<InstanceId>& instances, Ways& ways) {
@@ -980,6 +1040,7 @@ private:
                 touch(at);
                 Judge(*this, way, deed, at, faults).demands();
             }
+        for (const Fault& fault : faults) faulty_.insert({&deed.row, fault.subject});
         settle(faults, ways);
         for (Way& way : ways)
             for (const InstanceId at : instances) leave(way, deed, at);
@@ -1037,6 +1098,9 @@ private:
         bool known = true;
         bool anywhere = false;
         bool told = false;
+        // A step that brought it there was told to be wrong. (The other machine keeps one such step of all that it joined.)
+        const bool faulty =
+            std::any_of(faulty_.begin(), faulty_.end(), [&](const auto& each) { return each.second == at; });
         for (const Thing* each : same) {
             known = known && each->known;
             anywhere = anywhere || each->anywhere;
@@ -1047,7 +1111,7 @@ private:
             Fault fault;
             fault.found = {check, item_of(at).name, {}, side_of(at)};
             fault.at = head(row);
-            fault.sure = known && !told;
+            fault.sure = known && !told && !faulty;
             record(fault);
         }
         for (Thing* each : same) {
@@ -1140,7 +1204,47 @@ private:
             way.answers.erase(asked);
     }
 
+    // A decision on a reading from before the thing was made and tight, when it is.
+    void judge_readings(const Row& row, const Binding& binding, Ways& ways) {
+        Faults faults;
+        for (const fitted::LimitUse& use : row.limits)
+            for (const ItemId proved : linked_.limits[use.figure.limit.index()].proves)
+                for (const InstanceId at : bound(proved, binding, {})) {
+                    const linked::Item& item = item_of(at);
+                    bool away = false;
+                    bool unsure = false;
+                    for (const ItemId adjuster : item.disturbed_by)
+                        for (const InstanceId each : beside_if(adjuster, at))
+                            for (const Way& way : ways) {
+                                const Thing& thing = way.things[each.index()];
+                                const bool hole = !thing.known || thing.told;
+                                away = away || (!hole && thing.place != 0);
+                                unsure = unsure || hole;
+                            }
+                    if (away) continue;
+                    const std::uint64_t read =
+                        to_prove(proved, at) & limit_bits(item, use.figure.limit, [](InstanceId) { return true; });
+                    const bool early = std::any_of(ways.begin(), ways.end(),
+                                                   [&](const Way& way) { return way.things[at.index()].early; });
+                    for (const Way& way : ways) {
+                        const Thing& thing = way.things[at.index()];
+                        if (!early || (thing.owes & read) == 0) continue;
+                        const bool made = (thing.owes & adjust) == 0;
+                        if (!made && (thing.told_owes & adjust) == 0) continue;
+                        Fault fault;
+                        fault.found = {"read-too-early", item.name, {}, side_of(at)};
+                        fault.at = use.span;
+                        fault.sure = made && thing.early && !unsure && (thing.owes & read & ~thing.told_owes) != 0;
+                        fault.subject = at;
+                        fault.on = {{at, all_vents_bits | prove}};
+                        faults.push_back(fault);
+                    }
+                }
+        settle(faults, ways);
+    }
+
     void question(const Row& row, const Binding& binding, const Names& to_come, std::size_t depth, Ways& ways) {
+        judge_readings(row, binding, ways);
         Ways yes = ways;
         Ways no = std::move(ways);
         ways.clear();
@@ -1268,11 +1372,13 @@ private:
         if (!any) return false;
         if (verdict_.possible.size() > found_before_) verdict_.unclear = true;
         const Verdict kept = verdict_;
+        const auto faulty = faulty_;
         Ways again = after_one;
         walk(row.body, binding, later, depth + 1, again);
         bool settled = !again.empty() && verdict_.sure.size() == kept.sure.size() &&
                        verdict_.possible.size() == kept.possible.size();
         verdict_ = kept;
+        faulty_ = faulty;
         std::map<Given, std::vector<Thing>> first;
         for (const Way& way : after_one) first[given(way)] = way.things;
         for (const Way& way : again) {
@@ -1463,7 +1569,7 @@ private:
         std::map<Finding, std::pair<bool, std::set<At>>> left;
         for (const InstanceId at : touched) {
             if (named.contains(at) || item_of(at).rests_anywhere || repaired_.contains(at)) continue;
-            for (const Way& way : ways) not_at_rest(way.things[at.index()], at, procedure, left);
+            for (const Way& way : ways) not_at_rest(way, at, procedure, left);
         }
         if (binding.value == no_value) old_beside_new(procedure, touched, ways, left);
         for (const auto& [finding, how] : left) {
@@ -1471,8 +1577,24 @@ private:
             if (how.first) verdict_.sure[{finding, {how.second.begin(), how.second.end()}}] = true;
         }
     }
-    void not_at_rest(const Thing& thing, InstanceId at, const fitted::Procedure& procedure,
+    // Read too early for a bolt that is told to be loose, or told to lack a reading: that is what it owes.
+    bool told_otherwise(const Way& way, InstanceId at) const {
+        const Thing& thing = way.things[at.index()];
+        const linked::Item& item = item_of(at);
+        if (item.sort != Sort::adjustment || (thing.owes & adjust & ~thing.told_owes) != 0) return false;
+        for (const fitted::Procedure& procedure : fit_.procedures)
+            for (const linked::LimitId limit : procedure.unread)
+                if (std::find(item.proved_by.begin(), item.proved_by.end(), limit) != item.proved_by.end()) return true;
+        for (const ItemId adjuster : item.disturbed_by)
+            for (const InstanceId each : beside_if(adjuster, at)) {
+                const Thing& disturbs = way.things[each.index()];
+                if (!disturbs.known || disturbs.told || disturbs.place != 0) return true;
+            }
+        return false;
+    }
+    void not_at_rest(const Way& way, InstanceId at, const fitted::Procedure& procedure,
                      std::map<Finding, std::pair<bool, std::set<At>>>& left) const {
+        const Thing& thing = way.things[at.index()];
         const linked::Item& item = item_of(at);
         const auto say = [&](const char* check, Span span, bool sure) {
             auto& [surely, spans] = left[{check, item.name, {}, side_of(at)}];
@@ -1490,7 +1612,7 @@ private:
         if (thing.unfinished() == 0 || (item.sort == Sort::fastener && !thing.is(0))) return;
         Span span = entered != entered_.end() ? entered->second : procedure.source->source->id.span;
         if (thing.indebted != nullptr) span = span_in(*thing.indebted, id_of(at));
-        const bool known = item.sort != Sort::fastener || !thing.told;
+        const bool known = (item.sort != Sort::fastener || !thing.told) && !told_otherwise(way, at);
         say("left-owing", span, known && (thing.unfinished() & ~thing.told_owes) != 0);
     }
     // Of a set that is renewed together, some is new and some is not. It is told once of the set, at the first of it that is asked after.
@@ -1617,6 +1739,7 @@ private:
     Verdict verdict_;
     std::map<const Row*, Names> names_;
     std::set<const Row*> reached_;
+    std::set<std::pair<const Row*, InstanceId>> faulty_; // steps that are wrong, with to what they are done
     std::vector<std::pair<const Row*, const fitted::Procedure*>> unreached_;
     std::map<std::pair<fitted::ProcedureIndex, Binding>, Alone> alone_;
     Ways last_;

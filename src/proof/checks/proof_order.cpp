@@ -43,8 +43,9 @@ void too_early(Moment& now, const Check& self, linked::ItemId owing, fitted::Ins
     std::string vents;
     for (const linked::ItemId vent : circuit.vented_by) vents += (vents.empty() ? "" : ", ") + now.of(vent).is.id;
     if (circuit.vented_by.size() > 1) vents = "[" + vents + "]";
-    finding.help = vents.empty() ? name_a_vent(circuit) + ", and bleed it before this"
-                                 : fmt::format("add `- bleed: {0}` and `- torque: {0}` before this step", vents);
+    finding.help = vents.empty() || (bad->standing.bits & no_vent_bit) != 0
+                       ? name_a_vent(circuit) + ", and bleed it before this"
+                       : fmt::format("add `- bleed: {0}` and `- torque: {0}` before this step", vents);
 }
 
 void judge_circuit(Moment& now, const Check& self, linked::ItemId circuit) {
