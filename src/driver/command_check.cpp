@@ -178,8 +178,8 @@ int check(const CheckArguments& arguments, const Global& global, Terminal& termi
     const bool to_try = std::any_of(shown.all().begin(), shown.all().end(), [](const messages::Message& each) {
         return std::any_of(each.fixes.begin(), each.fixes.end(), [](const messages::Fix& fix) { return fix.to_try; });
     });
-    if (to_try && global.messages != MessageForm::json)
-        terminal.say("`check --fix` tries the steps that are missing, and shows those that mend it\n");
+    if (to_try && !arguments.dump)
+        terminal.result("`check --fix` tries the steps that are missing, and shows those that mend it\n");
     return shown.any_error() ? input_has_errors : clean;
 }
 

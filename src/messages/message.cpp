@@ -46,7 +46,9 @@ std::optional<Edit> as_insertion(const Edit& edit, std::string_view text) {
     if (dash == std::string_view::npos || text[dash] != '-' || dash > edit.span.begin) return std::nullopt;
     if (edit.span.begin > dash && text.find_first_not_of(' ', dash + 1) < edit.span.begin) return std::nullopt;
     const std::string_view indent = text.substr(line, dash - line);
-    const std::size_t end = std::min(text.find('\n', std::max(edit.span.begin + 1, edit.span.end) - 1), text.size());
+    // An entry may end in the blanks before the next one.
+    const std::size_t last = text.substr(0, edit.span.end).find_last_not_of(" \r\n");
+    const std::size_t end = std::min(text.find('\n', last), text.size());
     const bool carriage_return = end > 0 && text[end - 1] == '\r';
     const std::string_view line_end = carriage_return ? "\r\n" : "\n";
     const bool after = edit.puts == Puts::entries_after;

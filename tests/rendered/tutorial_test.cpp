@@ -157,7 +157,12 @@ void take_command(Walk& walk, const std::string& line) {
     walk.commands.push_back(line);
     const Ran ran = shell(line, walk.folder);
     CAPTURE(ran.err);
-    // While the line is left out a check fails, and there is no fix to write either.
+    // While the line is left out a check fails; then it is put back.
+    if (line == "benchleaf check --fix --yes" && !walk.mended) {
+        walk.mended = true;
+        CHECK(read(walk.folder + "/" + procedure).find("\n  " + walk.left_out + "\n") != std::string::npos);
+        write(walk.folder + "/" + procedure, walk.files.at(procedure)); // in its own order
+    }
     const bool fails = !walk.mended && line.starts_with("benchleaf check");
     CHECK(ran.status == (fails ? 1 : 0));
     CHECK(titles(ran.err).empty() != fails);
@@ -218,9 +223,7 @@ Walk walked(const std::string& name) {
         } else if (block.kind == "text") {
             leave_out(walk, block);
         } else if (block.kind == "table" && block.lines.front() == "| mistake | what it says |") {
-            CHECK(block.before.starts_with("Put the torque back"));
-            write(walk.folder + "/" + procedure, walk.files.at(procedure));
-            walk.mended = true;
+            CHECK(walk.mended);
             for (std::size_t i = 2; i < block.lines.size(); ++i) try_mistake(walk, block.lines[i]);
         } else {
             CHECK(block.kind == "table");
