@@ -365,39 +365,84 @@ bool Remedies::on_every_vehicle(const fitted::Procedure& procedure, ItemId item)
     });
 }
 
+namespace {
+
+// What holds a part comes out before it comes off, and is tight once it is on.
+std::vector<std::pair<ItemId, Move>> moves_with_holders(const Moment& now, ItemId item, Place from, Place to) {
+    const linked::Item& is = now.of(item).is;
+    std::vector<std::pair<ItemId, Move>> all;
+    for (Move& move : moves_between(is, from, to)) all.emplace_back(item, std::move(move));
+    const auto off = static_cast<Place>(is.places.size() - 1);
+    const bool comes_off = to == off && from != off;
+    const bool goes_on = to == 0 && from == off;
+    if (is.sort != linked::Sort::part || (!comes_off && !goes_on)) return all;
+    std::vector<std::pair<ItemId, Move>> holders;
+    for (const ItemId holder : is.held_by) {
+        if (!holder.known() || !now.of(holder).present || holder == now.item) continue;
+        const linked::Item& held = now.of(holder).is;
+        const auto out = static_cast<Place>(held.places.size() - 1);
+        const auto stands = [&](auto is_so) {
+            const std::vector<fitted::InstanceId> every = now.beside(holder);
+            return std::any_of(every.begin(), every.end(), [&](fitted::InstanceId at) {
+                return now.some(at, [&](const Standing& s) { return s.place_known() && is_so(s.place); }).has_value();
+            });
+        };
+        if (comes_off ? !stands([&](Place place) { return place != out; })
+                      : !stands([](Place place) { return place != 0; }))
+            continue;
+        for (Move& move : comes_off ? moves_between(held, 0, out) : moves_between(held, out, 0))
+            holders.emplace_back(holder, std::move(move));
+    }
+    all.insert(comes_off ? all.begin() : all.end(), holders.begin(), holders.end());
+    return all;
+}
+
+} // namespace
+
 void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place from, Place to) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    const Index* index = procedure != nullptr ? &index_of(*procedure) : nullptr;
+    // What is done to a thing next, further down, that brings it anywhere; and what after that.
+    std::map<ItemId, std::vector<const Touch*>> further;
+    const auto next_of = [&](ItemId which) -> std::vector<const Touch*>& {
+        const auto [at, fresh] = further.try_emplace(which);
+        if (!fresh || index == nullptr) return at->second;
+        const auto own = index->touches.find(now.item);
+        const auto its = index->touches.find(which);
+        if (own == index->touches.end() || its == index->touches.end()) return at->second;
+        const auto here = std::find_if(own->second.begin(), own->second.end(),
+                                       [&](const Touch& each) { return each.path->back().row == now.row; });
+        if (here == own->second.end()) return at->second;
+        for (const Touch& each : its->second)
+            if (each.order > here->order && each.brings) at->second.push_back(&each);
+        std::reverse(at->second.begin(), at->second.end());
+        return at->second;
+    };
     std::vector<std::string> late;
     std::vector<std::string> missing;
-    // What is done to it next, further down.
-    std::vector<Touch> next;
-    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
-    if (procedure != nullptr) {
-        const Index& index = index_of(*procedure);
-        if (const auto own = index.touches.find(now.item), its = index.touches.find(item);
-            own != index.touches.end() && its != index.touches.end()) {
-            const auto here = std::find_if(own->second.begin(), own->second.end(),
-                                           [&](const Touch& each) { return each.path->back().row == now.row; });
-            for (const Touch& each : its->second)
-                if (here != own->second.end() && each.order > here->order && each.brings) next.push_back(each);
-        }
-    }
-    for (const Move& move : moves_between(now.of(item).is, from, to)) {
+    for (const auto& [which, move] : moves_with_holders(now, item, from, to)) {
         std::string text = step(move.verb, move.what);
-        const std::size_t at = late.size();
-        if (missing.empty() && at < next.size() && next[at].verb == move.verb && next[at].brings == move.to) {
-            finding.more.push_back({target_span(*next[at].path->back().row, item), "stands too late"});
+        std::vector<const Touch*>& next = next_of(which);
+        if (!next.empty() && next.back()->verb == move.verb && next.back()->brings == move.to) {
+            finding.more.push_back({target_span(*next.back()->path->back().row, which), "stands too late"});
             late.push_back(std::move(text));
+            next.pop_back();
         } else {
             missing.push_back(std::move(text));
         }
     }
-    std::vector<std::string> parts;
-    if (!late.empty()) parts.push_back("move " + quoted(late));
-    if (!missing.empty()) parts.push_back("add " + quoted(missing));
-    if (parts.empty()) return;
-    finding.help = base::join_and(parts) + " before this step";
-    if (late.empty() && procedure != nullptr && now.row->step != nullptr && on_every_vehicle(*procedure, item))
-        finding.mends.push_back({now.row->step->source->span, lines(missing), messages::Puts::entries_before});
+    if (late.empty()) return add_before(now, finding, missing, item);
+    finding.help = "move " + quoted(late);
+    if (!missing.empty()) finding.help += " and add " + quoted(missing);
+    finding.help += " before this step";
+}
+
+void Remedies::add_before(const Moment& now, Finding& finding, const std::vector<std::string>& steps, ItemId item) {
+    if (steps.empty()) return;
+    finding.help = fmt::format("add {} before this step", quoted(steps));
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure != nullptr && now.row->step != nullptr && on_every_vehicle(*procedure, item))
+        finding.mends.push_back({now.row->step->source->span, lines(steps), messages::Puts::entries_before});
 }
 
 void Remedies::bring_back(const Moment& now, Finding& finding, const Standing& standing) {

@@ -22,6 +22,8 @@ public:
     // Help for a step that wants another item elsewhere: "add `- set: { front-end: jacked }` before this step", or "move" it, where it
     // stands further down.
     void before(const Moment& now, Finding& finding, linked::ItemId item, linked::Place from, linked::Place to);
+    // Help for a step that wants others before it, in words of the language, of an item.
+    void add_before(const Moment& now, Finding& finding, const std::vector<std::string>& steps, linked::ItemId item);
     // Help for a thing that stands in a place that is not `now.wanted_place`.
     void bring_back(const Moment& now, Finding& finding, const Standing& standing);
     // Help for a thing that owes `debts`.

@@ -314,6 +314,49 @@ std::string filled(std::string text, std::string_view what, std::string_view wit
     return text;
 }
 
+// By its ending alone: "guide pins", "brake shoes"; not "glass", "chassis", "bus".
+bool is_plural(std::string_view name) {
+    constexpr std::size_t shortest = 4;
+    return name.size() >= shortest && name.ends_with('s') && !name.ends_with("ss") && !name.ends_with("us") &&
+           !name.ends_with("is");
+}
+
+// "the guide pins is left off" → "the guide pins are left off": the verb behind each name that is of several.
+std::string agreed(std::string text, const fitted::Fit& fit) {
+    using std::string_view_literals::operator""sv;
+    static constexpr std::pair<std::string_view, std::string_view> verbs[] = {{" is "sv, " are "sv},
+                                                                              {" was "sv, " were "sv},
+                                                                              {" has "sv, " have "sv},
+                                                                              {" holds "sv, " hold "sv},
+                                                                              {" locks "sv, " lock "sv},
+                                                                              {" leaves "sv, " leave "sv},
+                                                                              {" goes "sv, " go "sv},
+                                                                              {" comes "sv, " come "sv},
+                                                                              {" stands "sv, " stand "sv},
+                                                                              {" hangs "sv, " hang "sv},
+                                                                              {" reaches "sv, " reach "sv},
+                                                                              {" meets "sv, " meet "sv},
+                                                                              {" makes "sv, " make "sv},
+                                                                              {" sets "sv, " set "sv},
+                                                                              {" needs "sv, " need "sv},
+                                                                              {" still holds"sv, " still hold"sv},
+                                                                              {" still locks"sv, " still lock"sv}};
+    for (const fitted::Item& item : fit.items) {
+        if (!is_plural(item.is.name)) continue;
+        const std::string subject = "the " + item.is.name;
+        for (std::size_t at = text.find(subject); at != std::string::npos; at = text.find(subject, at + 1)) {
+            const std::size_t behind = at + subject.size();
+            for (const auto& [one, several] : verbs)
+                if (std::string_view(text).substr(behind).starts_with(one)) {
+                    text.replace(behind, one.size(), several);
+                    break;
+                }
+            if (at == 0) text = filled(std::move(text), " here: it is ", " here: they are ");
+        }
+    }
+    return text;
+}
+
 } // namespace
 
 void tell(const fitted::Fit& fit, const linked::Linked& linked, const std::vector<Finding>& findings,
@@ -360,6 +403,8 @@ void tell(const fitted::Fit& fit, const linked::Linked& linked, const std::vecto
         // What is missing on some side, or on some way, is more than a step.
         if (!finding.mends.empty() && only.empty() && finding.answers.empty())
             message.fixes.push_back({title_of(finding.mends), finding.mends, true});
+        message.text = agreed(std::move(message.text), fit);
+        message.help = agreed(std::move(message.help), fit);
         messages.add(std::move(message));
     }
 }

@@ -118,9 +118,10 @@ TEST_CASE("what stands wrong at a step is brought right before it") {
                "Note it. ] }\n"
                "  - fit: lid\n"),
           {"repeat-drifts: leave it on again by the end of a round, or bring it to off before the first one"});
-    check(shop("steps:\n  - clean: caliper\n"), {"out-of-reach: take the wheel away first; or, if it can be cleaned "
-                                                 "past that, say in a `while` in place of `behind` "
-                                                 "which work needs the wheel away"});
+    check(shop("steps:\n  - clean: caliper\n"),
+          {"out-of-reach: add `- remove: nut` and `- remove: wheel` before this step; or, if it can be cleaned "
+           "past that, say in a `while` in place of `behind` "
+           "which work needs the wheel away"});
 }
 
 TEST_CASE("one mistake gives one message") {
@@ -197,4 +198,21 @@ TEST_CASE("where several names agree and the declared one does not, no machine c
     check(files, {"unknown-name: write `clamp` here, or `clammp` in all those places; which is right, you alone know"});
     const auto ran = cases::run(files, "pages");
     for (const messages::Message& message : ran->messages.all()) CHECK(message.fixes.empty());
+}
+
+TEST_CASE("the verb agrees with a thing of which there are several") {
+    auto files = shop("steps:\n  - fit: pads\n  - remove: pads\n  - remove: glass\n");
+    files["catalogue/c.yaml"] = "catalogue: c\nparts: { pads: { name: brake pads }, glass: { name: glass } }\n";
+    std::vector<std::string> given;
+    const auto ran = cases::run(files, "pages");
+    for (const messages::Message& message : ran->messages.all())
+        if (message.rule->level == messages::Level::error) given.push_back(message.text);
+    const std::vector<std::string> expected{"the brake pads cannot be fitted here: they are on",
+                                            "the brake pads are left off", "the glass is left off"};
+    CHECK_MESSAGE(given == expected, fmt::format("given:\n  {}", fmt::join(given, "\n  ")));
+}
+
+TEST_CASE("a step that stands too late is to be moved, and not to be added again") {
+    check(shop("steps:\n  - inspect: filter\n  - remove: lid\n  - fit: lid\n"),
+          {"out-of-reach: move `- remove: lid` before this step"});
 }

@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -24,7 +25,7 @@ void judge(Moment& now, const Check& self) {
                                                       now.name(part), now.place_name(part, bad->standing.place)),
                                           bad);
             now.blame(finding, at, bad->standing);
-            finding.help = fmt::format("put the {} on first", now.name(part));
+            now.remedies->before(now, finding, part, bad->standing.place, 0);
             break;
         }
     }

@@ -1,5 +1,7 @@
 #include "proof/check.h"
 
+#include <fmt/format.h>
+
 namespace benchleaf::proof::checks {
 
 namespace {
@@ -10,7 +12,9 @@ void judge(Moment& now, const Check& self) {
     if (!bad) return;
     Finding& finding = now.report(self, "{item} is tightened{sides} without its thread-locker", bad);
     now.blame_debt(finding, now.at, bad->standing, model::bit(model::Debt::locker) | model::bit(model::Debt::degrease));
-    finding.help = "put thread-locker on it first, in an `apply` step";
+    const linked::Item& item = now.it().is;
+    finding.help = fmt::format("add `- apply: {}` with `to: {}` before the step that fits it",
+                               now.linked.consumables[item.threadlock.index()].id, item.id);
 }
 
 } // namespace

@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -29,7 +30,8 @@ void judge(Moment& now, const Check& self) {
                 self, fmt::format("{{item}} cannot be reached{{sides}}: the {} is still in the way", now.name(cover)),
                 bad);
             now.blame(finding, at, bad->standing);
-            finding.help = fmt::format("take the {} away first", now.name(cover));
+            const auto off = static_cast<linked::Place>(now.of(cover).is.places.size() - 1);
+            now.remedies->before(now, finding, cover, bad->standing.place, off);
             // What only looks at it, or wets it, may get past what stands before it; what is inside is shut in.
             if (now.deed->to == model::Leaves::same && cover != item.inside)
                 finding.help +=

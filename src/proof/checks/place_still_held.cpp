@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -19,7 +20,7 @@ void judge(Moment& now, const Check& self) {
                                                       now.place_name(now.item, now.place), now.name(other)),
                                           bad);
             now.blame(finding, at, bad->standing);
-            finding.help = fmt::format("remove the {} first", now.name(other));
+            now.remedies->before(now, finding, other, bad->standing.place, off);
             break;
         }
     }

@@ -38,14 +38,18 @@ void too_early(Moment& now, const Check& self, linked::ItemId owing, fitted::Ins
         bad);
     now.blame_debt(finding, at, bad->standing, first == model::Debt::bleed ? vent_bits : model::bit(first));
     const linked::Item& circuit = now.of(owing).is;
-    finding.help = fmt::format("add `- {}: {}` before this step", model::word(first), circuit.id);
-    if (first != model::Debt::bleed) return;
+    if (first != model::Debt::bleed) {
+        now.remedies->add_before(now, finding, {fmt::format("- {}: {}", model::word(first), circuit.id)}, owing);
+        return;
+    }
     std::string vents;
     for (const linked::ItemId vent : circuit.vented_by) vents += (vents.empty() ? "" : ", ") + now.of(vent).is.id;
     if (circuit.vented_by.size() > 1) vents = "[" + vents + "]";
-    finding.help = vents.empty() || (bad->standing.bits & no_vent_bit) != 0
-                       ? name_a_vent(circuit) + ", and bleed it before this"
-                       : fmt::format("add `- bleed: {0}` and `- torque: {0}` before this step", vents);
+    if (vents.empty() || (bad->standing.bits & no_vent_bit) != 0)
+        finding.help = name_a_vent(circuit) + ", and bleed it before this";
+    else
+        now.remedies->add_before(now, finding, {fmt::format("- bleed: {}", vents), fmt::format("- torque: {}", vents)},
+                                 owing);
 }
 
 void judge_circuit(Moment& now, const Check& self, linked::ItemId circuit) {
@@ -73,7 +77,7 @@ void judge_adjustment(Moment& now, const Check& self) {
             Finding& finding =
                 now.report(self, fmt::format("{{item}} is adjusted{{sides}} before the {}", now.name(before)), bad);
             now.blame_debt(finding, at, bad->standing, model::bit(model::Debt::adjust));
-            finding.help = fmt::format("adjust the {} first", now.name(before));
+            now.remedies->add_before(now, finding, {fmt::format("- adjust: {}", now.of(before).is.id)}, before);
         }
     }
 }

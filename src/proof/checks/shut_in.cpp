@@ -1,5 +1,6 @@
 #include "base/text.h"
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -64,8 +65,11 @@ void judge(Moment& now, const Check& self) {
             else
                 now.blame_debt(finding, each.at, each.found.standing, standing.unfinished());
         }
-        finding.help =
-            fmt::format("finish the {} first: {} cannot be reached any more after this", names, one ? "it" : "they");
+        if (one && standing.place != 0)
+            now.remedies->before(now, finding, first.item, standing.place, 0);
+        else
+            finding.help = fmt::format("finish the {} first", names);
+        finding.help += fmt::format(": {} cannot be reached any more after this", one ? "it" : "they");
     }
 }
 

@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -23,7 +24,7 @@ void judge(Moment& now, const Check& self) {
     now.blame(finding, now.at, bad->standing);
     if (from != to) {
         const int next = bad->standing.place < now.place ? bad->standing.place + 1 : bad->standing.place - 1;
-        finding.help = fmt::format("set it to {} first", now.place_name(now.item, static_cast<linked::Place>(next)));
+        now.remedies->before(now, finding, now.item, bad->standing.place, static_cast<linked::Place>(next));
     }
 }
 

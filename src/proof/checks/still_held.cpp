@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -17,7 +18,7 @@ void judge(Moment& now, const Check& self) {
             Finding& finding = now.report(
                 self, fmt::format("{{item}} is removed{{sides}} while the {} still holds it", now.name(other)), bad);
             now.blame(finding, at, bad->standing);
-            finding.help = fmt::format("remove the {} first", now.name(other));
+            now.remedies->before(now, finding, other, bad->standing.place, off);
             break;
         }
     }

@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -22,7 +23,7 @@ void judge(Moment& now, const Check& self) {
                 self, fmt::format("{{item}} is {}{{sides}} while the {} still locks it", now.done(), now.name(lock)),
                 bad);
             now.blame(finding, at, bad->standing);
-            finding.help = fmt::format("{} the {} first", threaded ? "slacken" : "remove", now.name(lock));
+            now.remedies->before(now, finding, lock, bad->standing.place, free);
             break;
         }
     }
