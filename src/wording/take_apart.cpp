@@ -97,6 +97,10 @@ private:
         Text taken{kind, &*given, {}, in_};
         const std::string_view value = given->value;
         Before before = Before::stop;
+        const auto point_at = [value](std::size_t at) {
+            const auto byte = static_cast<unsigned char>(value[at]);
+            return byte < 0x80 ? base::CodePoint{byte, 1} : base::code_point_at(value, at);
+        };
         for (std::size_t at = 0; at < value.size();) {
             if (value[at] == '{') {
                 if (const std::size_t close = value.find('}', at); close != std::string_view::npos) {
@@ -108,7 +112,7 @@ private:
                     continue;
                 }
             }
-            const base::CodePoint first = base::code_point_at(value, at);
+            const base::CodePoint first = point_at(at);
             if (!is_letter(first.value)) {
                 before = std::max(before, before_of(first.value));
                 at += first.bytes;
@@ -116,10 +120,9 @@ private:
             }
             const std::size_t begin = at;
             while (at < value.size()) {
-                const base::CodePoint c = base::code_point_at(value, at);
+                const base::CodePoint c = point_at(at);
                 const std::size_t next = at + c.bytes;
-                const bool within =
-                    joins(c.value) && next < value.size() && is_letter(base::code_point_at(value, next).value);
+                const bool within = joins(c.value) && next < value.size() && is_letter(point_at(next).value);
                 if (!is_letter(c.value) && !within) break;
                 at = next;
             }
