@@ -166,8 +166,11 @@ int check(const CheckArguments& arguments, const Global& global, Terminal& termi
     }
     if (arguments.fix) return fix(arguments, *shop, paths, global, terminal);
 
-    const auto checked =
-        check_shop(shop->files, {.until = arguments.stop_after.value_or(Stage::pages), .keep_cards = arguments.dump});
+    // Never taken apart piece by piece: the process ends, and the system takes it back at once.
+    static const Shopful* checked = nullptr;
+    checked =
+        check_shop(shop->files, {.until = arguments.stop_after.value_or(Stage::pages), .keep_cards = arguments.dump})
+            .release();
     const std::vector<source::FileId> roots = roots_of(checked->sources, paths);
     const messages::Messages shown = shown_of(*checked, roots);
     say_messages(terminal, global, shown, checked->sources);

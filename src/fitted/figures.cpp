@@ -190,7 +190,9 @@ LimitFigure Fitter::limit(LimitId id, const std::vector<ItemId>& of) {
         for (const ItemId item : of) names.push_back(fit_.items[item.index()].is.name);
         figure.name = base::join_and(names);
     }
-    if (!figure.figures.unread) judge_limit(figure, of);
+    // What no procedure changes is the same wherever it is read.
+    const bool first = procedure_limits_.contains(id) || judged_limits_.insert(id).second;
+    if (!figure.figures.unread && first) judge_limit(figure, of);
     return figure;
 }
 

@@ -108,6 +108,7 @@ private:
     std::vector<ProcedureIndex> done_;     // by procedure
     std::unordered_set<ItemId> no_torque_; // said
     std::unordered_set<LimitId> no_limit_; // said
+    std::unordered_set<LimitId> judged_limits_;
     // Of the procedure that is being fitted.
     const linked::Procedure* now_ = nullptr;
     Procedure* into_ = nullptr;
