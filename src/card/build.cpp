@@ -11,6 +11,7 @@
 #include "base/require.h"
 
 #include <algorithm>
+#include <fmt/format.h>
 
 namespace benchleaf::card {
 
@@ -124,7 +125,10 @@ Words make_words(const Speaker& s) {
 
 std::string stem(const Speaker& s, const fitted::Procedure& procedure, std::size_t card) {
     const std::string& id = procedure.source->source->id.value;
-    if (s.job != nullptr) return s.job->id.value + "-" + std::to_string(card + 1) + "-" + id;
+    if (s.job != nullptr) { // as many digits as the last card's number has, or a folder would list 10 before 2
+        const std::size_t digits = std::to_string(s.fit.sequence.size()).size();
+        return fmt::format("{}-{:0{}}-{}", s.job->id.value, card + 1, digits, id);
+    }
     if (!s.fit.vehicle.known()) return id;
     return id + "-" + s.linked.vehicles[s.fit.vehicle.index()].source->id.value;
 }

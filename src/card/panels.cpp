@@ -15,11 +15,11 @@ namespace {
 // -- Units of the shop --------------------------------------------------------------------------------------------------------
 struct TorqueUnits {
     units::Unit first = units::Unit::newton_metre;
-    units::Unit second = units::Unit::pound_force_foot;
+    std::optional<units::Unit> second;
 };
 
+// As the shop says; one that says nothing gets both.
 TorqueUnits torque_units(const model::Shop& shop) {
-    TorqueUnits made;
     std::vector<units::Unit> wanted;
     if (shop.prints && shop.prints->value.torque) {
         for (const auto& spelling : shop.prints->value.torque->value) {
@@ -27,11 +27,9 @@ TorqueUnits torque_units(const model::Shop& shop) {
             if (unit && units::dimension(*unit) == units::Dimension::torque) wanted.push_back(*unit);
         }
     }
-    if (!wanted.empty()) made.first = wanted[0];
-    if (wanted.size() > 1) made.second = wanted[1];
-    if (made.second == made.first)
-        made.second =
-            made.first == units::Unit::newton_metre ? units::Unit::pound_force_foot : units::Unit::newton_metre;
+    if (wanted.empty()) wanted = {units::Unit::newton_metre, units::Unit::pound_force_foot};
+    TorqueUnits made{wanted[0], std::nullopt};
+    if (wanted.size() > 1 && wanted[1] != wanted[0]) made.second = wanted[1];
     return made;
 }
 
@@ -75,8 +73,8 @@ ShownTorque show(const Speaker& speaker, const units::Figure& figure) {
     }
     if (!as_written) {
         shown.second = speaker.say(figure.nominal);
-    } else if (const auto second = in_second_unit(figure.nominal, shop.second)) {
-        shown.second = speaker.say(*second);
+    } else if (shop.second) {
+        if (const auto second = in_second_unit(figure.nominal, *shop.second)) shown.second = speaker.say(*second);
     }
     return shown;
 }

@@ -66,6 +66,9 @@ public:
     const Entry* find(const Scope& scope, std::string_view name, Span at, const Wanted& wanted,
                       messages::Messages& messages);
 
+    // Does an entry of any catalogue have the name?
+    bool knows(std::string_view name) const { return all_.contains(name); }
+
     // An entry that nobody calls by its name, while several call for one by another that is nearest to it, is the one that is misspelt:
     // that is said once, in place of all that was said of those. To be called when all names were looked up.
     void tell_misspelt(messages::Messages& messages) const;

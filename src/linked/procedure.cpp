@@ -51,6 +51,7 @@ private:
     Steps link_list(const model::Steps& list, std::size_t first, std::size_t end, std::size_t depth);
     Step link_step(const model::Step& from, std::size_t depth);
     void link_verb(Step& step, const model::VerbUse& use);
+    bool verb_without_colon(const source::Spanned<std::string>& text);
     void link_target(Step& step, const model::Verb& verb, const model::Target& from);
     bool suits(const model::Verb& verb, const Item& item, const Target& target, std::string_view name);
     LimitId limit_of(const model::Step& measures);
@@ -225,6 +226,8 @@ Step ProcedureLinker::link_step(const model::Step& from, std::size_t depth) {
         step.otherwise = below(from.again->value.otherwise, depth);
     } else if (from.stop) {
         step.kind = StepKind::stop;
+    } else if (from.plain && verb_without_colon(*from.plain)) {
+        return step;
     } else if (from.plain || from.say) {
         step.kind = StepKind::plain;
     }
@@ -232,6 +235,32 @@ Step ProcedureLinker::link_step(const model::Step& from, std::size_t depth) {
     step.if_not = below(from.if_not, depth);
     step.steps = below(from.steps, depth);
     return step;
+}
+
+// `- torque axle-nut` is a text to YAML, and was meant as a verb. Nobody writes to a reader like that.
+bool ProcedureLinker::verb_without_colon(const source::Spanned<std::string>& text) {
+    if (linker_.sources.text(text.span) != text.value) return false; // in quotes: a text that was meant as one
+    const std::size_t blank = text.value.find(' ');
+    const auto verbs = model::all_verbs();
+    const auto verb = std::find_if(verbs.begin(), verbs.end(), [&](const model::Verb& each) {
+        return each.word == std::string_view(text.value).substr(0, blank);
+    });
+    if (verb == verbs.end() || blank == std::string::npos) return false;
+    std::vector<std::string> names;
+    std::string name;
+    for (const char c : text.value.substr(blank) + " ") {
+        const bool parts = c == ' ' || c == ',' || c == '[' || c == ']';
+        if (!parts) {
+            name += c;
+        } else if (!name.empty()) {
+            if (!linker_.names->knows(name)) return false;
+            names.push_back(std::move(name));
+            name.clear();
+        }
+    }
+    if (names.empty()) return false;
+    report_verb_without_colon(linker_.out, text.span, verb->word, names);
+    return true;
 }
 
 void ProcedureLinker::link_verb(Step& step, const model::VerbUse& use) {

@@ -16,7 +16,7 @@ extern const Check amounts_do_not_add, service_not_ahead, ambiguous_name, critic
     cycle_of_do, cycle_of_parts, do_too_deep, duplicate_id, duplicate_name, else_goes_on, holds_unsaid,
     measured_for_nothing, no_recheck, no_second_person, not_asked_before, opened_hot, renews_when_good, repeat_from,
     setting_without_states, stops_when_good, too_many_values, unknown_axis, unknown_name, unknown_place, unknown_step,
-    unused_entry, vehicle_changes_shape, washers_unsaid, wrong_sort;
+    unused_entry, vehicle_changes_shape, verb_without_colon, washers_unsaid, wrong_sort;
 } // namespace checks
 
 using messages::Messages;
@@ -54,6 +54,9 @@ void report_vehicle_changes_shape(Messages& out, Span at, const std::string& key
                                   Span declared);
 void report_setting_without_states(Messages& out, Span at, const std::string& name);
 void report_too_many_values(Messages& out, Span at, const std::string& what, std::size_t most);
+
+// A step in words that is a verb of the language and nothing but names.
+void report_verb_without_colon(Messages& out, Span at, std::string_view verb, const std::vector<std::string>& names);
 
 // -- Steps that refer to steps ----------------------------------------------------------------------------------------
 void report_duplicate_id(Messages& out, Span at, const std::string& id, Span first);

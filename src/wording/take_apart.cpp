@@ -72,7 +72,7 @@ private:
     void steps(const Steps& all) { // as deep as the reader lets steps lie in each other
         for (const linked::Step& step : all) {
             const model::Step& from = *step.source;
-            text(Kind::plain, from.plain, &step);
+            if (step.kind != linked::StepKind::hole) text(Kind::plain, from.plain, &step);
             // Beside a question, `say` is that question's wording.
             const bool question = step.kind != linked::StepKind::verb && step.kind != linked::StepKind::plain;
             text(question ? Kind::ask : Kind::say, from.say, &step);

@@ -56,18 +56,11 @@ void find_measured_for_nothing(const Linked& linked, const Check& self, Messages
         calls[i] = said[i].calls;
         for (const std::size_t called : said[i].calls) called_by[called].insert(i);
     }
-    std::unordered_set<LimitId> proving; // it proves an adjustment, which is a use of it
-    for (std::size_t i = 0; i < linked.limits.size(); ++i)
-        if (!linked.limits[i].proves.empty()) proving.insert(LimitId(i));
-    for (const Vehicle& vehicle : linked.vehicles)
-        for (const auto& [id, item] : vehicle.items) proving.insert(item.proved_by.begin(), item.proved_by.end());
-
     for (std::size_t i = 0; i < said.size(); ++i) {
         if (said[i].measured.empty()) continue;
         std::set<std::size_t> near = reached(i, calls);
         near.merge(reached(i, called_by));
         for (const auto& [limit, at] : said[i].measured) {
-            if (proving.contains(limit)) continue;
             bool decided = false;
             for (const std::size_t each : near) decided = decided || said[each].decided.contains(limit);
             if (decided) continue;
