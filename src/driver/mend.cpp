@@ -60,15 +60,19 @@ bool is_better(const Shopful& after, const Shopful& before) {
 } // namespace
 
 Mended mend(const Files& before, const std::vector<std::string>& paths) {
-    Mended mended{before, 0};
-    auto shop = make_sure_ones(mended, paths);
+    Mended sure{before, 0};
+    auto shop = make_sure_ones(sure, paths);
+    Mended mended = sure;
     std::set<std::pair<std::string, std::string>> tried; // what is said of a file
     for (int tries = 0; tries < most_tries;) {
         const messages::Messages shown = shown_of(*shop, roots_of(shop->sources, paths));
         const messages::Message* next = nullptr;
         for (const messages::Message& each : shown.all()) {
-            const bool wanted = !each.fixes.empty() && each.fixes.front().to_try;
-            const std::string& path = shop->sources.file(each.labels.front().span.file).path;
+            const source::FileId file = each.labels.front().span.file;
+            // What stands in another file than the message is not the mistake.
+            const bool wanted =
+                !each.fixes.empty() && each.fixes.front().to_try && each.fixes.front().edits.front().span.file == file;
+            const std::string& path = shop->sources.file(file).path;
             if (wanted && tried.emplace(path, each.text).second) {
                 next = &each;
                 break;
@@ -84,7 +88,7 @@ Mended mend(const Files& before, const std::vector<std::string>& paths) {
         mended = std::move(attempt);
         shop = std::move(after);
     }
-    return mended;
+    return shop->messages.any_error() ? sure : mended;
 }
 
 } // namespace benchleaf::driver

@@ -1,6 +1,6 @@
-// Makes the fixes that messages offer. The sure ones all together, round by round, for a fix may uncover what was hidden behind it; then
+// Makes the fixes that messages offer. The sure ones all together, round by round, for a fix may uncover what was hidden behind it. Then
 // those that have to be tried (messages::Fix::to_try), one by one: one is kept where the shop has fewer messages with it, and none that it
-// did not have before.
+// did not have before; and all of them only where no error is left in the end, for what mends a part of the matter may be beside it.
 #pragma once
 
 #include "driver/shop_files.h"

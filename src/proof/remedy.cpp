@@ -298,7 +298,9 @@ void Remedies::put(const Moment& now, Finding& finding, const Index& index, cons
         places.back().steps.insert(places.back().steps.end(), steps.all.begin(), steps.all.end());
     }
     std::vector<std::string> parts;
-    bool sure = now.ended != nullptr && on_every_vehicle(*now.ended, now.item); // of every place
+    // Of every place. When the vehicle comes down, or the chocks go away, no rule says: only who works there knows.
+    bool sure =
+        now.ended != nullptr && on_every_vehicle(*now.ended, now.item) && now.it().is.sort != linked::Sort::setting;
     for (const Spot& place : places) {
         std::string text = quoted(place.steps) + "{only}";
         sure = sure && place.once.empty() && place.row != nullptr && place.row->step != nullptr;
@@ -465,11 +467,33 @@ void Remedies::bring_back(const Moment& now, Finding& finding, const Standing& s
         last = verb;
     }
     if (now.of_job) return ask_for_procedure(now, finding, standing, 0, steps);
+    // What the procedure begins with and leaves alone, most likely stays so.
+    const bool left_alone = standing.placed == nullptr && !now.contracted;
     if (widen(now, finding, index, last, standing.placed)) return;
     put(now, finding, index, steps, standing.placed, from);
-    // What is in and not tight is hardly ever meant so.
-    if (item.sort != linked::Sort::fastener || from + 1U == item.places.size() || now.contracted)
-        finding.help += fmt::format(", or say `ends-with: {{ {}: {} }}`", item.id, now.place_name(now.item, from));
+    const std::string stays = fmt::format("say `ends-with: {{ {}: {} }}`", item.id, now.place_name(now.item, from));
+    if (left_alone) {
+        finding.help = stays + ", or " + finding.help;
+        finding.mends.clear();
+    } else if (item.sort != linked::Sort::fastener || from + 1U == item.places.size() || now.contracted) {
+        finding.help += ", or " + stays; // what is in and not tight is hardly ever meant so
+    }
+}
+
+// Is the limit measured in the procedure behind that row?
+bool Remedies::measured_after(const fitted::Procedure& procedure, const Row* row, std::string_view limit) const {
+    bool behind = row == nullptr;
+    const std::function<bool(const fitted::Rows&)> look = [&](const fitted::Rows& rows) {
+        return std::any_of(rows.begin(), rows.end(), [&](const Row& each) {
+            if (behind && each.kind == fitted::RowKind::verb && each.verb == VerbName::measure)
+                for (const fitted::LimitUse& use : each.limits)
+                    if (use.figure.limit.known() && linked_.limits[use.figure.limit.index()].id == limit) return true;
+            behind = behind || &each == row;
+            return look(each.if_so) || look(each.if_not) || look(each.body) || look(each.otherwise);
+        });
+    };
+    return std::any_of(procedure.sections.begin(), procedure.sections.end(),
+                       [&](const fitted::Section& section) { return look(section.rows); });
 }
 
 void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing, std::uint64_t debts) {
@@ -535,6 +559,11 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
             if (limit.known() &&
                 (debts & proof_bits_of(fit_, linked_, item, limit, [](fitted::InstanceId) { return true; })) != 0)
                 limits.push_back(linked_.limits[limit.index()].id);
+        // Once it is adjusted, what is read further down counts.
+        if (owes(Debt::adjust))
+            std::erase_if(limits, [&](const std::string& limit) {
+                return now.ended != nullptr && measured_after(*now.ended, standing.indebted, limit);
+            });
         if (owes(Debt::prove) && !limits.empty()) add_step(VerbName::measure, one_or_list(limits));
     } else {
         if (owes(Debt::degrease)) add_step(VerbName::clean, item.id);

@@ -70,6 +70,7 @@ private:
     void wait_for_needs(const Moment& now, const Index& index, model::VerbName verb, Steps& steps) const;
     void put(const Moment& now, Finding& finding, const Index& index, const std::vector<Steps>& steps,
              const fitted::Row* cause, linked::Place stands) const;
+    bool measured_after(const fitted::Procedure& procedure, const fitted::Row* row, std::string_view limit) const;
     bool widen(const Moment& now, Finding& finding, const Index& index, model::VerbName verb,
                const fitted::Row* cause) const;
     void ask_for_procedure(const Moment& now, Finding& finding, const Standing& standing, std::uint64_t debts,

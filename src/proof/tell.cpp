@@ -179,24 +179,35 @@ void Moment::ask(const Check& check, std::span<const linked::Need> wanted, const
         if (!need.item.known() || !of(need.item).present) continue;
         for (const fitted::InstanceId each : beside(need.item)) {
             const auto unsaid = anyhow(each, on);
-            const auto bad = unsaid ? unsaid
-                                    : some(
-                                          each, [&](const Standing& s) { return !s.in(need.place); }, on);
+            // What has no places is `ready` or owes something.
+            const bool owing =
+                of(need.item).is.sort == linked::Sort::circuit || of(need.item).is.sort == linked::Sort::adjustment;
+            const auto wrong = [&](const Standing& s) { return owing ? s.unfinished() != 0 : !s.in(need.place); };
+            const auto bad = unsaid ? unsaid : some(each, wrong, on);
             if (!bad) continue;
             const std::string stands =
-                unsaid ? fmt::format("nobody says how the {} stands", name(need.item))
-                       : fmt::format("the {} is {}", name(need.item), place_name(need.item, bad->standing.place));
+                owing    ? fmt::format("the {} still owes {}", name(need.item), debts_of(bad->standing.unfinished()))
+                : unsaid ? fmt::format("nobody says how the {} stands", name(need.item))
+                         : fmt::format("the {} is {}", name(need.item), place_name(need.item, bad->standing.place));
             Finding& finding = report(
                 check,
                 fmt::format("{} while {}; {} {}", words.what, stands, words.demand, place_name(need.item, need.place)),
                 bad);
             finding.more.push_back({need.span, std::string(words.label)});
-            if (unsaid) {
+            if (owing) {
+                blame_debt(finding, each, bad->standing, bad->standing.unfinished());
+                finding.help = words.help.empty() ? "add before this step what it owes" : std::string(words.help);
+            } else if (unsaid) {
                 blame_anywhere(finding, each, *bad, need.place);
             } else {
                 blame(finding, each, bad->standing);
                 finding.help = words.help;
                 if (words.help.empty()) remedies->before(*this, finding, need.item, bad->standing.place, need.place);
+                // A setting that nobody set, and the contract does not speak of, may come in so.
+                const bool untold = bad->standing.placed == nullptr && (entered == nullptr || !entered->contains(each));
+                if (untold && of(need.item).is.sort == linked::Sort::setting && !finding.help.starts_with("move"))
+                    finding.help += fmt::format(", or say `starts-with: {{ {}: {} }}`", of(need.item).is.id,
+                                                place_name(need.item, need.place));
             }
             break;
         }
