@@ -153,8 +153,11 @@ struct Repeat {
     std::string text;               // "Does it run clear?"
     std::vector<std::string> basis; // what answers it, if it is more than one thing
     std::string again;              // "If no: again from step 7, at most 3 ×."
-    std::uint32_t rounds = 1;       // tick boxes
+    std::uint32_t rounds = 1;       // tick boxes for no, one a round
     std::string otherwise;          // "still not: go on with 12"; may be empty
+    std::string yes;                // "yes"
+    std::string yes_goes;           // "→ 12"
+    std::string no;
 };
 
 struct Stop {

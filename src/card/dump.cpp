@@ -122,6 +122,8 @@ public:
         line(4, "again", r.again);
         line(4, "rounds", r.rounds);
         line(4, "otherwise", r.otherwise);
+        line(4, "yes", r.yes + " | " + r.yes_goes);
+        line(4, "no", r.no);
     }
     void operator()(const Stop& s) {
         line(3, "stop", s.headline);

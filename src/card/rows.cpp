@@ -794,6 +794,9 @@ private:
         if (node.row->limits.size() + node.row->inspections.size() > 1) made.basis = basis(node);
         made.rounds = static_cast<std::uint32_t>(std::clamp<std::int64_t>(node.row->at_most, 1, 99));
         made.again = s_.fill(Key::repeat_again, {std::to_string(first_number(node.body)), std::to_string(made.rounds)});
+        made.yes = s_.word(Key::yes);
+        made.yes_goes = straight_to(node.after);
+        made.no = s_.word(Key::no);
         if (!node.otherwise.empty())
             made.otherwise = s_.fill(Key::repeat_else, {s_.fill(Key::goes_to, {numbers(node.otherwise)})});
         return made;

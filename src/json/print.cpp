@@ -121,6 +121,7 @@ struct What {
         row["again"] = r.again;
         row["rounds"] = r.rounds;
         put(row, "otherwise", r.otherwise);
+        row["yes"] = {{"text", r.yes}, {"goes", r.yes_goes}};
     }
     void operator()(const card::Stop& s) const {
         row["is"] = "stop";

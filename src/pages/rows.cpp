@@ -75,65 +75,72 @@ Piece with_word(Making& in, Piece box, std::string_view bold, std::string_view r
     return box;
 }
 
-// The answers of a question: a box for each, and where each goes. A column each where the section has several.
-Piece answers(Making& in, const card::Question& question, const std::vector<Column>& columns, Length width,
-              const std::string& row) {
+// One answer: a box in each column, and where it leads.
+Piece answer(Making& in, std::string_view word, std::string_view goes, std::string_view name,
+             const std::vector<Column>& columns, Length room, const std::string& row) {
     const Style& s = in.style;
-    const Length lead = s.panel_bar + s.panel_pad;
-    const Length room = width - lead;
-    Piece all;
-    struct Way {
-        std::string_view word, goes, name;
-    };
-    for (const Way& way : {Way{question.yes, question.yes_goes, "yes"}, Way{question.no, question.no_goes, "no"}}) {
-        std::vector<Piece> boxes;
-        for (const Column& column : columns) {
-            Piece one;
-            if (!column.head.empty()) {
-                put(one, in.setter.paragraph(column.head, Face::bold, room, {Role::label, s.figure}), 0,
-                    (s.tick - line_height(s.figure)) / 2);
-                one.width += pt(4);
-            }
-            const Length x = one.width;
-            put(one, tick(s.tick, fmt::format("{}/{}/{}", row, way.name, column.index + 1)), x, 0);
-            boxes.push_back(std::move(one));
+    std::vector<Piece> boxes;
+    for (const Column& column : columns) {
+        Piece one;
+        if (!column.head.empty()) {
+            put(one, in.setter.paragraph(column.head, Face::bold, room, {Role::label, s.figure}), 0,
+                (s.tick - line_height(s.figure)) / 2);
+            one.width += pt(4);
         }
-        Piece line = flow(std::move(boxes), room, pt(7), pt(4));
-        Piece whole;
-        if (line.height <= s.tick && line.width + pt(60) <= room) {
-            whole = with_word(in, std::move(line), way.word, way.goes, room);
-        } else {
-            std::string space = " ";
-            put_under(whole,
-                      in.setter.paragraph({{way.word, Face::bold}, {space, Face::regular}, {way.goes, Face::regular}},
-                                          room, {Role::text, s.step}),
-                      0);
-            put_under(whole, std::move(line), pt(2));
-        }
-        put_under(all, piece_of(boxed(Role::answer, std::move(whole))), pt(5));
+        const Length x = one.width;
+        put(one, tick(s.tick, fmt::format("{}/{}/{}", row, name, column.index + 1)), x, 0);
+        boxes.push_back(std::move(one));
     }
+    Piece line = flow(std::move(boxes), room, pt(7), pt(4));
+    if (line.height <= s.tick && line.width + pt(60) <= room)
+        return piece_of(boxed(Role::answer, with_word(in, std::move(line), word, goes, room)));
+    Piece whole;
+    std::string space = " ";
+    put_under(whole,
+              in.setter.paragraph({{word, Face::bold}, {space, Face::regular}, {goes, Face::regular}}, room,
+                                  {Role::text, s.step}),
+              0);
+    put_under(whole, std::move(line), pt(2));
+    return piece_of(boxed(Role::answer, std::move(whole)));
+}
+
+// What is answered, with the bar of a panel before it.
+Piece barred(const Style& s, Piece all, Length width, const std::string& row) {
     Piece inside;
     const Length height = all.height;
     put(inside, piece_of(drawn(Role::bar, {0, 0, s.panel_bar, height}, filled(0))), 0, 0);
-    put(inside, std::move(all), lead, 0);
+    put(inside, std::move(all), s.panel_bar + s.panel_pad, 0);
     return piece_of(boxed(Role::panel, std::move(inside), row + "/panel", width));
 }
 
-// A tick for each round, a line for each column.
+// The answers of a question: a box for each, and where each goes. A column each where the section has several.
+Piece answers(Making& in, const card::Question& question, const std::vector<Column>& columns, Length width,
+              const std::string& row) {
+    const Length room = width - in.style.panel_bar - in.style.panel_pad;
+    Piece all;
+    put_under(all, answer(in, question.yes, question.yes_goes, "yes", columns, room, row), pt(5));
+    put_under(all, answer(in, question.no, question.no_goes, "no", columns, room, row), pt(5));
+    return barred(in.style, std::move(all), width, row);
+}
+
+// A box for yes; for no a tick for each round, a line for each column.
 Piece rounds(Making& in, const card::Repeat& repeat, const std::vector<Column>& columns, Length width,
              const std::string& row) {
     const Style& s = in.style;
-    const Length lead = s.panel_bar + s.panel_pad;
+    const Length room = width - s.panel_bar - s.panel_pad;
     Piece all;
+    put_under(all, answer(in, repeat.yes, repeat.yes_goes, "yes", columns, room, row), 0);
     for (const Column& column : columns) {
         std::vector<Piece> boxes;
-        if (!column.head.empty()) {
+        const auto label = [&](std::string_view text, Length behind) {
             Piece head;
-            put(head, in.setter.paragraph(column.head, Face::bold, width, {Role::label, s.figure}), 0,
+            put(head, in.setter.paragraph(text, Face::bold, room, {Role::label, s.figure}), 0,
                 (s.tick - line_height(s.figure)) / 2);
-            head.width += pt(8); // or it would be read with the round's number
+            head.width += behind;
             boxes.push_back(std::move(head));
-        }
+        };
+        label(repeat.no, pt(2));
+        if (!column.head.empty()) label(column.head, pt(8)); // or it would be read with the round's number
         for (std::uint32_t i = 0; i < repeat.rounds; ++i) {
             Piece one;
             put(one, in.setter.paragraph(std::to_string(i + 1), Face::regular, width, {Role::label, s.small}), 0,
@@ -143,13 +150,9 @@ Piece rounds(Making& in, const card::Repeat& repeat, const std::vector<Column>& 
             put(one, tick(s.tick, fmt::format("{}/round-{}/{}", row, i + 1, column.index + 1)), x, 0);
             boxes.push_back(std::move(one));
         }
-        put_under(all, flow(std::move(boxes), width - lead, pt(9), pt(4)), pt(5));
+        put_under(all, flow(std::move(boxes), room, pt(9), pt(4)), pt(5));
     }
-    Piece inside;
-    const Length height = all.height;
-    put(inside, piece_of(drawn(Role::bar, {0, 0, s.panel_bar, height}, filled(0))), 0, 0);
-    put(inside, std::move(all), lead, 0);
-    return piece_of(boxed(Role::panel, std::move(inside), row + "/panel", width));
+    return barred(s, std::move(all), width, row);
 }
 
 // STOP, to be read from across the room: as large as the width lets it be.

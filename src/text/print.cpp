@@ -355,22 +355,33 @@ private:
         Lines made = wrapped(q.text, wide);
         for (const std::string& basis : q.basis) append(made, hung(basis, wide, "– "));
         const std::size_t word = std::max(cells(q.yes), cells(q.no)) + 1;
-        const auto answer = [&](const std::string& says, const std::string& goes) {
-            const Lines boxes = by_column(row, wide > word + 8 ? wide - word : 8, std::string(tick));
-            std::string first = padded(says, word);
-            for (const std::string& each : boxes) {
-                made.push_back(first + each);
-                first = std::string(word, ' ');
-            }
-            if (boxes.empty()) made.push_back(first);
-            if (cells(made.back()) + 1 + cells(goes) <= wide)
-                made.back() += " " + goes;
-            else
-                append(made, hung(goes, wide, std::string(word, ' ')));
-        };
-        answer(q.yes, q.yes_goes);
-        answer(q.no, q.no_goes);
+        answer(made, row, wide, word, std::string(tick), q.yes, q.yes_goes);
+        answer(made, row, wide, word, std::string(tick), q.no, q.no_goes);
         return made;
+    }
+
+    // `word`: how wide the words of the answers are; `box`: what is ticked, in each column.
+    void answer(Lines& to, const card::Row& row, std::size_t wide, std::size_t word, const std::string& box,
+                const std::string& says, const std::string& goes) const {
+        Lines boxes = by_column(row, wide > word + 8 ? wide - word : 8, box);
+        std::string first = padded(says, word);
+        if (std::any_of(boxes.begin(), boxes.end(),
+                        [&](const std::string& each) { return word + cells(each) > wide; })) {
+            to.push_back(says); // many rounds on a narrow screen stand under their word
+            boxes = by_column(row, wide, box);
+            word = 0;
+            first.clear();
+        }
+        for (const std::string& each : boxes) {
+            to.push_back(first + each);
+            first = std::string(word, ' ');
+        }
+        if (boxes.empty()) to.push_back(first);
+        if (goes.empty()) return;
+        if (cells(to.back()) + 1 + cells(goes) <= wide)
+            to.back() += " " + goes;
+        else
+            append(to, hung(goes, wide, std::string(word, ' ')));
     }
 
     Lines content(const card::Row& row, const card::Repeat& r, std::size_t wide) const {
@@ -382,7 +393,9 @@ private:
             if (i > 0) rounds += ' ';
             rounds += "( )";
         }
-        append(made, by_column(row, wide, rounds));
+        const std::size_t word = std::max(cells(r.yes), cells(r.no)) + 1;
+        answer(made, row, wide, word, std::string(tick), r.yes, r.yes_goes);
+        answer(made, row, wide, word, rounds, r.no, {});
         if (!r.otherwise.empty()) append(made, wrapped(r.otherwise, wide));
         return made;
     }

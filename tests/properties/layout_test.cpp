@@ -912,8 +912,8 @@ private:
                 what = card::Question{text(3, 12), {text(1, 6)}, "yes", "→ 9", "no", "→ 7 and 8"};
                 break;
             case 1:
-                what = card::Repeat{
-                    text(3, 10), {text(1, 6)}, text(3, 8), static_cast<std::uint32_t>(1 + below(6)), text(1, 6)};
+                what = card::Repeat{text(3, 10), {text(1, 6)}, text(3, 8), static_cast<std::uint32_t>(1 + below(6)),
+                                    text(1, 6),  "yes",        "→ 9",      "no"};
                 break;
             case 2:
                 what =

@@ -363,6 +363,9 @@ inline Card full_card() {
     again.again = "If no: again from step 6, at most 3 ×.";
     again.rounds = 3;
     again.otherwise = "still not: go on with 11, else with 12";
+    again.yes = "yes";
+    again.yes_goes = "→ 12";
+    again.no = "no";
     add_row(cylinders, n, std::move(again), four, 1);
     add_row(cylinders, n, Branch{"If it is still not after 3 times"}, {}, 2);
     add_row(cylinders, n, step("Unpack a new plug, gapped by its maker."), four, 2);
