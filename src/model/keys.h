@@ -200,7 +200,11 @@ struct Keys<Torque> {
     static constexpr std::string_view called = "torque";
     static constexpr std::string_view about = "How tight a fastener becomes. It stands under the fastener's name.";
     static constexpr auto all =
-        std::tuple(key("value", &Torque::value, "the torque, or its stages in order", "value: 24 N·m ±10 %").needed(),
+        std::tuple(key("value", &Torque::value,
+                       "the torque, or its stages in order: `30 N·m`, `30 N·m turning` (read while it turns), `+90°`, "
+                       "`back-off 90°`, `contact`, `next-slot`",
+                       "value: 24 N·m ±10 %")
+                       .needed(),
                    key("threads", &Torque::threads, "in which state of the threads the value holds", "threads: dry"),
                    source_key<Torque>);
 };
@@ -323,7 +327,8 @@ struct Keys<Again> {
         either_key("until", &Again::until, &Again::until_decided, &is_name_or_list,
                    "the question, or the limits and inspections, that end it", "until: Does clear fluid come?")
             .needed(),
-        key("at-most", &Again::at_most, "how many rounds there are at most", "at-most: 3").needed(),
+        key("at-most", &Again::at_most, "how often it is gone round again at most, after the first time", "at-most: 3")
+            .needed(),
         key("else", &Again::otherwise, "what is done when it is still not so after the last round",
             "else: [ { stop: The lever stays soft. } ]")
             .needed());
@@ -522,7 +527,7 @@ struct Keys<Shop> {
     static constexpr auto all = std::tuple(
         key("name", &Shop::name, "what the card prints", "name: Fernhollow Works").needed(),
         key("paper", &Shop::paper, "the size of a card's page", "paper: a4"),
-        key("language", &Shop::language, "the language in which the procedures are written", "language: en")
+        key("language", &Shop::language, "the language of the procedures, and of the card's own words", "language: en")
             .spelled(Spelling::language),
         key("prints", &Shop::prints, "the units that the card prints", "prints: { torque: [N·m, lbf·ft] }"),
         key("margin", &Shop::margin, "by how much more than expected a part may wear before the next service",
