@@ -121,7 +121,7 @@ struct Verdict {
     std::set<std::pair<Finding, At>> possible;
     bool too_many_ways = false;
     bool unclear =
-        false; // a repeat after a fault, whose first round begins otherwise: what was told decides whether that is allowed
+        false; // a repeat whose first round begins otherwise, with a fault: what was told decides whether that is allowed
     std::size_t ways = 0; // walked at the most at once
 };
 
@@ -240,6 +240,7 @@ private:
     using Faults = std::vector<Fault>;
 
     void record(const Fault& fault) {
+        found_here_.insert({fault.found, At{fault.at}});
         verdict_.possible.insert({fault.found, At{fault.at}});
         if (fault.sure) verdict_.sure[{fault.found, {At{fault.at}}}] = true;
     }
@@ -1270,8 +1271,10 @@ private:
                 auto said = way.answers.find({answer.question, binding.value});
                 if (said == way.answers.end()) said = way.answers.find({answer.question, no_value});
                 if (said == way.answers.end()) {
-                    verdict_.possible.insert({{"not-asked-here", {}, {}, {}}, At{answer.span}});
-                    verdict_.sure[{{"not-asked-here", {}, {}, {}}, {At{answer.span}}}] = true;
+                    Fault fault;
+                    fault.found.check = "not-asked-here";
+                    fault.at = answer.span;
+                    record(fault);
                     asked = false;
                     break;
                 }
@@ -1359,6 +1362,10 @@ private:
         agree(ways, "ways-differ", row);
     }
 
+    static bool any_told(const std::vector<Thing>& things) {
+        return std::any_of(things.begin(), things.end(),
+                           [](const Thing& thing) { return thing.told || thing.told_owes != 0; });
+    }
     // The first round may begin otherwise than the later ones, if the second has nothing against that and leaves all as the first did.
     bool settles(const Row& row, const Binding& binding, const Names& later, std::size_t depth,
                  const std::map<Given, std::vector<Thing>>& start, const Ways& after_one) {
@@ -1370,14 +1377,22 @@ private:
             for (std::size_t i = 0; i < way.things.size(); ++i) any = any || moved(from->second[i], way.things[i]);
         }
         if (!any) return false;
-        if (verdict_.possible.size() > found_before_) verdict_.unclear = true;
         const Verdict kept = verdict_;
+        const auto found_before = std::exchange(found_here_, {});
         const auto faulty = faulty_;
         Ways again = after_one;
+        bool told = false;
+        for (const auto& [answers, things] : start) told = told || any_told(things);
+        for (const Way& way : after_one) told = told || any_told(way.things);
         walk(row.body, binding, later, depth + 1, again);
-        bool settled = !again.empty() && verdict_.sure.size() == kept.sure.size() &&
-                       verdict_.possible.size() == kept.possible.size();
+        const auto found_again = std::exchange(found_here_, found_before);
+        const bool nothing_new =
+            std::includes(found_before.begin(), found_before.end(), found_again.begin(), found_again.end());
+        bool settled = !again.empty() && nothing_new;
+        for (const Way& way : again) told = told || any_told(way.things);
         verdict_ = kept;
+        // The same finding may be worded otherwise (off, and now tight), which to the other machine is another one.
+        verdict_.unclear = verdict_.unclear || told || (nothing_new && !found_again.empty());
         faulty_ = faulty;
         std::map<Given, std::vector<Thing>> first;
         for (const Way& way : after_one) first[given(way)] = way.things;
@@ -1490,8 +1505,8 @@ private:
         const auto known = alone_.find(key);
         if (known != alone_.end()) return known->second;
         const fitted::Procedure& procedure = fit_.procedures[index.index()];
-        const auto outer = std::tuple(touched_, entered_, repaired_, at_work_, axis_, found_before_);
-        found_before_ = verdict_.possible.size();
+        const auto outer = std::tuple(touched_, entered_, repaired_, at_work_, axis_, found_here_);
+        found_here_.clear();
         touched_.clear();
         entered_.clear();
         repaired_.clear();
@@ -1517,7 +1532,7 @@ private:
         Alone made{touched_};
         ends(procedure, binding, made.touched, ways);
         last_ = std::move(ways);
-        std::tie(touched_, entered_, repaired_, at_work_, axis_, found_before_) = outer;
+        std::tie(touched_, entered_, repaired_, at_work_, axis_, found_here_) = outer;
         return alone_[key] = made;
     }
 
@@ -1549,26 +1564,31 @@ private:
         return owed(*entering, at) | (entering->has_place && entering->place != 0 ? locker | degrease : 0);
     }
 
+    // Of what was told at a call nothing is told at the end. If it was perhaps told, perhaps.
+    bool surely_repaired(InstanceId at) const {
+        const auto found = repaired_.find(at);
+        return found != repaired_.end() && found->second;
+    }
     void ends(const fitted::Procedure& procedure, const Binding& binding, const std::set<InstanceId>& touched,
               const Ways& ways) {
         std::set<InstanceId> named;
         for (const linked::Entering& entering : procedure.ends_with)
             for (const InstanceId at : bound(entering.item, binding, {})) {
                 named.insert(at);
-                if (repaired_.contains(at)) continue;
+                if (surely_repaired(at)) continue;
                 for (const Way& way : ways) {
                     const Broken broken = breaks(way.things[at.index()], at, &entering);
                     if (!broken.broken) continue;
                     Fault fault;
                     fault.found = {"contract-broken", item_of(at).name, {}, side_of(at)};
                     fault.at = entering.span;
-                    fault.sure = broken.sure;
+                    fault.sure = broken.sure && !repaired_.contains(at);
                     record(fault);
                 }
             }
         std::map<Finding, std::pair<bool, std::set<At>>> left;
         for (const InstanceId at : touched) {
-            if (named.contains(at) || item_of(at).rests_anywhere || repaired_.contains(at)) continue;
+            if (named.contains(at) || item_of(at).rests_anywhere || surely_repaired(at)) continue;
             for (const Way& way : ways) not_at_rest(way, at, procedure, left);
         }
         if (binding.value == no_value) old_beside_new(procedure, touched, ways, left);
@@ -1598,7 +1618,7 @@ private:
         const linked::Item& item = item_of(at);
         const auto say = [&](const char* check, Span span, bool sure) {
             auto& [surely, spans] = left[{check, item.name, {}, side_of(at)}];
-            surely = surely || sure;
+            surely = surely || (sure && !repaired_.contains(at));
             spans.insert(At{span});
         };
         const auto entered = entered_.find(at);
@@ -1633,12 +1653,12 @@ private:
         };
         std::set<InstanceId> told;
         for (const InstanceId at : asked) {
-            if (repaired_.contains(at) || told.contains(at) || !is_old(at)) continue;
+            if (surely_repaired(at) || told.contains(at) || !is_old(at)) continue;
             std::string first;
             for (const ItemId other : one_set(id_of(at))) {
                 for (const InstanceId each : all(other)) {
                     if (!is_old(each)) continue;
-                    told.insert(each);
+                    if (!repaired_.contains(at)) told.insert(each);
                     if (first.empty()) first = of(other).is.name;
                 }
             }
@@ -1646,7 +1666,7 @@ private:
             for (const Way& way : ways) {
                 const Thing& thing = way.things[at.index()];
                 if ((thing.owes & renewal) == 0) continue;
-                surely = surely || (thing.told_owes & renewal) == 0;
+                surely = surely || ((thing.told_owes & renewal) == 0 && !repaired_.contains(at));
                 const auto entered = entered_.find(at);
                 Span span = entered != entered_.end() ? entered->second : procedure.source->source->id.span;
                 if (thing.indebted != nullptr) span = span_in(*thing.indebted, id_of(at));
@@ -1699,7 +1719,7 @@ private:
         fault.at = at_call;
         fault.sure = any.sure;
         record(fault);
-        repaired_.insert(at);
+        repaired_[at] = repaired_[at] || any.sure;
         touch(at);
         entered_[at] = entering != nullptr ? entering->span : at_call;
         // If it may have been told before, the other machine may or may not tell this, too: the way goes on as both.
@@ -1746,10 +1766,10 @@ private:
     // Of the procedure that is walked by itself.
     std::set<InstanceId> touched_;
     std::map<InstanceId, Span> entered_;
-    std::set<InstanceId> repaired_;
+    std::map<InstanceId, bool> repaired_; // what a call did not find as it asks, and whether that was surely told
     const fitted::Procedure* at_work_ = nullptr; // whose sections are worked
     linked::AxisId axis_;
-    std::size_t found_before_ = 0; // by other procedures
+    std::set<std::pair<Finding, At>> found_here_;
 };
 
 } // namespace benchleaf::slow

@@ -290,6 +290,10 @@ Shop a_shop(std::mt19937& random) {
     return shop;
 }
 
+std::size_t per_mille(std::size_t part, std::size_t whole) {
+    return whole == 0 ? 0 : (part * 1000 + whole / 2) / whole;
+}
+
 unsigned seed() {
     const char* const given = std::getenv("BENCHLEAF_SEED");
     return given != nullptr ? static_cast<unsigned>(std::strtoul(given, nullptr, 10)) : 20261125U;
@@ -341,8 +345,9 @@ TEST_CASE("two machines find the same faults in the same procedures") {
                     << " clean; " << clean_shops << " shops clean; " << found << " findings, of them " << only_possible
                     << " that have their fault from an earlier one; at most " << most_ways
                     << " ways at once; left out: " << not_read << " shops not read, " << too_many_ways
-                    << " with too many ways, " << unclear
-                    << " with a repeat that begins otherwise after a fault; messages by check:" << table.str());
+                    << " with too many ways, " << unclear << " (" << per_mille(unclear, shops + unclear)
+                    << " of a thousand) with a repeat that begins otherwise after a fault; messages by check:"
+                    << table.str());
     CHECK(clean * 100 > procedures * 20);
     CHECK(clean * 100 < procedures * 80);
 }
