@@ -182,7 +182,7 @@ private:
     template <class Body>
     Branch branch(const Answers& answers, Body body);
     Standing merge(const Standing& a, const Standing& b, InstanceId at, const Row& row, std::string_view check);
-    bool holds(const Row& question, const Row& inner) const; // on one of its ways
+    static bool holds(const fitted::Rows& rows, const Row& inner);
     Way join_slot(InstanceId at, Way a, Way b, const Row& row, std::string_view check);
     const Check& machine_check(std::string_view name) const;
     void report_machine(std::string_view check, source::Span at, std::string what, ItemId item = {},
@@ -263,9 +263,11 @@ private:
     std::set<std::pair<const Row*, InstanceId>> faulty_; // steps that were told to be wrong, with to what they are done
     linked::AxisId only_along_; // the axis of the procedure at work, of which its rows' `only` speaks
 
+    std::vector<BlockKey> memory_log_; // in the order of remembering
     friend struct Depth;
 };
 
+    std::set<std::pair<const Row*, InstanceId>> drifted_; // repeats, with what drifts in them
 // -- State ---------------------------------------------------------------------------------------------------------------------
 
 bool is_error(const Finding& finding) {
@@ -510,6 +512,7 @@ void Machine::remembered(const BlockKey& key, Body body) {
 // -- Rows ----------------------------------------------------------------------------------------------------------------------
 
 std::vector<Object> Machine::objects(const Row& row) const {
+    memory_log_.push_back(key);
     std::vector<Object> all;
     const linked::ConsumableId consumable = row.step != nullptr ? row.step->consumable : linked::ConsumableId();
     for (const fitted::Target& target : row.targets)
@@ -1203,21 +1206,20 @@ Standing Machine::merge(const Standing& a, const Standing& b, InstanceId at, con
     // What is put back on one way alone, and came from before the question, is hardly ever meant to wait on the answer.
     const Standing& back = a.place == 0 ? a : b;
     const Standing& away = a.place == 0 ? b : a;
-    if (row.kind == fitted::RowKind::question && back.place == 0 && back.placed != nullptr &&
-        holds(row, *back.placed) && (away.placed == nullptr || !holds(row, *away.placed)))
+    const auto on_a_way = [&](const Row& step) { return holds(row.if_so, step) || holds(row.if_not, step); };
+    if (row.kind == fitted::RowKind::question && back.place == 0 && back.placed != nullptr && on_a_way(*back.placed) &&
+        (away.placed == nullptr || !on_a_way(*away.placed)))
         findings_.back().help = "take " + remedies_.says(*back.placed) +
                                 " out of the question and put it after it, or do it on the other way, too";
     return both;
 }
 
-bool Machine::holds(const Row& question, const Row& inner) const {
-    const std::function<bool(const fitted::Rows&)> within = [&](const fitted::Rows& rows) {
-        return std::any_of(rows.begin(), rows.end(), [&](const Row& each) {
-            return &each == &inner || within(each.if_so) || within(each.if_not) || within(each.body) ||
-                   within(each.otherwise);
-        });
-    };
-    return within(question.if_so) || within(question.if_not);
+// However deep inside them.
+bool Machine::holds(const fitted::Rows& rows, const Row& inner) {
+    return std::any_of(rows.begin(), rows.end(), [&](const Row& each) {
+        return &each == &inner || holds(each.if_so, inner) || holds(each.if_not, inner) || holds(each.body, inner) ||
+               holds(each.otherwise, inner);
+    });
 }
 
 Way Machine::join_slot(InstanceId at, Way a, Way b, const Row& row, std::string_view check) {
@@ -1245,10 +1247,15 @@ Machine::Branch Machine::branch(const Answers& answers, Body body) {
 void Machine::judge_readings(const Row& row, const Binding& binding) {
     const std::size_t found_before = findings_.size();
     for (const fitted::LimitUse& use : row.limits) {
+    // What drifts in a repeat drifts in the one around it.
+    if (check == "repeat-drifts")
+        for (const auto& [inner, what] : drifted_)
+            if (what == at && holds(row.body, *inner)) return both;
         if (!use.figure.limit.known()) continue;
         for (const ItemId which : linked_.limits[use.figure.limit.index()].proves) {
             if (!which.known() || !fit_.items[which.index()].present) continue;
             const linked::Item& item = fit_.items[which.index()].is;
+    if (check == "repeat-drifts") drifted_.insert({&row, at});
             for (const InstanceId at : instances(which, binding, nullptr)) {
                 const AxisValue value = fit_.instances[at.index()].value;
                 const std::uint64_t read =
@@ -1469,7 +1476,9 @@ void Machine::repeat(const Row& row, const Binding& binding) {
                 const Way both = join_slot(at, from, end, row, "repeat-drifts");
                 if (!ways_.same_state(both, from)) next.emplace_back(at, both);
             }
+    const auto drifted = drifted_;
         }
+    const std::size_t memory = memory_log_.size();
         if (next.empty()) break;
         for (const auto& [at, before] : start) state_[at.index()] = before;
         log_.resize(mark);
@@ -1485,6 +1494,9 @@ void Machine::repeat(const Row& row, const Binding& binding) {
     const Way alive_failed = after != failed.end() ? after->second : alive_before;
     for (const auto& [at, way] : failed) {
         if (at == alive_slot_) {
+    drifted_ = drifted;
+    // What was found in vain has to be found again where the same work is really done.
+    for (; !settled && memory_log_.size() > memory; memory_log_.pop_back()) memory_[memory_log_.back()].pop_back();
             set(at, ways_.either_alive(alive_before, way));
         } else {
             set(at, join_slot(at, ways_.where(ways_.given(raw(at), path_), alive_before),

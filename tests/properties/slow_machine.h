@@ -1112,7 +1112,7 @@ private:
             Fault fault;
             fault.found = {check, item_of(at).name, {}, side_of(at)};
             fault.at = head(row);
-            fault.sure = known && !told && !faulty;
+            fault.sure = known && !told && !faulty && !drifts_within(row, at);
             record(fault);
         }
         for (Thing* each : same) {
@@ -1143,6 +1143,16 @@ private:
         Names names;
         for (std::size_t i = from; i < rows.size(); ++i)
             names.insert(named_in(rows[i]).begin(), named_in(rows[i]).end());
+    // What drifts in a repeat drifts in the one around it, which goes without saying.
+    bool drifts_within(const Row& row, InstanceId at) const {
+        const std::function<bool(const Rows&)> inside = [&](const Rows& rows) {
+            return std::any_of(rows.begin(), rows.end(), [&](const Row& each) {
+                return drifted_.contains({&each, at}) || inside(each.if_so) || inside(each.if_not) ||
+                       inside(each.body) || inside(each.otherwise);
+            });
+        };
+        return inside(row.body);
+    }
         return names;
     }
 
@@ -1163,6 +1173,7 @@ private:
             forget(ways, depth, to_come);
             let_twins_go(ways);
         }
+            if (fault.found.check == "repeat-drifts") drifted_.insert({&row, at});
     }
     void forget(Ways& ways, std::size_t depth, const Names& to_come) {
         std::map<Question, const Row*> forgotten;
@@ -1429,6 +1440,7 @@ private:
         }
         if (item.sort != Sort::part || !item.part.system || item.part.system->value != model::System::wheel) return;
         if (thing.is(off(item)) && !thing.told) return;
+        const auto drifted = drifted_;
         for (const ItemId holder : item.held_by)
             for (const InstanceId each : beside_if(holder, at)) {
                 const Thing& holds = way.things[each.index()];
@@ -1443,6 +1455,7 @@ private:
     Thing at_rest(InstanceId at) const {
         Thing thing;
         thing.known = !item_of(at).rests_anywhere;
+        drifted_ = drifted;
         thing.anywhere = item_of(at).rests_anywhere;
         if (item_of(at).sort == Sort::fastener && item_of(at).threadlock.known()) thing.owes = locker_has_set;
         return thing;
@@ -1463,7 +1476,10 @@ private:
         said(model::Debt::adjust, adjust);
         said(model::Debt::renew, renewal);
         said(model::Debt::prove, to_prove(entering.item, at));
-        if ((entering.owes & model::bit(model::Debt::bleed)) != 0) debts |= vents_of(entering.item, at);
+        if ((entering.owes & model::bit(model::Debt::bleed)) != 0) {
+            const std::uint64_t vents = vents_of(entering.item, at);
+            debts |= vents == 0 ? no_vent : vents;
+        }
         return debts;
     }
     Thing promised(InstanceId at, const linked::Entering* entering) const {
@@ -1759,7 +1775,8 @@ private:
     Verdict verdict_;
     std::map<const Row*, Names> names_;
     std::set<const Row*> reached_;
-    std::set<std::pair<const Row*, InstanceId>> faulty_; // steps that are wrong, with to what they are done
+    std::set<std::pair<const Row*, InstanceId>> drifted_; // repeats, with what drifts in them
+    std::set<std::pair<const Row*, InstanceId>> faulty_;  // steps that are wrong, with to what they are done
     std::vector<std::pair<const Row*, const fitted::Procedure*>> unreached_;
     std::map<std::pair<fitted::ProcedureIndex, Binding>, Alone> alone_;
     Ways last_;
