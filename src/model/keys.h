@@ -159,6 +159,9 @@ struct Keys<Circuit> {
         key("fluid", &Circuit::fluid, "what it is filled with", "fluid: dot-4"),
         key("seals", &Circuit::seals, "the rubber of its seals", "seals: epdm").spelled(Spelling::lower_word),
         key("holds", &Circuit::holds, "how much it takes; `fill` prints it", "holds: 1.9 L").above_zero(),
+        key("settles-in", &Circuit::settles_in, "how long, once it was filled or went round, until its level is true",
+            "settles-in: 5 min")
+            .above_zero(),
         behind_key<Circuit>, needs_key<Circuit>, while_key<Circuit>, each_key<Circuit>, only_on_key<Circuit>,
         cautions_key<Circuit>);
 };

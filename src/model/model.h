@@ -173,6 +173,7 @@ struct Circuit {
     Given<Ref<Refers::consumable>> fluid;
     Given<std::string> seals; // the rubber: epdm, nbr …
     Given<Measure<units::Wanted::volume>> holds;
+    Given<Measure<units::Wanted::time>> settles_in;
     Given<Refs<Refers::item>> behind;
     Given<Places> needs;
     Given<WhileOf> whiles;

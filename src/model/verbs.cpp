@@ -108,7 +108,7 @@ std::vector<Verb> make_verbs() {
               Starts::anywhere,
               Leaves::written,
               {D::needs, D::whiles, D::one_rung, D::users_at_rest},
-              {}}});
+              {E::stir_by_setting}}});
     declare(VerbName::open, "open", Argument::circuits, "opened", "Opens a circuit; it then owes all its proofs.",
             "- open: front-brake",
             {{SortSet::circuit,
@@ -120,7 +120,7 @@ std::vector<Verb> make_verbs() {
             "Presses a piston back; the circuit must be primed again.", "- press-back: caliper",
             {{SortSet::part, Starts::anywhere, Leaves::same, within_reach(), {E::owe_moved}}});
     declare(VerbName::fill, "fill", Argument::circuits, "filled", "Fills a circuit with its fluid.",
-            "- fill: engine-oil", proof_of_circuit({}, {E::pay_fill, E::fluid_fumes}));
+            "- fill: engine-oil", proof_of_circuit({}, {E::pay_fill, E::fluid_fumes, E::stir}));
     declare(VerbName::bleed, "bleed", Argument::fasteners, "bled",
             "Bleeds a circuit at a vent until it runs clear; the vent still needs its torque.", "- bleed: bleed-screw",
             {{SortSet::fastener,
@@ -133,9 +133,9 @@ std::vector<Verb> make_verbs() {
             proof_of_circuit({D::vents_tight, D::moved_at_rest}, {E::pay_prime}));
     declare(VerbName::circulate, "circulate", Argument::circuits, "circulated",
             "Runs a circuit so that its fluid reaches every part of it.", "- circulate: engine-oil",
-            proof_of_circuit({D::vents_tight}, {E::pay_circulate}));
+            proof_of_circuit({D::vents_tight}, {E::pay_circulate, E::stir}));
     declare(VerbName::level, "level", Argument::circuits, "levelled", "Checks a circuit's level and corrects it.",
-            "- level: front-brake", proof_of_circuit({D::vents_tight}, {E::pay_level}));
+            "- level: front-brake", proof_of_circuit({D::vents_tight, D::settled}, {E::pay_level}));
     declare(VerbName::leak_check, "leak-check", Argument::circuits, "checked for leaks",
             "Looks for leaks where a circuit was opened.", "- leak-check: engine-oil",
             proof_of_circuit({D::vents_tight}, {E::pay_leak_check}));
@@ -168,7 +168,7 @@ std::vector<Verb> make_verbs() {
     declare(VerbName::inspect, "inspect", Argument::items, "inspected", "Looks an item over.", "- inspect: inner-pad",
             {{SortSet::any, Starts::anywhere, Leaves::same, within_reach(), {}}}, {E::new_reading});
     declare(VerbName::wait, "wait", Argument::time, "waited for", "Waits for a time.", "- wait: 20 min", {},
-            {E::air_out, E::locker_sets});
+            {E::air_out, E::settle, E::locker_sets});
     declare(VerbName::mark, "mark", Argument::fasteners, "marked", "Draws a torque stripe across a tight fastener.",
             "- mark: axle-nut",
             {{SortSet::fastener,

@@ -81,6 +81,7 @@ enum class Demand : std::uint8_t {
     users_at_rest,   // of a setting that is left: what needs that state is at rest and held by at least snug holders
     surface_safe,    // what is put on the item harms none of its surfaces
     seals_safe,      // what is put on it, or filled in, spoils no seal of the circuit that it touches
+    settled,         // of the circuit: its fluid had its time to settle
     may_meet,        // and meets nothing that it must not mix with
     dust_wetted,     // where the step blows or brushes dry: the item has no dry brake dust on it
     vapour_clear     // of a step, whatever it is done to: where it has a flame, no flammable vapour hangs in the air
@@ -112,9 +113,12 @@ enum class Effect : std::uint8_t {
     as_new,    // it is another one: no dust, nothing on it; what is renewed together with it and is not new owes that
     new_if_never_reused, // where it is never reused, each one that is fitted is another one
     fluid_fumes,         // the fluid of the circuit comes to light, and fumes if it is flammable
+    stir,                // the circuit's fluid has to settle anew, if that takes it a time
+    stir_by_setting,     // likewise that of each circuit which goes round in the state that is left or entered
     // Of a step, whatever it is done to:
     leave_vapour, // its flammable consumables hang in the air
     air_out,      // what clears in the time waited is gone
+    settle,       // what settles in the time waited has settled
     locker_sets,  // the thread-locker that sets in the time waited, or is waited for, has set
     new_reading,  // what it measures or inspects can be decided anew
     new_state     // likewise all that is read of the item

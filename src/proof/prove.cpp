@@ -57,6 +57,8 @@ public:
         }
         alive_slot_ = InstanceId(fit_.instances.size());
         air_slot_ = InstanceId(fit_.instances.size() + 1);
+        for (std::size_t i = 0; i < fit_.items.size(); ++i)
+            if (fit_.items[i].present && fit_.items[i].is.circuit_of.settles_in) settling_.emplace_back(i);
         resting_ = all_at_rest();
         for (const fitted::Procedure& procedure : fit_.procedures) plan(procedure);
     }
@@ -128,6 +130,8 @@ private:
     void judge_step(const Row& row);
     void leave_step(const Row& row, std::span<const model::Effect> effects, const Binding& binding);
     void let_lockers_set(const Row& row);
+    void let_fluids_settle(const Row& row);
+    void stir_by(const Row& row, const Object& object, InstanceId at);
     bool is_greasy(linked::ConsumableId which) const {
         const auto& sort = linked_.consumables[which.index()].figures.sort;
         return sort && (sort->value == model::ConsumableSort::lubricant || sort->value == model::ConsumableSort::fluid);
@@ -228,6 +232,7 @@ private:
     // Slots of the state after those of the instances: whether the work goes on, what hangs in the air, and each decision.
     InstanceId alive_slot_;
     InstanceId air_slot_;
+    std::vector<ItemId> settling_; // circuits whose fluid takes its time to settle
     Answers path_;
     std::vector<std::pair<InstanceId, Way>> log_;
     std::vector<Recorder> recorders_;
@@ -258,16 +263,16 @@ private:
     std::map<fitted::ProcedureIndex, std::vector<Left>> left_alone_; // by each procedure between its own contracts
     std::vector<std::vector<Left>> left_by_card_;                    // of the sequence, as far as it was proved
     std::map<BlockKey, std::vector<Remembered>> memory_;
+    std::vector<BlockKey> memory_log_; // in the order of remembering
     int depth_ = 0;
     Touched read_;                                       // by the measure at work
     std::set<std::pair<const Row*, InstanceId>> faulty_; // steps that were told to be wrong, with to what they are done
+    std::set<std::pair<const Row*, InstanceId>> drifted_; // repeats, with what drifts in them
     linked::AxisId only_along_; // the axis of the procedure at work, of which its rows' `only` speaks
 
-    std::vector<BlockKey> memory_log_; // in the order of remembering
     friend struct Depth;
 };
 
-    std::set<std::pair<const Row*, InstanceId>> drifted_; // repeats, with what drifts in them
 // -- State ---------------------------------------------------------------------------------------------------------------------
 
 bool is_error(const Finding& finding) {
@@ -507,12 +512,12 @@ void Machine::remembered(const BlockKey& key, Body body) {
         outer.repaired.insert(mine.repaired.begin(), mine.repaired.end());
     }
     memory_[key].push_back(std::move(once));
+    memory_log_.push_back(key);
 }
 
 // -- Rows ----------------------------------------------------------------------------------------------------------------------
 
 std::vector<Object> Machine::objects(const Row& row) const {
-    memory_log_.push_back(key);
     std::vector<Object> all;
     const linked::ConsumableId consumable = row.step != nullptr ? row.step->consumable : linked::ConsumableId();
     for (const fitted::Target& target : row.targets)
@@ -739,6 +744,8 @@ void Machine::leave_step(const Row& row, std::span<const model::Effect> effects,
             }));
         } else if (effect == Effect::locker_sets) {
             let_lockers_set(row);
+        } else if (effect == Effect::settle) {
+            let_fluids_settle(row);
         } else if (effect == Effect::new_reading) {
             for (const fitted::LimitUse& use : row.limits) read_anew(decisions_.on(use.figure.limit), binding);
             read_anew(decisions_.on(row.step), binding);
@@ -780,6 +787,57 @@ void Machine::let_lockers_set(const Row& row) {
             if (after.place == 0) after.bits |= model::bit(Debt::locker_set);
             return after;
         }));
+}
+
+void Machine::let_fluids_settle(const Row& row) {
+    const auto& verb = row.step->source->verb;
+    if (!verb || !verb->time) return;
+    for (const ItemId circuit : settling_) {
+        const auto& takes = fit_.items[circuit.index()].is.circuit_of.settles_in;
+        if (units::compare(verb->time->value.quantity, takes->value.quantity) < 0) continue;
+        for (const InstanceId at : instances(circuit, {}, nullptr))
+            set(at, ways_.changed(ways_.given(raw(at), path_), [](const Standing& before) {
+                Standing after = before;
+                after.on &= ~unsettled;
+                return after;
+            }));
+    }
+}
+
+// Whoever starts the engine pumps the oil up, and whoever stops it lets it run back: into a state that the circuit asks for and that is not
+// how the vehicle stands anyway, or out of it.
+void Machine::stir_by(const Row& row, const Object& object, InstanceId at) {
+    const linked::Item& setting = fit_.items[object.item.index()].is;
+    for (const ItemId circuit : settling_) {
+        const linked::Item& is = fit_.items[circuit.index()].is;
+        std::set<linked::Place> stirring;
+        const auto asks = [&](const std::vector<linked::Need>& needs) {
+            for (const linked::Need& need : needs)
+                if (need.item == object.item && (need.place != 0 || setting.rests_anywhere))
+                    stirring.insert(need.place);
+        };
+        asks(is.needs);
+        for (const linked::While& each : is.whiles)
+            if (each.verb == model::VerbName::circulate || each.verb == model::VerbName::level) asks(each.needs);
+        if (stirring.empty()) continue;
+        const bool into = stirring.contains(object.place);
+        const Way from = ways_.so(ways_.given(raw(at), path_),
+                                  [&](const Standing& s) { return into || stirring.contains(s.place); });
+        if (from == Ways::ended) continue;
+        const Way elsewhere = ways_.so(ways_.given(raw(at), path_),
+                                       [&](const Standing& s) { return !into && !stirring.contains(s.place); });
+        for (const InstanceId who : beside(circuit, object.item, fit_.instances[at.index()].value)) {
+            const Way before = ways_.given(raw(who), path_);
+            const Way stirred = ways_.changed(before, [&](const Standing& s) {
+                Standing after = s;
+                after.on |= unsettled;
+                after.coated = &row;
+                return after;
+            });
+            set(who, ways_.join(ways_.where(stirred, from), ways_.where(before, elsewhere),
+                                [](const Standing& a, const Standing&) { return a; }));
+        }
+    }
 }
 
 // -- Decisions: each keeps, for each value of an axis that it may be made for, whether something was read since -------------------------
@@ -1098,8 +1156,15 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
                 if (substances_.flammable(fluid)) now_on(air_slot_, row, substances_.bit(fluid));
             }
             break;
+        case Effect::stir:
+            if (item.circuit_of.settles_in) now_on(at, row, unsettled);
+            break;
+        case Effect::stir_by_setting:
+            stir_by(row, object, at);
+            break;
         case Effect::leave_vapour:
         case Effect::air_out:
+        case Effect::settle:
         case Effect::locker_sets:
         case Effect::new_reading:
         case Effect::new_state:
@@ -1183,10 +1248,15 @@ Standing Machine::merge(const Standing& a, const Standing& b, InstanceId at, con
     // What a step brought about that was told to be wrong may differ because of that.
     for (const Standing* s : {&a, &b})
         if (s->placed != nullptr && faulty_.contains({s->placed, at})) return both;
+    // What drifts in a repeat drifts in the one around it.
+    if (check == "repeat-drifts")
+        for (const auto& [inner, what] : drifted_)
+            if (what == at && holds(row.body, *inner)) return both;
     const fitted::Instance& instance = fit_.instances[at.index()];
     const fitted::Item& item = fit_.items[instance.item.index()];
     const std::string first = item.is.places[a.place].name;
     const std::string second = item.is.places[b.place].name;
+    if (check == "repeat-drifts") drifted_.insert({&row, at});
     report_machine(check, head_span(row),
                    check == "repeat-drifts"
                        ? "{item} is " + first + " when the repeat begins and " + second + " when it comes round{sides}"
@@ -1247,15 +1317,10 @@ Machine::Branch Machine::branch(const Answers& answers, Body body) {
 void Machine::judge_readings(const Row& row, const Binding& binding) {
     const std::size_t found_before = findings_.size();
     for (const fitted::LimitUse& use : row.limits) {
-    // What drifts in a repeat drifts in the one around it.
-    if (check == "repeat-drifts")
-        for (const auto& [inner, what] : drifted_)
-            if (what == at && holds(row.body, *inner)) return both;
         if (!use.figure.limit.known()) continue;
         for (const ItemId which : linked_.limits[use.figure.limit.index()].proves) {
             if (!which.known() || !fit_.items[which.index()].present) continue;
             const linked::Item& item = fit_.items[which.index()].is;
-    if (check == "repeat-drifts") drifted_.insert({&row, at});
             for (const InstanceId at : instances(which, binding, nullptr)) {
                 const AxisValue value = fit_.instances[at.index()].value;
                 const std::uint64_t read =
@@ -1411,7 +1476,9 @@ bool Machine::settles(const Row& row, const Binding& binding, const std::map<Ins
     const std::size_t mark = log_.size();
     const std::size_t told = findings_.size();
     const auto faulty = faulty_;
+    const auto drifted = drifted_;
     const std::size_t asked = asked_keys_.size();
+    const std::size_t memory = memory_log_.size();
     remembered({&row.body, binding.axis, binding.value}, [&] { walk_rows(row.body, binding); });
     bool settled = alive() == going;
     for (std::size_t i = asked; i < asked_keys_.size(); ++i) settled = settled && !live_.contains(asked_keys_[i]);
@@ -1427,6 +1494,9 @@ bool Machine::settles(const Row& row, const Binding& binding, const std::map<Ins
     log_.resize(mark);
     findings_.resize(told);
     faulty_ = faulty;
+    drifted_ = drifted;
+    // What was found in vain has to be found again where the same work is really done.
+    for (; !settled && memory_log_.size() > memory; memory_log_.pop_back()) memory_[memory_log_.back()].pop_back();
     return settled;
 }
 
@@ -1476,9 +1546,7 @@ void Machine::repeat(const Row& row, const Binding& binding) {
                 const Way both = join_slot(at, from, end, row, "repeat-drifts");
                 if (!ways_.same_state(both, from)) next.emplace_back(at, both);
             }
-    const auto drifted = drifted_;
         }
-    const std::size_t memory = memory_log_.size();
         if (next.empty()) break;
         for (const auto& [at, before] : start) state_[at.index()] = before;
         log_.resize(mark);
@@ -1494,9 +1562,6 @@ void Machine::repeat(const Row& row, const Binding& binding) {
     const Way alive_failed = after != failed.end() ? after->second : alive_before;
     for (const auto& [at, way] : failed) {
         if (at == alive_slot_) {
-    drifted_ = drifted;
-    // What was found in vain has to be found again where the same work is really done.
-    for (; !settled && memory_log_.size() > memory; memory_log_.pop_back()) memory_[memory_log_.back()].pop_back();
             set(at, ways_.either_alive(alive_before, way));
         } else {
             set(at, join_slot(at, ways_.where(ways_.given(raw(at), path_), alive_before),

@@ -32,6 +32,8 @@ inline constexpr std::uint64_t dry_dust = 1;
 inline constexpr std::uint64_t read_since = 1;
 // Of a setting that may rest anywhere, likewise: on some way nobody has set it, nor said how it stands.
 inline constexpr std::uint64_t anywhere = 1;
+// Of a circuit, likewise: on some way its fluid has not had its time to settle since it was filled or went round.
+inline constexpr std::uint64_t unsettled = 1;
 
 struct Standing {
     linked::Place place = 0;
@@ -40,7 +42,7 @@ struct Standing {
     const fitted::Row* placed = nullptr;   // the row that brought it to its place; null: it came so
     const fitted::Row* indebted = nullptr; // the row that made the last debt
     const fitted::Row* coated =
-        nullptr; // the row that put something on it last; of a decision, that made it; of an adjustment, that read it too early
+        nullptr; // the row that put something on it last; of a decision, that made it; of an adjustment, that read it too early; of a circuit, that stirred it
 
     std::uint64_t debts() const { return bits & ~fact_bits; }
     // What has to be done to it here and now; what is renewed together may be renewed one after the other.

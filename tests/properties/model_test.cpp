@@ -134,7 +134,7 @@ fasteners:
     cautions: [dust]
   clip: { name: clip, secured-by: fit, critical: true }
 circuits:
-  brake: { name: brake, sort: hydraulic, fluid: fluid, seals: epdm, holds: 150 mL, behind: plain, needs: { lift: up }, while: { open: { lift: up } }, each: side, only-on: { a: b }, cautions: dust }
+  brake: { name: brake, sort: hydraulic, fluid: fluid, seals: epdm, holds: 150 mL, settles-in: 5 min, behind: plain, needs: { lift: up }, while: { open: { lift: up } }, each: side, only-on: { a: b }, cautions: dust }
 settings:
   lift: { name: lift, states: [down, up], rest: any, unsafe-to-leave: [up], needs: { lift: up }, while: { set: { bolt: tight } }, each: side, only-on: { a: b }, cautions: dust }
 adjustments:

@@ -204,8 +204,18 @@ private:
         items_.push_back(id);
         parts_names_.push_back(id);
     }
-    std::string circuit(const char* sort, const std::string& more = {}) {
+    // Of some, the level is true only after a time; of some of these, only with the engine stopped that made it go round.
+    std::string circuit(const char* sort, std::string more = {}) {
         const std::string id = name("fluid");
+        if (once_in(2)) {
+            more += ", settles-in: 10 min";
+            settling_.insert(id);
+            if (!settings_names_.empty() && once_in(2)) {
+                more += ", while: { circulate: { " + settings_names_[0] + ": running }, level: { " +
+                        settings_names_[0] + ": stopped } }";
+                run_.insert(id);
+            }
+        }
         const char* const sided = once_in(5) ? ", each: side" : "";
         circuits_ += "  " + id + ": { name: " + id + ", sort: " + sort + more + sided + " }\n";
         circuits_names_.push_back(id);
@@ -255,8 +265,12 @@ private:
             steps.push_back("prime: " + id);
         } else if (sort != "fuel") {
             steps.push_back("fill: " + id);
+            const bool run = run_.contains(id);
+            if (run) steps.push_back("set: { " + settings_names_[0] + ": running }");
             if (sort != "gear-oil") steps.push_back("circulate: " + id);
+            if (run) steps.push_back("set: { " + settings_names_[0] + ": stopped }");
         }
+        if (settling_.contains(id) && !once_in(6)) steps.push_back("wait: 10 min");
         if (sort != "fuel") steps.push_back("level: " + id);
         steps.push_back("leak-check: " + id);
         return steps;
@@ -908,6 +922,7 @@ private:
     std::size_t questions_ = 0;
     std::size_t procedures_ = 0;
     std::string parts_, fasteners_, circuits_, settings_, adjustments_, limits_, torques_;
+    std::set<std::string> settling_, run_; // circuits
     std::vector<std::string> items_, bolts_, parts_names_, circuits_names_, settings_names_, lifts_, measures_,
         adjusts_;
     std::vector<std::string> narrowable_;

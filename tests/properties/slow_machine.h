@@ -59,7 +59,8 @@ enum Owed : std::uint64_t {
     renewal = 512,         // others of its set are new, and it is not
     locker_has_set = 1024, // no debt: the thread-locker on it is hard
     is_new = 2048,         // no debt: it was renewed
-    first_vent = 4096
+    unsettled = 4096,      // no debt: its fluid is not yet where its level is true
+    first_vent = 8192
 };
 inline constexpr std::uint64_t all_vents_bits = ~(std::uint64_t{first_vent} - 1);
 inline constexpr std::uint64_t no_vent = std::uint64_t{1} << 63; // to be bled, and there is nothing to bleed it at
@@ -79,7 +80,7 @@ struct Thing {
 
     bool is(Place where) const { return known && place == where; }
     bool away() const { return known && place != 0; }
-    std::uint64_t debts() const { return owes & ~std::uint64_t{locker_has_set | is_new}; }
+    std::uint64_t debts() const { return owes & ~std::uint64_t{locker_has_set | is_new | unsettled}; }
     std::uint64_t unfinished() const { return debts() & ~std::uint64_t{renewal}; } // the set is asked after at the end
 };
 
@@ -659,6 +660,9 @@ private:
             for (const auto& [rank, debts] : proofs_of(item_))
                 if ((debts & pays) != 0) order(deed_.item, rank);
             if (deed_.row.verb == VerbName::prime) moved_at_rest();
+            // Behind what is read out of its order, that it was read too soon goes without saying.
+            if (deed_.row.verb == VerbName::level && (thing().owes & unsettled) != 0)
+                add("level-too-early", {}, true, (thing().told_owes & unsettled) == 0, {{at_, unsettled}}, 1);
         }
         // Of what it moves: everything that is on, on every side, and all that it is inside of, with its holders tight. What is told of
         // a part goes for its holders, and for what it sits in.
@@ -866,6 +870,39 @@ private:
         pay(way, at, locker_has_set);
     }
 
+    void stir(Way& way, InstanceId circuit, bool surely) {
+        if (!item_of(circuit).circuit_of.settles_in) return;
+        Thing& thing = way.things[circuit.index()];
+        const bool known = (thing.owes & unsettled) != 0 && (thing.told_owes & unsettled) == 0;
+        thing.owes |= unsettled;
+        if (surely || known)
+            thing.told_owes &= ~std::uint64_t{unsettled};
+        else
+            thing.told_owes |= unsettled;
+    }
+    // A setting that goes into or out of a state, other than that of rest, in which the circuit is run or read.
+    void stirred_by(Way& way, InstanceId at, const Deed& deed) {
+        const Thing& setting = way.things[at.index()];
+        for (std::size_t i = 0; i < fit_.items.size(); ++i) {
+            const linked::Item& circuit = fit_.items[i].is;
+            if (!there(ItemId(i)) || circuit.sort != Sort::circuit) continue;
+            std::vector<linked::Need> asked = circuit.needs;
+            for (const linked::While& each : circuit.whiles)
+                if (each.verb == VerbName::circulate || each.verb == VerbName::level)
+                    asked.insert(asked.end(), each.needs.begin(), each.needs.end());
+            bool into = false;
+            bool out = false;
+            for (const linked::Need& need : asked) {
+                if (need.item != deed.item || (need.place == 0 && !item_of(at).rests_anywhere)) continue;
+                into = into || need.place == deed.to;
+                out = out || setting.is(need.place);
+            }
+            // (Out of a place that was told, the other machine may not know.)
+            if (into || out)
+                for (const InstanceId each : beside(ItemId(i), at)) stir(way, each, into || !setting.told);
+        }
+    }
+
     void leave(Way& way, const Deed& deed, InstanceId at) {
         const linked::Item& item = item_of(at);
         const Row& row = deed.row;
@@ -894,6 +931,7 @@ private:
             if (deed.to != 0) disturb(way, at, row);
             return put(way, at, deed.to, row);
         case VerbName::set:
+            stirred_by(way, at, deed);
             return put(way, at, deed.to, row);
         case VerbName::open:
             opened(way, deed.item, at, row);
@@ -905,6 +943,7 @@ private:
         case VerbName::circulate:
         case VerbName::level:
         case VerbName::leak_check:
+            if (row.verb == VerbName::fill || row.verb == VerbName::circulate) stir(way, at, true);
             return pay(way, at, paid_by(row.verb));
         case VerbName::bleed:
             // Air may have come in and fluid has gone out: its level and the rest have to be proved again.
@@ -980,6 +1019,16 @@ private:
 
     // All thread-locker that sets in the time, or is waited for and says no time. It has to hold something by then.
     void wait(const Row& row, Ways& ways) {
+        for (std::size_t i = 0; i < fit_.items.size(); ++i) {
+            const auto& takes = fit_.items[i].is.circuit_of.settles_in;
+            const auto& waited = row.step->source->verb->time;
+            if (!takes || !waited || units::compare(waited->value.quantity, takes->value.quantity) < 0) continue;
+            for (Way& way : ways)
+                for (const InstanceId at : all(ItemId(i))) {
+                    way.things[at.index()].owes &= ~std::uint64_t{unsettled};
+                    way.things[at.index()].told_owes &= ~std::uint64_t{unsettled};
+                }
+        }
         std::vector<InstanceId> setting;
         for (std::size_t i = 0; i < fit_.items.size(); ++i) {
             const linked::Item& item = fit_.items[i].is;
@@ -1094,6 +1143,16 @@ private:
             }
         let_twins_go(ways);
     }
+    // What drifts in a repeat drifts in the one around it, which goes without saying.
+    bool drifts_within(const Row& row, InstanceId at) const {
+        const std::function<bool(const Rows&)> inside = [&](const Rows& rows) {
+            return std::any_of(rows.begin(), rows.end(), [&](const Row& each) {
+                return drifted_.contains({&each, at}) || inside(each.if_so) || inside(each.if_not) ||
+                       inside(each.body) || inside(each.otherwise);
+            });
+        };
+        return inside(row.body);
+    }
     void agree(const std::vector<Thing*>& same, const char* check, const Row& row, InstanceId at) {
         std::set<Place> places;
         bool known = true;
@@ -1114,6 +1173,7 @@ private:
             fault.at = head(row);
             fault.sure = known && !told && !faulty && !drifts_within(row, at);
             record(fault);
+            if (fault.found.check == "repeat-drifts") drifted_.insert({&row, at});
         }
         for (Thing* each : same) {
             if (!known || places.size() > 1) {
@@ -1143,16 +1203,6 @@ private:
         Names names;
         for (std::size_t i = from; i < rows.size(); ++i)
             names.insert(named_in(rows[i]).begin(), named_in(rows[i]).end());
-    // What drifts in a repeat drifts in the one around it, which goes without saying.
-    bool drifts_within(const Row& row, InstanceId at) const {
-        const std::function<bool(const Rows&)> inside = [&](const Rows& rows) {
-            return std::any_of(rows.begin(), rows.end(), [&](const Row& each) {
-                return drifted_.contains({&each, at}) || inside(each.if_so) || inside(each.if_not) ||
-                       inside(each.body) || inside(each.otherwise);
-            });
-        };
-        return inside(row.body);
-    }
         return names;
     }
 
@@ -1173,7 +1223,6 @@ private:
             forget(ways, depth, to_come);
             let_twins_go(ways);
         }
-            if (fault.found.check == "repeat-drifts") drifted_.insert({&row, at});
     }
     void forget(Ways& ways, std::size_t depth, const Names& to_come) {
         std::map<Question, const Row*> forgotten;
@@ -1391,6 +1440,7 @@ private:
         const Verdict kept = verdict_;
         const auto found_before = std::exchange(found_here_, {});
         const auto faulty = faulty_;
+        const auto drifted = drifted_;
         Ways again = after_one;
         bool told = false;
         for (const auto& [answers, things] : start) told = told || any_told(things);
@@ -1405,6 +1455,7 @@ private:
         // The same finding may be worded otherwise (off, and now tight), which to the other machine is another one.
         verdict_.unclear = verdict_.unclear || told || (nothing_new && !found_again.empty());
         faulty_ = faulty;
+        drifted_ = drifted;
         std::map<Given, std::vector<Thing>> first;
         for (const Way& way : after_one) first[given(way)] = way.things;
         for (const Way& way : again) {
@@ -1440,7 +1491,6 @@ private:
         }
         if (item.sort != Sort::part || !item.part.system || item.part.system->value != model::System::wheel) return;
         if (thing.is(off(item)) && !thing.told) return;
-        const auto drifted = drifted_;
         for (const ItemId holder : item.held_by)
             for (const InstanceId each : beside_if(holder, at)) {
                 const Thing& holds = way.things[each.index()];
@@ -1455,7 +1505,6 @@ private:
     Thing at_rest(InstanceId at) const {
         Thing thing;
         thing.known = !item_of(at).rests_anywhere;
-        drifted_ = drifted;
         thing.anywhere = item_of(at).rests_anywhere;
         if (item_of(at).sort == Sort::fastener && item_of(at).threadlock.known()) thing.owes = locker_has_set;
         return thing;
