@@ -324,7 +324,13 @@ private:
                 if (starts_from({2})) turned();
                 return;
             case VerbName::torque:
-                if (!starts_from({1, 2})) return;
+                if (!starts_from({1, 2})) {
+                    // In a later round the other machine may know its place no more, and tell what it owed in the first.
+                    unsure_ = true;
+                    if (m_.repeats_ > 0 && (thing().owes & locker) != 0)
+                        debt("no-locker", at_, locker | degrease, locker);
+                    return;
+                }
                 turned();
                 locked_tight();
                 if ((thing().owes & locker) != 0) debt("no-locker", at_, locker | degrease, locker);
@@ -1382,7 +1388,9 @@ private:
             for (const Way& way : ways) // whether a place was told may differ between ways of a group
                 for (std::size_t i = 0; i < way.things.size(); ++i)
                     start[given(way)][i].told = start[given(way)][i].told || way.things[i].told;
+            ++repeats_;
             walk(row.body, binding, later, depth + 1, ways);
+            --repeats_;
             Ways after = ways;
             for (Way& way : after) // from now on known to the list around it
                 for (auto& [question, answer] : way.answers)
@@ -1835,6 +1843,7 @@ private:
     std::map<InstanceId, bool> repaired_; // what a call did not find as it asks, and whether that was surely told
     const fitted::Procedure* at_work_ = nullptr; // whose sections are worked
     linked::AxisId axis_;
+    std::size_t repeats_ = 0; // whose rounds are walked
     std::set<std::pair<Finding, At>> found_here_;
 };
 
