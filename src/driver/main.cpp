@@ -3,7 +3,7 @@
 #include <csignal>
 
 int main(int argc, char** argv) {
-    std::signal(SIGXFSZ,
-                SIG_IGN); // a file that may not grow is an error of the write, and told; nothing half written is left
+    // A file that may not grow is then a failed write like any other: it is told, and nothing half written is left.
+    std::signal(SIGXFSZ, SIG_IGN);
     return benchleaf::driver::run(argc, argv);
 }
