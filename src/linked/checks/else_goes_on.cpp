@@ -67,15 +67,41 @@ std::optional<std::vector<Act>> acts_of(const Steps& otherwise) {
     return acts;
 }
 
-void judge(const Steps& steps, const Check& self, Messages& out) {
+Span span_of(const Step& step) {
+    const model::Step& written = *step.source;
+    if (written.verb) return written.verb->key;
+    if (written.plain) return written.plain->span;
+    return written.say ? written.say->span : written.span;
+}
+
+constexpr std::string_view help = "end the `else` with a `stop`, or with what mends it and a question whether it did";
+
+// What is not clean or free after three rounds may stay so; a circuit or an adjustment that is not right may not.
+bool bears_on_it(const Linked& linked, const Act& act) {
+    const Sort sort = linked.items[act.item.index()].sort;
+    return sort == Sort::circuit || sort == Sort::adjustment || act.verb == model::VerbName::bleed;
+}
+
+void judge(const Linked& linked, const Steps& steps, const Check& self, Messages& out) {
     for (const Step& step : steps) {
-        for (const Steps* below : {&step.if_so, &step.if_not, &step.steps, &step.otherwise}) judge(*below, self, out);
+        for (const Steps* below : {&step.if_so, &step.if_not, &step.steps, &step.otherwise})
+            judge(linked, *below, self, out);
         if (step.kind != StepKind::again || !step.from.known()) continue;
         const auto acts = acts_of(step.otherwise);
-        if (!acts || acts->empty()) continue;
+        if (!acts || step.otherwise.empty()) continue;
         std::vector<Act> rounds;
         for (const Step& each : steps)
             if (each.id.index() >= step.from.index() && each.id.index() < step.id.index()) add_all_acts(each, rounds);
+        if (acts->empty()) {
+            if (step.basis.empty() &&
+                std::none_of(rounds.begin(), rounds.end(), [&](const Act& act) { return bears_on_it(linked, act); }))
+                continue;
+            messages::Message& message =
+                out.add(self.rule, span_of(step.otherwise.front()),
+                        "after the last round nothing is done but this, and the work goes on as if it had come right");
+            message.help = help;
+            continue;
+        }
         const auto in_rounds = [&rounds](const Act& act) {
             return std::find_if(rounds.begin(), rounds.end(), [&act](const Act& each) { return each.same(act); });
         };
@@ -85,13 +111,13 @@ void judge(const Steps& steps, const Check& self, Messages& out) {
             out.add(self.rule, acts->front().at,
                     "after the last round this is only done once more, and the work goes on as if it had come right");
         message.labels.push_back({in_rounds(acts->front())->at, "done in every round, and it did not come right"});
-        message.help = "end the `else` with a `stop`, or with what mends it and a question whether it did";
+        message.help = help;
     }
 }
 
 void find_else_goes_on(const Linked& linked, const Check& self, Messages& out) {
     for (const Procedure& procedure : linked.procedures)
-        for (const Section& section : procedure.sections) judge(section.steps, self, out);
+        for (const Section& section : procedure.sections) judge(linked, section.steps, self, out);
 }
 
 } // namespace

@@ -1,0 +1,129 @@
+#include "linked/reports.h"
+
+#include <algorithm>
+#include <functional>
+#include <map>
+#include <set>
+
+namespace benchleaf::linked {
+
+namespace {
+
+void find_bad_goes_on(const Linked& linked, const Check& self, Messages& out);
+
+} // namespace
+
+const Check checks::bad_goes_on = {
+    {"bad-goes-on", messages::Level::warning,
+     "what is bad on brake, wheel, steering or suspension is written down, and the work goes on"},
+    find_bad_goes_on};
+
+namespace {
+
+void see_each(const Steps& steps, const std::function<void(const Step&)>& see) {
+    for (const Step& step : steps) {
+        see(step);
+        for (const Steps* below : {&step.if_so, &step.if_not, &step.steps, &step.otherwise}) see_each(*below, see);
+    }
+}
+
+// Anything is done about it, however little: looking, waiting and writing bring nothing right.
+bool does_something(const Steps& steps) {
+    bool does = false;
+    see_each(steps, [&](const Step& step) {
+        using V = model::VerbName;
+        const bool looks = step.verb == V::measure || step.verb == V::inspect || step.verb == V::record ||
+                           step.verb == V::wait || step.verb == V::mark;
+        does = does || step.kind == StepKind::hole || step.kind == StepKind::stop || step.kind == StepKind::again ||
+               (step.kind == StepKind::verb && !looks);
+    });
+    return does;
+}
+
+bool bears_people(const Item& item) {
+    if (item.sort != Sort::part || !item.part.system) return false;
+    switch (item.part.system->value) {
+    case model::System::brake:
+    case model::System::wheel:
+    case model::System::steering:
+    case model::System::suspension:
+        return true;
+    default:
+        return false;
+    }
+}
+
+class BadGoesOn {
+public:
+    BadGoesOn(const Linked& linked, const Procedure& procedure) : linked_(linked), procedure_(procedure) {
+        all([&](const Step& step) {
+            looked_.emplace(step.id, &step);
+            for (const Answer& answer : step.answers)
+                if (!answer.yes && does_something(step.steps)) done_later_.insert(answer.question);
+        });
+        all([&](const Step& step) {
+            const bool dealt = step.kind == StepKind::again || (step.kind == StepKind::decide && deals(step));
+            if (!dealt) return;
+            for (const Basis& basis : step.basis) dealt_.insert({basis.limit, basis.inspection});
+        });
+    }
+
+    void judge(const Check& self, Messages& out) const {
+        all([&](const Step& step) {
+            if (step.kind != StepKind::decide || deals(step)) return;
+            for (const Basis& basis : step.basis) {
+                const bool later = basis.inspection.known() && basis.inspection.index() > step.id.index();
+                if ((!basis.limit.known() && !basis.inspection.known()) || later) continue; // told
+                if (dealt_.contains({basis.limit, basis.inspection})) continue;             // by another decision
+                const std::set<ItemId> items = rests_on(basis);
+                const auto item = std::find_if(items.begin(), items.end(),
+                                               [&](ItemId each) { return bears_people(linked_.items[each.index()]); });
+                if (item == items.end() || left_to_others(items)) continue;
+                const Item& is = linked_.items[item->index()];
+                messages::Message& message =
+                    out.add(self.rule, basis.span,
+                            "where the " + is.name + " is bad, nothing is done to it and the work goes on");
+                message.labels.push_back({is.part.system->span, "people rely on it"});
+                message.help = "under `if-not`, `renew` or `adjust` it, `do` the procedure that does, or `stop`";
+                break;
+            }
+        });
+    }
+
+private:
+    void all(const std::function<void(const Step&)>& see) const {
+        for (const Section& section : procedure_.sections) see_each(section.steps, see);
+    }
+    bool deals(const Step& decision) const {
+        return does_something(decision.if_not) || done_later_.contains(decision.id);
+    }
+    std::set<ItemId> rests_on(const Basis& basis) const {
+        std::set<ItemId> items;
+        if (basis.limit.known())
+            items.insert(linked_.limits[basis.limit.index()].of.begin(), linked_.limits[basis.limit.index()].of.end());
+        const auto at = looked_.find(basis.inspection);
+        if (basis.inspection.known() && at != looked_.end())
+            for (const Target& target : at->second->targets) items.insert(target.item);
+        items.erase(ItemId());
+        return items;
+    }
+    // The next procedure finds it out of its place, and does not put it back as it is.
+    bool left_to_others(const std::set<ItemId>& items) const {
+        return std::any_of(procedure_.ends_with.begin(), procedure_.ends_with.end(), [&](const Entering& left) {
+            return left.has_place && left.place != 0 && items.contains(left.item);
+        });
+    }
+
+    const Linked& linked_;
+    const Procedure& procedure_;
+    std::map<StepId, const Step*> looked_;
+    std::set<StepId> done_later_;
+    std::set<std::pair<LimitId, StepId>> dealt_;
+};
+
+void find_bad_goes_on(const Linked& linked, const Check& self, Messages& out) {
+    for (const Procedure& procedure : linked.procedures) BadGoesOn(linked, procedure).judge(self, out);
+}
+
+} // namespace
+} // namespace benchleaf::linked
