@@ -88,7 +88,7 @@ struct Item {
     ConsumableId fluid; // of a circuit
     std::vector<Need> needs;
     std::vector<While> whiles;
-    std::vector<ItemId> needed_by; // of a setting: the items that name it in `needs`
+    std::vector<ItemId> needed_by; // the items that name it in `needs`
 
     // The declaration, with a vehicle's differences laid over it where this is a vehicle's item. One of them is filled,
     // by sort.

@@ -48,7 +48,6 @@ void relate_item(ItemId id, const Item* before, const Item* after, const std::fu
     for (const Relation& relation : now) {
         if (std::find(old.begin(), old.end(), relation) != old.end()) continue;
         Item& other = at(relation.first);
-        if (relation.second == &Item::needed_by && other.sort != Sort::setting) continue;
         std::vector<ItemId>& list = other.*relation.second;
         if (std::find(list.begin(), list.end(), id) == list.end()) list.push_back(id);
     }
@@ -59,7 +58,6 @@ void Linker::relate() {
     for (std::size_t i = 0; i < linked.items.size(); ++i) {
         const ItemId id(i);
         for (const auto& [other, list] : relations(linked.items[i])) {
-            if (list == &Item::needed_by && at(other).sort != Sort::setting) continue;
             // Items are walked in order, so that a double can only be the last one.
             std::vector<ItemId>& ids = at(other).*list;
             if (ids.empty() || ids.back() != id) ids.push_back(id);
