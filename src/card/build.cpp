@@ -9,6 +9,7 @@
 #include "mechanics/date.h"
 
 #include "base/require.h"
+#include "base/text.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -123,6 +124,20 @@ Words make_words(const Speaker& s) {
     return words;
 }
 
+// A figure stands for the fastener that the words beside it name; where they do not, it says for itself what it is for.
+void name_torques(std::vector<Section>& sections) {
+    for (Section& section : sections) {
+        for (Row& row : section.rows) {
+            auto* step = std::get_if<Step>(&row.what);
+            auto* torques = step != nullptr ? std::get_if<std::vector<Torque>>(&step->panel) : nullptr;
+            if (torques == nullptr) continue;
+            const std::string words = base::small_letters(step->text);
+            for (Torque& torque : *torques)
+                torque.named = torques->size() > 1 || words.find(base::small_letters(torque.name)) == std::string::npos;
+        }
+    }
+}
+
 std::string stem(const Speaker& s, const fitted::Procedure& procedure, std::size_t card) {
     const std::string& id = procedure.source->source->id.value;
     if (s.job != nullptr) { // as many digits as the last card's number has, or a folder would list 10 before 2
@@ -169,6 +184,7 @@ std::optional<Card> build(const proof::Proved& proved, std::size_t card, const l
     made.language = labels.language;
     made.head = make_head(s, procedure, card, fit.sequence.size());
     made.sections = std::move(rows.sections);
+    name_torques(made.sections);
     made.findings = make_findings(s, std::move(rows.findings));
     made.stop_strip = make_stop_strip(s);
     static const std::vector<proof::Left> nothing_left;

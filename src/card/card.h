@@ -58,7 +58,8 @@ struct Before {
 
 // -- The panel at the right of a row: what is read or written there ---------------------------------------------------------
 struct Torque {
-    std::string name;      // of the fastener, where the row has several
+    std::string name;      // of the fastener
+    bool named = false;    // printed beside the figure: the row has several, or its words do not name this one
     std::string value;     // "25": the largest thing in its row; of stages the last torque
     std::string unit;      // "N·m"
     std::string tolerance; // "±10 %"

@@ -256,7 +256,7 @@ private:
         Lines right;
         if (const auto* torques = std::get_if<std::vector<card::Torque>>(&step.panel))
             for (const card::Torque& each : *torques)
-                append(right, torque(row, each, step.again, inner, torques->size() > 1));
+                append(right, torque(row, each, step.again, inner));
         if (const auto* readings = std::get_if<std::vector<card::Reading>>(&step.panel))
             for (const card::Reading& each : *readings) append(right, reading(row, each, step.again, inner));
         if (const auto* note = std::get_if<card::Note>(&step.panel)) {
@@ -276,10 +276,9 @@ private:
         return left;
     }
 
-    Lines torque(const card::Row& row, const card::Torque& t, const card::Again& again, std::size_t wide,
-                 bool several) const {
+    Lines torque(const card::Row& row, const card::Torque& t, const card::Again& again, std::size_t wide) const {
         Lines made;
-        if (several) append(made, wrapped(t.name, wide));
+        if (t.named) append(made, wrapped(t.name, wide));
         std::string value = t.value + (t.unit == "°" ? "" : " ") + t.unit;
         if (!t.tolerance.empty()) value += " " + t.tolerance;
         if (t.value.empty()) value.clear();

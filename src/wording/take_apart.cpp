@@ -94,7 +94,7 @@ private:
 
     void text(Kind kind, const Given<std::string>& given, const linked::Step* step) {
         if (!given) return;
-        Text taken{kind, &*given, {}, in_};
+        Text taken{kind, &*given, {}, in_, step};
         const std::string_view value = given->value;
         Before before = Before::stop;
         const auto point_at = [value](std::size_t at) {

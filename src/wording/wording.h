@@ -35,8 +35,9 @@ struct Word {
 struct Text {
     Kind kind{};
     const source::Spanned<std::string>* source = nullptr;
-    std::vector<Word> words; // never none
-    linked::ProcedureId in;  // not known of a catalogue's
+    std::vector<Word> words;            // never none
+    linked::ProcedureId in;             // not known of a catalogue's
+    const linked::Step* step = nullptr; // that it belongs to, if it is a step's
 };
 
 struct Wording {
