@@ -27,15 +27,16 @@ void see_each(const Steps& steps, const std::function<void(const Step&)>& see) {
     }
 }
 
-// Anything is done about it, however little: looking, waiting and writing bring nothing right.
+// Anything is done about it, however little. Looking, waiting and writing bring nothing right, nor does what only makes room.
 bool does_something(const Steps& steps) {
     bool does = false;
     see_each(steps, [&](const Step& step) {
         using V = model::VerbName;
-        const bool looks = step.verb == V::measure || step.verb == V::inspect || step.verb == V::record ||
-                           step.verb == V::wait || step.verb == V::mark;
+        static constexpr V idle[] = {V::measure, V::inspect,    V::record,  V::wait,   V::mark, V::recheck,
+                                     V::set,     V::press_back, V::slacken, V::remove, V::move};
+        const bool works = std::find(std::begin(idle), std::end(idle), step.verb) == std::end(idle);
         does = does || step.kind == StepKind::hole || step.kind == StepKind::stop || step.kind == StepKind::again ||
-               (step.kind == StepKind::verb && !looks);
+               (step.kind == StepKind::verb && works);
     });
     return does;
 }
