@@ -2,6 +2,7 @@
 #include "proof/decisions.h"
 #include "proof/order.h"
 #include "proof/proved.h"
+#include "proof/readings.h"
 #include "proof/remedy.h"
 #include "proof/tell.h"
 
@@ -48,7 +49,7 @@ class Machine {
 public:
     Machine(const fitted::Fitted& fitted, std::size_t fit, messages::Messages& messages)
         : linked_(*fitted.linked), fit_(fitted.fits[fit]), messages_(messages), substances_(linked_, fit_),
-          decisions_(linked_, fit_), remedies_(fit_, linked_) {
+          decisions_(linked_, fit_), readings_(linked_, fit_), remedies_(fit_, linked_) {
         for (const Check* check : all_checks()) {
             if (check->demand) by_demand_[static_cast<std::size_t>(*check->demand)].push_back(check);
             if (check->when == When::end) at_end_.push_back(check);
@@ -59,6 +60,8 @@ public:
         air_slot_ = InstanceId(fit_.instances.size() + 1);
         for (std::size_t i = 0; i < fit_.items.size(); ++i)
             if (fit_.items[i].present && fit_.items[i].is.circuit_of.settles_in) settling_.emplace_back(i);
+        first_reading_ = air_slot_.index() + 1 + decisions_.slots();
+        first_thread_ = first_reading_ + readings_.slots().size();
         resting_ = all_at_rest();
         for (const fitted::Procedure& procedure : fit_.procedures) plan(procedure);
     }
@@ -132,6 +135,13 @@ private:
     void let_lockers_set(const Row& row);
     void let_fluids_settle(const Row& row);
     void stir_by(const Row& row, const Object& object, InstanceId at);
+    Way waited_in_rounds(InstanceId slot, Way from, Way end, const Row& row);
+    void let_time_pass(const Row& row);
+    InstanceId thread_slot(InstanceId at) const { return InstanceId(first_thread_ + at.index()); }
+    std::uint64_t sets_in(ItemId fastener) const;
+    void judge_other_vents(Moment& now, const std::vector<InstanceId>& worked_at);
+    void judge_thread(const Row& row, const Object& object, InstanceId at);
+    void turn_thread(const Row& row, const model::Deed& deed, const Object& object, InstanceId at);
     bool is_greasy(linked::ConsumableId which) const {
         const auto& sort = linked_.consumables[which.index()].figures.sort;
         return sort && (sort->value == model::ConsumableSort::lubricant || sort->value == model::ConsumableSort::fluid);
@@ -142,6 +152,17 @@ private:
     void stale(const Decision& decision, const Binding& binding);
     void read_anew(const std::vector<std::size_t>& decisions, const Binding& binding);
     void judge_readings(const Row& row, const Binding& binding);
+    InstanceId reading_slot(std::size_t which) const { return InstanceId(first_reading_ + which); }
+    std::vector<std::size_t> readings_of(const fitted::LimitUse& use, const Binding& binding) const;
+    Moment reading_moment(std::size_t which, source::Span span);
+    bool proves_something(linked::LimitId limit) const;
+    void change_slot(InstanceId slot, const std::function<void(Standing&)>& how);
+    void take_readings(const Row& row, const Binding& binding);
+    void decide_by_readings(const Row& row, const Binding& binding, const std::set<linked::LimitId>& told);
+    void make_older(linked::LimitId limit, InstanceId by, const Row& row, bool is_new);
+    void worked(const Row& row, InstanceId at, const model::Deed& deed);
+    void judge_last_readings();
+    void forget_old_readings(std::size_t ended);
     void question(const Row& row, const Binding& binding);
     void if_answered(const Row& row, const Binding& binding);
     void repeat(const Row& row, const Binding& binding);
@@ -220,6 +241,7 @@ private:
     messages::Messages& messages_;
     const Substances substances_;
     const Decisions decisions_;
+    const Readings readings_;
     Remedies remedies_;
     std::vector<const Check*> by_demand_[64];
     std::vector<const Check*> at_end_;
@@ -229,19 +251,23 @@ private:
     Ways ways_;
     State state_;
     State resting_; // before any work
-    // Slots of the state after those of the instances: whether the work goes on, what hangs in the air, and each decision.
+    // Slots of the state after those of the instances: whether the work goes on, what hangs in the air, each decision, each reading, and the thread of
+    // each instance.
     InstanceId alive_slot_;
     InstanceId air_slot_;
     std::vector<ItemId> settling_; // circuits whose fluid takes its time to settle
+    std::size_t first_reading_ = 0;
+    std::size_t first_thread_ = 0;
     Answers path_;
     std::vector<std::pair<InstanceId, Way>> log_;
     std::vector<Recorder> recorders_;
     Touched touched_;
     std::vector<Finding> findings_;    // of what is being walked
     std::optional<std::size_t> sight_; // how many of them there were before the first step that could not be read
-    std::set<fitted::ProcedureIndex> unsure_; // procedures that hold such a step
-    std::vector<Finding> told_;               // of what was walked
-    std::vector<const Row*> asked_rows_;      // by Asked
+    std::set<fitted::ProcedureIndex> unsure_;                               // procedures that hold such a step
+    std::vector<Finding> told_;                                             // of what was walked
+    std::vector<std::pair<std::size_t, linked::LimitId>> read_before_work_; // which of the findings, and of what limit
+    std::vector<const Row*> asked_rows_;                                    // by Asked
 
     std::map<QuestionKey, LiveQuestion> live_;
     std::vector<QuestionKey> asked_keys_; // of tracked questions, in the order of asking
@@ -279,6 +305,11 @@ bool is_error(const Finding& finding) {
     return finding.check->rule.level == messages::Level::error;
 }
 
+// What follows such an error may be wrong because of it.
+bool leaves_hole(const Finding& finding) {
+    return is_error(finding) && !finding.blamed.empty();
+}
+
 Standing Machine::at_rest(InstanceId at) const {
     const fitted::Item& item = fit_.items[fit_.instances[at.index()].item.index()];
     Standing standing;
@@ -294,13 +325,14 @@ Standing Machine::at_rest(InstanceId at) const {
 }
 
 Machine::State Machine::all_at_rest() {
-    State state(fit_.instances.size() + 2 + decisions_.slots());
+    State state(first_thread_ + fit_.instances.size());
     for (std::size_t i = 0; i < fit_.instances.size(); ++i) state[i] = ways_.of(at_rest(InstanceId(i)));
     state[alive_slot_.index()] = Ways::going;
     state[air_slot_.index()] = ways_.of(Standing{});
     Standing undecided;
     undecided.on = read_since;
-    for (std::size_t i = air_slot_.index() + 1; i < state.size(); ++i) state[i] = ways_.of(undecided);
+    for (std::size_t i = air_slot_.index() + 1; i < first_reading_; ++i) state[i] = ways_.of(undecided);
+    for (std::size_t i = first_reading_; i < state.size(); ++i) state[i] = ways_.of(Standing{});
     return state;
 }
 
@@ -679,11 +711,13 @@ void Machine::walk_row(const Row& row, const Binding& binding) {
         if (row.step != nullptr && row.step->kind == linked::StepKind::hole) lose_sight();
         return;
     case fitted::RowKind::plain:
+        let_time_pass(row);
         return leave_step(row, model::step_effects(), binding);
     case fitted::RowKind::verb:
         row.verb == model::VerbName::do_procedure ? call(row, binding) : work(row, binding);
         if (lacks_target(row)) lose_sight();
         leave_step(row, model::verb(row.verb).leaves, binding);
+        let_time_pass(row);
         return leave_step(row, model::step_effects(), binding);
     case fitted::RowKind::question:
         return question(row, binding);
@@ -748,6 +782,7 @@ void Machine::leave_step(const Row& row, std::span<const model::Effect> effects,
             let_fluids_settle(row);
         } else if (effect == Effect::new_reading) {
             for (const fitted::LimitUse& use : row.limits) read_anew(decisions_.on(use.figure.limit), binding);
+            take_readings(row, binding);
             read_anew(decisions_.on(row.step), binding);
         } else if (effect == Effect::new_state) {
             for (const fitted::Target& target : row.targets) read_anew(decisions_.of(target.item), binding);
@@ -840,6 +875,164 @@ void Machine::stir_by(const Row& row, const Object& object, InstanceId at) {
     }
 }
 
+// What is pumped in at one vent runs out at the other, or draws air in there. Those that are bled by one step are closed one by one.
+void Machine::judge_other_vents(Moment& now, const std::vector<InstanceId>& worked_at) {
+    const bool fills = std::any_of(now.deed->effects.begin(), now.deed->effects.end(),
+                                   [](Effect effect) { return effect == Effect::pay_fill; });
+    const bool bleeds = std::any_of(now.deed->effects.begin(), now.deed->effects.end(),
+                                    [](Effect effect) { return effect == Effect::pay_bleed; });
+    if (!fills && !bleeds) return;
+    const ItemId circuit = fills ? now.item : now.it().is.vents;
+    if (!circuit.known() || !fit_.items[circuit.index()].present) return;
+    const linked::Item& is = fit_.items[circuit.index()].is;
+    // Water and oil are filled in at an open vent, so that the air goes out.
+    if (!is.circuit_of.sort || is.circuit_of.sort->value != model::CircuitSort::hydraulic) return;
+    for (const ItemId vent : is.vented_by) {
+        if (!vent.known() || !fit_.items[vent.index()].present) continue;
+        if (vent != now.item && fit_.items[vent.index()].is.opens == circuit) continue; // told as one that opens it
+        const auto asked = [&](const linked::Item& item) {
+            return std::any_of(item.whiles.begin(), item.whiles.end(), [&](const linked::While& each) {
+                return each.verb == now.row->verb &&
+                       std::any_of(each.needs.begin(), each.needs.end(),
+                                   [&](const linked::Need& need) { return need.item == vent && need.place != 0; });
+            });
+        };
+        if (asked(now.it().is) || asked(is)) continue;
+        for (const InstanceId at : now.on_circuit(circuit, vent)) {
+            if (std::find(worked_at.begin(), worked_at.end(), at) != worked_at.end()) continue;
+            const auto bad = now.some(at, [](const Standing& s) { return s.away() && s.place_known(); });
+            if (!bad) continue;
+            const AxisValue value = fit_.instances[at.index()].value;
+            std::string other = fit_.items[vent.index()].is.name;
+            if (value != no_value)
+                other = fit_.axes[fit_.items[vent.index()].is.axis.index()].values[value] + " " + other;
+            Finding& finding = now.report(machine_check("other-vent-open"),
+                                          "{item} is " + std::string(now.done()) + "{sides} while the " + other +
+                                              " is " + now.place_name(vent, bad->standing.place),
+                                          bad);
+            finding.more.push_back(now.cause(at, bad->standing));
+            finding.help = "tighten the " + other + " before this step";
+            break;
+        }
+    }
+}
+
+// -- Threads: each keeps how long its wet thread-locker has waited, in seconds, and whether it was slackened and not off since ------------------
+
+constexpr std::uint64_t slackened_since = 1;
+
+std::uint64_t seconds(const units::Quantity& time) {
+    const double value = units::value_in(time, units::Unit::second);
+    return value > 0 && value < 1e9 ? static_cast<std::uint64_t>(value) : 0;
+}
+
+// 0: it has none, or nobody says how long it takes.
+std::uint64_t Machine::sets_in(ItemId fastener) const {
+    const linked::Item& item = fit_.items[fastener.index()].is;
+    if (item.sort != linked::Sort::fastener || !item.threadlock.known()) return 0;
+    const auto& time = linked_.consumables[item.threadlock.index()].figures.sets_in;
+    return time ? seconds(time->value.quantity) : 0;
+}
+
+// It sets where it is shut off from the air: in the hole.
+bool is_wet(const Standing& s) {
+    return s.place_known() && s.place < 3 && !s.owes(Debt::locker) && (s.bits & model::bit(Debt::locker_set)) == 0;
+}
+
+// At least what is written: the time of each wait, and what a step is said to take. It is counted no further than the locker takes to set.
+void Machine::let_time_pass(const Row& row) {
+    if (row.step == nullptr) return;
+    const auto& verb = row.step->source->verb;
+    std::uint64_t passed = verb && verb->time ? seconds(verb->time->value.quantity) : 0;
+    if (const auto& minutes = row.step->source->minutes) passed = std::max(passed, seconds(minutes->value.quantity));
+    if (passed == 0) return;
+    for (std::size_t i = 0; i < fit_.items.size(); ++i) {
+        if (!fit_.items[i].present) continue;
+        const std::uint64_t most = sets_in(ItemId(i));
+        if (most == 0) continue;
+        for (const InstanceId at : instances(ItemId(i), {}, nullptr)) {
+            // It was put on in this very step.
+            const auto& to = row.step->to;
+            if (row.verb == model::VerbName::apply && std::find(to.begin(), to.end(), ItemId(i)) != to.end()) continue;
+            const Way wet = ways_.so(standing(at), is_wet);
+            if (wet == Ways::ended) continue;
+            change_slot(thread_slot(at), [&](Standing& s) {
+                if (s.coated != nullptr) s.on = std::min(most, s.on + passed);
+            });
+        }
+    }
+}
+
+void Machine::judge_thread(const Row& row, const Object& object, InstanceId at) {
+    const linked::Item& item = fit_.items[object.item.index()].is;
+    Moment now = moment_at(object.item, at, object.span);
+    now.row = &row;
+    const Way loose = now.when(at, [](const Standing& s) { return s.place == 1 || s.place == 2; });
+    const std::uint64_t most = sets_in(object.item);
+    const auto& torque = row.verb; // told to the reader in the past tense of the verb
+    const std::string done(model::verb(torque).done);
+    const Way wet = now.when(at, is_wet);
+    if (most != 0) {
+        const auto set = now.some(
+            thread_slot(at), [&](const Standing& s) { return s.on >= most; }, wet);
+        if (set) {
+            Finding& finding = now.report(machine_check("waits-add-up"),
+                                          "the thread-locker on {item} has set{sides} before it is " + done, set);
+            const auto& time = linked_.consumables[item.threadlock.index()].figures.sets_in;
+            finding.more.push_back({time->span, "takes this long; the steps since it was put on take longer"});
+            if (set->standing.coated != nullptr)
+                finding.more.push_back({head_span(*set->standing.coated), "put on here"});
+            finding.help = "put it on later, or tighten before the time is up: turned once it has set, thread-locker "
+                           "holds no more";
+        }
+    }
+    if (loose == Ways::ended) return;
+    const auto again = now.some(
+        thread_slot(at), [](const Standing& s) { return (s.bits & slackened_since) != 0; }, loose);
+    if (!again) return;
+    const auto& reuse = item.fastener.reuse;
+    const bool never = reuse && reuse->value == model::Reuse::never;
+    std::string names;
+    for (const ItemId with : item.renew_with)
+        if (with.known() && fit_.items[with.index()].present)
+            names += (names.empty() ? "the " : " and the ") + fit_.items[with.index()].is.name;
+    if (!never && names.empty()) return;
+    Finding& finding =
+        now.report(machine_check("reused-once-slackened"),
+                   never ? "{item} is tightened a second time{sides}, and is never used again"
+                         : "{item} is tightened a second time{sides} on " + names + " that it was tightened on before",
+                   again);
+    if (again->standing.placed != nullptr)
+        finding.more.push_back(
+            {target_span(*again->standing.placed, object.item), "slackened here, and not off since"});
+    finding.help = "add `- remove: " + item.id + "` and `- fit: " + item.id +
+                   "` before this step: what is fitted is new" + (never ? "" : " under it, too");
+}
+
+void Machine::turn_thread(const Row& row, const model::Deed& deed, const Object& object, InstanceId at) {
+    const linked::Item& item = fit_.items[object.item.index()].is;
+    if (item.sort != linked::Sort::fastener) return;
+    const auto has = [&](Effect effect) {
+        return std::find(deed.effects.begin(), deed.effects.end(), effect) != deed.effects.end();
+    };
+    if (has(Effect::pay_locker) && object.consumable == item.threadlock)
+        change_slot(thread_slot(at), [&](Standing& s) {
+            s.on = 0;
+            s.coated = &row;
+        });
+    const bool once =
+        (item.fastener.reuse && item.fastener.reuse->value == model::Reuse::never) || !item.renew_with.empty();
+    if (!once) return;
+    if (deed.to == model::Leaves::off_place)
+        change_slot(thread_slot(at), [](Standing& s) { s.bits = 0; });
+    else if (deed.to == model::Leaves::loose && deed.from == model::Starts::tight_or_snug &&
+             ways_.so(standing(at), [](const Standing& s) { return s.place == 0; }) != Ways::ended)
+        change_slot(thread_slot(at), [&](Standing& s) {
+            s.bits = slackened_since;
+            s.placed = &row;
+        });
+}
+
 // -- Decisions: each keeps, for each value of an axis that it may be made for, whether something was read since -------------------------
 
 InstanceId Machine::decision_slot(const Decision& decision, const Binding& binding) const {
@@ -920,16 +1113,21 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
         for (const model::Demand demand : deed->demands) {
             const std::size_t before = findings_.size();
             for (const Check* check : by_demand_[static_cast<std::size_t>(demand)]) check->judge(now, *check);
+            if (demand == model::Demand::locker_applied || demand == model::Demand::locker_wet)
+                judge_thread(row, object, at);
+            if (demand == model::Demand::openers_tight) judge_other_vents(now, all);
             // What is not where the verb starts from fails other demands for the same reason.
             if (demand == model::Demand::place && findings_.size() > before) break;
         }
-        if (std::any_of(findings_.begin() + static_cast<std::ptrdiff_t>(first), findings_.end(), is_error))
+        if (std::any_of(findings_.begin() + static_cast<std::ptrdiff_t>(first), findings_.end(), leaves_hole))
             faulty_.insert({&row, at});
     }
     tell_once(found_before);
     take_blame(found_before);
     for (const InstanceId at : all) {
         take_effects(row, *deed, object, at, fit_.instances[at.index()].value);
+        worked(row, at, *deed);
+        turn_thread(row, *deed, object, at);
         if (deed->to == model::Leaves::same) continue;
         const auto last = static_cast<linked::Place>(item.is.places.size() - 1);
         linked::Place to = 0;
@@ -1294,6 +1492,19 @@ bool Machine::holds(const fitted::Rows& rows, const Row& inner) {
 
 Way Machine::join_slot(InstanceId at, Way a, Way b, const Row& row, std::string_view check) {
     if (at == alive_slot_) return ways_.either_alive(a, b);
+    if (at.index() >= first_reading_)
+        return ways_.join(a, b, [&](const Standing& x, const Standing& y) {
+            Standing both = x;
+            both.bits |= y.bits;
+            if (at.index() < first_thread_ && (y.on & ~x.on & not_judged) != 0) both.coated = y.coated;
+            both.on = at.index() < first_thread_ ? x.on | y.on : std::max(x.on, y.on);
+            if (both.placed == nullptr ||
+                (at.index() < first_thread_ && (y.on & ~x.on & (older_than_work | judged_before)) != 0))
+                both.placed = y.placed;
+            if (both.indebted == nullptr) both.indebted = y.indebted;
+            if (both.coated == nullptr) both.coated = y.coated;
+            return both;
+        });
     return ways_.join(a, b, [&](const Standing& x, const Standing& y) { return merge(x, y, at, row, check); });
 }
 
@@ -1316,6 +1527,7 @@ Machine::Branch Machine::branch(const Answers& answers, Body body) {
 // What is set and tight, and still owes its reading, was read before that: while the nut was loose, or before it was set.
 void Machine::judge_readings(const Row& row, const Binding& binding) {
     const std::size_t found_before = findings_.size();
+    std::set<linked::LimitId> told;
     for (const fitted::LimitUse& use : row.limits) {
         if (!use.figure.limit.known()) continue;
         for (const ItemId which : linked_.limits[use.figure.limit.index()].proves) {
@@ -1347,10 +1559,234 @@ void Machine::judge_readings(const Row& row, const Binding& binding) {
                 now.blame_debt(finding, at, bad->standing, proof_bits | model::bit(Debt::prove));
                 finding.help = "add `- measure: " + linked_.limits[use.figure.limit.index()].id +
                                "` before this step: what is tightened moves what was read";
+                told.insert(use.figure.limit);
             }
         }
     }
     take_blame(found_before);
+    decide_by_readings(row, binding, told);
+}
+
+// -- Readings: each keeps what was done since it was taken ------------------------------------------------------------------------
+
+std::vector<std::size_t> Machine::readings_of(const fitted::LimitUse& use, const Binding& binding) const {
+    std::vector<std::size_t> all;
+    if (!use.figure.limit.known()) return all;
+    std::set<InstanceId> of;
+    for (std::size_t i = 0; i < use.of.size(); ++i)
+        for (const InstanceId at : instances(use.of[i], binding, i < use.values.size() ? &use.values[i] : nullptr))
+            of.insert(at);
+    for (const std::size_t which : readings_.of(use.figure.limit))
+        if (!readings_.slots()[which].of.known() || of.contains(readings_.slots()[which].of)) all.push_back(which);
+    return all;
+}
+
+bool Machine::proves_something(linked::LimitId limit) const {
+    const std::vector<ItemId>& proves = linked_.limits[limit.index()].proves;
+    return std::any_of(proves.begin(), proves.end(),
+                       [&](ItemId each) { return each.known() && fit_.items[each.index()].present; });
+}
+
+void Machine::change_slot(InstanceId slot, const std::function<void(Standing&)>& how) {
+    set(slot, ways_.changed(ways_.given(raw(slot), path_), [&](const Standing& before) {
+        Standing after = before;
+        how(after);
+        return after;
+    }));
+}
+
+// Of what is read; where a limit does not say of what it is, of what it proves.
+Moment Machine::reading_moment(std::size_t which, source::Span span) {
+    const auto& [limit, of] = readings_.slots()[which];
+    if (of.known()) return moment_at(fit_.instances[of.index()].item, of, span);
+    Moment now(fit_, linked_, ways_, findings_);
+    now.span = span;
+    now.standing_of = [this](InstanceId slot) { return standing(slot); };
+    for (const ItemId proved : linked_.limits[limit.index()].proves)
+        if (proved.known() && fit_.items[proved.index()].present) now.item = proved;
+    return now;
+}
+
+void Machine::take_readings(const Row& row, const Binding& binding) {
+    for (const fitted::LimitUse& use : row.limits)
+        for (const std::size_t which : readings_of(use, binding))
+            change_slot(reading_slot(which), [&](Standing& s) {
+                if ((s.on & was_worked) != 0) s.on |= not_judged;
+                s.on = (s.on & ~(older_than_work | judged_before | was_worked)) | was_read;
+                s.coated = &row;
+            });
+}
+
+// A decision on a reading that is older than the last work on what it is of, unless that was told in other words.
+void Machine::decide_by_readings(const Row& row, const Binding& binding, const std::set<linked::LimitId>& told) {
+    const std::size_t found_before = findings_.size();
+    linked::LimitId first_old;
+    std::vector<const fitted::LimitUse*> also_old; // told in one message with it
+    for (const fitted::LimitUse& use : row.limits)
+        for (const std::size_t which : readings_of(use, binding)) {
+            const InstanceId slot = reading_slot(which);
+            Moment now = reading_moment(which, use.span);
+            const auto old = now.some(slot, [](const Standing& s) { return (s.on & older_than_work) != 0; });
+            if (old && !told.contains(use.figure.limit) && !first_old.known()) first_old = use.figure.limit;
+            if (old && !told.contains(use.figure.limit) && first_old != use.figure.limit &&
+                (also_old.empty() || also_old.back() != &use))
+                also_old.push_back(&use);
+            if (old && !told.contains(use.figure.limit) && first_old == use.figure.limit) {
+                Finding& finding = now.report(
+                    machine_check("read-before-work"),
+                    "the " + use.figure.name + " decides here{sides}, and was read before the last work on it", old);
+                if (old->standing.coated != nullptr)
+                    finding.more.push_back({head_span(*old->standing.coated), "read here"});
+                if (old->standing.placed != nullptr)
+                    finding.more.push_back({head_span(*old->standing.placed), "and worked on since, here"});
+                finding.help = "add `- measure: " + linked_.limits[use.figure.limit.index()].id +
+                               "` before this step: work on a thing makes its reading an old one";
+                read_before_work_.emplace_back(findings_.size() - 1, use.figure.limit);
+            }
+            change_slot(slot, [&](Standing& s) {
+                if ((s.on & older_than_work) != 0) s.on |= told_old;
+                s.on = (s.on & ~(older_than_work | not_judged | judged_before | was_worked)) | was_judged;
+                s.indebted = &row;
+            });
+        }
+    if (also_old.empty()) return;
+    std::string names = linked_.limits[first_old.index()].id;
+    for (const fitted::LimitUse* use : also_old) names += ", " + linked_.limits[use->figure.limit.index()].id;
+    for (std::size_t i = found_before; i < findings_.size(); ++i) {
+        for (const fitted::LimitUse* use : also_old) findings_[i].more.push_back({use->span, "and so was this"});
+        findings_[i].help =
+            "add `- measure: [" + names + "]` before this step: work on a thing makes its reading an old one";
+    }
+}
+
+void Machine::make_older(linked::LimitId limit, InstanceId by, const Row& row, bool is_new) {
+    const fitted::Instance& worked_on = fit_.instances[by.index()];
+    const bool proves = proves_something(limit);
+    for (const std::size_t which : readings_.of(limit)) {
+        const InstanceId of = readings_.slots()[which].of;
+        if (of.known()) {
+            const std::vector<InstanceId> near =
+                beside(fit_.instances[of.index()].item, worked_on.item, worked_on.value);
+            if (std::find(near.begin(), near.end(), of) == near.end()) continue;
+        }
+        change_slot(reading_slot(which), [&](Standing& s) {
+            if ((s.on & was_read) != 0) s.on |= older_than_work;
+            if (!is_new) s.on |= was_worked;
+            if (!is_new && !proves && (s.on & was_judged) != 0) s.on |= judged_before;
+            s.placed = &row;
+        });
+    }
+}
+
+// An adjustment that is made; what moves it, or sets what is read by how tight it is, once it is back at rest: until then a decision may rest on
+// what was read before. A new thing has no reading yet; what is read of it once it is in need not be judged.
+void Machine::worked(const Row& row, InstanceId at, const model::Deed& deed) {
+    const ItemId item = fit_.instances[at.index()].item;
+    const auto has = [&](Effect effect) {
+        return std::find(deed.effects.begin(), deed.effects.end(), effect) != deed.effects.end();
+    };
+    if (has(Effect::as_new))
+        for (const linked::LimitId limit : readings_.read_of(item)) make_older(limit, at, row, true);
+    const bool set_anew = has(Effect::pay_adjust);
+    const bool comes_to_rest =
+        deed.to == model::Leaves::rest && fit_.items[item.index()].is.sort != linked::Sort::setting;
+    if (!set_anew && !comes_to_rest) return;
+    if (set_anew)
+        for (const linked::LimitId limit : fit_.items[item.index()].is.proved_by)
+            if (limit.known()) make_older(limit, at, row, false);
+    for (const ItemId part : readings_.set_by(item))
+        for (const linked::LimitId limit : readings_.read_of(part)) make_older(limit, at, row, false);
+    std::vector<InstanceId> open{at};
+    std::set<InstanceId> seen{at};
+    while (!open.empty()) {
+        const InstanceId by = open.back();
+        open.pop_back();
+        const fitted::Instance& from = fit_.instances[by.index()];
+        for (const ItemId adjustment : fit_.items[from.item.index()].is.disturbs) {
+            if (!adjustment.known() || !fit_.items[adjustment.index()].present) continue;
+            for (const InstanceId each : beside(adjustment, from.item, from.value)) {
+                if (!seen.insert(each).second) continue;
+                open.push_back(each);
+                for (const linked::LimitId limit : fit_.items[adjustment.index()].is.proved_by)
+                    if (limit.known()) make_older(limit, each, row, false);
+            }
+        }
+    }
+}
+
+// What has still to be read at the end was read too early for every decision, too: the step that is missing is the same, and it is asked for once.
+void Machine::forget_old_readings(std::size_t ended) {
+    if (sight_) return; // what was found before a step that could not be read is counted
+    std::vector<std::size_t> gone;
+    for (const auto& [which, limit] : read_before_work_) {
+        const std::vector<ItemId>& proves = linked_.limits[limit.index()].proves;
+        const auto owed = [&](const Finding& finding) {
+            return finding.check->rule.name == "left-owing" &&
+                   std::find(proves.begin(), proves.end(), finding.item) != proves.end();
+        };
+        if (std::any_of(findings_.begin() + static_cast<std::ptrdiff_t>(ended), findings_.end(), owed))
+            gone.push_back(which);
+    }
+    std::sort(gone.rbegin(), gone.rend());
+    for (const std::size_t which : gone) findings_.erase(findings_.begin() + static_cast<std::ptrdiff_t>(which));
+    read_before_work_.clear();
+}
+
+// At the end of a procedure: what was decided once is judged by its last reading, too.
+void Machine::judge_last_readings() {
+    std::map<const Row*, std::pair<linked::LimitId, std::size_t>>
+        read_by; // a step, the limit that it is told of and the finding
+    for (std::size_t which = 0; which < readings_.slots().size(); ++which) {
+        const linked::LimitId limit = readings_.slots()[which].limit;
+        const linked::Limit& is = linked_.limits[limit.index()];
+        Moment now = reading_moment(which, {});
+        const auto use_in = [&](const Row& row) {
+            const auto at = std::find_if(row.limits.begin(), row.limits.end(),
+                                         [&](const fitted::LimitUse& use) { return use.figure.limit == limit; });
+            return at == row.limits.end() ? nullptr : &*at;
+        };
+        const auto open = now.some(reading_slot(which), [](const Standing& s) {
+            return (s.on & not_judged) != 0 && (s.on & was_judged) != 0 && (s.on & told_old) == 0 &&
+                   s.coated != nullptr;
+        });
+        if (open) {
+            const fitted::LimitUse* use = use_in(*open->standing.coated);
+            if (use == nullptr) continue;
+            // What one step reads is decided by one step.
+            const auto [told, fresh] = read_by.try_emplace(open->standing.coated, limit, findings_.size());
+            if (!fresh && told->second.first != limit) {
+                Finding& with = findings_[told->second.second];
+                if (with.more.back().span != use->span) with.more.push_back({use->span, "nor by this one"});
+                continue;
+            }
+            now.span = use->span;
+            Finding& finding = now.report(
+                machine_check("read-undecided"),
+                "the " + use->figure.name + " is read here{sides} after work on it, and nobody decides by this reading",
+                open);
+            if (open->standing.placed != nullptr)
+                finding.more.push_back({head_span(*open->standing.placed), "worked on here"});
+            if (open->standing.indebted != nullptr)
+                if (const fitted::LimitUse* decided_by = use_in(*open->standing.indebted))
+                    finding.more.push_back({decided_by->span, "decided by a reading from before that"});
+            finding.help =
+                "add `- decide: " + is.id + "` behind it, and say under `if-not` what is done if it is still bad";
+            continue;
+        }
+        const auto late = now.some(reading_slot(which), [](const Standing& s) {
+            return (s.on & judged_before) != 0 && (s.on & told_old) == 0 && s.indebted != nullptr &&
+                   s.placed != nullptr;
+        });
+        if (!late) continue;
+        const fitted::LimitUse* use = use_in(*late->standing.indebted);
+        if (use == nullptr) continue;
+        now.span = use->span;
+        Finding& finding = now.report(
+            machine_check("decided-before-work"),
+            "the " + use->figure.name + " is decided here{sides}, set anew afterwards, and not read again", late);
+        finding.more.push_back({head_span(*late->standing.placed), "set anew here"});
+        finding.help = "add `- measure: " + is.id + "` and `- decide: " + is.id + "` behind that step";
+    }
 }
 
 void Machine::question(const Row& row, const Binding& binding) {
@@ -1493,11 +1929,25 @@ bool Machine::settles(const Row& row, const Binding& binding, const std::map<Ins
     for (const auto& [at, before] : written) state_[at.index()] = before;
     log_.resize(mark);
     findings_.resize(told);
+    std::erase_if(read_before_work_, [&](const auto& each) { return each.first >= told; });
     faulty_ = faulty;
     drifted_ = drifted;
     // What was found in vain has to be found again where the same work is really done.
     for (; !settled && memory_log_.size() > memory; memory_log_.pop_back()) memory_[memory_log_.back()].pop_back();
     return settled;
+}
+
+// How long the locker has waited before the last round, when each takes as long as the first.
+Way Machine::waited_in_rounds(InstanceId slot, Way from, Way end, const Row& row) {
+    const std::uint64_t most = sets_in(fit_.instances[slot.index() - first_thread_].item);
+    const auto more = static_cast<std::uint64_t>(std::max<std::int64_t>(row.at_most, 2) - 2);
+    return ways_.join(from, end, [&](const Standing& x, const Standing& y) {
+        Standing both = y;
+        both.bits |= x.bits;
+        both.on = std::max(x.on, y.on);
+        if (y.on > x.on) both.on = std::min(most, y.on + std::min(more, most) * (y.on - x.on));
+        return both;
+    });
 }
 
 void Machine::repeat(const Row& row, const Binding& binding) {
@@ -1507,6 +1957,7 @@ void Machine::repeat(const Row& row, const Binding& binding) {
     const Decision* decision = decisions_.find(row);
     const Decision* rounds = decisions_.find_rounds(row);
     if (rounds != nullptr) stale(*rounds, binding);
+    bool reckoned = false;               // how long locker waits in all rounds
     std::map<InstanceId, Way> after_one; // where the first round is one by itself: how it leaves things
     for (int round = 0;; ++round) {
         base::require(round < most_rounds, "a repeat reaches its fixpoint");
@@ -1516,6 +1967,7 @@ void Machine::repeat(const Row& row, const Binding& binding) {
         if (rounds != nullptr)
             decided(row, *rounds, binding, "nothing that decides this is read, renewed or adjusted within a round");
         if (decision != nullptr) stale(*decision, binding);
+        decide_by_readings(row, binding, {});
         std::map<InstanceId, Way> start;
         for (std::size_t i = log_.size(); i > mark; --i) start[log_[i - 1].first] = log_[i - 1].second;
         // The next round asks anew: what depends on this one's answers is joined on the way back.
@@ -1543,10 +1995,14 @@ void Machine::repeat(const Row& row, const Binding& binding) {
                 if (at == alive_slot_) continue;
                 const Way from = ways_.given(before, path_);
                 const Way end = on_the_way_back(at, ways_.where(ways_.given(state_[at.index()], path_), alive_end));
-                const Way both = join_slot(at, from, end, row, "repeat-drifts");
+                const bool thread = at.index() >= first_thread_;
+                if (thread && reckoned) continue; // reckoned for all rounds after the first
+                const Way both =
+                    thread ? waited_in_rounds(at, from, end, row) : join_slot(at, from, end, row, "repeat-drifts");
                 if (!ways_.same_state(both, from)) next.emplace_back(at, both);
             }
         }
+        reckoned = true;
         if (next.empty()) break;
         for (const auto& [at, before] : start) state_[at.index()] = before;
         log_.resize(mark);
@@ -1622,6 +2078,7 @@ const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const 
     auto entered = std::exchange(entered_, {});
     auto repaired = std::exchange(repaired_, {});
     auto findings = std::exchange(findings_, {});
+    auto old_readings = std::exchange(read_before_work_, {});
     const auto sight = std::exchange(sight_, std::nullopt);
     if (lacks_entry(procedure.source->source->starts_with, procedure.source->starts_with)) lose_sight();
     enter(procedure.starts_with, binding, false);
@@ -1630,12 +2087,16 @@ const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const 
     Touched mine = touched_;
     for (const auto& [at, said] : entered_) mine.insert(at);
     ended_ = &procedure;
+    const std::size_t found_before = findings_.size();
     ends(procedure.ends_with, binding, mine, procedure.source->source->id.span);
+    if (alive() != Ways::ended) judge_last_readings();
+    forget_old_readings(found_before);
     if (binding.value == no_value) left_alone_[index] = unfinished();
     ended_ = nullptr;
     if (sight_) unsure_.insert(index);
     forget_unsure();
     findings_ = std::move(findings);
+    read_before_work_ = std::move(old_readings);
     sight_ = sight;
     state_ = std::move(state);
     path_ = std::move(path);
@@ -1792,7 +2253,7 @@ void Machine::job() {
     for (const fitted::ProcedureIndex index : fit_.sequence)
         left_by_card_.push_back(index.known() ? left_alone_[index] : std::vector<Left>());
     // A blank card ends as its contract says, which is now proved; and a job whose cards are wrong by themselves waits for them.
-    if (!fit_.job.known() || !told_.empty()) return;
+    if (!fit_.job.known() || std::any_of(told_.begin(), told_.end(), is_error)) return;
     state_ = resting_;
     path_.clear();
     log_.clear();
