@@ -934,7 +934,7 @@ std::uint64_t Machine::sets_in(ItemId fastener) const {
     return time ? seconds(time->value.quantity) : 0;
 }
 
-// It sets where it is shut off from the air: in the hole.
+// It sets where it is shut off from the air, in the hole: common practice.
 bool is_wet(const Standing& s) {
     return s.place_known() && s.place < 3 && !s.owes(Debt::locker) && (s.bits & model::bit(Debt::locker_set)) == 0;
 }
@@ -969,8 +969,7 @@ void Machine::judge_thread(const Row& row, const Object& object, InstanceId at) 
     now.row = &row;
     const Way loose = now.when(at, [](const Standing& s) { return s.place == 1 || s.place == 2; });
     const std::uint64_t most = sets_in(object.item);
-    const auto& torque = row.verb; // told to the reader in the past tense of the verb
-    const std::string done(model::verb(torque).done);
+    const std::string done(model::verb(row.verb).done);
     const Way wet = now.when(at, is_wet);
     if (most != 0) {
         const auto set = now.some(
@@ -1627,11 +1626,11 @@ void Machine::decide_by_readings(const Row& row, const Binding& binding, const s
             const InstanceId slot = reading_slot(which);
             Moment now = reading_moment(which, use.span);
             const auto old = now.some(slot, [](const Standing& s) { return (s.on & older_than_work) != 0; });
-            if (old && !told.contains(use.figure.limit) && !first_old.known()) first_old = use.figure.limit;
-            if (old && !told.contains(use.figure.limit) && first_old != use.figure.limit &&
-                (also_old.empty() || also_old.back() != &use))
+            const bool tell = old && !told.contains(use.figure.limit);
+            if (tell && !first_old.known()) first_old = use.figure.limit;
+            if (tell && first_old != use.figure.limit && (also_old.empty() || also_old.back() != &use))
                 also_old.push_back(&use);
-            if (old && !told.contains(use.figure.limit) && first_old == use.figure.limit) {
+            if (tell && first_old == use.figure.limit) {
                 Finding& finding = now.report(
                     machine_check("read-before-work"),
                     "the " + use.figure.name + " decides here{sides}, and was read before the last work on it", old);
