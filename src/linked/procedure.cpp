@@ -589,7 +589,17 @@ std::optional<model::Debt> debt(std::string_view word) {
     return std::nullopt;
 }
 
-bool owes_such(const Item& item, model::Debt debt) {
+// One of a set that is renewed as one: it names others, or another names it.
+bool in_a_set(const Linked& linked, const Item& item) {
+    const ItemId id(static_cast<std::size_t>(&item - linked.items.data()));
+    return item.part.renew_together.has_value() ||
+           std::any_of(linked.items.begin(), linked.items.end(), [id](const Item& other) {
+               return std::find(other.renew_together.begin(), other.renew_together.end(), id) !=
+                      other.renew_together.end();
+           });
+}
+
+bool owes_such(const Linked& linked, const Item& item, model::Debt debt) {
     using D = model::Debt;
     switch (debt) {
     case D::locker:
@@ -599,7 +609,7 @@ bool owes_such(const Item& item, model::Debt debt) {
     case D::prove:
         return item.sort == Sort::adjustment;
     case D::renew:
-        return item.sort == Sort::part;
+        return item.sort == Sort::part && in_a_set(linked, item);
     default:
         break;
     }
@@ -629,10 +639,13 @@ void ProcedureLinker::link_contract(std::vector<Entering>& into, const model::Gi
             for (const auto& word : entry.value.owes->value) {
                 const std::optional<model::Debt> found = debt(word.value);
                 if (!found) continue; // the reader has said so
-                if (!owes_such(item, *found)) {
+                if (!owes_such(linker_.linked, item, *found)) {
+                    const bool alone = *found == model::Debt::renew && item.sort == Sort::part;
                     report_wrong_sort(linker_.out, word.span,
                                       "the " + item.name + " can never owe `" + word.value + "`", item.declared,
-                                      "this is " + with_article(sort_word(item.sort)), {});
+                                      alone ? std::string("no `renew-together` here")
+                                            : "this is " + with_article(sort_word(item.sort)),
+                                      {});
                     continue;
                 }
                 entering.owes |= model::bit(*found);
