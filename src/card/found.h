@@ -11,7 +11,9 @@ namespace benchleaf::card {
 
 namespace checks {
 extern const Check card_too_long;
+extern const Check finer_than_wrench;
 extern const Check no_wrench;
+extern const Check service_too_far;
 extern const Check two_axes_at_once;
 } // namespace checks
 
@@ -23,6 +25,12 @@ void two_axes_at_once(const linked::Linked& linked, const fitted::Procedure& out
 // `torque` is the one that no wrench holds.
 void no_wrench(const model::Shop& shop, const linked::Item& fastener, const fitted::Target& target,
                const units::Quantity& torque, const mechanics::NoWrench& why, messages::Messages& out);
+// `torque` has a tolerance that the wrench which is set to it cannot promise.
+void finer_than_wrench(const std::string& name, const model::Wrench& wrench, const linked::Item& fastener,
+                       const fitted::Target& target, const units::Figure& torque, messages::Messages& out);
+// Not even a new part reads `keep`.
+void service_too_far(const model::Job& job, const fitted::LimitFigure& limit, const units::Quantity& keep,
+                     messages::Messages& out);
 
 } // namespace found
 } // namespace benchleaf::card

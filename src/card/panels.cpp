@@ -219,6 +219,12 @@ Torque torque_panel(const Speaker& speaker, const fitted::Target& target, std::i
             found::no_wrench(speaker.shop, item, target, torques[none->torque].nominal, *none, speaker.messages);
         return panel;
     }
+    for (const std::size_t torque : std::get<mechanics::ChosenWrench>(chosen).finer_than_wrench) {
+        const auto& wrench =
+            speaker.shop.wrenches->value[index[std::get<mechanics::ChosenWrench>(chosen).wrench[torque]]];
+        found::finer_than_wrench(wrench.value.name ? wrench.value.name->value : wrench.id.value, wrench.value, item,
+                                 target, torques[torque], speaker.messages);
+    }
     std::vector<std::string> by_torque;
     std::vector<std::string> names;
     for (const std::size_t i : std::get<mechanics::ChosenWrench>(chosen).wrench) {
@@ -257,14 +263,16 @@ std::optional<Wear> wear(const Speaker& speaker, const model::Limit& limit) {
     const units::Quantity next = speaker.job->next_service->value.quantity;
     const auto counted = units::find_unit(limit.wears_with->value);
     if (!counted || !units::convertible(*counted, run.unit)) return std::nullopt;
+    // Whoever counts in miles and comes back after kilometres still wears; what is left over is rounded to a longer way.
+    auto interval = units::convert(next, run.unit, units::Decimals{3}, units::Round::up);
+    if (!interval) return std::nullopt;
     if (next.relative) {
-        units::Quantity interval = next;
-        interval.relative = false;
-        return Wear{run, interval};
+        interval->relative = false;
+        return Wear{run, *interval};
     }
     const auto back = units::multiply(run, -1);
-    const auto interval = back ? units::add(next, *back) : std::nullopt;
-    if (!interval) return std::nullopt;
+    if (back) interval = units::add(*interval, *back);
+    if (!back || !interval) return std::nullopt;
     return Wear{run, *interval};
 }
 
@@ -272,9 +280,8 @@ const units::Quantity* given(const model::Given<model::Measure<units::Wanted::li
     return figure ? &figure->value.quantity : nullptr;
 }
 
-} // namespace
-
-Judged judge(const Speaker& speaker, const fitted::LimitFigure& limit) {
+// Its bounds, keep figure and difference, for the boxes.
+Judged judge_bounds(const Speaker& speaker, const fitted::LimitFigure& limit) {
     const model::Limit& figures = limit.figures;
     Judged judged;
     const units::Quantity* minimum = given(figures.minimum);
@@ -337,6 +344,9 @@ Judged judge(const Speaker& speaker, const fitted::LimitFigure& limit) {
 
     if (!figures.wears_with || as_new == nullptr || reads_to == nullptr) return judged;
     if (judged.by != Judged::By::at_least && judged.by != Judged::By::at_most) return judged;
+    const auto add_note = [&](const std::string& text) {
+        judged.note += (judged.note.empty() ? "" : speaker.word(Key::list_comma)) + text;
+    };
     const auto known = wear(speaker, figures);
     const Sort sort = judged.by == Judged::By::at_least ? Sort::minimum : Sort::maximum;
     const units::Quantity& at = sort == Sort::minimum ? *minimum : *maximum;
@@ -352,15 +362,19 @@ Judged judge(const Speaker& speaker, const fitted::LimitFigure& limit) {
         }
         const auto figure = mechanics::keep_figure(limits(sort, at), worn);
         if (const auto* reckoned = std::get_if<units::Quantity>(&figure)) keep = *reckoned;
+        const auto kept = [&] { return units::compare(*keep, *as_new); };
+        if (keep &&
+            (sort == Sort::minimum ? kept() == std::partial_ordering::greater : kept() == std::partial_ordering::less))
+            found::service_too_far(*speaker.job, limit, *keep, speaker.messages);
     }
     if (!keep) {
-        judged.note = speaker.word(Key::keep_unknown);
+        add_note(speaker.word(Key::keep_unknown));
         return judged;
     }
     judged.by = sort == Sort::minimum ? Judged::By::keep_least : Judged::By::keep_most;
     judged.figure = speaker.say(*keep);
     judged.shown = speaker.fill(sort == Sort::minimum ? Key::keep_least : Key::keep_most, {judged.figure});
-    judged.note = speaker.word(Key::keep_from_new);
+    add_note(speaker.word(Key::keep_from_new));
     if (sort == Sort::minimum) {
         const double whole = units::value_in(*as_new, as_new->unit);
         const auto part = [&](const units::Quantity& of) {
@@ -369,6 +383,23 @@ Judged judge(const Speaker& speaker, const fitted::LimitFigure& limit) {
         };
         judged.bar = WearBar{part(at), part(*keep), std::nullopt};
     }
+    return judged;
+}
+
+} // namespace
+
+Judged judge(const Speaker& speaker, const fitted::LimitFigure& limit) {
+    Judged judged = judge_bounds(speaker, limit);
+    if (judged.over.empty() || judged.by == Judged::By::difference) return judged;
+    if (judged.shown.empty()) {
+        const Key key = judged.by == Judged::By::at_least  ? Key::good_least
+                        : judged.by == Judged::By::at_most ? Key::good_most
+                                                           : Key::good_within;
+        judged.shown = speaker.fill(key, {judged.figure});
+    }
+    judged.by = Judged::By::nothing;
+    judged.note = speaker.fill(Key::difference,
+                               {judged.over, speaker.say(limit.figures.difference->value.maximum->value.quantity)});
     return judged;
 }
 
@@ -388,7 +419,7 @@ Reading reading_panel(const Speaker& speaker, const fitted::LimitFigure& limit, 
         reading.limit = speaker.fill(Key::at_most, {speaker.say(*maximum)});
     const units::Quantity* as_new = given(figures.new_size);
     if (as_new != nullptr) reading.new_size = speaker.fill(Key::new_size, {speaker.say(*as_new)});
-    const Judged judged = judge(speaker, limit);
+    const Judged judged = judge_bounds(speaker, limit);
     reading.keep = judged.shown;
     reading.note = judged.note;
     reading.bar = judged.bar;

@@ -16,6 +16,8 @@ struct Judged {
     std::string over;   // of a difference: "left–right"
     std::optional<WearBar> bar;
 };
+// As a question asks it. A difference beside another bound is a second thing to ask: `by` is then nothing, `shown` the first and `note`
+// the second.
 Judged judge(const Speaker& speaker, const fitted::LimitFigure& limit);
 
 // Fills the panel of one torque. `count`: of fasteners in one column. `wrenches` gathers indices of the shop's wrenches that are used;

@@ -50,7 +50,8 @@ bool finer(const Figure& torque, const Wrench& wrench) {
     const double nominal = units::value_in(torque.nominal, Unit::newton_metre);
     const double room = std::min(nominal - units::value_in(torque.lower, Unit::newton_metre),
                                  units::value_in(torque.upper, Unit::newton_metre) - nominal);
-    return nominal * units::value_in(wrench.accuracy, Unit::percent) / 100 > room * (1 + 1e-9);
+    // No room at all is too little for any.
+    return room <= 0 || nominal * units::value_in(wrench.accuracy, Unit::percent) / 100 > room * (1 + 1e-9);
 }
 
 } // namespace
