@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 #include "mechanics/preload.h"
+#include "mechanics/wear.h"
 #include "model/lay_over.h"
 #include "model/words.h"
 
@@ -71,7 +72,8 @@ std::optional<TorqueFigure> Fitter::torque(ItemId fastener, Span at) {
         return std::nullopt;
     }
     // An absurd figure is told as that: where it comes from is then the smaller question.
-    const bool absurd = !unread && (judge_threads(item, figure, threads) || judge_preload(item, figure, at));
+    const bool absurd = !unread && (judge_threads(item, figure, threads) || judge_clamp(fastener, figure, at) ||
+                                    judge_preload(item, figure, at));
     if (figure.source.empty() && !unread && !absurd &&
         shop_.first_time(checks::torque_without_source.rule, figure.declared)) {
         report_torque_without_source(out_, figure.declared, item.name, at, source_below);
@@ -107,6 +109,79 @@ bool Fitter::judge_threads(const linked::Item& item, const TorqueFigure& figure,
     return true;
 }
 
+namespace {
+
+// Below this, a turn from where the faces meet stretches nothing (common practice).
+constexpr double least_turn = 30;
+
+double degrees(const units::Figure& angle) {
+    return std::abs(units::value_in(angle.nominal, units::Unit::degree));
+}
+
+// Is it tight when the stages are done? A slot that is sought for the pin turns by anything from nothing on.
+bool ends_tight(const units::Tightening& value) {
+    bool tight = false;
+    double wanted = least_turn; // by angle alone
+    for (const units::Stage& stage : value.stages) {
+        if (std::holds_alternative<units::ToTorque>(stage)) {
+            tight = true;
+        } else if (const auto* back = std::get_if<units::BackOff>(&stage)) {
+            tight = false;
+            wanted = std::max(degrees(back->angle), least_turn);
+        } else if (const auto* by = std::get_if<units::ByAngle>(&stage)) {
+            wanted -= degrees(by->angle);
+            tight = tight || wanted <= 0;
+        } else if (const auto* contact = std::get_if<units::ToContact>(&stage)) {
+            wanted = least_turn - (contact->angle ? degrees(*contact->angle) : 0);
+            tight = wanted <= 0;
+        }
+    }
+    return tight;
+}
+
+} // namespace
+
+// What comes of the stages: a clamping fastener that is critical stays tight, and a slot is sought for what locks it.
+bool Fitter::judge_clamp(ItemId id, const TorqueFigure& figure, Span at) {
+    const linked::Item& item = fit_.items[id.index()].is;
+    const model::Fastener& is = item.fastener;
+    const bool clamps = !is.duty || is.duty->value == model::Duty::clamp;
+    if (clamps && item.critical && !ends_tight(figure.value)) {
+        if (shop_.first_time(checks::clamps_nothing.rule, figure.declared))
+            report_clamps_nothing(out_, at, item, figure);
+        return true;
+    }
+    const bool slot =
+        std::any_of(figure.value.stages.begin(), figure.value.stages.end(),
+                    [](const units::Stage& stage) { return std::holds_alternative<units::NextSlot>(stage); });
+    const bool locked = std::any_of(item.locked_by.begin(), item.locked_by.end(),
+                                    [&](ItemId lock) { return fit_.items[lock.index()].present; });
+    if (!slot || locked) return false;
+    if (shop_.first_time(checks::slot_for_no_pin.rule, figure.declared)) report_slot_for_no_pin(out_, at, item, figure);
+    return true;
+}
+
+namespace {
+
+// The last torque, and whether an angle onward does what it does not: it then only seats the parts.
+struct LastTorque {
+    units::Figure torque;
+    bool seats = false;
+};
+
+std::optional<LastTorque> last_torque(const units::Tightening& value) {
+    std::optional<LastTorque> last;
+    for (const units::Stage& stage : value.stages) {
+        if (const auto* to = std::get_if<units::ToTorque>(&stage))
+            last = {to->torque, false};
+        else if (const auto* by = std::get_if<units::ByAngle>(&stage); by != nullptr && last)
+            last->seats = last->seats || degrees(by->angle) >= least_turn;
+    }
+    return last;
+}
+
+} // namespace
+
 // Sealing, adjusting and hollow screws are not tightened for their preload, and still bear no more than a solid one.
 bool Fitter::judge_preload(const linked::Item& item, const TorqueFigure& figure, Span at) {
     constexpr double greatest = 0.90;
@@ -116,17 +191,19 @@ bool Fitter::judge_preload(const linked::Item& item, const TorqueFigure& figure,
     constexpr double beyond_any = 2.0;
     constexpr double least_critical = 0.10;
     const model::Fastener& is = item.fastener;
-    const std::optional<units::Figure> last = units::final_torque(figure.value);
+    const std::optional<LastTorque> last = last_torque(figure.value);
     if (!is.thread || !figure.threads || !last) return false;
     const bool clamps = !is.duty || is.duty->value == model::Duty::clamp;
     // A thread of no class, or a hollow one, bears no more than a solid one of class 8.8.
     const std::string strength = is.property_class ? is.property_class->value : std::string("8.8");
     const std::optional<double> share =
-        mechanics::proof_share(*last, is.thread->value, strength, condition(*figure.threads));
+        mechanics::proof_share(last->torque, is.thread->value, strength, condition(*figure.threads));
     if (!share) return false;
+    const bool much = *share > greatest;
+    if (last->seats && !much) return false;
     const bool absurd =
         *share > beyond_any || (clamps && is.property_class && item.critical && *share < least_critical);
-    if (!absurd && (!clamps || !is.property_class || (*share <= greatest && *share >= least))) return false;
+    if (!absurd && (!clamps || !is.property_class || (!much && *share >= least))) return false;
     report_preload(out_, at, item, figure, strength, *share, absurd);
     return true;
 }
@@ -171,25 +248,31 @@ void lay_over(model::Limit& base, const model::Limit& difference) {
 
 } // namespace
 
+std::string Fitter::limit_name(const model::Limit& limit, const std::vector<ItemId>& of) const {
+    if (limit.name) return limit.name->value;
+    std::vector<std::string> names;
+    for (const ItemId item : of) names.push_back(fit_.items[item.index()].is.name);
+    return base::join_and(names);
+}
+
 LimitFigure Fitter::limit(LimitId id, const std::vector<ItemId>& of) {
     const linked::Limit& from = shop_.linked.limits[id.index()];
     LimitFigure figure{id, from.figures, {}, from.declared};
     const auto lay = [&](const std::unordered_map<LimitId, const linked::LimitDifference*>& map) {
         const auto found = map.find(id);
         if (found == map.end()) return;
-        lay_over(figure.figures, found->second->figures);
+        const model::Limit& differs = found->second->figures;
+        if (bounds(differs) && !differs.source && !differs.unread && figure.figures.source &&
+            shop_.first_time(checks::limit_without_source.rule, found->second->declared))
+            report_limit_without_source(out_, found->second->declared, limit_name(figure.figures, of),
+                                        figure.figures.source->span);
+        lay_over(figure.figures, differs);
         if (bounds(found->second->figures)) figure.declared = found->second->declared;
     };
     lay(procedure_limits_);
     lay(vehicle_limits_);
     lay(job_limits_);
-    if (figure.figures.name) {
-        figure.name = figure.figures.name->value;
-    } else {
-        std::vector<std::string> names;
-        for (const ItemId item : of) names.push_back(fit_.items[item.index()].is.name);
-        figure.name = base::join_and(names);
-    }
+    figure.name = limit_name(figure.figures, of);
     // What no procedure changes is the same wherever it is read.
     const bool first = procedure_limits_.contains(id) || judged_limits_.insert(id).second;
     if (!figure.figures.unread && first) judge_limit(figure, of);
@@ -306,6 +389,43 @@ void Fitter::judge_lining(const LimitFigure& figure, const std::vector<ItemId>& 
     if (thick && rubbing.known()) report_lining_without_minimum(out_, figure, rubbing);
 }
 
+// What the gauge may be off by is taken off both ends; nothing may be left.
+bool Fitter::judge_guard(const LimitFigure& figure) {
+    const model::Limit& is = figure.figures;
+    if (!is.uncertainty || !is.reads_to) return false;
+    const auto guarded = [&](mechanics::WearLimit::Sort sort, const units::Quantity& at) {
+        const auto made = mechanics::guarded_limit(
+            {sort, at, is.reads_to->value.quantity, std::optional(is.uncertainty->value.quantity)});
+        const auto* quantity = std::get_if<units::Quantity>(&made);
+        return quantity != nullptr ? std::optional(*quantity) : std::nullopt;
+    };
+    using Sort = mechanics::WearLimit::Sort;
+    if (is.within || (is.minimum && is.maximum)) {
+        const units::Range range =
+            is.within ? is.within->value.range : units::Range{is.minimum->value.quantity, is.maximum->value.quantity};
+        const auto lower = guarded(Sort::minimum, range.lower);
+        const auto upper = guarded(Sort::maximum, range.upper);
+        if (!lower || !upper || units::compare(*lower, *upper) <= 0) return false;
+        report_gauge_too_coarse(out_, figure, is.within ? is.within->span : is.maximum->span);
+        return true;
+    }
+    // A runout, a play, a size is nothing at the least.
+    if (!is.maximum || is.maximum->value.quantity.digits <= 0) return false;
+    const auto upper = guarded(Sort::maximum, is.maximum->value.quantity);
+    if (!upper || upper->digits >= 0) return false;
+    report_gauge_too_coarse(out_, figure, is.maximum->span);
+    return true;
+}
+
+// One box on the card cannot hold two readings.
+void Fitter::judge_difference(const LimitFigure& figure, const std::vector<ItemId>& of) {
+    const linked::AxisId over = shop_.linked.limits[figure.limit.index()].difference_over;
+    const bool alone = shop_.linked.limits[figure.limit.index()].of.size() == 1 && of.size() == 1;
+    if (!over.known() || !alone || fit_.items[of.front().index()].is.axis == over) return;
+    if (shop_.first_time(checks::difference_of_one.rule, figure.declared))
+        report_difference_of_no_axis(out_, figure, fit_.items[of.front().index()].is, fit_.axes[over.index()].name);
+}
+
 void Fitter::judge_limit(const LimitFigure& figure, const std::vector<ItemId>& of) {
     const model::Limit& is = figure.figures;
     if (judge_sorts(figure) || judge_size(figure, of)) return;
@@ -327,7 +447,8 @@ void Fitter::judge_limit(const LimitFigure& figure, const std::vector<ItemId>& o
         if (is.difference && is.difference->value.maximum)
             look(is.difference->value.maximum->value.quantity, is.difference->value.maximum->span);
     }
-    if (!is.new_size) return judge_lining(figure, of);
+    if (figure.figures.difference) judge_difference(figure, of);
+    if (judge_guard(figure) || !is.new_size) return judge_lining(figure, of);
     const units::Quantity& as_new = is.new_size->value.quantity;
     const auto guarded = [&](const units::Quantity& from) {
         return is.uncertainty ? units::add(from, is.uncertainty->value.quantity) : std::optional(from);

@@ -1,8 +1,11 @@
 #include "fitted/fit.h"
 
 #include "base/text.h"
+#include "fitted/coats.h"
+#include "fitted/fills.h"
 #include "fitted/fitter.h"
 #include "fitted/readings.h"
+#include "model/words.h"
 
 #include <algorithm>
 
@@ -90,6 +93,39 @@ void judge_readings(Shop& shop, Fit& fit, Messages& out) {
     for (const auto& [in, limit] : unread) fit.procedures[in.index()].unread.push_back(limit);
 }
 
+void judge_coats(Shop& shop, const Fit& fit, Messages& out) {
+    judge_coats(
+        shop.linked, fit,
+        [&](const Coated& found) {
+            if (shop.first_time(checks::threads_not_dry.rule, found.on->span))
+                report_threads_not_dry(out, fit.items[found.on->item.index()].is, found.on->span,
+                                       shop.linked.consumables[found.with.index()].name, *found.torque->torque);
+        },
+        [&](const Bare& found) {
+            const auto word =
+                model::Words<model::ThreadState>::all[static_cast<std::size_t>(*found.torque->torque->threads)];
+            if (shop.first_time(checks::threads_left_bare.rule, found.cleaned->span))
+                report_threads_left_bare(out, fit.items[found.cleaned->item.index()].is, found.cleaned->span,
+                                         *found.torque->torque, word);
+        });
+}
+
+void judge_fills(Shop& shop, const Fit& fit, Messages& out) {
+    judge_fills(
+        fit,
+        [&](const Filled& found) {
+            const auto& amount = found.row->step->source->amount;
+            const Span at = amount ? amount->span : found.row->targets.front().span;
+            if (shop.first_time(checks::filled_unlike_holds.rule, at))
+                report_filled_unlike_holds(out, at, fit.items[found.circuit.index()].is, found.too_much);
+        },
+        [&](const Unbled& found) {
+            if (shop.first_time(checks::vent_not_bled.rule, found.filled->span))
+                report_vent_not_bled(out, found.filled->span, fit.items[found.filled->item.index()].is,
+                                     fit.items[found.vent.index()].is);
+        });
+}
+
 Fit fit_all(Shop& shop, linked::VehicleId vehicle, Messages& messages) {
     Fitter fitter(shop, vehicle, {}, messages);
     for (const linked::Procedure& procedure : shop.linked.procedures) {
@@ -97,6 +133,8 @@ Fit fit_all(Shop& shop, linked::VehicleId vehicle, Messages& messages) {
     }
     Fit fit = fitter.take();
     judge_readings(shop, fit, messages);
+    judge_coats(shop, fit, messages);
+    judge_fills(shop, fit, messages);
     return fit;
 }
 
@@ -120,6 +158,8 @@ Fit fit_sequence(Shop& shop, linked::VehicleId vehicle, linked::JobId job,
     if (!misfits.empty()) report_job_does_not_fit(messages, misfits, fitter.of_vehicle());
     Fit fit = fitter.take();
     judge_readings(shop, fit, messages);
+    judge_coats(shop, fit, messages);
+    judge_fills(shop, fit, messages);
     fit.sequence = std::move(sequence);
     return fit;
 }

@@ -64,12 +64,16 @@ private:
     // figures.cpp
     std::optional<TorqueFigure> torque(ItemId fastener, Span at);
     LimitFigure limit(LimitId id, const std::vector<ItemId>& of);
+    std::string limit_name(const model::Limit& limit, const std::vector<ItemId>& of) const;
     void judge_limit(const LimitFigure& figure, const std::vector<ItemId>& of);
     bool judge_sorts(const LimitFigure& figure);
     bool judge_size(const LimitFigure& figure, const std::vector<ItemId>& of);
     void judge_lining(const LimitFigure& figure, const std::vector<ItemId>& of);
     Span rubs(const std::vector<ItemId>& of) const;
     bool judge_threads(const linked::Item& item, const TorqueFigure& figure, Span threads);
+    bool judge_clamp(ItemId fastener, const TorqueFigure& figure, Span at);
+    bool judge_guard(const LimitFigure& figure);
+    void judge_difference(const LimitFigure& figure, const std::vector<ItemId>& of);
     void judge_group(const linked::Item& item);
     bool judge_preload(const linked::Item& item, const TorqueFigure& figure, Span at);
     bool limit_given(const LimitFigure& figure, Span at);
@@ -86,7 +90,7 @@ private:
     Rows fit_steps(const linked::Steps& steps, const Place& place);
     Row fit_step(const linked::Step& step, Place& place);
     void fit_verb(Row& row, const linked::Step& step, const Place& place);
-    void fit_basis(Row& row, const linked::Step& step);
+    void fit_basis(Row& row, const linked::Step& step, const Place& place);
     void judge_wait(const linked::Step& step);
     bool when_holds(const linked::Step& step);
     bool narrow(Row& row, const linked::Step& step, Place& place);

@@ -14,7 +14,8 @@ extern const Check axis_missing, decided_unmeasured, do_does_not_fit, finer_than
     impossible_only, impossible_when, item_not_on_vehicle, job_does_not_fit, limit_in_two_sorts, limit_missing,
     limit_reversed, lining_without_minimum, nothing_to_decide, pattern_of_one, preload_absurd, preload_unusual,
     size_below_zero, threads_not_locked, torque_missing, torque_without_source, two_torques, difference_of_one,
-    wait_too_short, worn_when_new;
+    wait_too_short, worn_when_new, clamps_nothing, slot_for_no_pin, gauge_too_coarse, difference_apart, threads_not_dry,
+    threads_left_bare, limit_without_source, filled_unlike_holds, vent_not_bled;
 } // namespace checks
 
 using messages::Messages;
@@ -81,6 +82,9 @@ void report_limit_missing(Messages& out, Span at, const std::string& id, const s
 // `whatever_source`: so far out that no source makes it right.
 void report_preload(Messages& out, Span at, const linked::Item& item, const TorqueFigure& figure,
                     std::string_view strength, double share, bool whatever_source);
+// The stages of a critical fastener that clamps, which leave it loose.
+void report_clamps_nothing(Messages& out, Span at, const linked::Item& item, const TorqueFigure& figure);
+void report_slot_for_no_pin(Messages& out, Span at, const linked::Item& item, const TorqueFigure& figure);
 // What a limit says of itself once all levels are laid over each other.
 // One of its figures, with the words of its key: "`minimum`".
 struct LimitPart {
@@ -97,9 +101,21 @@ void report_lining_without_minimum(Messages& out, const LimitFigure& figure, Spa
 // Two figures that disagree are told at that which a procedure, vehicle or job has changed, if the other is the catalogue's.
 void report_limit_reversed(Messages& out, const LimitFigure& figure, bool maximum_changed);
 void report_finer_than_gauge(Messages& out, const LimitFigure& figure, Span at, const units::Quantity& bound);
+void report_gauge_too_coarse(Messages& out, const LimitFigure& figure, Span range);
+void report_difference_of_no_axis(Messages& out, const LimitFigure& figure, const linked::Item& item,
+                                  const std::string& axis);
+// A question, asked for each value of the axis by itself, that rests on a difference over it.
+void report_difference_apart(Messages& out, Span at, const LimitFigure& figure, const std::string& axis);
 void report_worn_when_new(Messages& out, const LimitFigure& figure, bool wears_down, bool new_changed);
 // `threads` is what the torque is for.
 void report_threads_not_locked(Messages& out, const linked::Item& item, Span threads, std::string_view word);
+void report_threads_not_dry(Messages& out, const linked::Item& item, Span on, const std::string& consumable,
+                            const TorqueFigure& figure);
+void report_threads_left_bare(Messages& out, const linked::Item& item, Span cleaned, const TorqueFigure& figure,
+                              std::string_view word);
+void report_filled_unlike_holds(Messages& out, Span at, const linked::Item& circuit, bool too_much);
+void report_vent_not_bled(Messages& out, Span at, const linked::Item& circuit, const linked::Item& vent);
+void report_limit_without_source(Messages& out, Span at, const std::string& name, Span source_below);
 // A pattern, or rounds, of a fastener that is no group; or rounds without the pattern by which the card prints them.
 void report_pattern_of_one(Messages& out, const linked::Item& item);
 void report_rounds_without_pattern(Messages& out, const linked::Item& item);

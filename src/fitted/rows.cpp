@@ -102,7 +102,7 @@ Rows Fitter::fit_steps(const linked::Steps& steps, const Place& place) {
             row.body.assign(std::make_move_iterator(first), std::make_move_iterator(rows.end()));
             rows.erase(first, rows.end());
             row.at_most = step.source->again->value.at_most ? step.source->again->value.at_most->value : 1;
-            fit_basis(row, step);
+            fit_basis(row, step, inner);
             row.otherwise = fit_steps(step.otherwise, inner);
         } else {
             Row fitted = fit_step(step, inner);
@@ -138,7 +138,7 @@ Row Fitter::fit_step(const linked::Step& step, Place& place) {
     case K::ask:
     case K::decide:
         row.kind = RowKind::question;
-        if (step.kind == K::decide) fit_basis(row, step);
+        if (step.kind == K::decide) fit_basis(row, step, place);
         row.if_so = fit_steps(step.if_so, place);
         row.if_not = fit_steps(step.if_not, place);
         break;
@@ -386,11 +386,17 @@ void Fitter::judge_wait(const linked::Step& step) {
         report_wait_too_short(out_, verb->time->span, what.name, until->span, until->value.quantity, sets);
 }
 
-void Fitter::fit_basis(Row& row, const linked::Step& step) {
+void Fitter::fit_basis(Row& row, const linked::Step& step, const Place& place) {
     bool said = false;
     for (const linked::Basis& basis : step.basis) {
         if (basis.limit.known()) {
             said = !add_limit(row, basis.limit, basis.span) || said;
+            const linked::AxisId over = shop_.linked.limits[basis.limit.index()].difference_over;
+            const bool differs = !row.limits.empty() && row.limits.back().figure.limit == basis.limit &&
+                                 row.limits.back().figure.figures.difference;
+            if (differs && place.bound && step.only.empty() && over.known() && over == now_->each &&
+                shop_.first_time(checks::difference_apart.rule, basis.span))
+                report_difference_apart(out_, basis.span, row.limits.back().figure, fit_.axes[over.index()].name);
         } else if (kept_.contains(basis.inspection)) {
             row.inspections.push_back(basis.inspection);
         }

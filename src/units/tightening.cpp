@@ -174,12 +174,6 @@ std::vector<Figure> torques(const Tightening& tightening) {
     return figures;
 }
 
-std::optional<Figure> final_torque(const Tightening& tightening) {
-    if (tightening.stages.empty()) return std::nullopt;
-    const auto* last = std::get_if<ToTorque>(&tightening.stages.back());
-    return last != nullptr ? std::optional(last->torque) : std::nullopt;
-}
-
 std::string print(const Stage& stage, PrintOptions options) {
     const std::string gap = options.plain_spaces ? " " : "\u00A0";
     if (const auto* torque = std::get_if<ToTorque>(&stage))

@@ -61,10 +61,6 @@ const Figure* single_torque(const Tightening& tightening);
 // Every torque that a wrench is set to, in order.
 std::vector<Figure> torques(const Tightening& tightening);
 
-// The torque that the last stage leaves, when it is a torque: what a preload can be reckoned from. nullopt when an
-// angle, a slot or a back-off comes last.
-std::optional<Figure> final_torque(const Tightening& tightening);
-
 std::string print(const Stage& stage, PrintOptions options = {});           // `+90°`, `50 N·m turning`
 std::string print(const Tightening& tightening, PrintOptions options = {}); // `20 N·m, 40 N·m, +90°`
 

@@ -381,7 +381,6 @@ TEST_CASE("stages of a tightening") {
     const Tightening angled = reads({"20 N·m", "40 Nm", "+90 deg"}, "20 N·m, 40 N·m, +90°");
     CHECK(single_torque(angled) == nullptr);
     CHECK(torques(angled).size() == 2);
-    CHECK(!final_torque(angled));
     reads({"contact +270°"}, "contact +270°");
     reads({"contact +1/2 turn"}, "contact +0.5 turn");
     const Tightening bearing = reads({"50 N·m turning", "back-off 90°", "10 N·m", "next-slot"},

@@ -39,7 +39,7 @@ Files shop() {
              "torques:\n"
              "  cover-bolt: { value: 22 N·m, threads: thread-locked, source: invented }\n"
              "  rod-nut: { value: 100 N·m, threads: dry, source: invented }\n"
-             "  hub-nut: { value: [50 N·m turning, back-off 90°, 10 N·m, next-slot], threads: dry, source: invented }\n"
+             "  hub-nut: { value: [50 N·m turning, back-off 90°, 10 N·m, +10°], threads: dry, source: invented }\n"
              "consumables:\n"
              "  locker: { name: locker, sort: thread-locker, sets-in: 20 min, full-in: 24 h, unit: drop }\n"
              "  oil: { name: gear oil, sort: fluid, unit: L }\n"

@@ -185,8 +185,9 @@ private:
         const std::string id = name(stem);
         fasteners_ += "  " + id + ": { name: " + id + common(behind, sided) + more + " }\n";
         const bool locked = more.find("threadlock") != std::string::npos;
-        torques_ += "  " + id + ": { value: 20 N·m, threads: " + (locked ? "thread-locked" : "dry") +
-                    ", source: the manual }\n";
+        // Any may be greased, so none is said to be dry.
+        torques_ +=
+            "  " + id + ": { value: 20 N·m, " + (locked ? "threads: thread-locked, " : "") + "source: the manual }\n";
         items_.push_back(id);
         if (behind < 0) in_reach_.push_back(id);
         bolts_.push_back(id);

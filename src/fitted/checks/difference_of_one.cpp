@@ -16,4 +16,14 @@ void report_difference_of_one(Messages& out, Span at, const LimitFigure& figure,
     message.help = "measure the other, too, or write a limit without `difference` for one alone";
 }
 
+void report_difference_of_no_axis(Messages& out, const LimitFigure& figure, const linked::Item& item,
+                                  const std::string& axis) {
+    messages::Message& message = out.add(checks::difference_of_one.rule, figure.figures.difference->span,
+                                         "the limit of the " + figure.name + " is a difference over " + axis +
+                                             ", and there is one " + item.name + " alone",
+                                         "one box on the card, and nothing to compare it with");
+    message.labels.push_back({item.declared, "no `each: " + axis + "` here"});
+    message.help = "write `each: " + axis + "` where the " + item.name + " is declared, or leave the `difference` out";
+}
+
 } // namespace benchleaf::fitted

@@ -1,0 +1,134 @@
+#include "fitted/fills.h"
+
+#include "model/verbs.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+#include <vector>
+
+namespace benchleaf::fitted {
+
+namespace {
+
+using model::VerbName;
+
+struct Sum {
+    const Row* first = nullptr;
+    double litres = 0;
+    bool first_unsaid = false; // it is filled up, and what follows is a drop more
+    const Row* over = nullptr; // by which it came to be more than it holds
+};
+using Sums = std::map<ItemId, Sum>;
+
+class FillWalk {
+public:
+    explicit FillWalk(const Fit& fit) : fit_(fit) {}
+
+    void procedure(const Procedure& procedure, const std::function<void(const Filled&)>& filled,
+                   const std::function<void(const Unbled&)>& unbled) {
+        Sums sums;
+        fills_.clear();
+        for (const Section& section : procedure.sections) rows(section.rows, sums);
+        for (const auto& [circuit, sum] : sums) {
+            const double holds = litres_held(circuit);
+            if (sum.over != nullptr)
+                filled({sum.over, circuit, true});
+            else if (!sum.first_unsaid && sum.litres < holds / 2)
+                filled({sum.first, circuit, false});
+        }
+        if (fills_.empty()) return;
+        std::set<ItemId> bled;
+        std::set<ProcedureIndex> seen;
+        gather_bled(procedure, bled, seen);
+        for (const Target* target : fills_) {
+            const auto& vents = item(target->item).vented_by;
+            const bool done = std::any_of(vents.begin(), vents.end(), [&](ItemId vent) { return bled.contains(vent); });
+            const bool later = std::any_of(procedure.ends_with.begin(), procedure.ends_with.end(),
+                                           [&](const linked::Entering& each) { return each.item == target->item; });
+            const auto vent =
+                std::find_if(vents.begin(), vents.end(), [&](ItemId each) { return fit_.items[each.index()].present; });
+            if (!done && !later && vent != vents.end()) unbled({target, *vent});
+        }
+    }
+
+private:
+    const linked::Item& item(ItemId id) const { return fit_.items[id.index()].is; }
+
+    // NaN where nobody says: every comparison with it is false.
+    double litres_held(ItemId circuit) const {
+        const auto& holds = item(circuit).circuit_of.holds;
+        return holds ? units::value_in(holds->value.quantity, units::Unit::litre) : std::nan("");
+    }
+
+    void rows(const Rows& all, Sums& sums) {
+        for (const Row& row : all) {
+            if (row.kind == RowKind::verb && row.verb == VerbName::fill)
+                for (const Target& target : row.targets) fill(row, target, sums);
+            if (row.kind == RowKind::question) {
+                // One way or the other: the fuller one is looked at.
+                Sums no = sums;
+                rows(row.if_so, sums);
+                rows(row.if_not, no);
+                for (const auto& [circuit, sum] : no)
+                    if (const auto yes = sums.find(circuit); yes == sums.end() || yes->second.litres < sum.litres)
+                        sums.insert_or_assign(circuit, sum);
+                continue;
+            }
+            rows(row.body, sums);
+            rows(row.if_so, sums);
+        }
+    }
+
+    void fill(const Row& row, const Target& target, Sums& sums) {
+        const auto& sort = item(target.item).circuit_of.sort;
+        if (!sort) return;
+        const auto proofs = model::proofs(sort->value);
+        if (std::none_of(proofs.begin(), proofs.end(),
+                         [](const model::Proof& proof) { return proof.debt == model::Debt::bleed; }))
+            fills_.push_back(&target);
+        // More than it holds goes through a brake that is flushed.
+        if (sort->value == model::CircuitSort::hydraulic || row.targets.size() > 1) return;
+        const auto [at, fresh] = sums.try_emplace(target.item);
+        Sum& sum = at->second;
+        if (fresh) sum.first = &row;
+        const auto& amount = row.step->source->amount;
+        if (!amount) {
+            sum.first_unsaid = sum.first_unsaid || fresh;
+            return;
+        }
+        sum.litres += units::value_in(amount->value.quantity, units::Unit::litre);
+        constexpr double rounding = 1e-9;
+        if (sum.over == nullptr && sum.litres > litres_held(target.item) * (1 + rounding)) sum.over = &row;
+    }
+
+    void gather_bled(const Procedure& procedure, std::set<ItemId>& bled, std::set<ProcedureIndex>& seen) const {
+        for (const Section& section : procedure.sections) gather_bled(section.rows, bled, seen);
+    }
+    void gather_bled(const Rows& all, std::set<ItemId>& bled, std::set<ProcedureIndex>& seen) const {
+        for (const Row& row : all) {
+            // Who has the vent open lets the air out, too.
+            if (row.kind == RowKind::verb &&
+                (row.verb == VerbName::bleed || row.verb == VerbName::slacken || row.verb == VerbName::remove))
+                for (const Target& target : row.targets) bled.insert(target.item);
+            if (row.calls.known() && seen.insert(row.calls).second)
+                gather_bled(fit_.procedures[row.calls.index()], bled, seen);
+            for (const Rows* inner : {&row.body, &row.if_so, &row.if_not, &row.otherwise})
+                gather_bled(*inner, bled, seen);
+        }
+    }
+
+    const Fit& fit_;
+    std::vector<const Target*> fills_; // of what is not bled by its sort
+};
+
+} // namespace
+
+void judge_fills(const Fit& fit, const std::function<void(const Filled&)>& filled,
+                 const std::function<void(const Unbled&)>& unbled) {
+    FillWalk walk(fit);
+    for (const Procedure& procedure : fit.procedures) walk.procedure(procedure, filled, unbled);
+}
+
+} // namespace benchleaf::fitted
