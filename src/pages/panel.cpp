@@ -229,8 +229,8 @@ std::string joined(std::initializer_list<std::string_view> parts, std::string_vi
     return text;
 }
 
-Piece one_torque(Making& in, const card::Torque& torque, const std::vector<Column>& columns,
-                 const card::Again& again, Length width, const std::string& name) {
+Piece one_torque(Making& in, const card::Torque& torque, const std::vector<Column>& columns, const card::Again& again,
+                 Length width, const std::string& name) {
     const Style& s = in.style;
     Piece all;
     if (torque.named) put_under(all, in.setter.paragraph(torque.name, Face::bold, width, {Role::label, s.step}), 0);
@@ -463,8 +463,7 @@ Piece panel(Making& in, const card::Step& step, const std::vector<Column>& colum
     if (const auto* torques = std::get_if<std::vector<card::Torque>>(&step.panel)) {
         for (std::size_t i = 0; i < torques->size(); ++i)
             put_under(all,
-                      one_torque(in, (*torques)[i], columns, step.again, room,
-                                 fmt::format("{}/torque-{}", row, i + 1)),
+                      one_torque(in, (*torques)[i], columns, step.again, room, fmt::format("{}/torque-{}", row, i + 1)),
                       apart);
     } else if (const auto* readings = std::get_if<std::vector<card::Reading>>(&step.panel)) {
         for (std::size_t i = 0; i < readings->size(); ++i)

@@ -255,8 +255,7 @@ private:
         const std::size_t inner = (apart ? panel_width : wide) - 2;
         Lines right;
         if (const auto* torques = std::get_if<std::vector<card::Torque>>(&step.panel))
-            for (const card::Torque& each : *torques)
-                append(right, torque(row, each, step.again, inner));
+            for (const card::Torque& each : *torques) append(right, torque(row, each, step.again, inner));
         if (const auto* readings = std::get_if<std::vector<card::Reading>>(&step.panel))
             for (const card::Reading& each : *readings) append(right, reading(row, each, step.again, inner));
         if (const auto* note = std::get_if<card::Note>(&step.panel)) {

@@ -51,6 +51,8 @@ Files shop() {
              "  gap: { of: cover, name: gap, within: 1..3 mm, reads-to: 1 mm }\n"
              "  run: { of: cover, name: runout, maximum: 0.10 mm, reads-to: 0.01 mm, points: 8 }\n"
              "  toe-in: { of: rod-nut, name: toe-in, within: 1..3 mm, reads-to: 1 mm }\n"
+             "  lining: { of: cover, name: lining, new: 9.0 mm, minimum: 2.0 mm, reads-to: 0.1 mm, wears-with: km, "
+             "difference: { over: side, maximum: 1 mm } }\n"
              "adjustments:\n"
              "  toe: { name: toe, disturbed-by: [rod-nut], proved-by: [toe-in] }\n"},
             {"vehicles/cart.yaml", "vehicle: cart\nname: Cart\n"},
@@ -340,6 +342,35 @@ TEST_CASE("in a repeat there are boxes for each further round, few enough to be 
     CHECK(points.boxes == 3);
     CHECK(card::note_of(points) == "later rounds: the worst reading");
     CHECK(worst.find("8 [____]") != std::string::npos);
+}
+
+TEST_CASE("a figure names its fastener where the words do not") {
+    const auto named = [](const std::string& say) {
+        const Made made =
+            cards_of({{"w", "steps:\n  - slacken: rod-nut\n  - torque: rod-nut\n    say: " + say +
+                                "\n    id: t\n  - adjust: toe\n  - measure: toe-in\n  - decide: toe-in\n    if-not:\n"
+                                "      - stop: It does not come right.\n"}},
+                     "w");
+        REQUIRE_MESSAGE(made.cards.size() == 1, made.errors);
+        return std::get<std::vector<card::Torque>>(step_with(made.cards[0], say).panel).at(0).named;
+    };
+    CHECK(named("Pull it home."));
+    CHECK(named("Tighten the nut."));
+    CHECK_FALSE(named("Tighten the rod nut."));
+}
+
+TEST_CASE("a difference beside a bound is asked, too, and miles wear over kilometres") {
+    const Made made = cards_of({{"w", "steps:\n  - measure: lining\n  - decide: lining\n    if-not:\n"
+                                      "      - stop: The lining is worn.\n"}},
+                               "w", "cart\nmeter: 5000 mi\nnext-service: +6000 km");
+    REQUIRE_MESSAGE(made.cards.size() == 1, made.errors);
+    const std::string text = text::print(made.cards[0]);
+    CHECK(text.find("Is all of this so") != std::string::npos);
+    // q = 1.25 · 6000 km / 5000 mi = 0.932; (2 + q · 9) / (1 + q) = 5.38, up to the next tenth.
+    const std::size_t asked = text.find("– lining:");
+    REQUIRE(asked != std::string::npos);
+    CHECK(text.find("5.4 mm", asked) != std::string::npos);
+    CHECK(text.find("difference", asked) != std::string::npos);
 }
 
 TEST_CASE("of a torque in stages each stage has its wrench where one does not do for all") {
