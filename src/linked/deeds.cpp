@@ -4,8 +4,6 @@
 
 namespace benchleaf::linked {
 
-namespace {
-
 bool takes(model::SortSet set, Sort sort) {
     switch (set) {
     case model::SortSet::any:
@@ -25,8 +23,6 @@ bool takes(model::SortSet set, Sort sort) {
     }
     return false;
 }
-
-} // namespace
 
 const model::Deed* deed_for(const model::Verb& verb, Sort sort, Place to) {
     const bool can_rest = std::any_of(verb.deeds.begin(), verb.deeds.end(), [&](const model::Deed& deed) {

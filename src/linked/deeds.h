@@ -6,6 +6,9 @@
 
 namespace benchleaf::linked {
 
+// Is what is done to that set done to such an item?
+bool takes(model::SortSet set, Sort sort);
+
 // What a verb does to an item of that sort that goes to that place; null: nothing.
 const model::Deed* deed_for(const model::Verb& verb, Sort sort, Place to);
 

@@ -1,4 +1,5 @@
 // The entries of catalogues: declared first, so that every name is known, and linked to each other after that.
+#include "linked/deeds.h"
 #include "linked/linker.h"
 
 #include "model/verbs.h"
@@ -12,23 +13,9 @@ namespace {
 // Whether the verb is done to such an item: what `while` may speak of.
 bool done_to(const model::Verb& verb, Sort sort) {
     return std::any_of(verb.deeds.begin(), verb.deeds.end(), [sort](const model::Deed& deed) {
-        switch (deed.on) {
-        case model::SortSet::fastener:
-            return sort == Sort::fastener;
-        case model::SortSet::clip:
-            return sort == Sort::clip;
-        case model::SortSet::part:
-            return sort == Sort::part;
-        case model::SortSet::circuit:
-            return sort == Sort::circuit;
-        case model::SortSet::setting:
-            return sort == Sort::setting;
-        case model::SortSet::adjustment:
-            return sort == Sort::adjustment;
-        case model::SortSet::any:
-            return sort == Sort::fastener || sort == Sort::clip || sort == Sort::part || sort == Sort::circuit;
-        }
-        return false;
+        // What is done to anything is done to what can be touched; nobody cleans a setting.
+        const bool touched = sort != Sort::setting && sort != Sort::adjustment;
+        return takes(deed.on, sort) && (deed.on != model::SortSet::any || touched);
     });
 }
 

@@ -1,10 +1,12 @@
-// For checks over the whole shop: each item as the catalogues have it, and once more as a vehicle has it that changes it or something
-// that it holds. Internal to linked/.
+// What checks over the whole shop share: each item as the catalogues have it, and once more as a vehicle has it that changes it or
+// something that it holds; each step of a procedure; what a decision rests on. Internal to linked/.
 #pragma once
 
 #include "linked/linked.h"
 
 #include <functional>
+#include <map>
+#include <set>
 #include <unordered_map>
 #include <unordered_set>
 
@@ -34,6 +36,45 @@ inline void look_over(const Linked& linked, const std::function<bool(const Item&
             for (const ItemId opener : item.openers) look(opener);
         }
     }
+}
+
+// A part whose loss hurts somebody: of brake, wheel, steering or suspension.
+inline bool bears_people(const Item& item) {
+    if (item.sort != Sort::part || !item.part.system) return false;
+    switch (item.part.system->value) {
+    case model::System::brake:
+    case model::System::wheel:
+    case model::System::steering:
+    case model::System::suspension:
+        return true;
+    default:
+        return false;
+    }
+}
+
+// Each step, before those that lie in it.
+using SeeStep = std::function<void(const Step&)>;
+inline void each_step(const Steps& steps, const SeeStep& see) {
+    for (const Step& step : steps) {
+        see(step);
+        for (const Steps* below : {&step.if_so, &step.if_not, &step.steps, &step.otherwise}) each_step(*below, see);
+    }
+}
+inline void each_step(const Procedure& procedure, const SeeStep& see) {
+    for (const Section& section : procedure.sections) each_step(section.steps, see);
+}
+
+// Of which items a limit is, or an inspection looks at.
+using Looked = std::map<StepId, const Step*>; // the steps of a procedure
+inline std::set<ItemId> rests_on(const Linked& linked, const Basis& basis, const Looked& looked) {
+    std::set<ItemId> items;
+    if (basis.limit.known())
+        items.insert(linked.limits[basis.limit.index()].of.begin(), linked.limits[basis.limit.index()].of.end());
+    const auto at = looked.find(basis.inspection);
+    if (basis.inspection.known() && at != looked.end())
+        for (const Target& target : at->second->targets) items.insert(target.item);
+    items.erase(ItemId());
+    return items;
 }
 
 } // namespace benchleaf::linked

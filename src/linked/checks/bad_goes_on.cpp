@@ -1,8 +1,7 @@
+#include "linked/look_over.h"
 #include "linked/reports.h"
 
 #include <algorithm>
-#include <functional>
-#include <map>
 #include <set>
 
 namespace benchleaf::linked {
@@ -20,17 +19,10 @@ const Check checks::bad_goes_on = {
 
 namespace {
 
-void see_each(const Steps& steps, const std::function<void(const Step&)>& see) {
-    for (const Step& step : steps) {
-        see(step);
-        for (const Steps* below : {&step.if_so, &step.if_not, &step.steps, &step.otherwise}) see_each(*below, see);
-    }
-}
-
 // Anything is done about it, however little. Looking, waiting and writing bring nothing right, nor does what only makes room.
 bool does_something(const Steps& steps) {
     bool does = false;
-    see_each(steps, [&](const Step& step) {
+    each_step(steps, [&](const Step& step) {
         using V = model::VerbName;
         static constexpr V idle[] = {V::measure, V::inspect,    V::record,  V::wait,   V::mark, V::recheck,
                                      V::set,     V::press_back, V::slacken, V::remove, V::move};
@@ -41,28 +33,15 @@ bool does_something(const Steps& steps) {
     return does;
 }
 
-bool bears_people(const Item& item) {
-    if (item.sort != Sort::part || !item.part.system) return false;
-    switch (item.part.system->value) {
-    case model::System::brake:
-    case model::System::wheel:
-    case model::System::steering:
-    case model::System::suspension:
-        return true;
-    default:
-        return false;
-    }
-}
-
 class BadGoesOn {
 public:
     BadGoesOn(const Linked& linked, const Procedure& procedure) : linked_(linked), procedure_(procedure) {
-        all([&](const Step& step) {
+        each_step(procedure_, [&](const Step& step) {
             looked_.emplace(step.id, &step);
             for (const Answer& answer : step.answers)
                 if (!answer.yes && does_something(step.steps)) done_later_.insert(answer.question);
         });
-        all([&](const Step& step) {
+        each_step(procedure_, [&](const Step& step) {
             const bool dealt = step.kind == StepKind::again || (step.kind == StepKind::decide && deals(step));
             if (!dealt) return;
             for (const Basis& basis : step.basis) dealt_.insert({basis.limit, basis.inspection});
@@ -70,13 +49,13 @@ public:
     }
 
     void judge(const Check& self, Messages& out) const {
-        all([&](const Step& step) {
+        each_step(procedure_, [&](const Step& step) {
             if (step.kind != StepKind::decide || deals(step)) return;
             for (const Basis& basis : step.basis) {
                 const bool later = basis.inspection.known() && basis.inspection.index() > step.id.index();
                 if ((!basis.limit.known() && !basis.inspection.known()) || later) continue; // told
                 if (dealt_.contains({basis.limit, basis.inspection})) continue;             // by another decision
-                const std::set<ItemId> items = rests_on(basis);
+                const std::set<ItemId> items = rests_on(linked_, basis, looked_);
                 const auto item = std::find_if(items.begin(), items.end(),
                                                [&](ItemId each) { return bears_people(linked_.items[each.index()]); });
                 if (item == items.end() || left_to_others(items)) continue;
@@ -92,21 +71,8 @@ public:
     }
 
 private:
-    void all(const std::function<void(const Step&)>& see) const {
-        for (const Section& section : procedure_.sections) see_each(section.steps, see);
-    }
     bool deals(const Step& decision) const {
         return does_something(decision.if_not) || done_later_.contains(decision.id);
-    }
-    std::set<ItemId> rests_on(const Basis& basis) const {
-        std::set<ItemId> items;
-        if (basis.limit.known())
-            items.insert(linked_.limits[basis.limit.index()].of.begin(), linked_.limits[basis.limit.index()].of.end());
-        const auto at = looked_.find(basis.inspection);
-        if (basis.inspection.known() && at != looked_.end())
-            for (const Target& target : at->second->targets) items.insert(target.item);
-        items.erase(ItemId());
-        return items;
     }
     // The next procedure finds it out of its place, and does not put it back as it is.
     bool left_to_others(const std::set<ItemId>& items) const {
@@ -117,7 +83,7 @@ private:
 
     const Linked& linked_;
     const Procedure& procedure_;
-    std::map<StepId, const Step*> looked_;
+    Looked looked_;
     std::set<StepId> done_later_;
     std::set<std::pair<LimitId, StepId>> dealt_;
 };

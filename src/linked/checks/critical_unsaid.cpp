@@ -1,3 +1,4 @@
+#include "linked/look_over.h"
 #include "linked/reports.h"
 
 #include "model/words.h"
@@ -19,25 +20,12 @@ const Check checks::critical_unsaid = {
 
 namespace {
 
-bool vital(const Item& part) {
-    if (!part.part.system) return false;
-    switch (part.part.system->value) {
-    case model::System::brake:
-    case model::System::wheel:
-    case model::System::steering:
-    case model::System::suspension:
-        return true;
-    default:
-        return false;
-    }
-}
-
 bool says(const Item& item) {
     return item.critical || item.fastener.not_critical.has_value() || item.fastener.unread;
 }
 
 bool report(const Item& item, const Item& part, Messages& out) {
-    if (says(item) || !vital(part)) return false;
+    if (says(item) || !bears_people(part)) return false;
     const std::string system(model::word(part.part.system->value));
     messages::Message& message =
         out.add(checks::critical_unsaid.rule, item.declared,
