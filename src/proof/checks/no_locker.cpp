@@ -13,8 +13,11 @@ void judge(Moment& now, const Check& self) {
     Finding& finding = now.report(self, "{item} is tightened{sides} without its thread-locker", bad);
     now.blame_debt(finding, now.at, bad->standing, model::bit(model::Debt::locker) | model::bit(model::Debt::degrease));
     const linked::Item& item = now.it().is;
-    finding.help = fmt::format("add `- apply: {}` with `to: {}` before the step that fits it",
-                               now.linked.consumables[item.threadlock.index()].id, item.id);
+    // Only a contract can say that one owes it which has none.
+    finding.help = item.threadlock.known()
+                       ? fmt::format("add `- apply: {}` with `to: {}` before the step that fits it",
+                                     now.linked.consumables[item.threadlock.index()].id, item.id)
+                       : std::string("say in its catalogue which one: `threadlock: …`; or that it owes none");
 }
 
 } // namespace
