@@ -42,12 +42,18 @@ std::unique_ptr<Shopful> make_sure_ones(Mended& mended, const std::vector<std::s
     }
 }
 
+// Some messages have no place, as one of a card's page.
+std::string_view path_of(const messages::Message& message, const Shopful& shop) {
+    if (message.labels.empty() || !message.labels.front().span.known()) return {};
+    return shop.sources.file(message.labels.front().span.file).path;
+}
+
 using Told = std::multiset<std::tuple<std::string_view, std::string_view, std::string_view>>;
 
 Told told_of(const Shopful& shop) {
     Told told;
     for (const messages::Message& each : shop.messages.all())
-        told.emplace(shop.sources.file(each.labels.front().span.file).path, each.rule->name, each.text);
+        told.emplace(path_of(each, shop), each.rule->name, each.text);
     return told;
 }
 
@@ -68,12 +74,11 @@ Mended mend(const Files& before, const std::vector<std::string>& paths) {
         const messages::Messages shown = shown_of(*shop, roots_of(shop->sources, paths));
         const messages::Message* next = nullptr;
         for (const messages::Message& each : shown.all()) {
-            const source::FileId file = each.labels.front().span.file;
+            if (each.fixes.empty() || !each.fixes.front().to_try) continue;
             // What stands in another file than the message is not the mistake.
-            const bool wanted =
-                !each.fixes.empty() && each.fixes.front().to_try && each.fixes.front().edits.front().span.file == file;
-            const std::string& path = shop->sources.file(file).path;
-            if (wanted && tried.emplace(path, each.text).second) {
+            const std::string_view path = path_of(each, *shop);
+            if (path != shop->sources.file(each.fixes.front().edits.front().span.file).path) continue;
+            if (tried.emplace(path, each.text).second) {
                 next = &each;
                 break;
             }
