@@ -82,11 +82,12 @@ std::vector<Verb> make_verbs() {
             {{SortSet::fastener,
               Starts::loose_or_snug,
               Leaves::rest,
-              reached({D::locks_tight, D::locker_applied}),
+              reached({D::locks_tight, D::locker_applied, D::locker_in_time, D::first_tightening}),
               {E::torqued}}});
-    declare(VerbName::recheck, "recheck", Argument::fasteners, "rechecked",
-            "Puts the wrench on a tight fastener once more, at its torque.", "- recheck: wheel-nut",
-            {{SortSet::fastener, Starts::tight, Leaves::same, reached({D::locker_wet}), {E::torqued}}});
+    declare(
+        VerbName::recheck, "recheck", Argument::fasteners, "rechecked",
+        "Puts the wrench on a tight fastener once more, at its torque.", "- recheck: wheel-nut",
+        {{SortSet::fastener, Starts::tight, Leaves::same, reached({D::locker_wet, D::locker_in_time}), {E::torqued}}});
     declare(VerbName::renew, "renew", Argument::items, "renewed",
             "Takes a new one in place of what is off; it counts from now.", "- renew: [inner-pad, outer-pad]",
             {{SortSet::any, Starts::off_place, Leaves::same, {D::place}, {E::as_new}}}, {E::new_state});
@@ -120,13 +121,13 @@ std::vector<Verb> make_verbs() {
             "Presses a piston back; the circuit must be primed again.", "- press-back: caliper",
             {{SortSet::part, Starts::anywhere, Leaves::same, within_reach(), {E::owe_moved}}});
     declare(VerbName::fill, "fill", Argument::circuits, "filled", "Fills a circuit with its fluid.",
-            "- fill: engine-oil", proof_of_circuit({}, {E::pay_fill, E::fluid_fumes, E::stir}));
+            "- fill: engine-oil", proof_of_circuit({D::one_vent_open}, {E::pay_fill, E::fluid_fumes, E::stir}));
     declare(VerbName::bleed, "bleed", Argument::fasteners, "bled",
             "Bleeds a circuit at a vent until it runs clear; the vent still needs its torque.", "- bleed: bleed-screw",
             {{SortSet::fastener,
               Starts::not_off,
               Leaves::loose,
-              reached({D::openers_tight, D::proofs_before, D::moved_held}),
+              reached({D::openers_tight, D::one_vent_open, D::proofs_before, D::moved_held}),
               {E::pay_bleed, E::owe_vented, E::fluid_fumes}}});
     declare(VerbName::prime, "prime", Argument::circuits, "primed",
             "Pumps a circuit until what it moves stands where it works.", "- prime: front-brake",

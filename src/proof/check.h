@@ -1,5 +1,5 @@
 // A close-out check. Each lives in checks/ in a file of its own: its name, when it is asked, its logic and its wording. The abstract machine
-// (prove.cpp) walks the rows; it asks a check at the moment that the check names and hands it what it needs to judge: a `Moment`. The check
+// (machine.h) walks the rows; it asks a check at the moment that the check names and hands it what it needs to judge: a `Moment`. The check
 // says what is wrong as a `Finding`; findings that differ only in the side are told as one message.
 #pragma once
 
@@ -43,6 +43,7 @@ struct Finding {
     // What is at fault, so that one mistake gives one message: from here on the machine takes such a standing for a hole (its place not
     // known, or the debts told no longer owed) and later checks step over it.
     std::vector<std::pair<fitted::InstanceId, Standing>> blamed;
+    linked::LimitId limit;        // of what reading
     std::uint64_t told_debts = 0; // none: its place was told
     std::uint64_t told_on = 0;    // what lies on it was told, and no longer does
 
@@ -80,6 +81,28 @@ public:
     bool of_job = false;                      // at an end: it is a job that ends
     const fitted::Procedure* ended = nullptr; // or this procedure
     source::Span promised;
+    std::vector<fitted::InstanceId> worked_at; // all that the step does the same to at once, itself among them
+    // The readings that a step decides by; at an end, the last of all. `item` and `at` are of what is read, or of the adjustment that it proves.
+    struct Reading {
+        linked::LimitId limit;
+        const fitted::LimitUse* use = nullptr; // null at an end
+        fitted::InstanceId slot;               // what was done since it was taken: proof/readings.h
+        linked::ItemId item;
+        fitted::InstanceId at;
+        fitted::AxisValue value = fitted::no_value;
+    };
+    std::vector<Reading> readings;
+    void about(const Reading& reading) {
+        item = reading.item;
+        at = reading.at;
+        value = reading.value;
+        if (reading.use != nullptr) span = reading.use->span;
+    }
+    // How the thread of a fastener stands: what waited on it, and what was turned.
+    fitted::InstanceId thread(fitted::InstanceId of) const {
+        return fitted::InstanceId(static_cast<std::uint32_t>(first_thread + of.index()));
+    }
+    std::size_t first_thread = 0; // set by the machine
 
     const fitted::Item& it() const { return fit.items[item.index()]; }
     const fitted::Item& of(linked::ItemId other) const { return fit.items[other.index()]; }
@@ -171,7 +194,7 @@ struct Check {
     messages::Rule rule;
     When when = When::demand;
     std::optional<model::Demand> demand;                     // with When::demand
-    void (*judge)(Moment& now, const Check& self) = nullptr; // null with When::machine
+    void (*judge)(Moment& now, const Check& self) = nullptr; // null where the machine alone sees it
 };
 
 std::span<const Check* const> all_checks();
@@ -180,6 +203,10 @@ std::span<const Check* const> all_checks();
 // cannot be measured on this vehicle.
 std::uint64_t proof_bits_of(const fitted::Fit& fit, const linked::Linked& linked, const linked::Item& adjustment,
                             linked::LimitId limit, const std::function<bool(fitted::InstanceId)>& takes);
+
+// The bits of all that prove one of an adjustment's instances, with the debt itself; 0 where nothing does.
+std::uint64_t all_proof_bits(const fitted::Fit& fit, const linked::Linked& linked, linked::ItemId adjustment,
+                             fitted::AxisValue value);
 
 // All that is renewed as one with an item, itself with it, in the order of the catalogue; nothing where it belongs to no set. Whichever of them
 // names the other under `renew-together`.

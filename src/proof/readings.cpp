@@ -5,6 +5,12 @@
 
 namespace benchleaf::proof {
 
+const fitted::LimitUse* use_in(const fitted::Row& row, linked::LimitId limit) {
+    const auto at = std::find_if(row.limits.begin(), row.limits.end(),
+                                 [&](const fitted::LimitUse& use) { return use.figure.limit == limit; });
+    return at == row.limits.end() ? nullptr : &*at;
+}
+
 Readings::Readings(const linked::Linked& linked, const fitted::Fit& fit) : fit_(fit) {
     for (std::size_t i = 0; i < linked.limits.size(); ++i) {
         const linked::LimitId limit(i);

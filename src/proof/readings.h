@@ -3,6 +3,7 @@
 #pragma once
 
 #include "fitted/fitted.h"
+#include "proof/standing.h"
 
 #include <cstdint>
 #include <unordered_map>
@@ -18,6 +19,14 @@ inline constexpr std::uint64_t judged_before = 8;   // worked on behind the deci
 inline constexpr std::uint64_t was_worked = 16;     // since the last decision
 inline constexpr std::uint64_t was_judged = 32;
 inline constexpr std::uint64_t told_old = 64;
+
+// It was taken after the last work on the thing, and nobody decides by it, though somebody did before.
+inline bool waits_for_decision(const Standing& s) {
+    return (s.on & not_judged) != 0 && (s.on & was_judged) != 0 && (s.on & told_old) == 0 && s.coated != nullptr;
+}
+
+// Where a row names the limit; null where it does not.
+const fitted::LimitUse* use_in(const fitted::Row& row, linked::LimitId limit);
 
 class Readings {
 public:

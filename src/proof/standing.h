@@ -35,6 +35,9 @@ inline constexpr std::uint64_t anywhere = 1;
 // Of a circuit, likewise: on some way its fluid has not had its time to settle since it was filled or went round.
 inline constexpr std::uint64_t unsettled = 1;
 
+// Of a thread, whose word above keeps for how many seconds its wet thread-locker has waited: it was slackened, and not off since.
+inline constexpr std::uint64_t slackened_since = 1;
+
 struct Standing {
     linked::Place place = 0;
     std::uint64_t bits = 0;                // debts and facts
@@ -51,7 +54,12 @@ struct Standing {
         return debt == model::Debt::bleed ? (bits & vent_bits) != 0 : (bits & model::bit(debt)) != 0;
     }
     bool place_known() const { return place != unknown_place; }
-    bool away() const { return !place_known() || place != 0; }            // an unknown place is stepped over
+    bool away() const { return !place_known() || place != 0; } // an unknown place is stepped over
+    // Of a fastener with thread-locker. It sets where it is shut off from the air, in the hole: common practice.
+    bool locker_is_wet() const {
+        return place_known() && place < 3 && !owes(model::Debt::locker) &&
+               (bits & model::bit(model::Debt::locker_set)) == 0;
+    }
     bool is_anywhere() const { return !place_known() && on == anywhere; } // of a setting
     bool in(linked::Place where) const { return !place_known() || place == where; }
     bool same_state(const Standing& other) const {

@@ -1,11 +1,54 @@
 #include "proof/check.h"
 
+#include <algorithm>
+
 namespace benchleaf::proof::checks {
+
+namespace {
+
+// What is pumped in at one vent runs out at the other, or draws air in there. Those that are bled by one step are closed one by one.
+void judge(Moment& now, const Check& self) {
+    const linked::ItemId circuit = now.it().is.sort == linked::Sort::circuit ? now.item : now.it().is.vents;
+    if (!circuit.known() || !now.of(circuit).present) return;
+    const linked::Item& is = now.of(circuit).is;
+    // Water and oil are filled in at an open vent, so that the air goes out.
+    if (!is.circuit_of.sort || is.circuit_of.sort->value != model::CircuitSort::hydraulic) return;
+    for (const linked::ItemId vent : is.vented_by) {
+        if (!vent.known() || !now.of(vent).present) continue;
+        if (vent != now.item && now.of(vent).is.opens == circuit) continue; // told as one that opens it
+        const auto asked = [&](const linked::Item& item) {
+            return std::any_of(item.whiles.begin(), item.whiles.end(), [&](const linked::While& each) {
+                return each.verb == now.row->verb &&
+                       std::any_of(each.needs.begin(), each.needs.end(),
+                                   [&](const linked::Need& need) { return need.item == vent && need.place != 0; });
+            });
+        };
+        if (asked(now.it().is) || asked(is)) continue;
+        for (const fitted::InstanceId at : now.on_circuit(circuit, vent)) {
+            if (std::find(now.worked_at.begin(), now.worked_at.end(), at) != now.worked_at.end()) continue;
+            const auto bad = now.some(at, [](const Standing& s) { return s.away() && s.place_known(); });
+            if (!bad) continue;
+            const fitted::AxisValue value = now.fit.instances[at.index()].value;
+            std::string other(now.name(vent));
+            if (value != fitted::no_value)
+                other = now.fit.axes[now.of(vent).is.axis.index()].values[value] + " " + other;
+            Finding& finding = now.report(self,
+                                          "{item} is " + std::string(now.done()) + "{sides} while the " + other +
+                                              " is " + now.place_name(vent, bad->standing.place),
+                                          bad);
+            finding.more.push_back(now.cause(at, bad->standing));
+            finding.help = "tighten the " + other + " before this step";
+            break;
+        }
+    }
+}
+
+} // namespace
 
 extern const Check other_vent_open{{"other-vent-open", messages::Level::error,
                                     "a circuit is filled, or bled at one vent, while another of its vents stands open"},
-                                   When::machine,
-                                   std::nullopt,
-                                   nullptr};
+                                   When::demand,
+                                   model::Demand::one_vent_open,
+                                   judge};
 
 } // namespace benchleaf::proof::checks

@@ -1,11 +1,46 @@
 #include "proof/check.h"
+#include "proof/readings.h"
 
 namespace benchleaf::proof::checks {
+
+namespace {
+
+// What one step decides by is told in one message.
+void judge(Moment& now, const Check& self) {
+    std::vector<std::pair<const Moment::Reading*, Moment::Found>> old;
+    std::vector<const fitted::LimitUse*> uses;
+    for (const Moment::Reading& reading : now.readings) {
+        auto found = now.some(reading.slot, [](const Standing& s) { return (s.on & older_than_work) != 0; });
+        if (!found) continue;
+        old.emplace_back(&reading, *std::move(found));
+        if (uses.empty() || uses.back() != reading.use) uses.push_back(reading.use);
+    }
+    std::string names;
+    for (const fitted::LimitUse* use : uses)
+        names += (names.empty() ? "" : ", ") + now.linked.limits[use->figure.limit.index()].id;
+    if (uses.size() > 1) names = "[" + names + "]";
+    for (const auto& [reading, found] : old) {
+        if (reading->limit != uses.front()->figure.limit) continue;
+        now.about(*reading);
+        Finding& finding = now.report(
+            self, "the " + reading->use->figure.name + " decides here{sides}, and was read before the last work on it",
+            found);
+        finding.limit = reading->limit;
+        const Standing& is = found.standing;
+        if (is.coated != nullptr) finding.more.push_back({head_span(*is.coated), "read here"});
+        if (is.placed != nullptr) finding.more.push_back({head_span(*is.placed), "and worked on since, here"});
+        for (const fitted::LimitUse* use : uses)
+            if (use != uses.front()) finding.more.push_back({use->span, "and so was this"});
+        finding.help = "add `- measure: " + names + "` before this step: work on a thing makes its reading an old one";
+    }
+}
+
+} // namespace
 
 extern const Check read_before_work{{"read-before-work", messages::Level::error,
                                      "a decision rests on a reading from before the last work on the thing"},
                                     When::machine,
                                     std::nullopt,
-                                    nullptr};
+                                    judge};
 
 } // namespace benchleaf::proof::checks
