@@ -345,7 +345,7 @@ private:
         case VerbName::clean:
             return s_.fill(Key::do_clean, {pieces(node)});
         case VerbName::apply:
-            return s_.fill(Key::do_apply, {consumable(row.step->consumable), pieces(node)});
+            return s_.fill(Key::do_apply, {consumable(row.step->consumable), pieces(node) + surface(node)});
         case VerbName::measure: {
             std::vector<std::string> all;
             for (const fitted::LimitUse& use : row.limits) add_once(all, use.figure.name);
@@ -365,6 +365,14 @@ private:
         return {};
     }
 
+    // " (ears)": in the words of the shop.
+    std::string surface(const Node& node) const {
+        const model::Step* step = source(node);
+        if (step == nullptr || !step->surface) return {};
+        std::vector<std::string> all;
+        for (const auto& each : step->surface->value) add_once(all, each.name);
+        return " (" + s_.listed(all) + ")";
+    }
     std::string consumable(linked::ConsumableId id) const {
         return id.known() ? s_.linked.consumables[id.index()].name : std::string();
     }

@@ -374,6 +374,9 @@ struct Keys<Step> {
         key("once", &Step::once, "the section is worked once for all sides, not side by side", "once: true")
             .goes_with(StepSort::section),
         key("to", &Step::to, "what it is applied to", "to: guide-pins").needed_with(VerbName::apply),
+        key("surface", &Step::surface, "the surface of it that it goes on, where that is not all of them",
+            "surface: ears")
+            .goes_with(VerbName::apply),
         key("amount", &Step::amount, "how much, for each item and side", "amount: 1 g")
             .above_zero()
             .needed_with(VerbName::apply)

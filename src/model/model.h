@@ -383,6 +383,7 @@ struct Step {
     Given<bool> once;
     // of verbs
     Given<Refs<Refers::item>> to;
+    Given<Refs<Refers::free>> surface; // of what it is applied to
     Given<Measure<units::Wanted::amount>> amount;
     Given<Refs<Refers::tool_or_consumable>> with;
     Given<std::string> look_for;

@@ -204,6 +204,7 @@ steps:
   - set: { lift: up, all/lift: down }
   - apply: locker
     to: [bolt]
+    surface: [thread]
     amount: 2 drop
   - clean: bolt
     with: [brush, fluid]

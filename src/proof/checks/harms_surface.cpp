@@ -8,6 +8,13 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
+// Where a step says which surfaces it is applied to, it touches no other.
+bool comes_onto(const fitted::Row& row, std::string_view surface) {
+    const auto& only = row.step->source->surface;
+    return !only ||
+           std::any_of(only->value.begin(), only->value.end(), [&](const auto& each) { return each.name == surface; });
+}
+
 void judge(Moment& now, const Check& self) {
     const auto& surfaces = now.it().is.part.surfaces;
     if (!surfaces) return;
@@ -15,6 +22,7 @@ void judge(Moment& now, const Check& self) {
         const linked::Consumable& what = now.of(used.consumable);
         if (!what.figures.unsafe_on) continue;
         for (const auto& surface : surfaces->value) {
+            if (now.row->step->consumable == used.consumable && !comes_onto(*now.row, surface.key.name)) continue;
             const auto& unsafe = what.figures.unsafe_on->value;
             const auto at = std::find_if(unsafe.begin(), unsafe.end(),
                                          [&](const auto& each) { return each.value == surface.value.value; });
@@ -25,7 +33,8 @@ void judge(Moment& now, const Check& self) {
             finding.at = used.span;
             finding.more.push_back({surface.value.span, fmt::format("its {}: a {} surface", surface.key.name, kind)});
             finding.more.push_back({at->span, "must never touch one"});
-            finding.help = "take one that may touch it; where it goes on another face, name that as a part of its own";
+            finding.help =
+                "take one that may touch it; where it goes on another of its surfaces, name that: `surface: …`";
             break;
         }
     }
