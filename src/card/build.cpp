@@ -64,6 +64,47 @@ std::vector<linked::CautionId> touched(const Speaker& s, const Node& node) {
     return all;
 }
 
+// The map of the wheels, where the vehicle tells them and it is known at which axle the procedure is worked: as it says, or by its axis, which is called
+// like an axle (`rear`) or has the axles for values (`end`). Of wheels that are called like values of the axis (left), those that it is worked on.
+std::vector<Axle> make_axles(const Speaker& s, const fitted::Procedure& procedure) {
+    if (!s.fit.vehicle.known()) return {};
+    const auto& wheels = s.linked.vehicles[s.fit.vehicle.index()].source->wheels;
+    if (!wheels) return {};
+    const auto& said = procedure.source->source->axle;
+    const bool has_axis = procedure.axis.known();
+    const auto value_of = [&](const std::string& name) -> std::optional<fitted::AxisValue> {
+        if (!has_axis) return std::nullopt;
+        const auto& values = s.fit.axes[procedure.axis.index()].values;
+        const auto at = std::find(values.begin(), values.end(), name);
+        if (at == values.end()) return std::nullopt;
+        return static_cast<fitted::AxisValue>(at - values.begin());
+    };
+    const auto works_on = [&](fitted::AxisValue value) {
+        return std::find(procedure.values.begin(), procedure.values.end(), value) != procedure.values.end();
+    };
+    std::vector<Axle> axles;
+    bool any = false;
+    for (const auto& axle : wheels->value) {
+        const std::string& name = axle.key.name;
+        const auto end = value_of(name);
+        const bool at_it =
+            said ? std::any_of(said->value.begin(), said->value.end(),
+                               [&](const auto& each) { return each.name == name; })
+                 : (end && works_on(*end)) || (has_axis && s.linked.axes[procedure.axis.index()].name == name);
+        Axle made;
+        for (const auto& wheel : axle.value) {
+            const auto value = value_of(wheel.name);
+            made.push_back({at_it && (!value || works_on(*value)), {}});
+            if (made.back().here && value) made.back().head = s.axis_word(procedure.axis, *value).head;
+            any = any || made.back().here;
+        }
+        if (at_it && end && !made.empty()) made.back().head = s.axis_word(procedure.axis, *end).head;
+        axles.push_back(std::move(made));
+    }
+    if (!any) axles.clear();
+    return axles;
+}
+
 Head make_head(const Speaker& s, const fitted::Procedure& procedure, std::size_t card, std::size_t cards) {
     Head head;
     const model::Procedure& source = *procedure.source->source;
@@ -97,6 +138,7 @@ Head make_head(const Speaker& s, const fitted::Procedure& procedure, std::size_t
     }
     if (s.job == nullptr)
         head.blanks = {s.word(Key::job), s.word(Key::date), s.word(Key::identity_registration), s.word(Key::meter)};
+    head.axles = make_axles(s, procedure);
     head.code = "BENCHLEAF " + (head.job.empty() ? std::string("-") : head.job) + " " + source.id.value + " " +
                 std::to_string(source.revision ? source.revision->value : 1);
     return head;

@@ -22,6 +22,13 @@ struct Caution {
     std::string avoid;
 };
 
+// Seen from above, the front of the vehicle upwards.
+struct Wheel {
+    bool here = false; // the card is worked at it
+    std::string head;  // "L": of the column of ticks that is its; may be empty
+};
+using Axle = std::vector<Wheel>; // from left to right
+
 struct Head {
     std::string shop;
     std::string title;
@@ -36,7 +43,8 @@ struct Head {
     std::string code;   // what the QR square says
     std::string digest; // SHA-256 of the card, hexadecimal, cut to what the foot shows; filled by the driver
     std::vector<std::string>
-        blanks; // on a blank card, what is written in by hand: "job", "date", "registration", "odometer"
+        blanks;              // on a blank card, what is written in by hand: "job", "date", "registration", "odometer"
+    std::vector<Axle> axles; // from the front; empty where nobody tells the wheels or where the card is worked
 };
 
 // "wrench B, 10–60 N·m (calibrated to 2027-03-01)"
@@ -81,11 +89,18 @@ struct Torque {
     bool initials = false;       // critical: who did it
 };
 
-// Where the marks of a drawn wear bar stand, in thousandths of the way from nothing (0) to the size when new (1000).
+// Where the marks of a drawn wear bar stand, in thousandths of its length, with the figures at them. The size when new is at its right end
+// (1000); what is left at the limit is drawn as a stub of one length whatever it is, so that a disc of 4.5 mm that may wear by 0.5 can be read.
 struct WearBar {
-    std::uint32_t limit = 0;
-    std::uint32_t keep = 0;
-    std::optional<std::uint32_t> expected;
+    static constexpr std::uint32_t limit_at = 160;
+    struct Mark {
+        std::uint32_t at = 0;
+        std::string text; // "4.6"
+    };
+    Mark limit;
+    Mark keep;
+    Mark as_new;
+    std::optional<Mark> expected;
 };
 
 struct Reading {

@@ -83,9 +83,14 @@ public:
         for (const bool mark : r.marks) marks += mark ? 'x' : '.';
         line(depth + 1, "marks", marks);
         if (!r.bar) return;
-        std::string bar = "limit " + std::to_string(r.bar->limit) + " keep " + std::to_string(r.bar->keep);
-        if (r.bar->expected) bar += " expected " + std::to_string(*r.bar->expected);
-        line(depth + 1, "bar", bar);
+        const auto mark = [&](const char* name, const WearBar::Mark& is) {
+            line(depth + 2, name, std::to_string(is.at) + " | " + is.text);
+        };
+        head(depth + 1, "bar");
+        mark("limit", r.bar->limit);
+        mark("keep", r.bar->keep);
+        mark("new", r.bar->as_new);
+        if (r.bar->expected) mark("expected", *r.bar->expected);
     }
 
     void operator()(const Step& s) {
@@ -149,6 +154,12 @@ std::string dump(const Card& card) {
     out.line(1, "date", h.date);
     out.line(1, "revision", h.revision);
     out.lines(1, "blank", h.blanks);
+    for (const Axle& axle : h.axles) {
+        std::string wheels;
+        for (const Wheel& wheel : axle) wheels += (wheel.here ? "x" : ".") + wheel.head + " ";
+        wheels.pop_back();
+        out.line(1, "axle", wheels);
+    }
     if (h.card > 0) out.line(1, "card", std::to_string(h.card) + " of " + std::to_string(h.cards));
 
     const Before& b = card.before;

@@ -376,12 +376,16 @@ Judged judge_bounds(const Speaker& speaker, const fitted::LimitFigure& limit) {
     judged.shown = speaker.fill(sort == Sort::minimum ? Key::keep_least : Key::keep_most, {judged.figure});
     add_note(speaker.word(Key::keep_from_new));
     if (sort == Sort::minimum) {
-        const double whole = units::value_in(*as_new, as_new->unit);
-        const auto part = [&](const units::Quantity& of) {
-            const double share = whole > 0 ? units::value_in(of, as_new->unit) / whole : 0;
-            return static_cast<std::uint32_t>(std::lround(1000 * std::clamp(share, 0.0, 1.0)));
+        const double least = units::value_in(at, as_new->unit);
+        const double whole = units::value_in(*as_new, as_new->unit) - least;
+        const auto mark = [&](const units::Quantity& of) {
+            const double share = whole > 0 ? (units::value_in(of, as_new->unit) - least) / whole : 0;
+            const double rest = 1000 - WearBar::limit_at;
+            return WearBar::Mark{WearBar::limit_at +
+                                     static_cast<std::uint32_t>(std::lround(rest * std::clamp(share, 0.0, 1.0))),
+                                 speaker.number(of)};
         };
-        judged.bar = WearBar{part(at), part(*keep), std::nullopt};
+        judged.bar = WearBar{mark(at), mark(*keep), mark(*as_new), std::nullopt};
     }
     return judged;
 }

@@ -93,6 +93,20 @@ void judge_readings(Shop& shop, Fit& fit, Messages& out) {
     for (const auto& [in, limit] : unread) fit.procedures[in.index()].unread.push_back(limit);
 }
 
+void judge_axles(Shop& shop, const Fit& fit, Messages& out) {
+    if (!fit.vehicle.known()) return;
+    const model::Vehicle& vehicle = *shop.linked.vehicles[fit.vehicle.index()].source;
+    if (!vehicle.wheels) return;
+    const auto& axles = vehicle.wheels->value;
+    for (const Procedure& procedure : fit.procedures) {
+        if (!procedure.source->source->axle) continue;
+        for (const auto& axle : procedure.source->source->axle->value)
+            if (std::none_of(axles.begin(), axles.end(), [&](const auto& is) { return is.key.name == axle.name; }) &&
+                shop.first_time(checks::axle_not_on_vehicle.rule, axle.span))
+                report_axle_not_on_vehicle(out, axle, vehicle);
+    }
+}
+
 void judge_coats(Shop& shop, const Fit& fit, Messages& out) {
     judge_coats(
         shop.linked, fit,
@@ -132,6 +146,7 @@ Fit fit_all(Shop& shop, linked::VehicleId vehicle, Messages& messages) {
         if (!procedure.source->fits || fitter.holds(procedure.source->fits->value)) fitter.fit_procedure(procedure.id);
     }
     Fit fit = fitter.take();
+    judge_axles(shop, fit, messages);
     judge_readings(shop, fit, messages);
     judge_coats(shop, fit, messages);
     judge_fills(shop, fit, messages);
@@ -157,6 +172,7 @@ Fit fit_sequence(Shop& shop, linked::VehicleId vehicle, linked::JobId job,
     }
     if (!misfits.empty()) report_job_does_not_fit(messages, misfits, fitter.of_vehicle());
     Fit fit = fitter.take();
+    judge_axles(shop, fit, messages);
     judge_readings(shop, fit, messages);
     judge_coats(shop, fit, messages);
     judge_fills(shop, fit, messages);

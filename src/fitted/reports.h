@@ -15,7 +15,7 @@ extern const Check axis_missing, decided_unmeasured, do_does_not_fit, finer_than
     limit_reversed, lining_without_minimum, nothing_to_decide, pattern_of_one, preload_absurd, preload_unusual,
     size_below_zero, threads_not_locked, torque_missing, torque_without_source, two_torques, difference_of_one,
     wait_too_short, worn_when_new, clamps_nothing, slot_for_no_pin, gauge_too_coarse, difference_apart, threads_not_dry,
-    threads_left_bare, limit_without_source, filled_unlike_holds, vent_not_bled;
+    threads_left_bare, limit_without_source, filled_unlike_holds, vent_not_bled, axle_not_on_vehicle;
 } // namespace checks
 
 using messages::Messages;
@@ -46,6 +46,9 @@ void report_impossible_when(Messages& out, Span at, const std::string& what, con
 void report_impossible_only(Messages& out, Span at, const std::string& value, const std::string& axis,
                             const std::vector<std::string>& values, const std::string& near);
 void report_only_of_no_axis(Messages& out, Span at, const std::string& axis, const std::string& what);
+// Of a vehicle that tells its wheels.
+void report_axle_not_on_vehicle(Messages& out, const model::Ref<model::Refers::free>& axle,
+                                const model::Vehicle& vehicle);
 // `what` is "the procedure `x`", "the part `y`".
 void report_fits_no_vehicle(Messages& out, Span at, const std::string& what, bool procedure);
 void report_fits_near_miss(Messages& out, Span at, const std::string& written, const std::string& near);

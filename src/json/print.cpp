@@ -74,8 +74,9 @@ Value reading(const card::Reading& r) {
     put(made, "note", r.note);
     if (!r.marks.empty()) made["marks"] = r.marks;
     if (r.bar) {
-        made["bar"] = {{"limit", r.bar->limit}, {"keep", r.bar->keep}};
-        if (r.bar->expected) made["bar"]["expected"] = *r.bar->expected;
+        const auto mark = [](const card::WearBar::Mark& is) { return Value{{"at", is.at}, {"text", is.text}}; };
+        made["bar"] = {{"limit", mark(r.bar->limit)}, {"keep", mark(r.bar->keep)}, {"new", mark(r.bar->as_new)}};
+        if (r.bar->expected) made["bar"]["expected"] = mark(*r.bar->expected);
     }
     return made;
 }
@@ -156,6 +157,18 @@ std::string print(const card::Card& card) {
         head["cards"] = h.cards;
     }
     if (!h.blanks.empty()) head["blanks"] = h.blanks;
+    if (!h.axles.empty()) {
+        head["axles"] = Value::array();
+        for (const card::Axle& axle : h.axles) {
+            Value wheels = Value::array();
+            for (const card::Wheel& wheel : axle) {
+                Value one{{"here", wheel.here}};
+                put(one, "head", wheel.head);
+                wheels.push_back(std::move(one));
+            }
+            head["axles"].push_back(std::move(wheels));
+        }
+    }
     head["code"] = h.code;
     put(head, "digest", h.digest);
     made["head"] = std::move(head);

@@ -418,6 +418,7 @@ struct Procedure {
     Given<Refs<Refers::catalogue>> uses;
     Given<Conditions> fits;
     Given<Ref<Refers::axis>> each;
+    Given<Refs<Refers::free>> axle;
     Given<std::string> why;
     Given<Contract> starts_with;
     Given<Contract> ends_with;
@@ -447,6 +448,7 @@ struct Vehicle {
     Given<std::string> name;
     Given<Entries<Ref<Refers::free>, Ref<Refers::free>>> has;
     Given<Entries<Ref<Refers::free>, Refs<Refers::free>>> axes;
+    Given<Entries<Ref<Refers::free>, Refs<Refers::free>>> wheels; // its axles from the front, each from left to right
     Given<Entries<Ref<Refers::item>, Entries<Ref<Refers::axis>, Refs<Refers::free>>>> only;
     Given<std::vector<Named<Torque>>> torques;
     Given<std::vector<Named<Limit>>> limits;

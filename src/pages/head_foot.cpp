@@ -1,6 +1,6 @@
 // What stands on every page: whose card it is, which vehicle, which job, which page; the code square; and the foot.
 #include "base/require.h"
-#include "pages/parts.h"
+#include "pages/figures.h"
 
 #include <qrencode.h>
 
@@ -107,6 +107,14 @@ Box head(Making& in, std::size_t page, std::size_t pages) {
         right -= side;
         put(all, piece_of(in.code), right, 0);
         right -= quiet + pt(4);
+    }
+
+    // The map of the wheels.
+    Piece map = wheel_map(in, h.axles, s.paper == Paper::a5 ? pt(46) : pt(54));
+    if (!map.empty()) {
+        right -= map.width;
+        put(all, std::move(map), right, 0);
+        right -= pt(10);
     }
 
     // The job and the page, right against the code square.

@@ -409,8 +409,8 @@ std::size_t tallest_of(const std::vector<Block>& blocks, const Filled& page) {
     return tallest;
 }
 
-// The blocks of a card. A row that is too tall for a page gets its panel across the whole width; then, of the boxes for the rounds of a
-// repeat, one for the last round; then none.
+// The blocks of a card. A row that is too tall for a page gets its panel across the whole width; then no drawn figures; then, of the boxes for
+// the rounds of a repeat, one for the last round; then none.
 std::vector<Block> fitting_blocks(Making& in, Length page) {
     std::vector<Block> blocks = blocks_of(in, page);
     keep_together(blocks, page);
@@ -419,13 +419,15 @@ std::vector<Block> fitting_blocks(Making& in, Length page) {
         for (const Filled& filled : Filler(in, blocks, page).fill(tight)) {
             Block& tallest = blocks[tallest_of(blocks, filled)];
             if (filled.height <= page || tallest.row == nullptr || tallest.row->number == 0) continue;
-            if (tallest.across && tallest.again_boxes == 0) continue;
-            if (tallest.across) tallest.again_boxes = tallest.again_boxes > 1 ? 1 : 0;
-            tallest.across = true;
+            if (tallest.squeezed == Squeezed::plain) {
+                if (tallest.again_boxes == 0) continue;
+                tallest.again_boxes = tallest.again_boxes > 1 ? 1 : 0;
+            }
+            tallest.squeezed = tallest.squeezed == Squeezed::no ? Squeezed::across : Squeezed::plain;
             card::Row set = *tallest.row;
             if (auto* step = std::get_if<card::Step>(&set.what)) step->again.boxes = tallest.again_boxes;
             in.setter.at(tallest.place);
-            tallest.piece = row(in, in.card.sections[static_cast<std::size_t>(tallest.section)], set, true);
+            tallest.piece = row(in, in.card.sections[static_cast<std::size_t>(tallest.section)], set, tallest.squeezed);
             changed = true;
         }
     }

@@ -91,6 +91,7 @@ enum class Role : std::uint8_t {
     limit_figure,
     second_figure, // in the second unit
     tightening_order,
+    ring, // of fasteners, with the order of tightening
     wear_bar,
     // Where somebody writes.
     tick,

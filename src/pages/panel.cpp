@@ -1,6 +1,6 @@
 // The panel at the right of a row: what is read there and what is written there, with a heavy bar at its left. The figure
 // that counts is the largest thing in the row.
-#include "pages/parts.h"
+#include "pages/figures.h"
 
 #include <fmt/format.h>
 
@@ -183,13 +183,24 @@ std::vector<std::string> words_of(std::string_view text) {
     return words;
 }
 
-// A tick for each fastener of the group, in the order in which they are tightened where that is given; a line of them
-// for each column, and there for each round.
+// The places of the ring in the order of tightening, where that is given for all of them.
+std::vector<int> order_of(const card::Torque& torque) {
+    std::vector<int> order;
+    for (const std::string& word : words_of(torque.order)) order.push_back(std::stoi(word));
+    if (order.size() != torque.fasteners) order.clear();
+    return order;
+}
+
+Piece ring_of(Making& in, const card::Torque& torque) {
+    return in.figures ? ring_of_fasteners(in, order_of(torque)) : Piece();
+}
+
+// A tick for each fastener of the group, numbered as they are tightened where a ring shows them, else as they are counted round it, in the order of
+// tightening; a line of them for each column, and there for each round.
 Piece fastener_ticks(Making& in, const card::Torque& torque, const std::vector<Column>& columns, Length width,
                      const std::string& name, std::uint32_t rounds = 1) {
     const Style& s = in.style;
-    std::vector<std::string> order = words_of(torque.order);
-    if (order.size() != torque.fasteners) order.clear();
+    const std::vector<int> order = order_of(torque);
     const Length head = head_width(in, columns);
     std::vector<Piece> lines; // one a column, side by side where they fit
     for (std::size_t at = 0; at < columns.size() * rounds; ++at) {
@@ -200,8 +211,10 @@ Piece fastener_ticks(Making& in, const card::Torque& torque, const std::vector<C
             Piece one = tick(s.small_tick, fmt::format("{}/{}/{}", round, column.index + 1, i + 1));
             if (!order.empty()) {
                 Piece numbered;
-                put(numbered, in.setter.paragraph(order[i], Face::bold, width, {Role::tightening_order, s.figure}), 0,
-                    0);
+                put(numbered,
+                    in.setter.paragraph(in.figures ? std::to_string(i + 1) : std::to_string(order[i]), Face::bold,
+                                        width, {Role::tightening_order, s.figure}),
+                    0, 0);
                 const Length gap = numbered.width + pt(2);
                 put(numbered, std::move(one), gap, (line_height(s.figure) - s.small_tick) / 2);
                 one = std::move(numbered);
@@ -246,6 +259,7 @@ Piece one_torque(Making& in, const card::Torque& torque, const std::vector<Colum
     }
     if (!torque.stages.empty()) {
         // Every stage is a figure of its own, in its order, with its own ticks: the last alone would be taken for the whole.
+        put_under(all, ring_of(in, torque), 0);
         for (std::size_t i = 0; i < torque.stages.size(); ++i) {
             Piece line;
             const std::string number = std::to_string(i + 1);
@@ -312,8 +326,22 @@ Piece one_torque(Making& in, const card::Torque& torque, const std::vector<Colum
         put_under(all, std::move(line), 0);
         put_under(all, in.setter.paragraph(torque.rounds_text, Face::bold, width, {Role::tightening_order, s.figure}),
                   0);
-        if (torque.fasteners > 1)
-            put_under(all, fastener_ticks(in, torque, columns, width, name + "/fastener", torque.rounds), half_gap);
+        if (torque.fasteners > 1) {
+            Piece ring = ring_of(in, torque);
+            const Length ticks_x = ring.empty() || width - ring.width < mm(45) ? 0 : ring.width + pt(14);
+            Piece ticks = fastener_ticks(in, torque, columns, width - ticks_x, name + "/fastener", torque.rounds);
+            if (ticks_x == 0) {
+                put_under(all, std::move(ring), half_gap);
+                put_under(all, std::move(ticks), half_gap);
+            } else { // side by side, in the middle of each other
+                Piece both;
+                const Length tall = std::max(ring.height, ticks.height);
+                const Length ring_y = (tall - ring.height) / 2, ticks_y = (tall - ticks.height) / 2;
+                put(both, std::move(ring), 0, ring_y);
+                put(both, std::move(ticks), ticks_x, ticks_y);
+                put_under(all, std::move(both), half_gap);
+            }
+        }
     }
     const std::string tool = joined({torque.socket, torque.wrench}, " · ");
     put_under(all, in.setter.paragraph(tool, Face::bold, width, {Role::label, s.step}), pt(1));
@@ -372,7 +400,7 @@ Piece one_reading(Making& in, const card::Reading& reading, const std::vector<Co
         put_under(all, in.setter.paragraph(reading.limit, Face::bold, width, {Role::limit_figure, s.keep}), 0);
     }
     put_under(all, in.setter.paragraph(under, Face::regular, width, {Role::label, s.small}), 0);
-    // The bar of wear stands here, over the boxes, once there are figures.
+    if (reading.bar && in.figures) put_under(all, wear_bar(in, *reading.bar, std::min(width, pt(235))), pt(3));
     const auto boxes = [&](const Corners& corners) {
         return boxes_of_columns(in, Role::reading_box, columns, corners, reading.unit, width, name);
     };

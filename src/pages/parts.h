@@ -16,7 +16,8 @@ struct Making {
     const card::Card& card;
     const Style& style;
     Setter& setter;
-    Box code; // the code square, made once for all pages; at the origin
+    Box code;            // the code square, made once for all pages; at the origin
+    bool figures = true; // the drawn ones; without them a row takes less room
 };
 
 // A column of ticks that a row has: its head ("L", "" when worked once) and its place among the section's columns.
@@ -39,8 +40,9 @@ Piece tick(Length side, std::string name);
 
 Piece section_head(Making& in, const card::Section& section, bool continued);
 Piece branch_head(Making& in, const card::Row& row, bool continued);
-// `across`: its panel takes the whole width, under all the rest.
-Piece row(Making& in, const card::Section& section, const card::Row& row, bool across = false);
+// How a row that is too tall is made to take less: its panel across the whole width, under all the rest; then without drawn figures.
+enum class Squeezed : std::uint8_t { no, across, plain };
+Piece row(Making& in, const card::Section& section, const card::Row& row, Squeezed squeezed = Squeezed::no);
 
 // One block that is kept in one piece, or that may go to a page of its own.
 struct Block {
@@ -51,7 +53,7 @@ struct Block {
     int section = -1;
     const card::Row* row = nullptr;
     std::uint32_t depth = 0;
-    bool across = false;           // see `row`
+    Squeezed squeezed = Squeezed::no;
     std::uint32_t again_boxes = 0; // that the row is set with; see card::Again
     std::vector<const card::Row*> ways;
     bool section_starts = false;

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 namespace benchleaf::pages {
 
@@ -240,7 +241,9 @@ Piece branch_head(Making& in, const card::Row& row, bool continued) {
     return piece_of(std::move(box));
 }
 
-Piece row(Making& in, const card::Section& section, const card::Row& row, bool across) {
+Piece row(Making& in, const card::Section& section, const card::Row& row, Squeezed squeezed) {
+    const bool across = squeezed != Squeezed::no;
+    const bool figures = std::exchange(in.figures, squeezed != Squeezed::plain); // until this row is set
     const Style& s = in.style;
     const Frame f = frame_of(s, section, row.depth);
     const std::vector<Column> marked = columns_of(section, row);
@@ -333,6 +336,7 @@ Piece row(Making& in, const card::Section& section, const card::Row& row, bool a
     for (const Box& box : whole.boxes) bottom = std::max(bottom, box.at.bottom());
     Box box = boxed(role, std::move(whole), row.name);
     box.at = {f.left, 0, f.right - f.left, bottom};
+    in.figures = figures;
     return piece_of(std::move(box));
 }
 

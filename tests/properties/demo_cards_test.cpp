@@ -187,8 +187,11 @@ TEST_CASE("the front disc card says what was reckoned for this vehicle") {
     CHECK(readings[0].keep == "keep ≥ 4.6\u00a0mm");
     CHECK(readings[0].limit == "at least 2.0\u00a0mm");
     REQUIRE(readings[0].bar);
-    CHECK(readings[0].bar->limit == 235); // 2.0 / 8.5
-    CHECK(readings[0].bar->keep == 541);  // 4.6 / 8.5
+    CHECK(readings[0].bar->limit.at == 160);
+    CHECK(readings[0].bar->limit.text == "2.0");
+    CHECK(readings[0].bar->keep.at == 496); // 160 + 840 · (4.6 − 2.0) / (8.5 − 2.0)
+    CHECK(readings[0].bar->keep.text == "4.6");
+    CHECK(readings[0].bar->as_new.at == 1000);
 
     // Two pads a side, both sides: only if they are bad. Grease 1 g a side.
     bool pads = false;

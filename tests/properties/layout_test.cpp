@@ -485,7 +485,8 @@ TEST_CASE("a group that is gone round twice has its order and its ticks twice, c
             if (box.role == Role::tick && box.name.find("/fastener") != std::string::npos)
                 column_of.push_back(box.name.find("/1/") != std::string::npos ? 1 : 2);
         });
-        CHECK(numbers == "1324132413241324");
+        // The ring once, each place with its number (1 at the top, 3 clockwise from it …), then the ticks as they are tightened, round by round.
+        CHECK(numbers == "12341234123412341234");
         CHECK(said == 1);
         CHECK(column_of.size() == 16);
         CHECK(std::is_sorted(column_of.begin(), column_of.end()));

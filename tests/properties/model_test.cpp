@@ -157,6 +157,7 @@ cautions:
 name: Trike
 has: { front-brake: disc }
 axes: { cylinder: [1, 2], rear: middle }
+wheels: { front: [left, right], rear: middle }
 only: { all/part: { side: left }, bolt: { side: [left, right] } }
 torques: { bolt: { value: contact +270° } }
 limits: { size: { new: 8.5 mm } }
@@ -169,6 +170,7 @@ revision: 3
 uses: [all]
 fits: { front-brake: disc }
 each: side
+axle: front
 why: To have every key once.
 starts-with: { lift: up, part: { place: off, owes: [prime] }, brake: { owes: [fill, bleed] } }
 ends-with: { lift: down }

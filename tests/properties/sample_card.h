@@ -68,7 +68,7 @@ inline Reading pad(std::string name) {
     r.new_size = "new 8.5 mm";
     r.last = "no earlier record";
     r.keep = "keep ≥ 4.6 mm";
-    r.bar = WearBar{235, 541, std::nullopt};
+    r.bar = WearBar{{160, "2.0"}, {496, "4.6"}, {1000, "8.5"}, std::nullopt};
     r.unit = "mm";
     return r;
 }
@@ -319,7 +319,7 @@ inline Card full_card() {
     Reading tread = pad("front tyre");
     tread.last = "last L 6.4 · R 6.1";
     tread.expected = "expected L 5.8 · R 5.4";
-    tread.bar = WearBar{235, 541, 635};
+    tread.bar = WearBar{{160, "2.0"}, {496, "4.6"}, {1000, "8.5"}, WearBar::Mark{651, "5.8"}};
     runout.panel = std::vector<Reading>{eight, marks, tread};
     add_row(wheels, n, std::move(runout), {true, true});
     made.sections.push_back(std::move(wheels));
