@@ -74,6 +74,7 @@ public:
         not_finished();
         made_.signatures = {s_.word(Key::done_by),    s_.word(Key::checked_by), s_.word(Key::wrench_used),
                             s_.word(Key::gauge_used), s_.word(Key::date),       s_.word(Key::time)};
+        made_.signers = 2;
         return std::move(made_);
     }
 
@@ -249,6 +250,7 @@ private:
 
     // Whatever is away from rest, whichever card left it so: should the work end here, this is what the next one has to know.
     void not_finished() {
+        std::string all;
         for (std::size_t i = 0; i < left_.size(); ++i) {
             const proof::Left& left = left_[i];
             const auto alike = [&](const proof::Left& other) {
@@ -263,9 +265,9 @@ private:
             if (left.place != 0) says.push_back(s_.place(left.item, left.place));
             if (const std::string debts = owed(s_, left.owes); !debts.empty())
                 says.push_back(s_.fill(Key::still_owed, {debts}));
-            made_.later.push_back(
-                s_.fill(Key::left_open, {s_.name(left.item) + ": " + s_.listed(says) + sides(left.item, on)}));
+            all += (all.empty() ? "" : " · ") + s_.name(left.item) + ": " + s_.listed(says) + sides(left.item, on);
         }
+        if (!all.empty()) made_.later.push_back(s_.fill(Key::left_open, {all}));
     }
 
     const Speaker& s_;
@@ -278,11 +280,9 @@ private:
 
 } // namespace
 
-Findings make_findings(const Speaker& s, std::vector<Finding> lines) {
+Findings make_findings(const Speaker& s) {
     Findings made;
     made.title = s.word(Key::findings);
-    made.grades = {s.word(Key::grade_good), s.word(Key::grade_advise), s.word(Key::grade_act_now)};
-    made.lines = std::move(lines);
     made.also_found = s.word(Key::also_found);
     made.declined = s.word(Key::declined);
     made.next_service = next_service(s);

@@ -5,7 +5,7 @@
 
 namespace benchleaf::card {
 
-Findings make_findings(const Speaker& speaker, std::vector<Finding> lines);
+Findings make_findings(const Speaker& speaker);
 StopStrip make_stop_strip(const Speaker& speaker);
 // `left`: what is not finished when this card is done. `torques`: the values set, as text.
 CloseOut make_close_out(const Speaker& speaker, const Unfolded& unfolded, const std::vector<proof::Left>& left,

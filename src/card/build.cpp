@@ -119,6 +119,10 @@ Head make_head(const Speaker& s, const fitted::Procedure& procedure, std::size_t
         head.job = s.job->id.value;
         if (s.job->identity) {
             for (const auto& entry : s.job->identity->value) {
+                if (head.known_by.empty()) {
+                    head.known_by = entry.value.value;
+                    continue;
+                }
                 std::string label = entry.key.name;
                 if (label == "registration")
                     label = s.word(Key::identity_registration);
@@ -227,7 +231,7 @@ std::optional<Card> build(const proof::Proved& proved, std::size_t card, const l
     made.head = make_head(s, procedure, card, fit.sequence.size());
     made.sections = std::move(rows.sections);
     name_torques(made.sections);
-    made.findings = make_findings(s, std::move(rows.findings));
+    made.findings = make_findings(s);
     made.stop_strip = make_stop_strip(s);
     static const std::vector<proof::Left> nothing_left;
     made.close_out =

@@ -33,7 +33,8 @@ struct Head {
     std::string shop;
     std::string title;
     std::string vehicle;
-    std::vector<std::string> identity; // "registration TX 30 418", …
+    std::string known_by;              // the first of its identity, without its label: "TX 30 418"
+    std::vector<std::string> identity; // the rest: "frame OH3-00417", …
     std::string meter;                 // "12 460 km"; empty on a blank card
     std::string job;                   // empty on a blank card
     std::string date;                  // of the job; empty on a blank card
@@ -123,7 +124,11 @@ struct Note { // a box for something written down
     bool wide = true;
 };
 
-using Panel = std::variant<std::monostate, std::vector<Torque>, std::vector<Reading>, Note>;
+struct Grades {                     // of what is looked at, one box for each in each column
+    std::vector<std::string> words; // good, advise, act now
+};
+
+using Panel = std::variant<std::monostate, std::vector<Torque>, std::vector<Reading>, Note, Grades>;
 
 // How often a row may be worked once more, in the repeats that it stands in, and how many boxes there are for that beside those of the
 // first time: one a round, or one for the last.
@@ -202,15 +207,8 @@ struct Section {
 };
 
 // -- After the work ---------------------------------------------------------------------------------------------------------
-struct Finding {
-    std::string what;                 // "inner brake pad: cracks, glaze …"
-    std::vector<std::string> columns; // one group of boxes for each; one empty string without an axis
-};
-
-struct Findings {
+struct Findings { // besides what was graded where it was looked at
     std::string title;
-    std::vector<std::string> grades; // good, advise, act now
-    std::vector<Finding> lines;
     std::string also_found;
     std::string declined;
     std::string next_service; // "next service at 18 460 km"
@@ -232,6 +230,7 @@ struct CloseOut {
     std::vector<CloseOutLine> lines;     // each with a tick
     std::vector<std::string> later;      // "full strength after 24 h", "recheck wheel nuts after 50 km"
     std::vector<std::string> signatures; // done by, checked by, wrench used, gauge used, date, time
+    std::size_t signers = 0;             // the first so many are people's names
 };
 
 struct Foot {

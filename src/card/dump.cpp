@@ -105,6 +105,7 @@ public:
             head(4, note->wide ? "wide box" : "box");
             line(5, "for", note->text);
         }
+        if (const auto* grades = std::get_if<Grades>(&s.panel)) lines(4, "grade", grades->words);
         if (s.second_check) {
             head(4, "second check");
             line(5, "note", s.second_check_note);
@@ -148,6 +149,7 @@ std::string dump(const Card& card) {
     out.line(1, "shop", h.shop);
     out.line(1, "title", h.title);
     out.line(1, "vehicle", h.vehicle);
+    out.line(1, "known by", h.known_by);
     out.lines(1, "identity", h.identity);
     out.line(1, "meter", h.meter);
     out.line(1, "job", h.job);
@@ -192,11 +194,6 @@ std::string dump(const Card& card) {
 
     out.head(0, "findings");
     out.line(1, "title", card.findings.title);
-    out.lines(1, "grade", card.findings.grades);
-    for (const Finding& finding : card.findings.lines) {
-        out.line(1, "finding", finding.what);
-        for (const std::string& column : finding.columns) out.line(2, "column", column.empty() ? "-" : column);
-    }
     out.line(1, "also found", card.findings.also_found);
     out.line(1, "declined", card.findings.declined);
     out.line(1, "next service", card.findings.next_service);

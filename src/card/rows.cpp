@@ -421,7 +421,7 @@ private:
         if (verb && row.verb == VerbName::inspect) {
             if (given->look_for)
                 made.notes.push_back(s_.fill(Key::look_for, {without_full_stop(text_of(node, given->look_for))}));
-            note_finding(node);
+            made.panel = Grades{{s_.word(Key::grade_good), s_.word(Key::grade_advise), s_.word(Key::grade_act_now)}};
         }
         if (verb && row.verb == VerbName::record) {
             made.panel = Note{said ? recorded(node) : std::string(), true};
@@ -515,20 +515,6 @@ private:
         }
     }
 
-    void note_finding(const Node& node) {
-        const model::Step* given = source(node);
-        Finding finding;
-        finding.what = names(node);
-        if (given->look_for) finding.what += ": " + without_full_stop(text_of(node, given->look_for));
-        section_of(node.place);
-        for (const Column& column : columns_marked(s_, unfolded_.places[node.place], node)) {
-            const bool headed = column.axis.known() && several_values(s_, column.axis);
-            finding.columns.emplace_back(headed ? std::string(s_.axis_word(column.axis, column.value).head)
-                                                : std::string());
-        }
-        made_.findings.push_back(std::move(finding));
-    }
-
     // How many instances of an item one column stands for.
     std::int64_t in_a_column(const Node& node, ItemId item, const std::vector<AxisValue>& only) const {
         const Place& place = unfolded_.places[node.place];
@@ -585,16 +571,17 @@ private:
                 if (s_.present(item)) of.push_back(item);
             if (of.empty()) panel.push_back(reading_panel(s_, use.figure, use.figure.name));
             for (const ItemId item : of) {
-                std::string name = use.figure.name;
-                if (of.size() > 1 && name != s_.name(item)) name = s_.name(item) + s_.word(Key::list_comma) + name;
-                Reading reading = reading_panel(s_, use.figure, std::move(name));
+                Reading reading = reading_panel(s_, use.figure, use.figure.name);
+                if (of.size() > 1 && use.figure.name != s_.name(item)) reading.column_note = s_.name(item);
                 reading.marks = marks_of(node, item);
                 const auto values = s_.values(item);
                 if (place.bound && !values.empty() && s_.item(item).axis != place.procedure->axis) {
                     // An axis that has no columns here: a reading each.
                     for (const AxisValue value : values) {
-                        reading.column_note = s_.axis_word(s_.item(item).axis, value).word;
-                        panel.push_back(reading);
+                        Reading one = reading;
+                        one.column_note += (one.column_note.empty() ? "" : s_.word(Key::list_comma)) +
+                                           std::string(s_.axis_word(s_.item(item).axis, value).word);
+                        panel.push_back(std::move(one));
                     }
                 } else {
                     panel.push_back(std::move(reading));

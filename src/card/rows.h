@@ -23,7 +23,6 @@ std::vector<Column> columns_marked(const Speaker& speaker, const Place& place, c
 
 struct MadeRows {
     std::vector<Section> sections;
-    std::vector<Finding> findings;
     std::vector<std::size_t> wrenches;             // of the shop, in the order of use
     std::vector<std::string> wrenches_wanted;      // in a shop that has declared none
     std::map<linked::ItemId, std::string> torques; // the value set, as text

@@ -102,6 +102,7 @@ struct What {
             row["box"]["text"] = note->text;
             row["box"]["wide"] = note->wide;
         }
+        if (const auto* grades = std::get_if<card::Grades>(&s.panel)) row["grades"] = grades->words;
         if (s.second_check) row["second-check"] = s.second_check_note;
         if (s.again.boxes > 0) {
             row["again-boxes"] = {{"rounds", s.again.rounds}, {"boxes", s.again.boxes}};
@@ -147,6 +148,7 @@ std::string print(const card::Card& card) {
     head["shop"] = h.shop;
     head["title"] = h.title;
     put(head, "vehicle", h.vehicle);
+    put(head, "known-by", h.known_by);
     head["identity"] = h.identity;
     put(head, "meter", h.meter);
     put(head, "job", h.job);
@@ -207,14 +209,6 @@ std::string print(const card::Card& card) {
 
     Value findings;
     findings["title"] = card.findings.title;
-    findings["grades"] = card.findings.grades;
-    findings["lines"] = Value::array();
-    for (const card::Finding& each : card.findings.lines) {
-        Value one;
-        one["what"] = each.what;
-        one["columns"] = each.columns;
-        findings["lines"].push_back(std::move(one));
-    }
     findings["also-found"] = card.findings.also_found;
     findings["declined"] = card.findings.declined;
     put(findings, "next-service", card.findings.next_service);

@@ -25,64 +25,6 @@ Piece write_line(Length width, std::string name = {}) {
     return piece_of(drawn(Role::write_line, {0, 0, width, pt(0.8)}, filled(0), std::move(name)));
 }
 
-// The table of findings: what was looked at, then a group of boxes for each column ("L", "R"), one box a grade. As many
-// groups stand in a line as leave the words room; the heads of the grades stand over every group.
-struct Table {
-    std::vector<Length> grades; // widths
-    Length head = 0;            // before each group
-    Length group = 0;
-    std::size_t per_line = 1;
-    Length x = 0; // where the first group starts
-};
-
-Table table_of(Making& in) {
-    const Style& s = in.style;
-    const card::Findings& f = in.card.findings;
-    Table t;
-    std::size_t most = 1;
-    for (const card::Finding& line : f.lines) {
-        most = std::max(most, line.columns.size());
-        for (const std::string& column : line.columns)
-            if (!column.empty()) t.head = std::max(t.head, in.setter.width(column, Face::bold, s.figure) + pt(5));
-    }
-    t.group = t.head;
-    for (const std::string& grade : f.grades) {
-        t.grades.push_back(std::max(s.small_tick, in.setter.width(grade, Face::regular, s.small)) + pt(8));
-        t.group += t.grades.back();
-    }
-    const Length apart = pt(6);
-    const Length free = s.sheet.width - s.least_text - pt(30);
-    t.per_line =
-        std::clamp<std::size_t>(static_cast<std::size_t>(std::max<Length>(1, free / (t.group + apart))), 1, most);
-    t.group += apart;
-    t.x = s.sheet.width - static_cast<Length>(t.per_line) * t.group + apart;
-    return t;
-}
-
-Piece finding_line(Making& in, const card::Finding& finding, std::size_t line) {
-    const Style& s = in.style;
-    const Table t = table_of(in);
-    Piece all;
-    const Length base = std::max(s.small_tick / 2 + cap_height(s.step) / 2, ascent(s.figure));
-    const Length box_y = base - cap_height(s.step) / 2 - s.small_tick / 2;
-    const Length pitch = std::max(s.small_tick, line_height(s.figure)) + pt(5);
-    for (std::size_t c = 0; c < finding.columns.size(); ++c) {
-        Length x = t.x + static_cast<Length>(c % t.per_line) * t.group;
-        const Length y = static_cast<Length>(c / t.per_line) * pitch;
-        put(all, in.setter.paragraph(finding.columns[c], Face::bold, t.group, {Role::label, s.figure}), x,
-            y + base - ascent(s.figure));
-        x += t.head;
-        for (std::size_t g = 0; g < t.grades.size(); ++g) {
-            put(all, tick(s.small_tick, fmt::format("findings/{}/{}/{}", line + 1, c + 1, g + 1)),
-                x + (t.grades[g] - s.small_tick) / 2, y + box_y);
-            x += t.grades[g];
-        }
-    }
-    put(all, in.setter.paragraph(finding.what, Face::regular, t.x - s.gutter, {Role::text, s.step}), 0,
-        base - ascent(s.step));
-    return all;
-}
-
 // A label and lines to write on, the first beside it.
 Piece to_write(Making& in, std::string_view label, int lines, const std::string& name) {
     const Style& s = in.style;
@@ -145,63 +87,50 @@ Piece sign_off(Making& in, Length width) {
     const std::vector<std::string>& labels = in.card.close_out.signatures;
     Piece all;
     if (labels.empty()) return all;
-    const Length gap = pt(8);
-    const auto fit = static_cast<std::size_t>(std::max<Length>(1, (width + gap) / (s.signature_width + gap)));
-    const std::size_t most = std::min<std::size_t>(fit, 3);
-    const std::size_t lines = (labels.size() + most - 1) / most;
-    const std::size_t per_line = (labels.size() + lines - 1) / lines;
-    const Length wide = (width + gap) / static_cast<Length>(per_line) - gap;
-    for (std::size_t i = 0; i < labels.size(); ++i) {
-        Piece inside;
-        put(inside, in.setter.paragraph(labels[i], Face::regular, wide - pt(8), {Role::label, s.small}), pt(4), pt(1));
-        Box box =
-            boxed(Role::signature_box, std::move(inside), fmt::format("sign-off/{}", i + 1), wide, s.signature_height);
-        box.paint = framed(pt(1), pt(1.5));
-        put(all, piece_of(std::move(box)), static_cast<Length>(i % per_line) * (wide + gap),
-            static_cast<Length>(i / per_line) * (s.signature_height + pt(6)));
+    // Names first, wider than a wrench, a gauge or a time; what is left of a line goes to all in it.
+    const Length gap = pt(3);
+    const auto least = [&](std::size_t i) {
+        Length word = 0; // a label may take two lines
+        for (const std::string& each : words_of(labels[i]))
+            word = std::max(word, in.setter.width(each, Face::regular, s.fine) + pt(6));
+        return std::max(word, i < in.card.close_out.signers ? s.signature_width : s.entry_width);
+    };
+    Length y = 0;
+    for (std::size_t i = 0; i < labels.size();) {
+        std::size_t end = i;
+        Length sum = 0;
+        while (end < labels.size() && (end == i || sum + gap + least(end) <= width)) {
+            sum += (end == i ? 0 : gap) + least(end);
+            ++end;
+        }
+        const Length more = std::max<Length>(0, width - sum) / static_cast<Length>(end - i);
+        Length x = 0;
+        for (; i < end; ++i) {
+            const Length wide = std::min(width, least(i) + more);
+            Piece inside;
+            put(inside, in.setter.paragraph(labels[i], Face::regular, wide - pt(6), {Role::label, s.fine}), pt(3),
+                pt(0.8));
+            const Role role = i < in.card.close_out.signers ? Role::signature_box : Role::entry_box;
+            Box box = boxed(role, std::move(inside), fmt::format("sign-off/{}", i + 1), wide, s.signature_height);
+            box.paint = framed(box_line, pt(1.5));
+            put(all, piece_of(std::move(box)), x, y);
+            x += wide + gap;
+        }
+        y += s.signature_height + pt(5);
     }
     return piece_of(boxed(Role::sign_off, std::move(all), {}, width));
 }
 
 } // namespace
 
-Piece findings_head(Making& in, bool continued) {
-    const Style& s = in.style;
-    const card::Findings& f = in.card.findings;
-    in.setter.at("the findings");
-    Piece all;
-    const Table t = table_of(in);
-    if (!f.lines.empty())
-        for (std::size_t k = 0; k < t.per_line; ++k) {
-            Length x = t.x + static_cast<Length>(k) * t.group + t.head;
-            for (std::size_t g = 0; g < t.grades.size(); ++g) {
-                put(all,
-                    in.setter.paragraph(f.grades[g], Face::regular, t.grades[g],
-                                        {Role::column_head, s.small, Align::centre}),
-                    x, ascent(s.head) - ascent(s.small));
-                x += t.grades[g];
-            }
-        }
-    const std::string more = continued ? fmt::format(" ({})", in.card.words.continued) : std::string();
-    put(all,
-        in.setter.paragraph({{f.title, Face::bold}, {more, Face::regular}}, f.lines.empty() ? s.sheet.width : t.x,
-                            {Role::list_head, s.head}),
-        0, 0);
-    put(all, drawn(Role::rule, {0, all.height + pt(2), s.sheet.width, pt(1.5)}, filled(0)));
-    return all;
-}
-
 void add_findings(Making& in, std::vector<Block>& to, int write_lines) {
     const Style& s = in.style;
     const card::Findings& f = in.card.findings;
     in.setter.at("the findings");
-    if (f.title.empty() && f.lines.empty() && f.also_found.empty() && f.declined.empty()) return;
-    to.push_back(block_of(in, findings_head(in, false), Role::findings, pt(16), true));
-    for (std::size_t i = 0; i < f.lines.size(); ++i) {
-        Box line = boxed(Role::list_item, finding_line(in, f.lines[i], i), {}, s.sheet.width);
-        to.push_back(block_of(in, piece_of(std::move(line)), Role::findings, i == 0 ? pt(6) : pt(7)));
-        to.back().in_table = true;
-    }
+    if (f.title.empty() && f.also_found.empty() && f.declined.empty()) return;
+    Piece head = in.setter.paragraph(f.title, Face::bold, s.sheet.width, {Role::list_head, s.head});
+    put(head, drawn(Role::rule, {0, head.height + pt(2), s.sheet.width, pt(1.5)}, filled(0)));
+    to.push_back(block_of(in, std::move(head), Role::findings, pt(16), true));
     // What the mechanic writes and what comes of it stay together.
     const std::size_t from = to.size();
     if (!f.also_found.empty())
@@ -226,14 +155,14 @@ void add_stop_strip(Making& in, std::vector<Block>& to) {
     const Length width = s.sheet.width - 2 * pad;
     Piece all;
     Piece first;
-    Piece warning = in.setter.paragraph(strip.warning, Face::bold, width, {Role::text, s.figure, Align::left, 255});
+    Piece warning = in.setter.paragraph(strip.warning, Face::bold, width, {Role::text, s.figure});
     Length block_width = 0;
     if (!warning.empty()) {
         Piece inside;
-        put(inside, std::move(warning), pt(6), pt(2));
-        const Length wide = inside.width + pt(6), height = inside.height + pt(2);
+        put(inside, std::move(warning), pt(8), pt(4));
+        const Length wide = inside.width + pt(8), height = inside.height + pt(4);
         Box box = boxed(Role::label, std::move(inside), {}, wide, height);
-        box.paint = filled(0);
+        box.paint = framed(pt(2.2));
         block_width = box.at.width;
         if (block_width <= width / 2)
             put(first, piece_of(std::move(box)), width - block_width, 0);

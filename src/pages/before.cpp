@@ -134,7 +134,7 @@ void add_before(Making& in, std::vector<Block>& to, Length page) {
                 s.sheet.width - wide, ascent(s.head) - ascent(s.step));
     }
     Piece cautions;
-    for (const card::Caution& one : b.cautions) put_under(cautions, caution(in, one, s.sheet.width), pt(4));
+    for (const auto& level : by_level(b.cautions)) put_under(cautions, caution(in, level, s.sheet.width), pt(4));
     std::vector<List> lists = lists_of(in, width);
 
     Piece all;
@@ -171,7 +171,7 @@ void add_before(Making& in, std::vector<Block>& to, Length page) {
         to.push_back(std::move(block));
     };
     add(std::move(title), 0, true);
-    for (const card::Caution& one : b.cautions) add(caution(in, one, s.sheet.width), pt(4), false);
+    for (const card::Caution& one : b.cautions) add(caution(in, {&one, 1}, s.sheet.width), pt(4), false);
     for (List& list : lists) {
         add(list_head(in, list.head, s.sheet.width), pt(6), true);
         for (Piece& one : list.items) add(std::move(one), list.gap, false);

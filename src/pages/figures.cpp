@@ -83,17 +83,14 @@ Piece wear_bar(Making& in, const card::WearBar& wear, Length width) {
     }
     const Length limit = x_of(wear.limit);
     const Length keep = std::max(limit, x_of(wear.keep));
+    // Told by height and not by tone, so that a bad copy moves no mark: full up to the limit, a low step up to the keep figure, empty from there on.
+    const Length low = tall * 2 / 5;
     put(all, drawn(Role::bar, {0, y, limit, tall}, filled(0)));
-    if (keep > limit) {
-        Line hatch{{}, pt(0.6), 0, 0};
-        bool up = false;
-        for (Length x = limit + pt(0.6); x <= keep - pt(0.6); x += pt(2.2), up = !up)
-            hatch.points.push_back({x, up ? y + pt(1) : y + tall - pt(1)});
-        Box part = drawn(Role::bar, {limit, y, keep - limit, tall}, framed(pt(0.8)));
-        if (hatch.points.size() > 1) part.children.push_back(drawn(Role::mark, part.at, std::move(hatch)));
-        put(all, std::move(part));
+    if (keep > limit) put(all, drawn(Role::bar, {limit, y + tall - low, keep - limit, low}, filled(0)));
+    if (keep < width) {
+        put(all, drawn(Role::bar, {keep, y + tall - pt(1.2), width - keep, pt(1.2)}, filled(0)));
+        put(all, drawn(Role::bar, {width - pt(1.5), y, pt(1.5), tall - pt(1.2)}, filled(0)));
     }
-    if (keep < width) put(all, drawn(Role::bar, {keep, y, width - keep, tall}, framed(pt(0.8))));
     y += tall;
 
     // Under it: the limit ends at its mark, the size when new at the end, the keep figure stands beside its own.
@@ -126,7 +123,7 @@ Piece wheel_map(Making& in, const std::vector<card::Axle>& axles, Length tall) {
     for (const card::Axle& axle : axles) {
         most = std::max(most, axle.size());
         for (const card::Wheel& wheel : axle)
-            if (!wheel.head.empty()) head = std::max(head, in.setter.width(wheel.head, Face::bold, s.fine) + pt(2));
+            if (!wheel.head.empty()) head = std::max(head, in.setter.width(wheel.head, Face::bold, s.figure) + pt(2));
     }
     const auto beside = static_cast<Length>(most / 2); // wheels at one side, at most
     const Length half = body_wide / 2 + beside * (wheel_wide + pt(2)) + head;
@@ -158,9 +155,9 @@ Piece wheel_map(Making& in, const std::vector<card::Axle>& axles, Length tall) {
             const Length x = left ? half - from - wheel_wide : half + from;
             put(all, draw(axle[w], x, y));
             if (axle[w].head.empty() || !(w == 0 || w + 1 == axle.size())) continue;
-            Piece word = in.setter.paragraph(axle[w].head, Face::bold, head, {Role::label, s.fine});
+            Piece word = in.setter.paragraph(axle[w].head, Face::bold, head, {Role::label, s.figure});
             const Length word_x = left ? x - pt(2) - word.width : x + wheel_wide + pt(2);
-            put(all, std::move(word), word_x, y + wheel_tall / 2 + cap_height(s.fine) / 2 - ascent(s.fine));
+            put(all, std::move(word), word_x, y + wheel_tall / 2 + cap_height(s.figure) / 2 - ascent(s.figure));
         }
     }
     Box frame = drawn(Role::mark, {half - body_wide / 2, nose + pt(1), body_wide, tall - nose - pt(1)},

@@ -134,18 +134,16 @@ Box head(Making& in, std::size_t page, std::size_t pages) {
     put(all, std::move(job), right - most, 0);
 
     const Length room = job_left - pt(14) - s.sheet.x;
+    // First of all which vehicle it is.
     Piece name;
-    put_under(name, in.setter.paragraph(h.shop, Face::regular, room, {Role::text, s.small}), 0);
+    put_under(name, in.setter.paragraph(joined({h.vehicle, h.known_by}), Face::bold, room, {Role::text, s.keep}), 0);
+    std::vector<std::string> rest = h.identity;
+    rest.push_back(h.meter);
+    rest.push_back(h.shop);
+    put_under(name, in.setter.paragraph(joined(rest), Face::regular, room, {Role::text, s.small}), 0);
     // A title that does not fit one line is set smaller before it is broken.
-    const Length smaller = s.paper == Paper::a5 ? s.head : s.keep;
     const bool fits = in.setter.width(h.title, Face::bold, s.title) <= room;
-    put_under(name, in.setter.paragraph(h.title, Face::bold, room, {Role::text, fits ? s.title : smaller}), 0);
-    const std::string_view dot = h.meter.empty() || h.vehicle.empty() ? "" : " · ";
-    put_under(name,
-              in.setter.paragraph({{h.vehicle, Face::bold}, {dot, Face::regular}, {h.meter, Face::bold}}, room,
-                                  {Role::text, s.step}),
-              0);
-    put_under(name, in.setter.paragraph(joined(h.identity), Face::regular, room, {Role::text, s.small}), 0);
+    put_under(name, in.setter.paragraph(h.title, Face::bold, room, {Role::text, fits ? s.title : s.head}), 0);
     put_under(name, blanks(in, room), 0);
     put(all, std::move(name), s.sheet.x, 0);
 

@@ -15,7 +15,7 @@ namespace benchleaf::pages {
 
 namespace {
 
-constexpr Length rule_width = pt(0.6);
+constexpr Length rule_width = pt(0.85);
 constexpr Length tight = pt(3); // white over and under a rule between rows, at the least
 constexpr Length roomy = pt(8); // at the most
 constexpr Length pad_step = pt(0.25);
@@ -154,7 +154,6 @@ struct Filled {
 class Filler {
 public:
     Filler(Making& in, std::vector<Block>& blocks, Length page) : in_(in), blocks_(blocks), page_(page) {
-        put(table_head_, findings_head(in, true), in.style.sheet.x, 0);
         for (const card::Section& section : in.card.sections) {
             in.setter.at(fmt::format("the head of section “{}”", section.title));
             section_heads_.push_back(section_head(in, section, true));
@@ -168,7 +167,6 @@ public:
 
     std::vector<Repeated> repeated(const Block& first, Length pad) const {
         std::vector<Repeated> heads;
-        if (first.in_table) heads.push_back({&table_head_, pt(6), nullptr});
         if (first.row == nullptr) return heads;
         const Piece& head = section_heads_[static_cast<std::size_t>(first.section)];
         const bool starts = first.row == &in_.card.sections[static_cast<std::size_t>(first.section)].rows.front();
@@ -221,7 +219,6 @@ private:
     Making& in_;
     std::vector<Block>& blocks_;
     Length page_;
-    Piece table_head_; // of the findings
     std::vector<Piece> section_heads_;
     std::vector<std::pair<const card::Row*, Piece>> way_heads_;
 };
@@ -348,9 +345,7 @@ Box body_of(Making& in, const Filler& filler, std::vector<Block>& blocks, const 
                   page.end < blocks.size() ? blocks[page.end].ways : std::vector<const card::Row*>());
     std::vector<std::pair<const void*, Role>> groups;
     for (const Repeated& head : filler.repeated(first, pad)) {
-        if (groups.empty() && first.in_table)
-            groups.emplace_back(&in.card.findings, Role::findings);
-        else if (groups.empty())
+        if (groups.empty())
             groups.emplace_back(&in.card.sections[static_cast<std::size_t>(first.section)], Role::section);
         if (head.way != nullptr) groups.emplace_back(head.way, Role::aside);
         placer.within(groups);

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <tuple>
 
 namespace benchleaf::pages {
 
@@ -43,7 +44,7 @@ Piece write_box(Making& in, Role role, Length width, Length height, std::string_
         put(inside, std::move(word), x, height - line_height(in.style.fine) - pt(0.8));
     }
     Box box = boxed(role, std::move(inside), std::move(name), width, height);
-    box.paint = framed(pt(1), pt(1.5));
+    box.paint = framed(box_line, pt(1.5));
     return piece_of(std::move(box));
 }
 
@@ -173,16 +174,6 @@ Piece initials(Making& in, std::string_view what, std::string_view note, const s
     return all;
 }
 
-std::vector<std::string> words_of(std::string_view text) {
-    std::vector<std::string> words;
-    for (std::size_t at = 0; at < text.size();) {
-        const std::size_t end = std::min(text.find(' ', at), text.size());
-        if (end > at) words.emplace_back(text.substr(at, end - at));
-        at = end + 1;
-    }
-    return words;
-}
-
 // The places of the ring in the order of tightening, where that is given for all of them.
 std::vector<int> order_of(const card::Torque& torque) {
     std::vector<int> order;
@@ -248,13 +239,12 @@ Piece one_torque(Making& in, const card::Torque& torque, const std::vector<Colum
     Piece all;
     if (torque.named) put_under(all, in.setter.paragraph(torque.name, Face::bold, width, {Role::label, s.step}), 0);
     if (!torque.left_hand.empty()) {
-        Piece word = in.setter.paragraph(torque.left_hand, Face::bold, width - pt(10),
-                                         {Role::label, s.figure, Align::left, 255});
+        Piece word = in.setter.paragraph(torque.left_hand, Face::bold, width - pt(10), {Role::label, s.figure});
         Piece inside;
-        put(inside, std::move(word), pt(5), pt(2));
-        const Length wide = inside.width + pt(5), tall = inside.height + pt(2);
+        put(inside, std::move(word), pt(7), pt(4));
+        const Length wide = inside.width + pt(7), tall = inside.height + pt(4);
         Box block = boxed(Role::label, std::move(inside), {}, wide, tall);
-        block.paint = filled(0);
+        block.paint = framed(pt(2.2));
         put_under(all, piece_of(std::move(block)), pt(3));
     }
     if (!torque.stages.empty()) {
@@ -359,14 +349,19 @@ Piece one_torque(Making& in, const card::Torque& torque, const std::vector<Colum
     return all;
 }
 
-Piece one_reading(Making& in, const card::Reading& reading, const std::vector<Column>& of_row, const card::Again& again,
-                  Length width, const std::string& name) {
-    std::vector<Column> columns = of_row;
-    if (!reading.marks.empty())
-        std::erase_if(columns, [&](const Column& column) { return !reading.marks[column.index]; });
+// Two things of which the same is read and by the same figures.
+bool alike(const card::Reading& a, const card::Reading& b) {
+    const auto of = [](const card::Reading& r) {
+        return std::tie(r.name, r.limit, r.new_size, r.last, r.expected, r.keep, r.unit, r.points, r.note, r.marks);
+    };
+    return !a.column_note.empty() && !b.column_note.empty() && of(a) == of(b) && a.bar.has_value() == b.bar.has_value();
+}
+
+// What is read and by which figures it is judged; `shared` by things that stand over their own boxes.
+Piece heading(Making& in, const card::Reading& reading, bool shared, Length width) {
     const Style& s = in.style;
     Piece all;
-    const std::string title = joined({reading.name, reading.column_note}, " · ");
+    const std::string title = shared ? reading.name : joined({reading.name, reading.column_note}, " · ");
     // Beside the name as much of the history as fits its line; the rest under the figures.
     std::string beside = joined({reading.new_size, reading.last, reading.expected}, " · ");
     std::string under;
@@ -401,23 +396,34 @@ Piece one_reading(Making& in, const card::Reading& reading, const std::vector<Co
     }
     put_under(all, in.setter.paragraph(under, Face::regular, width, {Role::label, s.small}), 0);
     if (reading.bar && in.figures) put_under(all, wear_bar(in, *reading.bar, std::min(width, pt(235))), pt(3));
+    return all;
+}
+
+// The boxes of one thing that is read, with its name over them where it stands with others.
+Piece reading_boxes(Making& in, const card::Reading& reading, bool shared, const std::vector<Column>& of_row,
+                    const card::Again& again, Length width, const std::string& name) {
+    const Style& s = in.style;
+    std::vector<Column> columns = of_row;
+    if (!reading.marks.empty())
+        std::erase_if(columns, [&](const Column& column) { return !reading.marks[column.index]; });
+    Piece all;
+    if (shared) put_under(all, in.setter.paragraph(reading.column_note, Face::bold, width, {Role::label, s.small}), 0);
+    const Length gap = shared ? pt(1) : 0;
     const auto boxes = [&](const Corners& corners) {
         return boxes_of_columns(in, Role::reading_box, columns, corners, reading.unit, width, name);
     };
+    const auto again_note = [&] {
+        put_under(all, in.setter.paragraph(card::note_of(again), Face::regular, width, {Role::label, s.small}), pt(2));
+    };
     if (reading.points > 1) {
-        put_under(all, boxes(points_of(reading.points)), half_gap);
-        if (again.boxes > 0) {
-            put_under(all, in.setter.paragraph(card::note_of(again), Face::regular, width, {Role::label, s.small}),
-                      pt(2));
-            put_under(all, boxes(rounds_of(again)), half_gap);
-        }
-    } else {
-        put_under(all, boxes(with_rounds(again)), half_gap);
-        if (again.boxes > 0)
-            put_under(all, in.setter.paragraph(card::note_of(again), Face::regular, width, {Role::label, s.small}),
-                      pt(2));
+        put_under(all, boxes(points_of(reading.points)), gap);
+        if (again.boxes == 0) return all;
+        again_note();
+        put_under(all, boxes(rounds_of(again)), half_gap);
+        return all;
     }
-    put_under(all, in.setter.paragraph(reading.note, Face::bold, width, {Role::label, s.small}), pt(2));
+    put_under(all, boxes(with_rounds(again)), gap);
+    if (again.boxes > 0) again_note();
     return all;
 }
 
@@ -433,10 +439,34 @@ Piece note(Making& in, const card::Note& what, const std::vector<Column>& column
         const Length tall = std::max(height, inside.height + mm(8));
         Box box =
             boxed(Role::entry_box, std::move(inside), fmt::format("{}/note/{}", row, column.index + 1), width, tall);
-        box.paint = framed(pt(1), pt(1.5));
+        box.paint = framed(box_line, pt(1.5));
         put_under(all, piece_of(std::move(box)), half_gap);
     }
     return all;
+}
+
+// A box for each grade, its word under it, a group of them for each column.
+Piece grades(Making& in, const card::Grades& of, const std::vector<Column>& columns, Length width,
+             const std::string& row) {
+    const Style& s = in.style;
+    const Length head = head_width(in, columns);
+    std::vector<Piece> groups;
+    for (const Column& column : columns) {
+        Piece group;
+        put(group, head_beside(in, column.head, head, s.small_tick), 0, 0);
+        Length x = head;
+        for (std::size_t i = 0; i < of.words.size(); ++i) {
+            Piece word = in.setter.paragraph(of.words[i], Face::regular, width, {Role::label, s.fine});
+            const Length wide = std::max(word.width, s.small_tick);
+            const Length word_x = x + (wide - word.width) / 2;
+            put(group, tick(s.small_tick, fmt::format("{}/grade-{}/{}", row, i + 1, column.index + 1)),
+                x + (wide - s.small_tick) / 2, 0);
+            put(group, std::move(word), word_x, s.small_tick + pt(1));
+            x += wide + pt(5);
+        }
+        groups.push_back(std::move(group));
+    }
+    return flow(std::move(groups), width, pt(9), pt(4));
 }
 
 } // namespace
@@ -461,7 +491,7 @@ Piece flow(std::vector<Piece> parts, Length width, Length gap, Length line_gap) 
 }
 
 Piece tick(Length side, std::string name) {
-    return piece_of(drawn(Role::tick, {0, 0, side, side}, framed(pt(1.2), pt(1.5)), std::move(name)));
+    return piece_of(drawn(Role::tick, {0, 0, side, side}, framed(box_line, pt(1.5)), std::move(name)));
 }
 
 bool wants_width(const card::Step& step, const std::vector<Column>& columns) {
@@ -469,7 +499,7 @@ bool wants_width(const card::Step& step, const std::vector<Column>& columns) {
         for (const card::Reading& reading : *readings)
             if (reading.points > 2 || step.again.boxes > 1 || columns.size() > 2) return true;
     }
-    if (const auto* what = std::get_if<card::Note>(&step.panel)) return what->wide;
+    if (std::holds_alternative<card::Note>(step.panel)) return columns.size() > 1;
     if (const auto* torques = std::get_if<std::vector<card::Torque>>(&step.panel)) {
         for (const card::Torque& torque : *torques) {
             const std::size_t ticks = torque.fasteners <= 1 ? 0
@@ -494,13 +524,24 @@ Piece panel(Making& in, const card::Step& step, const std::vector<Column>& colum
                       one_torque(in, (*torques)[i], columns, step.again, room, fmt::format("{}/torque-{}", row, i + 1)),
                       apart);
     } else if (const auto* readings = std::get_if<std::vector<card::Reading>>(&step.panel)) {
-        for (std::size_t i = 0; i < readings->size(); ++i)
-            put_under(
-                all,
-                one_reading(in, (*readings)[i], columns, step.again, room, fmt::format("{}/reading-{}", row, i + 1)),
-                apart);
+        const auto name = [&](std::size_t i) { return fmt::format("{}/reading-{}", row, i + 1); };
+        for (std::size_t i = 0; i < readings->size();) {
+            // Things that are read alike stand under one head.
+            std::size_t end = i + 1;
+            while (end < readings->size() && alike((*readings)[i], (*readings)[end])) ++end;
+            const bool shared = end - i > 1;
+            Piece part = heading(in, (*readings)[i], shared, room);
+            for (; i < end; ++i)
+                put_under(part, reading_boxes(in, (*readings)[i], shared, columns, step.again, room, name(i)),
+                          shared ? pt(2) : half_gap);
+            put_under(part, in.setter.paragraph((*readings)[end - 1].note, Face::bold, room, {Role::label, s.small}),
+                      pt(2));
+            put_under(all, std::move(part), apart);
+        }
     } else if (const auto* what = std::get_if<card::Note>(&step.panel)) {
         put_under(all, note(in, *what, columns, room, row), 0);
+    } else if (const auto* looked = std::get_if<card::Grades>(&step.panel)) {
+        put_under(all, grades(in, *looked, columns, room, row), 0);
     }
     if (step.second_check)
         put_under(all,

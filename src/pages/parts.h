@@ -7,6 +7,7 @@
 #include "pages/set_text.h"
 #include "pages/style.h"
 
+#include <span>
 #include <string>
 #include <vector>
 
@@ -26,7 +27,10 @@ struct Column {
     std::size_t index;
 };
 
-Piece caution(Making& in, const card::Caution& caution, Length width);
+// Cautions of one level, at least one, in one frame.
+Piece caution(Making& in, std::span<const card::Caution> of_one_level, Length width);
+// Each group of neighbours of one level.
+std::vector<std::span<const card::Caution>> by_level(const std::vector<card::Caution>& cautions);
 
 // What is read or written in a row; empty when the row has nothing of it. `wide` is whether it wants the whole width.
 Piece panel(Making& in, const card::Step& step, const std::vector<Column>& columns, Length width,
@@ -59,13 +63,11 @@ struct Block {
     bool section_starts = false;
     bool way_starts = false;
     Role group = Role::body; // before_start, findings …: neighbours of one group share a box
-    bool in_table = false;   // its head is repeated where a page starts with it
     std::string place;       // for a message
 };
 
 // Before the work and after it. `write_lines` is how many lines to write on stand under "also found".
 void add_before(Making& in, std::vector<Block>& to, Length page);
-Piece findings_head(Making& in, bool continued);
 void add_findings(Making& in, std::vector<Block>& to, int write_lines);
 void add_stop_strip(Making& in, std::vector<Block>& to);
 void add_close_out(Making& in, std::vector<Block>& to, Length page);

@@ -52,6 +52,11 @@ Piece ticks(Making& in, const card::Section& section, const std::vector<Column>&
     const Style& s = in.style;
     const TickColumns t = tick_columns(s, section.columns);
     Piece all;
+    if (section.columns.size() == 1 && section.columns.front().empty()) { // once for both sides: across both columns
+        if (columns.empty()) return all;
+        const Length wide = tick_columns(s, {"", ""}).pitch + s.tick;
+        return piece_of(drawn(Role::tick, {0, 0, wide, s.tick}, framed(box_line, pt(1.5)), row + "/tick/1"));
+    }
     std::size_t shown = 0;
     for (const Column& column : columns) {
         const std::size_t place = t.stacked ? shown++ : column.index;
@@ -65,15 +70,18 @@ Piece ticks(Making& in, const card::Section& section, const std::vector<Column>&
     return all;
 }
 
-Piece with_word(Making& in, Piece box, std::string_view bold, std::string_view rest, Length width) {
+// "yes → 12", to be found from an arm's length: where it leads is as plain as the word.
+Piece says(Making& in, std::string_view word, std::string_view goes, Length width) {
     const Style& s = in.style;
-    const Length x = box.width + pt(6);
-    const Length side = box.height;
-    std::string space = bold.empty() || rest.empty() ? "" : " ";
-    Piece words = in.setter.paragraph({{bold, Face::bold}, {space, Face::regular}, {rest, Face::regular}}, width - x,
-                                      {Role::text, s.step});
-    put(box, std::move(words), x, std::max<Length>(0, side / 2 + cap_height(s.step) / 2 - ascent(s.step)));
-    return box;
+    Piece all = in.setter.paragraph(word, Face::bold, width, {Role::text, s.keep});
+    if (goes.empty()) return all;
+    const Length x = all.width + pt(6);
+    const Length base = ascent(s.keep) - ascent(s.figure);
+    if (x + in.setter.width(goes, Face::bold, s.figure) <= width || width - x >= pt(90))
+        put(all, in.setter.paragraph(goes, Face::bold, width - x, {Role::text, s.figure}), x, base);
+    else
+        put_under(all, in.setter.paragraph(goes, Face::bold, width, {Role::text, s.figure}), 0);
+    return all;
 }
 
 // One answer: a box in each column, and where it leads.
@@ -85,22 +93,21 @@ Piece answer(Making& in, std::string_view word, std::string_view goes, std::stri
         Piece one;
         if (!column.head.empty()) {
             put(one, in.setter.paragraph(column.head, Face::bold, room, {Role::label, s.figure}), 0,
-                (s.tick - line_height(s.figure)) / 2);
+                (s.answer_tick - line_height(s.figure)) / 2);
             one.width += pt(4);
         }
         const Length x = one.width;
-        put(one, tick(s.tick, fmt::format("{}/{}/{}", row, name, column.index + 1)), x, 0);
+        put(one, tick(s.answer_tick, fmt::format("{}/{}/{}", row, name, column.index + 1)), x, 0);
         boxes.push_back(std::move(one));
     }
     Piece line = flow(std::move(boxes), room, pt(7), pt(4));
-    if (line.height <= s.tick && line.width + pt(60) <= room)
-        return piece_of(boxed(Role::answer, with_word(in, std::move(line), word, goes, room)));
-    Piece whole;
-    std::string space = " ";
-    put_under(whole,
-              in.setter.paragraph({{word, Face::bold}, {space, Face::regular}, {goes, Face::regular}}, room,
-                                  {Role::text, s.step}),
-              0);
+    const Length x = line.width + pt(6);
+    if (line.height <= s.answer_tick && x + pt(60) <= room) {
+        const Length y = std::max<Length>(0, s.answer_tick / 2 + cap_height(s.keep) / 2 - ascent(s.keep));
+        put(line, says(in, word, goes, room - x), x, y);
+        return piece_of(boxed(Role::answer, std::move(line)));
+    }
+    Piece whole = says(in, word, goes, room);
     put_under(whole, std::move(line), pt(2));
     return piece_of(boxed(Role::answer, std::move(whole)));
 }
@@ -118,9 +125,10 @@ Piece barred(const Style& s, Piece all, Length width, const std::string& row) {
 Piece answers(Making& in, const card::Question& question, const std::vector<Column>& columns, Length width,
               const std::string& row) {
     const Length room = width - in.style.panel_bar - in.style.panel_pad;
-    Piece all;
-    put_under(all, answer(in, question.yes, question.yes_goes, "yes", columns, room, row), pt(5));
-    put_under(all, answer(in, question.no, question.no_goes, "no", columns, room, row), pt(5));
+    std::vector<Piece> both;
+    both.push_back(answer(in, question.yes, question.yes_goes, "yes", columns, room, row));
+    both.push_back(answer(in, question.no, question.no_goes, "no", columns, room, row));
+    Piece all = flow(std::move(both), room, pt(18), pt(5));
     return barred(in.style, std::move(all), width, row);
 }
 
@@ -156,26 +164,64 @@ Piece rounds(Making& in, const card::Repeat& repeat, const std::vector<Column>& 
     return barred(s, std::move(all), width, row);
 }
 
-// STOP, to be read from across the room: as large as the width lets it be.
+// STOP, to be read from across the room: white on black, as large as the width lets it be; the reason black under it, as small white type fills up on a copy.
 Piece stop_block(Making& in, const card::Stop& stop, Length width) {
     const Style& s = in.style;
-    const Length pad = pt(10);
+    const Length pad = pt(8);
+    const Length frame = pt(2.2);
     const Length room = width - 2 * pad;
-    const Length largest = s.paper == Paper::a5 ? pt(26) : pt(40);
+    const Length largest = s.paper == Paper::a5 ? pt(26) : pt(33);
     const Length least = s.keep;
     Length size = largest;
     const Length at_large = in.setter.width(stop.headline, Face::bold, largest);
     if (at_large > room)
         size = std::max(least, static_cast<Length>(static_cast<std::int64_t>(largest) * room / at_large / 100 * 100));
-    Piece all;
-    put_under(all, in.setter.paragraph(stop.headline, Face::bold, room, {Role::stop, size, Align::left, 255}), 0);
-    put_under(all, in.setter.paragraph(stop.why, Face::bold, room, {Role::text, s.figure, Align::left, 255}), pt(2));
+    Piece words = in.setter.paragraph(stop.headline, Face::bold, room, {Role::stop, size, Align::left, 255});
+    Piece black;
+    put(black, std::move(words), pad, 0);
+    const Length tall = black.height + pt(2);
+    Box block = boxed(Role::stop, std::move(black), {}, width, tall);
+    block.paint = filled(0);
     Piece inside;
-    put(inside, std::move(all), pad, pt(6));
-    const Length height = inside.height + pt(8);
+    put(inside, piece_of(std::move(block)), 0, 0);
+    put_under(inside, in.setter.paragraph(stop.why, Face::bold, room, {Role::text, s.figure}), pt(2), pad);
+    const Length height = inside.height + pt(3) + frame;
     Box box = boxed(Role::stop, std::move(inside), {}, width, height);
-    box.paint = filled(0);
+    box.paint = framed(frame);
     return piece_of(std::move(box));
+}
+
+// The sign of a decision (ISO 5807) over both columns of ticks.
+Piece question_sign(Making& in) {
+    const Style& s = in.style;
+    const Length wide = tick_columns(s, {"", ""}).pitch + s.tick;
+    const Length tall = pt(28);
+    Piece inside;
+    put(inside, in.setter.paragraph("?", Face::bold, wide, {Role::mark, s.keep, Align::centre}), 0,
+        tall / 2 + cap_height(s.keep) / 2 - ascent(s.keep));
+    Box sign = boxed(Role::mark, std::move(inside), {}, wide, tall);
+    const Length in_by = pt(0.8);
+    sign.paint = Line{
+        {{wide / 2, in_by}, {wide - in_by, tall / 2}, {wide / 2, tall - in_by}, {in_by, tall / 2}, {wide / 2, in_by}},
+        pt(1.3),
+        0,
+        0};
+    return piece_of(std::move(sign));
+}
+
+// The short lines under a step and its reason, run on where that takes fewer lines.
+Piece asides(Making& in, const card::Step& step, Length room) {
+    const Style& s = in.style;
+    Piece apart;
+    for (const std::string& note : step.notes)
+        put_under(apart, in.setter.paragraph(note, Face::regular, room, {Role::label, s.small}), pt(1));
+    put_under(apart, in.setter.paragraph(step.why, Face::italic, room, {Role::why, s.small}), pt(1));
+    std::string run;
+    for (const std::string& note : step.notes) run += (run.empty() ? "" : " · ") + note;
+    const std::string_view dash = run.empty() || step.why.empty() ? "" : " – ";
+    Piece together = in.setter.paragraph({{run, Face::regular}, {dash, Face::regular}, {step.why, Face::italic}}, room,
+                                         {Role::why, s.small});
+    return together.height < apart.height ? std::move(together) : std::move(apart);
 }
 
 struct Middle { // what stands in the middle of a row
@@ -250,8 +296,8 @@ Piece row(Making& in, const card::Section& section, const card::Row& row, Squeez
     const std::vector<Column> columns = at_least_one(marked);
     Piece whole;
     Length top = 0;
-    for (const card::Caution& one : row.cautions) {
-        Piece piece = caution(in, one, f.right - f.left);
+    for (const auto& level : by_level(row.cautions)) {
+        Piece piece = caution(in, level, f.right - f.left);
         const Length height = piece.height;
         put(whole, std::move(piece), f.left, top);
         top += height + pt(4);
@@ -264,22 +310,23 @@ Piece row(Making& in, const card::Section& section, const card::Row& row, Squeez
 
     Length text_x = f.text_x;
     const Length room = f.right - f.text_x;
-    const Length beside = room - s.panel - s.gutter;
+    const auto* worked = std::get_if<card::Step>(&row.what);
+    const bool writes = worked != nullptr && std::holds_alternative<card::Note>(worked->panel);
+    const Length panel_width = writes && s.paper != Paper::a5 ? s.note : s.panel;
+    const Length beside = room - panel_width - s.gutter;
     Middle middle;
     Role role = Role::step;
     bool asks = false;
     // The panel is set once it is known whether it stands beside the text or under it.
     const auto place_panel = [&](bool wide) {
         middle.under = wide || across || beside < s.least_text;
-        return across ? f.right - f.left : middle.under ? room : s.panel;
+        return across ? f.right - f.left : middle.under ? room : panel_width;
     };
     if (const auto* step = std::get_if<card::Step>(&row.what)) {
         middle.panel = panel(in, *step, columns, place_panel(wants_width(*step, columns)), row.name);
         const Length text_room = middle.panel.empty() || middle.under ? room : beside;
         put_under(middle.text, in.setter.paragraph(step->text, Face::regular, text_room, {Role::text, s.step}), 0);
-        for (const std::string& note : step->notes)
-            put_under(middle.text, in.setter.paragraph(note, Face::regular, text_room, {Role::label, s.small}), pt(1));
-        put_under(middle.text, in.setter.paragraph(step->why, Face::italic, text_room, {Role::why, s.small}), pt(1));
+        put_under(middle.text, asides(in, *step, text_room), pt(1));
     } else if (const auto* question = std::get_if<card::Question>(&row.what)) {
         role = Role::question;
         asks = true;
@@ -307,9 +354,7 @@ Piece row(Making& in, const card::Section& section, const card::Row& row, Squeez
     }
 
     if (asks) {
-        Piece sign = in.setter.paragraph("?", Face::bold, s.tick, {Role::mark, s.title, Align::centre});
-        put(whole, std::move(sign), s.ticks_x,
-            top + f.base - cap_height(s.step) / 2 + cap_height(s.title) / 2 - ascent(s.title));
+        put(whole, question_sign(in), s.ticks_x, top + f.tick_y + s.tick / 2 - pt(14));
     } else if (role != Role::repeat) {
         put(whole, ticks(in, section, marked, row.name), s.ticks_x, top + f.tick_y);
     }
@@ -322,7 +367,7 @@ Piece row(Making& in, const card::Section& section, const card::Row& row, Squeez
         else if (middle.under)
             put(whole, std::move(middle.panel), f.text_x, std::max(text_bottom + pt(5), top));
         else
-            put(whole, std::move(middle.panel), f.right - s.panel, top);
+            put(whole, std::move(middle.panel), f.right - panel_width, top);
     }
     // Nothing stands over the top: a large sign may rise above the first line.
     Length above = 0;

@@ -288,4 +288,14 @@ Piece Setter::paragraph(const std::vector<Run>& runs, Length width, const Manner
     return grouped;
 }
 
+std::vector<std::string> words_of(std::string_view text) {
+    std::vector<std::string> words;
+    for (std::size_t at = 0; at < text.size();) {
+        const std::size_t end = std::min(text.find(' ', at), text.size());
+        if (end > at) words.emplace_back(text.substr(at, end - at));
+        at = end + 1;
+    }
+    return words;
+}
+
 } // namespace benchleaf::pages

@@ -79,4 +79,7 @@ constexpr Length ascent(Length size) {
 }
 Length cap_height(Length size);
 
+// What blanks divide.
+std::vector<std::string> words_of(std::string_view text);
+
 } // namespace benchleaf::pages

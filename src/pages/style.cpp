@@ -29,10 +29,11 @@ Style style_for(Paper paper) {
     s.head = small ? pt(13) : pt(14.5);
     s.figure = small ? pt(12) : pt(12.5);
     s.keep = small ? pt(14.5) : pt(16);
-    s.title = small ? pt(15) : pt(19);
+    s.title = small ? pt(14.5) : pt(17);
     s.torque = small ? pt(23) : pt(27);
 
     s.tick = small ? mm(6) : mm(6.6);
+    s.answer_tick = mm(7.2);
     s.small_tick = mm(5.4);
     s.tick_pitch = s.tick + (small ? pt(6) : pt(8));
     s.tick_area = small ? pt(68) : pt(110);
@@ -42,9 +43,11 @@ Style style_for(Paper paper) {
     s.initials_height = mm(9);
     s.signature_width = mm(35);
     s.signature_height = mm(12);
+    s.entry_width = mm(24);
     s.write_pitch = mm(8.5);
 
     s.panel = small ? s.sheet.width : pt(246);
+    s.note = mm(66);
     s.panel_bar = pt(3);
     s.panel_pad = pt(8);
     s.least_text = pt(130);

@@ -7,6 +7,9 @@
 
 namespace benchleaf::pages {
 
+// The line of a box to write or tick in, in black: a thinner one breaks on a bad copy.
+inline constexpr Length box_line = pt(1.5);
+
 struct Style {
     Paper paper = Paper::a4;
     Rect sheet; // what lies inside the margins
@@ -16,6 +19,7 @@ struct Style {
     Length fine = 0, small = 0, step = 0, head = 0, figure = 0, keep = 0, title = 0, torque = 0;
 
     Length tick = 0;          // side of a tick box
+    Length answer_tick = 0;   // of a yes or a no
     Length small_tick = 0;    // of one fastener of a group, of a finding
     Length tick_pitch = 0;    // from one column of ticks to the next
     Length tick_area = 0;     // the widest that the columns of ticks may be side by side
@@ -25,8 +29,10 @@ struct Style {
     Length initials_height = 0;
     Length signature_width = 0; // the least
     Length signature_height = 0;
+    Length entry_width = 0; // of a date, a time, a wrench's name: the least
     Length write_pitch = 0; // between lines to write on
 
+    Length note = 0;      // width of a box for something written, beside its text
     Length panel = 0;     // width of the panel at the right of a row
     Length panel_bar = 0; // its heavy bar
     Length panel_pad = 0;

@@ -89,6 +89,7 @@ private:
         Lines left = wrapped(h.shop, room);
         append(left, wrapped(h.title, room));
         std::string vehicle = h.vehicle;
+        if (!h.known_by.empty()) vehicle += " · " + h.known_by;
         for (const std::string& identity : h.identity) vehicle += " · " + identity;
         if (!h.meter.empty()) vehicle += " · " + h.meter;
         append(left, wrapped(vehicle, room));
@@ -263,6 +264,12 @@ private:
             right.push_back(repeated("_", inner));
             if (note->wide) right.push_back(repeated("_", inner));
         }
+        if (const auto* grades = std::get_if<card::Grades>(&step.panel)) {
+            std::string boxes;
+            for (const std::string& grade : grades->words) boxes += (boxes.empty() ? "" : " ") + ("[ ]\u00a0" + grade);
+            for (std::size_t i = 0; i < columns_->size() && i < row.marks.size(); ++i)
+                if (row.marks[i]) append(right, hung(boxes, inner, (*columns_)[i].empty() ? "" : (*columns_)[i] + " "));
+        }
         if (step.second_check) {
             std::string what = card_.words.second_check;
             if (!step.second_check_note.empty()) what += ", " + step.second_check_note;
@@ -417,14 +424,6 @@ private:
         blank();
         rule("─");
         append(out_, wrapped(f.title, width_));
-        for (const card::Finding& finding : f.lines) {
-            append(out_, hung(finding.what, width_, "  • "));
-            for (const std::string& column : finding.columns) {
-                std::string boxes;
-                for (const std::string& grade : f.grades) boxes += (boxes.empty() ? "" : "   ") + ("[ ]\u00a0" + grade);
-                append(out_, hung(boxes, width_, column.empty() ? "      " : "    " + padded(column, 2) + " "));
-            }
-        }
         for (const std::string& written : {f.also_found, f.declined}) {
             if (written.empty()) continue;
             Lines made = wrapped(written + ":", width_);

@@ -92,7 +92,8 @@ inline Head head() {
     h.shop = "Fernhollow Works";
     h.title = "Front disc brake – pads and guides";
     h.vehicle = "Ostrel Haul 300";
-    h.identity = {"registration TX 30 418", "frame OH3-00417"};
+    h.known_by = "TX 30 418";
+    h.identity = {"frame OH3-00417"};
     h.meter = "12 460 km";
     h.job = "2026-0412";
     h.date = "2026-11-25";
@@ -106,11 +107,6 @@ inline Head head() {
 
 inline void ending(Card& made) {
     made.findings.title = "Findings";
-    made.findings.grades = {"good", "advise", "act now"};
-    made.findings.lines = {
-        {"front brake disc: cracks, blue spots, deep grooves", {"L", "R"}},
-        {"inner brake pad, outer brake pad: cracks, glaze, oil, a lining that comes away, wear on a slant", {"L", "R"}},
-        {"guide pins: rust, dry spots, torn boots, a pin that sticks", {"L", "R"}}};
     made.findings.also_found = "Also found";
     made.findings.declined = "The customer declined";
     made.findings.next_service = "next service at 18 460 km";
@@ -122,6 +118,7 @@ inline void ending(Card& made) {
     made.close_out.later = {"medium thread-locker: full strength after 24 h",
                             "recheck the front wheel nuts after 50 km"};
     made.close_out.signatures = {"done by", "checked by", "torque wrench used", "gauge used", "date", "time"};
+    made.close_out.signers = 2;
     made.foot.text =
         "Follow the maker's service manual and local law; work on brakes is for a competent, where required licensed, "
         "mechanic. Signal words follow ANSI Z535.";
@@ -396,8 +393,6 @@ inline Card full_card() {
     add_row(once, n, std::move(pin), {true});
     made.sections.push_back(std::move(once));
     ending(made);
-    made.findings.lines.push_back({"spark plug: cracked insulator, oil, soot", {"1", "2", "3", "4"}});
-    made.findings.lines.push_back({"reservoir: sludge", {""}});
     made.foot.own = "Fernhollow Works – bring this slip along.";
     made.file_stem = "2026-0412-1-everything";
     return made;
@@ -408,6 +403,7 @@ inline Card blank_card() {
     made.head.meter.clear();
     made.head.job.clear();
     made.head.date.clear();
+    made.head.known_by.clear();
     made.head.identity.clear();
     made.head.card = 0;
     made.head.cards = 0;
