@@ -104,6 +104,8 @@ private:
     Standing at_rest(InstanceId at) const;
     std::uint64_t vent_bit(ItemId circuit, InstanceId vent) const;
     std::uint64_t all_vents(ItemId circuit, InstanceId at) const;
+    bool airs_itself(ItemId circuit) const;
+    void let_air_out(ItemId circuit, InstanceId at);
     std::uint64_t all_proofs(ItemId adjustment, AxisValue value) const;
     State all_at_rest();
     void enter(const std::vector<linked::Entering>& contract, const Binding& binding, bool only_places);
@@ -370,7 +372,34 @@ std::uint64_t Machine::all_vents(ItemId circuit, InstanceId at) const {
         for (const InstanceId each : beside(vent, circuit, fit_.instances[at.index()].value))
             bits |= vent_bit(circuit, each);
     }
-    return bits == 0 ? no_vent_bit : bits;
+    return bits == 0 && !airs_itself(circuit) ? no_vent_bit : bits;
+}
+
+// Out of water the air goes by itself wherever it is let: at a vent that is open while it is filled, or opened once it is.
+bool Machine::airs_itself(ItemId circuit) const {
+    const auto& sort = fit_.items[circuit.index()].is.circuit_of.sort;
+    return sort && sort->value == model::CircuitSort::coolant;
+}
+
+void Machine::let_air_out(ItemId circuit, InstanceId at) {
+    if (!airs_itself(circuit)) return;
+    for (const ItemId vent : fit_.items[circuit.index()].is.vented_by) {
+        if (!vent.known() || !fit_.items[vent.index()].present) continue;
+        for (const InstanceId each : beside(vent, circuit, fit_.instances[at.index()].value)) {
+            const Way stands = ways_.given(raw(each), path_);
+            const Way open = ways_.so(stands, [](const Standing& s) { return s.away(); });
+            if (open == Ways::ended) continue;
+            const Way shut = ways_.so(stands, [](const Standing& s) { return !s.away(); });
+            const Way before = ways_.given(raw(at), path_);
+            const Way aired = ways_.changed(before, [&](const Standing& s) {
+                Standing after = s;
+                after.bits &= ~vent_bit(circuit, each);
+                return after;
+            });
+            set(at, ways_.join(ways_.where(aired, open), ways_.where(before, shut),
+                               [](const Standing& a, const Standing&) { return a; }));
+        }
+    }
 }
 
 void Machine::enter(const std::vector<linked::Entering>& contract, const Binding& binding, bool only_places) {
@@ -1185,20 +1214,30 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
         for (const model::Proof& proof : model::proofs(is.circuit_of.sort->value)) {
             if (proof.debt != Debt::bleed && !(at_vent && proof.debt == Debt::fill)) bits |= model::bit(proof.debt);
         }
-        // Only a hydraulic circuit is bled: at the vent itself, or at those beside what opened it.
+        // It is bled at the vent itself, or at those beside what opened it.
+        const auto all = model::proofs(is.circuit_of.sort->value);
+        const bool bleeds =
+            std::any_of(all.begin(), all.end(), [](const model::Proof& each) { return each.debt == Debt::bleed; });
+        const bool aired = at_vent && airs_itself(circuit);
         std::uint64_t vents = 0;
-        if (is.circuit_of.sort->value == model::CircuitSort::hydraulic && at_vent) vents = vent_bit(circuit, at);
-        if (is.circuit_of.sort->value == model::CircuitSort::hydraulic && !at_vent)
+        if (bleeds && at_vent && !aired) vents = vent_bit(circuit, at);
+        if (bleeds && !at_vent)
             for (const ItemId vent : is.vented_by) {
                 if (!vent.known() || !fit_.items[vent.index()].present) continue;
                 for (const InstanceId each : beside(vent, opener.known() ? opener : circuit, side))
                     vents |= vent_bit(circuit, each);
             }
         // Where no vent lies beside what opened it, the air goes out at those that there are; where there are none, it stays in.
-        const bool bled = is.circuit_of.sort->value == model::CircuitSort::hydraulic && !at_vent;
+        const bool bled = bleeds && !at_vent;
         for (const InstanceId who : beside(circuit, opener.known() ? opener : circuit, side)) {
             const std::uint64_t here = vents & all_vents(circuit, who);
             owe(who, bits | (bled && here == 0 ? all_vents(circuit, who) : here));
+            if (aired)
+                change(who, [&](const Standing& before) {
+                    Standing after = before;
+                    if (!before.owes(Debt::fill)) after.bits &= ~vent_bit(circuit, at);
+                    return after;
+                });
         }
     };
     const auto circuit_pays = [&](Debt debt) { pay(at, model::bit(debt)); };
@@ -1280,6 +1319,7 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
         }
         case Effect::pay_fill:
             circuit_pays(Debt::fill);
+            let_air_out(object.item, at);
             break;
         case Effect::pay_prime:
             circuit_pays(Debt::prime);

@@ -721,14 +721,15 @@ private:
     }
 
     // Hydraulic: fill, bleed, prime, then level and leak-check in either order. Engine oil and coolant: fill, circulate, then level and
-    // leak-check. Gear oil: fill, level, leak-check. Fuel: leak-check.
+    // leak-check; coolant with a vent is bled there besides, before it goes round or after. Gear oil: fill, level, leak-check. Fuel: leak-check.
     static std::vector<std::pair<int, std::uint64_t>> proofs_of(const linked::Item& circuit) {
         if (!circuit.circuit_of.sort) return {};
         switch (circuit.circuit_of.sort->value) {
         case model::CircuitSort::hydraulic:
             return {{0, fill}, {1, all_vents_bits}, {2, prime}, {3, level}, {3, leak_check}};
-        case model::CircuitSort::engine_oil:
         case model::CircuitSort::coolant:
+            return {{0, fill}, {1, circulate}, {1, all_vents_bits}, {2, level}, {2, leak_check}};
+        case model::CircuitSort::engine_oil:
             return {{0, fill}, {1, circulate}, {2, level}, {2, leak_check}};
         case model::CircuitSort::gear_oil:
             return {{0, fill}, {1, level}, {2, leak_check}};
@@ -811,7 +812,7 @@ private:
         std::uint64_t debts = 0;
         for (const auto& [rank, owed] : proofs_of(of(circuit).is))
             if (owed != all_vents_bits) debts |= owed;
-        if (bled(circuit))
+        if (bled(circuit) || aired(circuit))
             for (const ItemId vent : of(circuit).is.vented_by)
                 for (const InstanceId each : beside_if(vent, opener)) debts |= vent_bit(circuit, each);
         for (const InstanceId each : beside(circuit, opener)) {
@@ -819,6 +820,7 @@ private:
             std::uint64_t here = debts & (own | ~all_vents_bits);
             // With no vent beside what opened it, the air goes out elsewhere, or nowhere.
             if (bled(circuit) && (here & all_vents_bits) == 0) here |= own == 0 ? no_vent : own;
+            if (aired(circuit) && (here & all_vents_bits) == 0) here |= own;
             owe(way, each, here, row);
         }
     }
@@ -838,13 +840,26 @@ private:
         const auto& sort = of(circuit).is.circuit_of.sort;
         return sort && sort->value == model::CircuitSort::hydraulic;
     }
+    // Out of water the air goes by itself, wherever a vent is open while it is filled, or opened once it is.
+    bool aired(ItemId circuit) const {
+        const auto& sort = of(circuit).is.circuit_of.sort;
+        return sort && sort->value == model::CircuitSort::coolant;
+    }
     // A vent lets no fluid out that was not let out on purpose: its circuit has to be bled there, and proved, and not filled.
     void vented(Way& way, ItemId circuit, InstanceId vent, const Row& row) {
         if (!there(circuit)) return;
         std::uint64_t debts = bled(circuit) ? vent_bit(circuit, vent) : 0;
         for (const auto& [rank, owed] : proofs_of(of(circuit).is))
             if (owed != all_vents_bits && owed != fill) debts |= owed;
-        for (const InstanceId each : beside(circuit, vent)) owe(way, each, debts, row);
+        for (const InstanceId each : beside(circuit, vent)) {
+            owe(way, each, debts, row);
+            if (!aired(circuit)) continue;
+            Thing& thing = way.things[each.index()];
+            if ((thing.owes & fill) == 0)
+                pay(way, each, vent_bit(circuit, vent));
+            else if ((thing.told_owes & fill) != 0) // to the other machine it may be filled
+                thing.told_owes |= vent_bit(circuit, vent);
+        }
     }
     void moved(Way& way, ItemId circuit, InstanceId by, const Row& row) {
         if (!there(circuit)) return;
@@ -950,12 +965,23 @@ private:
         case VerbName::level:
         case VerbName::leak_check:
             if (row.verb == VerbName::fill || row.verb == VerbName::circulate) stir(way, at, true);
-            return pay(way, at, paid_by(row.verb));
+            pay(way, at, paid_by(row.verb));
+            if (row.verb != VerbName::fill || !aired(deed.item)) return;
+            for (const ItemId vent : item.vented_by)
+                for (const InstanceId each : beside_if(vent, at)) {
+                    const Thing& stands = way.things[each.index()];
+                    if (stands.told)
+                        way.things[at.index()].told_owes |= vent_bit(deed.item, each);
+                    else if (stands.away())
+                        pay(way, at, vent_bit(deed.item, each));
+                }
+            return;
         case VerbName::bleed:
             // Air may have come in and fluid has gone out: its level and the rest have to be proved again.
             for (const InstanceId each : beside_if(item.vents, at)) {
                 pay(way, each, vent_bit(item.vents, at));
                 if (bled(item.vents)) owe(way, each, prime | level | leak_check, row);
+                if (aired(item.vents)) owe(way, each, level | leak_check, row);
             }
             return put(way, at, 2, row);
         case VerbName::adjust:
