@@ -283,6 +283,7 @@ private:
         Place to = 0;
         linked::ConsumableId consumable;
         std::vector<InstanceId> read{}; // of measure
+        std::vector<InstanceId> all{};  // that the step is done to
     };
 
     class Judge {
@@ -399,6 +400,7 @@ private:
                 turned();
                 if (!m_.there(item_.vents)) return;
                 openers_tight(item_.vents);
+                other_vents_shut(item_.vents);
                 order(item_.vents, 1);
                 moved_on_and_held(item_.vents);
                 return;
@@ -634,6 +636,19 @@ private:
             for (const ItemId vent : m_.of(circuit).is.vented_by)
                 if (m_.there(vent) && m_.of(vent).is.opens != circuit) not_tight("vents-loose", circuit, vent);
         }
+        // What is pumped into a brake runs out at a vent that is open, or draws air in there.
+        void other_vents_shut(ItemId circuit) {
+            const linked::Item& is = m_.of(circuit).is;
+            if (!m_.bled(circuit)) return;
+            for (const ItemId vent : is.vented_by) {
+                if (!m_.there(vent) || (vent != deed_.item && m_.of(vent).is.opens == circuit)) continue;
+                if (wanted_open(item_, vent) || wanted_open(is, vent)) continue;
+                for (const InstanceId each : along(circuit, vent)) {
+                    if (std::find(deed_.all.begin(), deed_.all.end(), each) != deed_.all.end()) continue;
+                    if (at(each).away()) add("other-vent-open", vent, true, !at(each).told);
+                }
+            }
+        }
         // What belongs to the same circuit: where there is one on each side, that of this side.
         std::vector<InstanceId> along(ItemId circuit, ItemId other) const {
             if (!m_.there(other)) return {};
@@ -661,7 +676,10 @@ private:
         void proof_of_circuit() {
             conditions();
             openers_tight(deed_.item);
-            if (deed_.row.verb != VerbName::fill) vents_tight(deed_.item);
+            if (deed_.row.verb == VerbName::fill)
+                other_vents_shut(deed_.item);
+            else
+                vents_tight(deed_.item);
             const std::uint64_t pays = paid_by(deed_.row.verb);
             for (const auto& [rank, debts] : proofs_of(item_))
                 if ((debts & pays) != 0) order(deed_.item, rank);
@@ -972,7 +990,7 @@ private:
                     const Thing& stands = way.things[each.index()];
                     if (stands.told)
                         way.things[at.index()].told_owes |= vent_bit(deed.item, each);
-                    else if (stands.away())
+                    else if (stands.away() || !stands.known) // ways differed about it, and that was told
                         pay(way, at, vent_bit(deed.item, each));
                 }
             return;
@@ -1115,7 +1133,8 @@ private:
         if (row.verb == VerbName::wait) wait(row, ways);
     }
     // A step does its whole item at once: all sides are judged before any of them changes.
-    void work_on(const Deed& deed, const std::vector<InstanceId>& instances, Ways& ways) {
+    void work_on(Deed deed, const std::vector<InstanceId>& instances, Ways& ways) {
+        deed.all = instances;
         Faults faults;
         for (const Way& way : ways)
             for (const InstanceId at : instances) {
