@@ -1,5 +1,5 @@
 // What checks over the whole shop share: each item as the catalogues have it, and once more as a vehicle has it that changes it or
-// something that it holds; each step of a procedure; what a decision rests on. Internal to linked/.
+// something that it holds; each step of a procedure; what a decision rests on.
 #pragma once
 
 #include "linked/linked.h"
