@@ -1,10 +1,14 @@
+#include "base/text.h"
 #include "linked/look_over.h"
 #include "linked/reports.h"
 
 #include <algorithm>
 #include <initializer_list>
+#include <iterator>
 #include <map>
 #include <set>
+#include <string>
+#include <string_view>
 #include <vector>
 
 namespace benchleaf::linked {
@@ -31,14 +35,28 @@ bool is_in(const Step& step, std::initializer_list<V> verbs) {
 // What a decision found bad.
 struct BadThing {
     std::set<ItemId> items;
-    bool measured = false; // else looked at: what is only dirty or dry is right again once it is cleaned or greased
+    bool washable = false; // looked at, and what is only dirty or dry is right again once it is cleaned or greased
 };
+
+// What is looked for may be gone once it is cleaned or greased. A crack, a bend and play are not, and oil that comes out comes again.
+bool may_be_washed(const Linked& linked, const Step& look) {
+    const auto& look_for = look.source->look_for;
+    if (!look_for) return true;
+    if (linked.shop != nullptr && linked.shop->language && !linked.shop->language->value.starts_with("en")) return true;
+    const std::string words = base::small_letters(look_for->value);
+    static constexpr std::string_view washed_away[] = {
+        "dirt",    "dust",  "rust",  "dry",   "soot", "glaze", "stick", "mud",   "crust", "scale", "clog",
+        "deposit", "grime", "stiff", "swarf", "grit", "burr",  "paint", "corro", "catch", "squeak"};
+    return std::any_of(std::begin(washed_away), std::end(washed_away),
+                       [&](std::string_view word) { return words.find(word) != std::string::npos; });
+}
 
 // Is something about it done, however little? Looking, waiting and writing bring nothing right, nor does what only makes room, or puts back
 // what was there before.
 class Mending {
 public:
-    Mending(const Linked& linked, const Steps& steps, const BadThing& bad) : linked_(linked), steps_(steps), bad_(bad) {
+    Mending(const Linked& linked, const Steps& steps, const BadThing& bad, int depth = 0)
+        : linked_(linked), steps_(steps), bad_(bad), depth_(depth) {
         std::set<ItemId> off;
         std::set<ItemId> worked_on;
         each_step(steps, [&](const Step& step) {
@@ -57,13 +75,46 @@ public:
     bool found() const { return found_in(steps_); }
 
 private:
-    bool found_in(const Steps& steps) const {
-        return std::any_of(steps.begin(), steps.end(), [&](const Step& step) {
-            if (step.kind == StepKind::hole || step.kind == StepKind::stop || step.kind == StepKind::again) return true;
-            if (step.kind == StepKind::verb) return mends(step);
-            // What is renewed as a set and goes back as it came: whatever is asked then is asked of something else.
-            if (step.kind == StepKind::ask && same_goes_back_) return false;
-            return found_in(step.if_so) || found_in(step.if_not) || found_in(step.steps);
+    // On every answer? Of a question nobody knows which answer is the good one, so one that stops will do where something was done before it
+    // ("Bend it straight. Is it straight?").
+    bool found_in(const Steps& steps, bool worked = false) const {
+        for (const Step& step : steps) {
+            switch (step.kind) {
+            case StepKind::hole:
+            case StepKind::stop:
+            case StepKind::again:
+                return true;
+            case StepKind::verb:
+                if (mends(step)) return true;
+                worked = worked || step.verb != V::record;
+                break;
+            case StepKind::plain:
+                worked = true;
+                break;
+            case StepKind::ask: {
+                // What is renewed as a set and goes back as it came: whatever is asked then is asked of something else.
+                if (same_goes_back_) break;
+                const bool yes = found_in(step.if_so, worked);
+                const bool no = found_in(step.if_not, worked);
+                if ((yes && no) || ((yes || no) && worked)) return true;
+                break;
+            }
+            case StepKind::decide:
+                if (found_in(step.if_not, worked)) return true;
+                break;
+            case StepKind::if_answered:
+                if (found_in(step.steps, worked)) return true;
+                break;
+            }
+        }
+        return false;
+    }
+    bool found_in_called(const Step& step) const {
+        constexpr int deepest = 24; // beyond, told
+        if (!step.procedure.known() || depth_ >= deepest) return true;
+        const std::vector<Section>& sections = linked_.procedures[step.procedure.index()].sections;
+        return std::any_of(sections.begin(), sections.end(), [&](const Section& section) {
+            return Mending(linked_, section.steps, bad_, depth_ + 1).found();
         });
     }
     bool mends(const Step& step) const {
@@ -76,7 +127,8 @@ private:
         if (is_in(step, {V::torque, V::snug}))
             return std::any_of(step.targets.begin(), step.targets.end(),
                                [&](const Target& target) { return !put_back_.contains(target.item); });
-        return !bad_.measured || !is_in(step, {V::clean, V::apply});
+        if (step.verb == V::do_procedure) return found_in_called(step);
+        return bad_.washable || !is_in(step, {V::clean, V::apply});
     }
     // What is never used again is new whenever it goes in, and so is what comes with it.
     bool is_new(ItemId id) const {
@@ -91,6 +143,7 @@ private:
     const Linked& linked_;
     const Steps& steps_;
     const BadThing& bad_;
+    const int depth_;           // of `do` within `do`
     std::set<ItemId> put_back_; // taken off or fitted here: its torque is part of that
     bool same_goes_back_ = false;
 };
@@ -139,7 +192,9 @@ public:
 
 private:
     bool deals(const Step& decision, const Basis& basis) const {
-        const BadThing bad{rests_on(linked_, basis, looked_), basis.limit.known()};
+        const auto look = looked_.find(basis.inspection);
+        const bool washable = look != looked_.end() && may_be_washed(linked_, *look->second);
+        const BadThing bad{rests_on(linked_, basis, looked_), washable};
         if (does_something(linked_, decision.if_not, bad)) return true;
         const auto later = later_.find(decision.id);
         return later != later_.end() &&

@@ -22,10 +22,33 @@ namespace {
 
 using Verb = model::VerbName;
 
+// Does anything come of it but words and looks?
+bool leads_on(const Steps& steps) {
+    return std::any_of(steps.begin(), steps.end(), [](const Step& step) {
+        switch (step.kind) {
+        case StepKind::plain:
+            return false;
+        case StepKind::verb:
+            return step.verb != Verb::record && step.verb != Verb::inspect && step.verb != Verb::measure &&
+                   step.verb != Verb::wait && step.verb != Verb::mark;
+        case StepKind::ask:
+        case StepKind::decide:
+        case StepKind::if_answered:
+            return leads_on(step.if_so) || leads_on(step.if_not) || leads_on(step.steps);
+        default:
+            return true;
+        }
+    });
+}
+
 // Is what was found asked for behind it, before anything else is done?
-bool is_asked(std::span<const Step* const> after) {
+bool is_asked(std::span<const Step* const> after, const std::set<StepId>& answered) {
     for (const Step* step : after) {
-        if (step->kind == StepKind::ask || step->kind == StepKind::again || step->kind == StepKind::hole) return true;
+        if (step->kind == StepKind::again || step->kind == StepKind::hole) return true;
+        if (step->kind == StepKind::ask) {
+            if (answered.contains(step->id) || leads_on(step->if_so) || leads_on(step->if_not)) return true;
+            continue;
+        }
         const bool passes =
             step->kind == StepKind::plain ||
             (step->kind == StepKind::verb &&
@@ -40,6 +63,8 @@ public:
     ForNothing(const Linked& linked, const Procedure& procedure) : linked_(linked), procedure_(procedure) {
         each_step(procedure_, [&](const Step& step) {
             for (const Basis& basis : step.basis) decided_.insert(basis.inspection);
+            for (const Answer& answer : step.answers)
+                if (leads_on(step.steps)) answered_.insert(answer.question);
             if (step.kind != StepKind::verb) return;
             for (const Target& target : step.targets) {
                 if (!target.item.known()) continue;
@@ -62,7 +87,7 @@ private:
         for (std::size_t at = 0; at < steps.size(); ++at) {
             const Step& step = *steps[at];
             if (step.kind == StepKind::verb && step.verb == Verb::inspect && !decided_.contains(step.id) &&
-                !is_asked(std::span(steps).subspan(at + 1)))
+                !is_asked(std::span(steps).subspan(at + 1), answered_))
                 look(step, self, out);
             for (const Steps* below : {&step.if_so, &step.if_not, &step.steps, &step.otherwise}) {
                 std::vector<const Step*> inner;
@@ -96,6 +121,7 @@ private:
     const Linked& linked_;
     const Procedure& procedure_;
     std::set<StepId> decided_;
+    std::set<StepId> answered_; // questions of which something follows later
     std::set<ItemId> new_;      // made new in this procedure, whatever is seen
     std::set<ItemId> own_work_; // so far: a look at it is part of that
 };
