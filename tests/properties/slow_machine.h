@@ -595,6 +595,7 @@ private:
             conditions();
             const int step = int{thing().place} - int{deed_.to};
             if (thing().known && step != 1 && step != -1) add("skipped-rung", {}, true, !thing().told, {{at_, 0}});
+            oil_is_in();
             // Leaving a state that items need: each of them is at rest, and held by at least snug holders.
             if (!thing().known || thing().place == deed_.to) return;
             for (const ItemId user : item_.needed_by) {
@@ -615,6 +616,26 @@ private:
                                 add("still-needed", holder, false, !at(each).told && !thing().told, {{each, 0}}, 1,
                                     m_.of(user).is.name);
                 }
+            }
+        }
+
+        // No engine is started into the state in which its oil goes round before it is filled.
+        void oil_is_in() {
+            for (std::size_t i = 0; i < m_.fit_.items.size(); ++i) {
+                const linked::Item& circuit = m_.fit_.items[i].is;
+                const auto& sort = circuit.circuit_of.sort;
+                if (!m_.there(ItemId(i)) || !sort || sort->value != model::CircuitSort::engine_oil) continue;
+                bool runs = false;
+                for (const linked::While& each : circuit.whiles)
+                    for (const linked::Need& need : each.needs)
+                        runs = runs ||
+                               (each.verb == VerbName::circulate && need.item == deed_.item && need.place == deed_.to);
+                if (!runs) continue;
+                for (const InstanceId each : m_.beside(ItemId(i), at_))
+                    if ((at(each).owes & fill) != 0) {
+                        add("run-dry", ItemId(i), true, (at(each).told_owes & fill) == 0);
+                        break;
+                    }
             }
         }
 
