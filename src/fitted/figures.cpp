@@ -190,6 +190,8 @@ bool Fitter::judge_preload(const linked::Item& item, const TorqueFigure& figure,
     // tenth of what it bears does not hold it.
     constexpr double beyond_any = 2.0;
     constexpr double least_critical = 0.10;
+    // What is pierced has lost a quarter of its section or more, and what seals is so, too, or sits in softer metal (common practice).
+    constexpr double pierced = 0.75;
     const model::Fastener& is = item.fastener;
     const std::optional<LastTorque> last = last_torque(figure.value);
     if (!is.thread || !figure.threads || !last) return false;
@@ -199,10 +201,12 @@ bool Fitter::judge_preload(const linked::Item& item, const TorqueFigure& figure,
     const std::optional<double> share =
         mechanics::proof_share(last->torque, is.thread->value, strength, condition(*figure.threads));
     if (!share) return false;
+    const bool bored = is.duty && (is.duty->value == model::Duty::hollow ||
+                                   (is.duty->value == model::Duty::seal && !is.property_class));
     const bool much = *share > greatest;
     if (last->seats && !much) return false;
-    const bool absurd =
-        *share > beyond_any || (clamps && is.property_class && item.critical && *share < least_critical);
+    const bool absurd = *share > (bored ? pierced : 1) * beyond_any ||
+                        (clamps && is.property_class && item.critical && *share < least_critical);
     if (!absurd && (!clamps || !is.property_class || (!much && *share >= least))) return false;
     report_preload(out_, at, item, figure, strength, *share, absurd);
     return true;

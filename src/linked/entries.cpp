@@ -193,6 +193,18 @@ void fill_item(Linker& linker, const Scope& scope, Item& item, const model::Sett
 void fill_item(Linker& linker, const Scope& scope, Item& item, const model::Adjustment& from) {
     fill_common(linker, scope, item, from);
     if (from.disturbed_by) item.disturbed_by = linker.ids<ItemId>(scope, from.disturbed_by);
+    // What has to be loose so that it can be set, clamps it: its lock nut, whether the catalogue says so once more or not.
+    for (const While& each : item.whiles) {
+        if (each.verb != model::VerbName::adjust) continue;
+        for (const Need& need : each.needs) {
+            if (!need.item.known()) continue;
+            const Item& other = linker.linked.items[need.item.index()];
+            const bool loose = other.sort == Sort::fastener && need.place != 0 && need.place + 1U < other.places.size();
+            if (loose &&
+                std::find(item.disturbed_by.begin(), item.disturbed_by.end(), need.item) == item.disturbed_by.end())
+                item.disturbed_by.push_back(need.item);
+        }
+    }
     if (from.after) item.after = linker.ids<ItemId>(scope, from.after);
     if (from.proved_by) item.proved_by = linker.ids<LimitId>(scope, from.proved_by);
 }

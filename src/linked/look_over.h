@@ -1,8 +1,9 @@
 // What checks over the whole shop share: each item as the catalogues have it, and once more as a vehicle has it that changes it or
-// something that it holds; each step of a procedure; what a decision rests on. Internal to linked/.
+// something that it holds; each step of a procedure; what a decision rests on.
 #pragma once
 
 #include "linked/linked.h"
+#include "messages/message.h"
 
 #include <functional>
 #include <map>
@@ -50,6 +51,18 @@ inline bool bears_people(const Item& item) {
     default:
         return false;
     }
+}
+
+// Such a part, or a fastener that the catalogue calls critical.
+inline bool people_rely_on(const Item& item) {
+    return bears_people(item) || ((item.sort == Sort::fastener || item.sort == Sort::clip) && item.critical);
+}
+inline messages::Label relied_on(const Item& item) {
+    const bool by_system = bears_people(item);
+    return {by_system                ? item.part.system->span
+            : item.fastener.critical ? item.fastener.critical->span
+                                     : item.declared,
+            "people rely on it"};
 }
 
 // Each step, before those that lie in it.

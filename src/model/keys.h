@@ -189,7 +189,9 @@ struct Keys<Adjustment> {
     static constexpr auto all =
         std::tuple(name_key<Adjustment>,
                    key("disturbed-by", &Adjustment::disturbed_by,
-                       "the items that put it out once they are loosened or moved", "disturbed-by: [axle-nut]"),
+                       "the items that put it out once they are loosened or moved; what `while` wants loose to set it, "
+                       "does so anyhow",
+                       "disturbed-by: [axle-nut]"),
                    key("proved-by", &Adjustment::proved_by, "the limits that have to be measured after it",
                        "proved-by: [chain-slack]"),
                    key("after", &Adjustment::after, "what has to be settled before it", "after: [shoe-clearance]"),

@@ -217,14 +217,18 @@ std::span<const Proof> proofs(CircuitSort sort) {
                                           Proof{Debt::level, 3}, Proof{Debt::leak_check, 3}};
     static constexpr std::array oil{Proof{Debt::fill, 0}, Proof{Debt::circulate, 1}, Proof{Debt::level, 2},
                                     Proof{Debt::leak_check, 2}};
+    // It is bled before it has gone round or after, hot or cold.
+    static constexpr std::array coolant{Proof{Debt::fill, 0}, Proof{Debt::circulate, 1}, Proof{Debt::bleed, 1},
+                                        Proof{Debt::level, 2}, Proof{Debt::leak_check, 2}};
     static constexpr std::array gear_oil{Proof{Debt::fill, 0}, Proof{Debt::level, 1}, Proof{Debt::leak_check, 2}};
     static constexpr std::array fuel{Proof{Debt::leak_check, 0}};
     switch (sort) {
     case CircuitSort::hydraulic:
         return hydraulic;
     case CircuitSort::engine_oil:
-    case CircuitSort::coolant:
         return oil;
+    case CircuitSort::coolant:
+        return coolant;
     case CircuitSort::gear_oil:
         return gear_oil;
     case CircuitSort::fuel:

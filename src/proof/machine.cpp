@@ -47,7 +47,34 @@ std::uint64_t Machine::all_vents(ItemId circuit, InstanceId at) const {
         for (const InstanceId each : beside(vent, circuit, fit_.instances[at.index()].value))
             bits |= vent_bit(circuit, each);
     }
-    return bits == 0 ? no_vent_bit : bits;
+    return bits == 0 && !airs_itself(circuit) ? no_vent_bit : bits;
+}
+
+// Out of water the air goes by itself wherever it is let: at a vent that is open while it is filled, or opened once it is.
+bool Machine::airs_itself(ItemId circuit) const {
+    const auto& sort = fit_.items[circuit.index()].is.circuit_of.sort;
+    return sort && sort->value == model::CircuitSort::coolant;
+}
+
+void Machine::let_air_out(ItemId circuit, InstanceId at) {
+    if (!airs_itself(circuit)) return;
+    for (const ItemId vent : fit_.items[circuit.index()].is.vented_by) {
+        if (!vent.known() || !fit_.items[vent.index()].present) continue;
+        for (const InstanceId each : beside(vent, circuit, fit_.instances[at.index()].value)) {
+            const Way stands = ways_.given(raw(each), path_);
+            const Way open = ways_.so(stands, [](const Standing& s) { return s.away(); });
+            if (open == Ways::ended) continue;
+            const Way shut = ways_.so(stands, [](const Standing& s) { return !s.away(); });
+            const Way before = ways_.given(raw(at), path_);
+            const Way aired = ways_.changed(before, [&](const Standing& s) {
+                Standing after = s;
+                after.bits &= ~vent_bit(circuit, each);
+                return after;
+            });
+            set(at, ways_.join(ways_.where(aired, open), ways_.where(before, shut),
+                               [](const Standing& a, const Standing&) { return a; }));
+        }
+    }
 }
 
 void Machine::enter(const std::vector<linked::Entering>& contract, const Binding& binding, bool only_places) {

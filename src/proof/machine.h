@@ -114,6 +114,8 @@ private:
     Standing at_rest(InstanceId at) const;
     std::uint64_t vent_bit(ItemId circuit, InstanceId vent) const;
     std::uint64_t all_vents(ItemId circuit, InstanceId at) const;
+    bool airs_itself(ItemId circuit) const;
+    void let_air_out(ItemId circuit, InstanceId at);
     State all_at_rest();
     void enter(const std::vector<linked::Entering>& contract, const Binding& binding, bool only_places);
 

@@ -149,7 +149,9 @@ void Machine::walk_row(const Row& row, const Binding& binding) {
 
 Standing Machine::merge(const Standing& a, const Standing& b, InstanceId at, const Row& row, std::string_view check) {
     Standing both = a;
-    if (both.indebted == nullptr || a.debts() == 0) both.indebted = b.indebted; // of the one that owes
+    // Of the one that owes more: what both owe may be paid before it is told.
+    const bool b_owes_more = (b.debts() & ~a.debts()) != 0 && (a.debts() & ~b.debts()) == 0;
+    if (both.indebted == nullptr || b_owes_more) both.indebted = b.indebted;
     if (both.coated == nullptr) both.coated = b.coated;
     both.bits = a.bits | b.bits;
     both.on = a.on | b.on;

@@ -231,20 +231,30 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
         for (const model::Proof& proof : model::proofs(is.circuit_of.sort->value)) {
             if (proof.debt != Debt::bleed && !(at_vent && proof.debt == Debt::fill)) bits |= model::bit(proof.debt);
         }
-        // Only a hydraulic circuit is bled: at the vent itself, or at those beside what opened it.
+        // It is bled at the vent itself, or at those beside what opened it.
+        const auto all = model::proofs(is.circuit_of.sort->value);
+        const bool bleeds =
+            std::any_of(all.begin(), all.end(), [](const model::Proof& each) { return each.debt == Debt::bleed; });
+        const bool aired = at_vent && airs_itself(circuit);
         std::uint64_t vents = 0;
-        if (is.circuit_of.sort->value == model::CircuitSort::hydraulic && at_vent) vents = vent_bit(circuit, at);
-        if (is.circuit_of.sort->value == model::CircuitSort::hydraulic && !at_vent)
+        if (bleeds && at_vent && !aired) vents = vent_bit(circuit, at);
+        if (bleeds && !at_vent)
             for (const ItemId vent : is.vented_by) {
                 if (!vent.known() || !fit_.items[vent.index()].present) continue;
                 for (const InstanceId each : beside(vent, opener.known() ? opener : circuit, side))
                     vents |= vent_bit(circuit, each);
             }
         // Where no vent lies beside what opened it, the air goes out at those that there are; where there are none, it stays in.
-        const bool bled = is.circuit_of.sort->value == model::CircuitSort::hydraulic && !at_vent;
+        const bool bled = bleeds && !at_vent;
         for (const InstanceId who : beside(circuit, opener.known() ? opener : circuit, side)) {
             const std::uint64_t here = vents & all_vents(circuit, who);
             owe(who, bits | (bled && here == 0 ? all_vents(circuit, who) : here));
+            if (aired)
+                change(who, [&](const Standing& before) {
+                    Standing after = before;
+                    if (!before.owes(Debt::fill)) after.bits &= ~vent_bit(circuit, at);
+                    return after;
+                });
         }
     };
     const auto circuit_pays = [&](Debt debt) { pay(at, model::bit(debt)); };
@@ -327,6 +337,7 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
         }
         case Effect::pay_fill:
             circuit_pays(Debt::fill);
+            let_air_out(object.item, at);
             break;
         case Effect::pay_prime:
             circuit_pays(Debt::prime);

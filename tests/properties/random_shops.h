@@ -265,7 +265,13 @@ private:
             }
             steps.push_back("prime: " + id);
         } else if (sort != "fuel") {
+            // The air goes out at a vent that is open meanwhile, or is opened or bled afterwards.
+            const bool aired = sort == "coolant" && !vent.empty();
+            const bool open = aired && once_in(3);
+            if (open) steps.push_back("slacken: " + vent);
             steps.push_back("fill: " + id);
+            if (aired && !open) steps.push_back((once_in(2) ? "slacken: " : "bleed: ") + vent);
+            if (aired) steps.push_back("torque: " + vent);
             const bool run = run_.contains(id);
             if (run) steps.push_back("set: { " + settings_names_[0] + ": running }");
             if (sort != "gear-oil") steps.push_back("circulate: " + id);
@@ -388,7 +394,7 @@ private:
             made.close.clear();
             made.open.push_back("slacken: " + vent);
         }
-        made.prove = proofs(id, sort, sort == "hydraulic" ? vent : std::string());
+        made.prove = proofs(id, sort, sort == "hydraulic" || sort == "coolant" ? vent : std::string());
         made.behind = behind < 0 ? -1 : cover_work_[static_cast<std::size_t>(behind)];
         put(std::move(made));
     }

@@ -283,6 +283,7 @@ private:
         Place to = 0;
         linked::ConsumableId consumable;
         std::vector<InstanceId> read{}; // of measure
+        std::vector<InstanceId> all{};  // that the step is done to
     };
 
     class Judge {
@@ -399,6 +400,7 @@ private:
                 turned();
                 if (!m_.there(item_.vents)) return;
                 openers_tight(item_.vents);
+                other_vents_shut(item_.vents);
                 order(item_.vents, 1);
                 moved_on_and_held(item_.vents);
                 return;
@@ -593,6 +595,7 @@ private:
             conditions();
             const int step = int{thing().place} - int{deed_.to};
             if (thing().known && step != 1 && step != -1) add("skipped-rung", {}, true, !thing().told, {{at_, 0}});
+            oil_is_in();
             // Leaving a state that items need: each of them is at rest, and held by at least snug holders.
             if (!thing().known || thing().place == deed_.to) return;
             for (const ItemId user : item_.needed_by) {
@@ -616,6 +619,26 @@ private:
             }
         }
 
+        // No engine is started into the state in which its oil goes round before it is filled.
+        void oil_is_in() {
+            for (std::size_t i = 0; i < m_.fit_.items.size(); ++i) {
+                const linked::Item& circuit = m_.fit_.items[i].is;
+                const auto& sort = circuit.circuit_of.sort;
+                if (!m_.there(ItemId(i)) || !sort || sort->value != model::CircuitSort::engine_oil) continue;
+                bool runs = false;
+                for (const linked::While& each : circuit.whiles)
+                    for (const linked::Need& need : each.needs)
+                        runs = runs ||
+                               (each.verb == VerbName::circulate && need.item == deed_.item && need.place == deed_.to);
+                if (!runs) continue;
+                for (const InstanceId each : m_.beside(ItemId(i), at_))
+                    if ((at(each).owes & fill) != 0) {
+                        add("run-dry", ItemId(i), true, (at(each).told_owes & fill) == 0);
+                        break;
+                    }
+            }
+        }
+
         // Circuits. The proofs in their order, and what each sort owes, are those of the design's table.
         void openers_tight(ItemId circuit) {
             for (const ItemId opener : m_.of(circuit).is.openers)
@@ -633,6 +656,19 @@ private:
         void vents_tight(ItemId circuit) {
             for (const ItemId vent : m_.of(circuit).is.vented_by)
                 if (m_.there(vent) && m_.of(vent).is.opens != circuit) not_tight("vents-loose", circuit, vent);
+        }
+        // What is pumped into a brake runs out at a vent that is open, or draws air in there.
+        void other_vents_shut(ItemId circuit) {
+            const linked::Item& is = m_.of(circuit).is;
+            if (!m_.bled(circuit)) return;
+            for (const ItemId vent : is.vented_by) {
+                if (!m_.there(vent) || (vent != deed_.item && m_.of(vent).is.opens == circuit)) continue;
+                if (wanted_open(item_, vent) || wanted_open(is, vent)) continue;
+                for (const InstanceId each : along(circuit, vent)) {
+                    if (std::find(deed_.all.begin(), deed_.all.end(), each) != deed_.all.end()) continue;
+                    if (at(each).away()) add("other-vent-open", vent, true, !at(each).told);
+                }
+            }
         }
         // What belongs to the same circuit: where there is one on each side, that of this side.
         std::vector<InstanceId> along(ItemId circuit, ItemId other) const {
@@ -661,7 +697,10 @@ private:
         void proof_of_circuit() {
             conditions();
             openers_tight(deed_.item);
-            if (deed_.row.verb != VerbName::fill) vents_tight(deed_.item);
+            if (deed_.row.verb == VerbName::fill)
+                other_vents_shut(deed_.item);
+            else
+                vents_tight(deed_.item);
             const std::uint64_t pays = paid_by(deed_.row.verb);
             for (const auto& [rank, debts] : proofs_of(item_))
                 if ((debts & pays) != 0) order(deed_.item, rank);
@@ -721,14 +760,15 @@ private:
     }
 
     // Hydraulic: fill, bleed, prime, then level and leak-check in either order. Engine oil and coolant: fill, circulate, then level and
-    // leak-check. Gear oil: fill, level, leak-check. Fuel: leak-check.
+    // leak-check; coolant with a vent is bled there besides, before it goes round or after. Gear oil: fill, level, leak-check. Fuel: leak-check.
     static std::vector<std::pair<int, std::uint64_t>> proofs_of(const linked::Item& circuit) {
         if (!circuit.circuit_of.sort) return {};
         switch (circuit.circuit_of.sort->value) {
         case model::CircuitSort::hydraulic:
             return {{0, fill}, {1, all_vents_bits}, {2, prime}, {3, level}, {3, leak_check}};
-        case model::CircuitSort::engine_oil:
         case model::CircuitSort::coolant:
+            return {{0, fill}, {1, circulate}, {1, all_vents_bits}, {2, level}, {2, leak_check}};
+        case model::CircuitSort::engine_oil:
             return {{0, fill}, {1, circulate}, {2, level}, {2, leak_check}};
         case model::CircuitSort::gear_oil:
             return {{0, fill}, {1, level}, {2, leak_check}};
@@ -811,7 +851,7 @@ private:
         std::uint64_t debts = 0;
         for (const auto& [rank, owed] : proofs_of(of(circuit).is))
             if (owed != all_vents_bits) debts |= owed;
-        if (bled(circuit))
+        if (bled(circuit) || aired(circuit))
             for (const ItemId vent : of(circuit).is.vented_by)
                 for (const InstanceId each : beside_if(vent, opener)) debts |= vent_bit(circuit, each);
         for (const InstanceId each : beside(circuit, opener)) {
@@ -819,6 +859,7 @@ private:
             std::uint64_t here = debts & (own | ~all_vents_bits);
             // With no vent beside what opened it, the air goes out elsewhere, or nowhere.
             if (bled(circuit) && (here & all_vents_bits) == 0) here |= own == 0 ? no_vent : own;
+            if (aired(circuit) && (here & all_vents_bits) == 0) here |= own;
             owe(way, each, here, row);
         }
     }
@@ -838,13 +879,26 @@ private:
         const auto& sort = of(circuit).is.circuit_of.sort;
         return sort && sort->value == model::CircuitSort::hydraulic;
     }
+    // Out of water the air goes by itself, wherever a vent is open while it is filled, or opened once it is.
+    bool aired(ItemId circuit) const {
+        const auto& sort = of(circuit).is.circuit_of.sort;
+        return sort && sort->value == model::CircuitSort::coolant;
+    }
     // A vent lets no fluid out that was not let out on purpose: its circuit has to be bled there, and proved, and not filled.
     void vented(Way& way, ItemId circuit, InstanceId vent, const Row& row) {
         if (!there(circuit)) return;
         std::uint64_t debts = bled(circuit) ? vent_bit(circuit, vent) : 0;
         for (const auto& [rank, owed] : proofs_of(of(circuit).is))
             if (owed != all_vents_bits && owed != fill) debts |= owed;
-        for (const InstanceId each : beside(circuit, vent)) owe(way, each, debts, row);
+        for (const InstanceId each : beside(circuit, vent)) {
+            owe(way, each, debts, row);
+            if (!aired(circuit)) continue;
+            Thing& thing = way.things[each.index()];
+            if ((thing.owes & fill) == 0)
+                pay(way, each, vent_bit(circuit, vent));
+            else if ((thing.told_owes & fill) != 0) // to the other machine it may be filled
+                thing.told_owes |= vent_bit(circuit, vent);
+        }
     }
     void moved(Way& way, ItemId circuit, InstanceId by, const Row& row) {
         if (!there(circuit)) return;
@@ -950,12 +1004,23 @@ private:
         case VerbName::level:
         case VerbName::leak_check:
             if (row.verb == VerbName::fill || row.verb == VerbName::circulate) stir(way, at, true);
-            return pay(way, at, paid_by(row.verb));
+            pay(way, at, paid_by(row.verb));
+            if (row.verb != VerbName::fill || !aired(deed.item)) return;
+            for (const ItemId vent : item.vented_by)
+                for (const InstanceId each : beside_if(vent, at)) {
+                    const Thing& stands = way.things[each.index()];
+                    if (stands.told)
+                        way.things[at.index()].told_owes |= vent_bit(deed.item, each);
+                    else if (stands.away() || !stands.known) // ways differed about it, and that was told
+                        pay(way, at, vent_bit(deed.item, each));
+                }
+            return;
         case VerbName::bleed:
             // Air may have come in and fluid has gone out: its level and the rest have to be proved again.
             for (const InstanceId each : beside_if(item.vents, at)) {
                 pay(way, each, vent_bit(item.vents, at));
                 if (bled(item.vents)) owe(way, each, prime | level | leak_check, row);
+                if (aired(item.vents)) owe(way, each, level | leak_check, row);
             }
             return put(way, at, 2, row);
         case VerbName::adjust:
@@ -1089,7 +1154,8 @@ private:
         if (row.verb == VerbName::wait) wait(row, ways);
     }
     // A step does its whole item at once: all sides are judged before any of them changes.
-    void work_on(const Deed& deed, const std::vector<InstanceId>& instances, Ways& ways) {
+    void work_on(Deed deed, const std::vector<InstanceId>& instances, Ways& ways) {
+        deed.all = instances;
         Faults faults;
         for (const Way& way : ways)
             for (const InstanceId at : instances) {

@@ -18,7 +18,9 @@ void report_preload(Messages& out, Span at, const linked::Item& item, const Torq
         sourced && !whatever_source ? checks::preload_unusual.rule : checks::preload_absurd.rule, figure.declared,
         too_much ? fmt::format("{} loads the {} to {} % of what its thread bears", torque, item.name, percent)
                  : fmt::format("{} loads the {} to only {} % of what its thread bears", torque, item.name, percent),
-        whatever_source ? (too_much ? "more than twice that: no such thread bears it" : "it holds nothing at that")
+        whatever_source ? (too_much ? share > 2 ? "more than twice that: no such thread bears it"
+                                                : "too much for what seals or is pierced: it tears"
+                                    : "it holds nothing at that")
                         : (too_much ? "more than 90 %: it yields or tears" : "less than 20 %: it works loose"));
     if (item.fastener.property_class)
         message.labels.push_back({item.fastener.property_class->span, fmt::format("of class {}", strength)});

@@ -1,8 +1,15 @@
+#include "base/text.h"
 #include "linked/look_over.h"
 #include "linked/reports.h"
 
 #include <algorithm>
+#include <initializer_list>
+#include <iterator>
+#include <map>
 #include <set>
+#include <string>
+#include <string_view>
+#include <vector>
 
 namespace benchleaf::linked {
 
@@ -14,56 +21,169 @@ void find_bad_goes_on(const Linked& linked, const Check& self, Messages& out);
 
 const Check checks::bad_goes_on = {
     {"bad-goes-on", messages::Level::warning,
-     "what is bad on brake, wheel, steering or suspension is written down, and the work goes on"},
+     "what is bad on brake, wheel, steering or suspension is written down or put back, and the work goes on"},
     find_bad_goes_on};
 
 namespace {
 
-// Anything is done about it, however little. Looking, waiting and writing bring nothing right, nor does what only makes room.
-bool does_something(const Steps& steps) {
-    bool does = false;
-    each_step(steps, [&](const Step& step) {
-        using V = model::VerbName;
-        static constexpr V idle[] = {V::measure, V::inspect,    V::record,  V::wait,   V::mark, V::recheck,
-                                     V::set,     V::press_back, V::slacken, V::remove, V::move};
-        const bool works = std::find(std::begin(idle), std::end(idle), step.verb) == std::end(idle);
-        does = does || step.kind == StepKind::hole || step.kind == StepKind::stop || step.kind == StepKind::again ||
-               (step.kind == StepKind::verb && works);
-    });
-    return does;
+using V = model::VerbName;
+
+bool is_in(const Step& step, std::initializer_list<V> verbs) {
+    return step.kind == StepKind::verb && std::find(verbs.begin(), verbs.end(), step.verb) != verbs.end();
+}
+
+// What a decision found bad.
+struct BadThing {
+    std::set<ItemId> items;
+    bool washable = false; // looked at, and what is only dirty or dry is right again once it is cleaned or greased
+};
+
+// What is looked for may be gone once it is cleaned or greased. A crack, a bend and play are not, and oil that comes out comes again.
+bool may_be_washed(const Linked& linked, const Step& look) {
+    const auto& look_for = look.source->look_for;
+    if (!look_for) return true;
+    if (linked.shop != nullptr && linked.shop->language && !linked.shop->language->value.starts_with("en")) return true;
+    const std::string words = base::small_letters(look_for->value);
+    static constexpr std::string_view washed_away[] = {
+        "dirt",    "dust",  "rust",  "dry",   "soot", "glaze", "stick", "mud",   "crust", "scale", "clog",
+        "deposit", "grime", "stiff", "swarf", "grit", "burr",  "paint", "corro", "catch", "squeak"};
+    return std::any_of(std::begin(washed_away), std::end(washed_away),
+                       [&](std::string_view word) { return words.find(word) != std::string::npos; });
+}
+
+// Is something about it done, however little? Looking, waiting and writing bring nothing right, nor does what only makes room, or puts back
+// what was there before.
+class Mending {
+public:
+    Mending(const Linked& linked, const Steps& steps, const BadThing& bad, int depth = 0)
+        : linked_(linked), steps_(steps), bad_(bad), depth_(depth) {
+        std::set<ItemId> off;
+        std::set<ItemId> worked_on;
+        each_step(steps, [&](const Step& step) {
+            for (const Target& target : step.targets) {
+                if (is_in(step, {V::remove, V::fit})) put_back_.insert(target.item);
+                if (is_in(step, {V::remove})) off.insert(target.item);
+                if (is_in(step, {V::renew, V::clean})) worked_on.insert(target.item);
+                same_goes_back_ =
+                    same_goes_back_ ||
+                    (is_in(step, {V::fit}) && off.contains(target.item) && bad.items.contains(target.item) &&
+                     !worked_on.contains(target.item) && !linked.items[target.item.index()].renew_together.empty());
+            }
+        });
+    }
+
+    bool found() const { return found_in(steps_); }
+
+private:
+    // On every answer? Of a question nobody knows which answer is the good one, so one that stops will do where something was done before it
+    // ("Bend it straight. Is it straight?").
+    bool found_in(const Steps& steps, bool worked = false) const {
+        for (const Step& step : steps) {
+            switch (step.kind) {
+            case StepKind::hole:
+            case StepKind::stop:
+            case StepKind::again:
+                return true;
+            case StepKind::verb:
+                if (mends(step)) return true;
+                worked = worked || step.verb != V::record;
+                break;
+            case StepKind::plain:
+                worked = true;
+                break;
+            case StepKind::ask: {
+                // What is renewed as a set and goes back as it came: whatever is asked then is asked of something else.
+                if (same_goes_back_) break;
+                const bool yes = found_in(step.if_so, worked);
+                const bool no = found_in(step.if_not, worked);
+                if ((yes && no) || ((yes || no) && worked)) return true;
+                break;
+            }
+            case StepKind::decide:
+                if (found_in(step.if_not, worked)) return true;
+                break;
+            case StepKind::if_answered:
+                if (found_in(step.steps, worked)) return true;
+                break;
+            }
+        }
+        return false;
+    }
+    bool found_in_called(const Step& step) const {
+        constexpr int deepest = 24; // beyond, told
+        if (!step.procedure.known() || depth_ >= deepest) return true;
+        const std::vector<Section>& sections = linked_.procedures[step.procedure.index()].sections;
+        return std::any_of(sections.begin(), sections.end(), [&](const Section& section) {
+            return Mending(linked_, section.steps, bad_, depth_ + 1).found();
+        });
+    }
+    bool mends(const Step& step) const {
+        if (is_in(step, {V::measure, V::inspect, V::record, V::wait, V::mark, V::recheck, V::set, V::press_back,
+                         V::slacken, V::remove, V::move, V::open, V::prime, V::circulate, V::level, V::leak_check}))
+            return false;
+        if (step.verb == V::fit)
+            return std::any_of(step.targets.begin(), step.targets.end(),
+                               [&](const Target& target) { return target.item.known() && is_new(target.item); });
+        if (is_in(step, {V::torque, V::snug}))
+            return std::any_of(step.targets.begin(), step.targets.end(),
+                               [&](const Target& target) { return !put_back_.contains(target.item); });
+        if (step.verb == V::do_procedure) return found_in_called(step);
+        return bad_.washable || !is_in(step, {V::clean, V::apply});
+    }
+    // What is never used again is new whenever it goes in, and so is what comes with it.
+    bool is_new(ItemId id) const {
+        const Item& item = linked_.items[id.index()];
+        for (const auto& reuse : {item.part.reuse, item.fastener.reuse})
+            if (reuse && reuse->value == model::Reuse::never && (item.sort == Sort::part || bad_.items.contains(id)))
+                return true;
+        return std::any_of(item.renew_with.begin(), item.renew_with.end(),
+                           [&](ItemId with) { return bad_.items.contains(with); });
+    }
+
+    const Linked& linked_;
+    const Steps& steps_;
+    const BadThing& bad_;
+    const int depth_;           // of `do` within `do`
+    std::set<ItemId> put_back_; // taken off or fitted here: its torque is part of that
+    bool same_goes_back_ = false;
+};
+
+bool does_something(const Linked& linked, const Steps& steps, const BadThing& bad) {
+    return Mending(linked, steps, bad).found();
 }
 
 class BadGoesOn {
 public:
     BadGoesOn(const Linked& linked, const Procedure& procedure) : linked_(linked), procedure_(procedure) {
+        each_step(procedure_, [&](const Step& step) { looked_.emplace(step.id, &step); });
         each_step(procedure_, [&](const Step& step) {
-            looked_.emplace(step.id, &step);
             for (const Answer& answer : step.answers)
-                if (!answer.yes && does_something(step.steps)) done_later_.insert(answer.question);
+                if (!answer.yes) later_[answer.question].push_back(&step.steps);
         });
         each_step(procedure_, [&](const Step& step) {
-            const bool dealt = step.kind == StepKind::again || (step.kind == StepKind::decide && deals(step));
-            if (!dealt) return;
-            for (const Basis& basis : step.basis) dealt_.insert({basis.limit, basis.inspection});
+            if (step.kind != StepKind::again && step.kind != StepKind::decide) return;
+            for (const Basis& basis : step.basis)
+                if (step.kind == StepKind::again || deals(step, basis)) dealt_.insert({basis.limit, basis.inspection});
         });
     }
 
     void judge(const Check& self, Messages& out) const {
         each_step(procedure_, [&](const Step& step) {
-            if (step.kind != StepKind::decide || deals(step)) return;
+            if (step.kind != StepKind::decide) return;
             for (const Basis& basis : step.basis) {
                 const bool later = basis.inspection.known() && basis.inspection.index() > step.id.index();
                 if ((!basis.limit.known() && !basis.inspection.known()) || later) continue; // told
-                if (dealt_.contains({basis.limit, basis.inspection})) continue;             // by another decision
+                if (dealt_.contains({basis.limit, basis.inspection})) continue; // by this or another decision
                 const std::set<ItemId> items = rests_on(linked_, basis, looked_);
-                const auto item = std::find_if(items.begin(), items.end(),
-                                               [&](ItemId each) { return bears_people(linked_.items[each.index()]); });
+                const auto item = std::find_if(items.begin(), items.end(), [&](ItemId each) {
+                    return people_rely_on(linked_.items[each.index()]);
+                });
                 if (item == items.end() || left_to_others(items)) continue;
                 const Item& is = linked_.items[item->index()];
                 messages::Message& message =
                     out.add(self.rule, basis.span,
-                            "where the " + is.name + " is bad, nothing is done to it and the work goes on");
-                message.labels.push_back({is.part.system->span, "people rely on it"});
+                            "where the " + is.name + " is bad, nothing brings it right and the work goes on");
+                message.labels.push_back(relied_on(is));
                 message.help = "under `if-not`, `renew` or `adjust` it, `do` the procedure that does, or `stop`";
                 break;
             }
@@ -71,8 +191,15 @@ public:
     }
 
 private:
-    bool deals(const Step& decision) const {
-        return does_something(decision.if_not) || done_later_.contains(decision.id);
+    bool deals(const Step& decision, const Basis& basis) const {
+        const auto look = looked_.find(basis.inspection);
+        const bool washable = look != looked_.end() && may_be_washed(linked_, *look->second);
+        const BadThing bad{rests_on(linked_, basis, looked_), washable};
+        if (does_something(linked_, decision.if_not, bad)) return true;
+        const auto later = later_.find(decision.id);
+        return later != later_.end() &&
+               std::any_of(later->second.begin(), later->second.end(),
+                           [&](const Steps* steps) { return does_something(linked_, *steps, bad); });
     }
     // The next procedure finds it out of its place, and does not put it back as it is.
     bool left_to_others(const std::set<ItemId>& items) const {
@@ -84,7 +211,7 @@ private:
     const Linked& linked_;
     const Procedure& procedure_;
     Looked looked_;
-    std::set<StepId> done_later_;
+    std::map<StepId, std::vector<const Steps*>> later_; // what is done where the answer was no
     std::set<std::pair<LimitId, StepId>> dealt_;
 };
 

@@ -30,9 +30,12 @@ struct Act {
     }
 };
 
-// Looking, waiting and writing bring nothing right.
+// Looking, waiting and writing bring nothing right, nor does a question of which no more follows.
 bool only_looks(const Step& step) {
     using V = model::VerbName;
+    const auto all_look = [](const Steps& steps) { return std::all_of(steps.begin(), steps.end(), only_looks); };
+    if (step.kind == StepKind::ask || step.kind == StepKind::decide)
+        return all_look(step.if_so) && all_look(step.if_not);
     return step.kind == StepKind::plain ||
            (step.kind == StepKind::verb &&
             (step.verb == V::measure || step.verb == V::inspect || step.verb == V::record || step.verb == V::wait));
@@ -71,6 +74,7 @@ Span span_of(const Step& step) {
     const model::Step& written = *step.source;
     if (written.verb) return written.verb->key;
     if (written.plain) return written.plain->span;
+    if (written.ask) return written.ask->span;
     return written.say ? written.say->span : written.span;
 }
 

@@ -1,0 +1,46 @@
+#include "proof/check.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace benchleaf::proof::checks {
+
+namespace {
+
+// Does the circuit go round in that state of the setting?
+bool runs_in(const linked::Item& circuit, linked::ItemId setting, linked::Place state) {
+    return std::any_of(circuit.whiles.begin(), circuit.whiles.end(), [&](const linked::While& each) {
+        return each.verb == model::VerbName::circulate &&
+               std::any_of(each.needs.begin(), each.needs.end(),
+                           [&](const linked::Need& need) { return need.item == setting && need.place == state; });
+    });
+}
+
+void judge(Moment& now, const Check& self) {
+    for (std::size_t i = 0; i < now.fit.items.size(); ++i) {
+        const fitted::Item& circuit = now.fit.items[i];
+        const auto& sort = circuit.is.circuit_of.sort;
+        if (!circuit.present || !sort || sort->value != model::CircuitSort::engine_oil) continue;
+        if (!runs_in(circuit.is, now.item, now.place)) continue;
+        for (const fitted::InstanceId at : now.beside(linked::ItemId(i))) {
+            const auto bad = now.some(at, [](const Standing& s) { return s.owes(model::Debt::fill); });
+            if (!bad) continue;
+            Finding& finding = now.report(self,
+                                          fmt::format("{{item}} is {}{{sides}} while the {} is drained",
+                                                      now.place_name(now.item, now.place), circuit.is.name),
+                                          bad);
+            if (auto since = now.debt_cause(at, bad->standing)) finding.more.push_back(std::move(*since));
+            finding.help = fmt::format("`fill` the {} before this step, on every way that leads here", circuit.is.name);
+            break;
+        }
+    }
+}
+
+} // namespace
+
+extern const Check run_dry{{"run-dry", messages::Level::error, "an engine is run while its oil is drained"},
+                           When::demand,
+                           model::Demand::one_rung,
+                           judge};
+
+} // namespace benchleaf::proof::checks
