@@ -163,6 +163,7 @@ private:
     void worked(const Row& row, InstanceId at, const model::Deed& deed);
     void judge_last_readings();
     void forget_old_readings(std::size_t ended);
+    void add_drifts(std::size_t ended, std::set<std::size_t>& to) const;
     void question(const Row& row, const Binding& binding);
     void if_answered(const Row& row, const Binding& binding);
     void repeat(const Row& row, const Binding& binding);
@@ -207,7 +208,6 @@ private:
     template <class Body>
     Branch branch(const Answers& answers, Body body);
     Standing merge(const Standing& a, const Standing& b, InstanceId at, const Row& row, std::string_view check);
-    static bool holds(const fitted::Rows& rows, const Row& inner);
     Way join_slot(InstanceId at, Way a, Way b, const Row& row, std::string_view check);
     const Check& machine_check(std::string_view name) const;
     void report_machine(std::string_view check, source::Span at, std::string what, ItemId item = {},
@@ -294,6 +294,7 @@ private:
     Touched read_;                                       // by the measure at work
     std::set<std::pair<const Row*, InstanceId>> faulty_; // steps that were told to be wrong, with to what they are done
     std::set<std::pair<const Row*, InstanceId>> drifted_; // repeats, with what drifts in them
+    std::set<const Row*> late_;                           // steps that were told to belong further up
     linked::AxisId only_along_; // the axis of the procedure at work, of which its rows' `only` speaks
 
     friend struct Depth;
@@ -429,6 +430,7 @@ void Machine::tell_once(std::size_t first) {
 void Machine::take_blame(std::size_t first) {
     for (std::size_t i = first; i < findings_.size(); ++i) {
         const Finding& finding = findings_[i];
+        late_.insert(finding.late.begin(), finding.late.end());
         for (const auto& [at, told] : finding.blamed) {
             const Standing& as = told;
             const auto hole = [&](const Standing& before) {
@@ -1098,8 +1100,9 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
     const model::Deed* deed = linked::deed_for(model::verb(row.verb), item.is.sort, object.place);
     if (deed == nullptr) return;
     const std::vector<InstanceId> all = instances(object.item, binding, object.values);
-    // All of them are judged before any of them changes: a row does its whole item at once.
+    // All of them are judged before any of them changes: a row does its whole item at once. Of what was told to stand too late that is all.
     const std::size_t found_before = findings_.size();
+    const bool too_late = late_.contains(&row);
     for (const InstanceId at : all) {
         Moment now = moment_at(object.item, at, object.span);
         now.row = &row;
@@ -1109,7 +1112,7 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
         touched_.insert(at);
         if (!recorders_.empty()) recorders_.back().touched.insert(at);
         const std::size_t first = findings_.size();
-        for (const model::Demand demand : deed->demands) {
+        for (const model::Demand demand : too_late ? std::span<const model::Demand>() : deed->demands) {
             const std::size_t before = findings_.size();
             for (const Check* check : by_demand_[static_cast<std::size_t>(demand)]) check->judge(now, *check);
             if (demand == model::Demand::locker_applied || demand == model::Demand::locker_wet)
@@ -1466,27 +1469,8 @@ Standing Machine::merge(const Standing& a, const Standing& b, InstanceId at, con
     findings_.back().help =
         check == "repeat-drifts"
             ? "leave it " + first + " again by the end of a round, or bring it to " + second + " before the first one"
-            : "let both ways leave it " + first + ", or both " + second +
-                  (row.kind == fitted::RowKind::repeat
-                       ? ""
-                       : "; work for one answer alone can follow later, under `if-answered`");
-    // What is put back on one way alone, and came from before the question, is hardly ever meant to wait on the answer.
-    const Standing& back = a.place == 0 ? a : b;
-    const Standing& away = a.place == 0 ? b : a;
-    const auto on_a_way = [&](const Row& step) { return holds(row.if_so, step) || holds(row.if_not, step); };
-    if (row.kind == fitted::RowKind::question && back.place == 0 && back.placed != nullptr && on_a_way(*back.placed) &&
-        (away.placed == nullptr || !on_a_way(*away.placed)))
-        findings_.back().help = "take " + remedies_.says(*back.placed) +
-                                " out of the question and put it after it, or do it on the other way, too";
+            : remedies_.agree(row, instance.item, a, b);
     return both;
-}
-
-// However deep inside them.
-bool Machine::holds(const fitted::Rows& rows, const Row& inner) {
-    return std::any_of(rows.begin(), rows.end(), [&](const Row& each) {
-        return &each == &inner || holds(each.if_so, inner) || holds(each.if_not, inner) || holds(each.body, inner) ||
-               holds(each.otherwise, inner);
-    });
 }
 
 Way Machine::join_slot(InstanceId at, Way a, Way b, const Row& row, std::string_view check) {
@@ -1556,8 +1540,8 @@ void Machine::judge_readings(const Row& row, const Binding& binding) {
                                               bad);
                 finding.more.push_back({head_span(*bad->standing.coated), "read here"});
                 now.blame_debt(finding, at, bad->standing, proof_bits | model::bit(Debt::prove));
-                finding.help = "add `- measure: " + linked_.limits[use.figure.limit.index()].id +
-                               "` before this step: what is tightened moves what was read";
+                finding.help = remedies_.read_again(bad->standing.coated, row, use.figure.limit) +
+                               " before this step: what is tightened moves what was read";
                 told.insert(use.figure.limit);
             }
         }
@@ -1638,8 +1622,8 @@ void Machine::decide_by_readings(const Row& row, const Binding& binding, const s
                     finding.more.push_back({head_span(*old->standing.coated), "read here"});
                 if (old->standing.placed != nullptr)
                     finding.more.push_back({head_span(*old->standing.placed), "and worked on since, here"});
-                finding.help = "add `- measure: " + linked_.limits[use.figure.limit.index()].id +
-                               "` before this step: work on a thing makes its reading an old one";
+                finding.help = remedies_.read_again(old->standing.coated, row, use.figure.limit) +
+                               " before this step: work on a thing makes its reading an old one";
                 read_before_work_.emplace_back(findings_.size() - 1, use.figure.limit);
             }
             change_slot(slot, [&](Standing& s) {
@@ -1716,7 +1700,8 @@ void Machine::worked(const Row& row, InstanceId at, const model::Deed& deed) {
 // What has still to be read at the end was read too early for every decision, too: the step that is missing is the same, and it is asked for once.
 void Machine::forget_old_readings(std::size_t ended) {
     if (sight_) return; // what was found before a step that could not be read is counted
-    std::vector<std::size_t> gone;
+    std::set<std::size_t> gone;
+    add_drifts(ended, gone);
     for (const auto& [which, limit] : read_before_work_) {
         const std::vector<ItemId>& proves = linked_.limits[limit.index()].proves;
         const auto owed = [&](const Finding& finding) {
@@ -1724,11 +1709,24 @@ void Machine::forget_old_readings(std::size_t ended) {
                    std::find(proves.begin(), proves.end(), finding.item) != proves.end();
         };
         if (std::any_of(findings_.begin() + static_cast<std::ptrdiff_t>(ended), findings_.end(), owed))
-            gone.push_back(which);
+            gone.insert(which);
     }
-    std::sort(gone.rbegin(), gone.rend());
-    for (const std::size_t which : gone) findings_.erase(findings_.begin() + static_cast<std::ptrdiff_t>(which));
+    for (auto which = gone.rbegin(); which != gone.rend(); ++which)
+        findings_.erase(findings_.begin() + static_cast<std::ptrdiff_t>(*which));
     read_before_work_.clear();
+}
+
+// What a round leaves away, and is away in the end, is told as that alone: where it is brought back, no round drifts.
+void Machine::add_drifts(std::size_t ended, std::set<std::size_t>& to) const {
+    for (std::size_t i = ended; i < findings_.size(); ++i)
+        for (const auto& [at, standing] : findings_[i].blamed)
+            for (const auto& [repeat, what] : drifted_) {
+                if (what != at || standing.placed == nullptr || !holds(repeat->body, *standing.placed)) continue;
+                for (std::size_t told = 0; told < ended; ++told)
+                    if (findings_[told].check->rule.name == "repeat-drifts" &&
+                        findings_[told].item == findings_[i].item && findings_[told].value == findings_[i].value)
+                        to.insert(told);
+            }
 }
 
 // At the end of a procedure: what was decided once is judged by its last reading, too.

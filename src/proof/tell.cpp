@@ -202,6 +202,11 @@ void Moment::ask(const Check& check, std::span<const linked::Need> wanted, const
             } else {
                 blame(finding, each, bad->standing);
                 finding.help = words.help;
+                if (words.slackens) {
+                    remedies->slacken_earlier(*this, finding, need, bad->standing);
+                    break;
+                }
+                if (words.help.empty() && remedies->work_elsewhere(*this, finding, need)) break;
                 if (words.help.empty()) remedies->before(*this, finding, need.item, bad->standing.place, need.place);
                 // A setting that nobody set, and the contract does not speak of, may come in so.
                 const bool untold = bad->standing.placed == nullptr && (entered == nullptr || !entered->contains(each));
@@ -311,6 +316,30 @@ std::string only_for(const fitted::Fit& fit, linked::ItemId item, const std::set
     return fmt::format(" with `only: {{ {}: {} }}`", axis.name, count == 1 ? names : "[" + names + "]");
 }
 
+std::string answers_of(const Answers& answers, const std::vector<const fitted::Row*>& asked) {
+    std::string all;
+    for (const auto& [question, yes] : answers) {
+        if (question >= asked.size() || asked[question]->step == nullptr) continue;
+        const auto& id = asked[question]->step->source->id;
+        if (!id) return {};
+        all += fmt::format("{}{}: {}", all.empty() ? "" : ", ", id->value, yes ? "yes" : "no");
+    }
+    return all;
+}
+
+// Where a step goes that is missing before this one, or on that way before this one.
+std::string before_this(const Answers& answers, const std::vector<const fitted::Row*>& asked) {
+    if (answers.size() == 1 && answers.front().first < asked.size()) {
+        const auto& [question, yes] = answers.front();
+        const fitted::Row& row = *asked[question];
+        return fmt::format("where the answer is {}, {} `{}`", yes ? "yes" : "no",
+                           (yes ? row.if_so : row.if_not).empty() ? "below the question in an" : "under the question's",
+                           yes ? "if-so" : "if-not");
+    }
+    const std::string all = answers_of(answers, asked);
+    return all.empty() ? "before this step" : fmt::format("under `- if-answered: {{ {} }}` before this step", all);
+}
+
 // "add `- fit: lid` and `- torque: lid-bolt`"
 std::string title_of(const std::vector<messages::Edit>& mends) {
     std::vector<std::string> steps;
@@ -350,6 +379,8 @@ std::string agreed(std::string text, const fitted::Fit& fit) {
                                                                               {" makes "sv, " make "sv},
                                                                               {" sets "sv, " set "sv},
                                                                               {" needs "sv, " need "sv},
+                                                                              {" owes "sv, " owe "sv},
+                                                                              {" still owes "sv, " still owe "sv},
                                                                               {" still holds"sv, " still hold"sv},
                                                                               {" still locks"sv, " still lock"sv}};
     for (const fitted::Item& item : fit.items) {
@@ -362,7 +393,9 @@ std::string agreed(std::string text, const fitted::Fit& fit) {
                     text.replace(behind, one.size(), several);
                     break;
                 }
-            if (at == 0) text = filled(std::move(text), " here: it is ", " here: they are ");
+            if (at != 0) continue;
+            text = filled(std::move(text), " here: it is ", " here: they are ");
+            text = filled(std::move(text), " too early: it still owes ", " too early: they still owe ");
         }
     }
     return text;
@@ -409,7 +442,11 @@ void tell(const fitted::Fit& fit, const linked::Linked& linked, const std::vecto
                 message.labels.push_back(
                     {head_span(*asked[question]), yes ? "when this is answered yes" : "when this is answered no"});
         const std::string only = only_for(fit, finding.item, group.values);
-        message.help = filled(finding.help, "{only}", only);
+        const std::string on_way = answers_of(finding.answers, asked);
+        message.help =
+            filled(finding.help, "{only}",
+                   only + (on_way.empty() ? std::string() : fmt::format(" under `- if-answered: {{ {} }}`", on_way)));
+        message.help = filled(message.help, "{before}", before_this(finding.answers, asked));
         message.help = filled(message.help, "{values}", values.empty() ? "this" : values);
         // What is missing on some side, or on some way, is more than a step.
         if (!finding.mends.empty() && only.empty() && finding.answers.empty())

@@ -47,7 +47,7 @@ void help(const Moment& now, Finding& finding, linked::Place place, linked::Plac
     case model::Starts::loose:
     case model::Starts::loose_or_snug:
         if (place == 0 && now.row->verb == model::VerbName::torque)
-            finding.help = fmt::format("add `- slacken: {0}` before this step, or write `- recheck: {0}`", item.id);
+            finding.help = fmt::format("add `- slacken: {0}` {{before}}, or write `- recheck: {0}`", item.id);
         else
             add_before(2);
         break;
