@@ -88,7 +88,7 @@ Mended mend(const Files& before, const std::vector<std::string>& paths) {
         Mended attempt = mended;
         attempt.fixes += apply(std::span(&next->fixes.front(), 1), next->fixes.front().edits.front().span.file, *shop,
                                attempt.files);
-        auto after = check_shop(attempt.files, {});
+        auto after = check_shop(attempt.files, {.unused = false}); // what that finds was hidden by the error
         if (attempt.fixes == mended.fixes || !is_better(*after, *shop)) continue;
         mended = std::move(attempt);
         shop = std::move(after);
