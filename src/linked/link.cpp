@@ -291,8 +291,13 @@ void Linker::link_procedures() {
         }
         std::sort(scope.used.begin(), scope.used.end());
         scope.used.erase(std::unique(scope.used.begin(), scope.used.end()), scope.used.end());
-        procedure.sees = scope.used;
+        names->lent.clear();
         link_procedure(*this, scope, procedure);
+        procedure.sees = scope.used;
+        for (const CatalogueId each : names->lent)
+            procedure.sees.insert(procedure.sees.end(), scopes[each.index()].used.begin(), scopes[each.index()].used.end());
+        std::sort(procedure.sees.begin(), procedure.sees.end());
+        procedure.sees.erase(std::unique(procedure.sees.begin(), procedure.sees.end()), procedure.sees.end());
     }
 }
 

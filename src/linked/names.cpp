@@ -224,6 +224,7 @@ const Entry* Names::find_qualified(const Scope& scope, std::string_view name, Sp
 const Entry* Names::not_used(const Scope& scope, const Entry& entry, std::string_view name, Span at,
                              const Wanted& wanted, messages::Messages& messages) {
     asked_.emplace(entry.kind, entry.index);
+    lent.push_back(entry.catalogue);
     const std::string& catalogue = linked_->catalogues[entry.catalogue.index()].id;
     std::vector<messages::Edit> edits;
     if (scope.uses != nullptr && scope.uses->has_value() && (*scope.uses)->span.known()) {

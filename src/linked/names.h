@@ -66,6 +66,9 @@ public:
     const Entry* find(const Scope& scope, std::string_view name, Span at, const Wanted& wanted,
                       messages::Messages& messages);
 
+    // Catalogues that something was found in, though the file does not use them, which was told: from then on they are as if it did.
+    std::vector<CatalogueId> lent;
+
     // Does an entry of any catalogue have the name?
     bool knows(std::string_view name) const { return all_.contains(name); }
 

@@ -56,7 +56,8 @@ void report_setting_without_states(Messages& out, Span at, const std::string& na
 void report_too_many_values(Messages& out, Span at, const std::string& what, std::size_t most);
 
 // A step in words that is a verb of the language and nothing but names.
-void report_verb_without_colon(Messages& out, Span at, std::string_view verb, const std::vector<std::string>& names);
+// `meant`: the step as it is written right; `sure`: nothing else can have been meant.
+void report_verb_without_colon(Messages& out, Span at, std::string_view word, const std::string& meant, bool sure);
 
 // -- Steps that refer to steps ----------------------------------------------------------------------------------------
 void report_duplicate_id(Messages& out, Span at, const std::string& id, Span first);
