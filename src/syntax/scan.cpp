@@ -798,7 +798,8 @@ private:
     // A word in small letters before the text may be what says what the step is.
     static std::string step_with_keys(std::string_view text) {
         const std::string_view word = text.substr(0, text.find(' '));
-        if (word.size() == text.size() || !base::is_kebab_case(word)) return "a step with keys says its text as `- say: …`";
+        if (word.size() == text.size() || !base::is_kebab_case(word))
+            return "a step with keys says its text as `- say: …`";
         return fmt::format("put a colon behind `{}` if that says what the step is; a step with keys says its text as "
                            "`- say: …`",
                            word);
