@@ -52,7 +52,7 @@ private:
     Steps link_list(const model::Steps& list, std::size_t first, std::size_t end, std::size_t depth);
     Step link_step(const model::Step& from, std::size_t depth);
     void link_verb(Step& step, const model::VerbUse& use);
-    bool verb_without_colon(const source::Spanned<std::string>& text);
+    bool verb_without_colon(const source::Spanned<std::string>& text, Step& step);
     bool word_without_colon(const source::Spanned<std::string>& text, std::string_view word, std::string_view rest);
     void link_target(Step& step, const model::Verb& verb, const model::Target& from);
     bool suits(const model::Verb& verb, const Item& item, const Target& target, std::string_view name);
@@ -228,7 +228,7 @@ Step ProcedureLinker::link_step(const model::Step& from, std::size_t depth) {
         step.otherwise = below(from.again->value.otherwise, depth);
     } else if (from.stop) {
         step.kind = StepKind::stop;
-    } else if (from.plain && verb_without_colon(*from.plain)) {
+    } else if (from.plain && verb_without_colon(*from.plain, step)) {
         return step;
     } else if (from.plain || from.say) {
         step.kind = StepKind::plain;
@@ -262,7 +262,8 @@ bool ProcedureLinker::word_without_colon(const source::Spanned<std::string>& tex
         return true;
     }
     if (word == "if-answered") {
-        report_verb_without_colon(linker_.out, text.span, word, fmt::format("if-answered: {{ {}: yes }}", first), false);
+        report_verb_without_colon(linker_.out, text.span, word, fmt::format("if-answered: {{ {}: yes }}", first),
+                                  false);
         return true;
     }
     if (word == "stop") {
@@ -273,20 +274,29 @@ bool ProcedureLinker::word_without_colon(const source::Spanned<std::string>& tex
     if ((word == "set" || word == "move") && is_known(first) && first.size() < rest.size()) {
         const std::string_view place = base::trimmed(rest.substr(first.size()));
         if (!base::is_kebab_case(place)) return false;
-        report_verb_without_colon(linker_.out, text.span, word, fmt::format("{}: {{ {}: {} }}", word, first, place), true);
+        report_verb_without_colon(linker_.out, text.span, word, fmt::format("{}: {{ {}: {} }}", word, first, place),
+                                  true);
         return true;
     }
     return false;
 }
 
 // `- torque axle-nut` is a text to YAML, and was meant as a verb. Nobody writes to a reader like that.
-bool ProcedureLinker::verb_without_colon(const source::Spanned<std::string>& text) {
+bool ProcedureLinker::verb_without_colon(const source::Spanned<std::string>& text, Step& step) {
     if (linker_.sources.text(text.span) != text.value) return false; // in quotes: a text that was meant as one
     const std::size_t blank = text.value.find(' ');
     if (blank == std::string::npos) return false;
     const std::string_view word = std::string_view(text.value).substr(0, blank);
     const std::string_view rest = base::trimmed(std::string_view(text.value).substr(blank));
-    if (word_without_colon(text, word, rest)) return true;
+    if (word_without_colon(text, word, rest)) {
+        // What it was to decide by is not measured for nothing.
+        Messages silent;
+        const Entry* entry = word == "decide"
+                                 ? linker_.names->find(scope_, rest, text.span, wanted(model::Refers::limit), silent)
+                                 : nullptr;
+        if (entry != nullptr) step.basis.push_back({LimitId(std::size_t{entry->index}), {}, text.span});
+        return true;
+    }
     const auto verbs = model::all_verbs();
     const auto verb =
         std::find_if(verbs.begin(), verbs.end(), [&](const model::Verb& each) { return each.word == word; });
@@ -315,7 +325,9 @@ void ProcedureLinker::link_verb(Step& step, const model::VerbUse& use) {
     const model::Verb& verb = model::verb(use.verb);
     using A = model::Argument;
     if (verb.takes == A::text || verb.takes == A::time) return;
+    for (const model::Target& target : use.targets) linker_.names->beside.push_back(target.name);
     for (const model::Target& target : use.targets) link_target(step, verb, target);
+    linker_.names->beside.clear();
     const bool named = step.consumable.known() || step.procedure.known() ||
                        std::any_of(step.targets.begin(), step.targets.end(),
                                    [](const Target& t) { return t.item.known() || t.limit.known(); });

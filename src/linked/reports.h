@@ -23,9 +23,10 @@ using messages::Messages;
 
 // -- Names ------------------------------------------------------------------------------------------------------------
 // `where` is empty or "catalogue wheels"; `near` is the nearest match and `replacement` how it is written here.
+// `others`: where nothing is near, names that have the word in them.
 void report_unknown_name(Messages& out, Span at, const std::string& name, std::string_view noun,
                          const std::string& where, const std::string& near, Span near_declared,
-                         const std::string& replacement);
+                         const std::string& replacement, const std::vector<std::string>& others = {});
 // Declared as `name`, and called `wanted` wherever it is asked for.
 void report_misspelt_entry(Messages& out, Span at, const std::string& name, std::string_view noun,
                            const std::string& wanted, const std::vector<Span>& asked);

@@ -128,11 +128,10 @@ void match_asked(Ref<to>& word, std::string_view before, const std::map<std::str
     if (has(had, word.name)) return;
     const auto* const meant = meant_by(word.name, had);
     if (meant == nullptr) return;
-    found::misspelt_feature(out, word.span, fmt::format("no vehicle of this shop has `{}{}`", before, word.name),
-                            word.name, meant->first, times_of(meant->second).first, "a vehicle has this",
-                            times_of(meant->second).times > 1 || asked.contains(meant->first)
-                                ? Meant::surely
-                                : Meant::one_or_the_other);
+    found::misspelt_feature(
+        out, word.span, fmt::format("no vehicle of this shop has `{}{}`", before, word.name), word.name, meant->first,
+        times_of(meant->second).first, "a vehicle has this",
+        times_of(meant->second).times > 1 || asked.contains(meant->first) ? Meant::surely : Meant::one_or_the_other);
     word.name = meant->first;
 }
 

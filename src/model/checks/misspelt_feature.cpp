@@ -14,9 +14,10 @@ void misspelt_feature(Messages& out, Span at, std::string text, std::string_view
     auto& message =
         out.add(checks::misspelt_feature.rule, at, std::move(text), fmt::format("did you mean `{}`?", meant));
     message.labels.push_back({seen, std::move(label)});
-    message.help = how == Meant::surely
-                       ? fmt::format("write `{}`", meant)
-                       : fmt::format("write `{}` here, or `{}` at the vehicle; which is right, you alone know", meant, word);
+    message.help =
+        how == Meant::surely
+            ? fmt::format("write `{}`", meant)
+            : fmt::format("write `{}` here, or `{}` at the vehicle; which is right, you alone know", meant, word);
     if (how == Meant::surely) messages::correct_slip(message, at, word, meant);
 }
 

@@ -97,6 +97,12 @@ MeantKey unknown_key(Messages& out, Span at, std::string_view key, const Thing& 
         message.help = fmt::format("`{}` is a key of {}", key, base::join_and(elsewhere));
         return {};
     }
+    if (thing.called == "step" && known.size() > 30) {
+        std::string verbs;
+        for (const Verb& verb : all_verbs()) verbs += fmt::format("{}`{}`", verbs.empty() ? "" : ", ", verb.word);
+        message.help = fmt::format("the verbs are {}; docs/language.md lists the other keys of a step", verbs);
+        return {};
+    }
     if (known.size() > 30) {
         message.help = fmt::format("docs/language.md lists the keys of {} {}", article(thing.called), thing.called);
         return {};
