@@ -40,8 +40,10 @@ struct Finding {
     std::vector<messages::Label> more;
     std::string help;
     std::vector<messages::Edit> mends; // the help done: the steps that are missing, where they belong
-    std::vector<const fitted::Row*> late; // steps that are to be moved up: what is wrong with them where they stand is told with this
-    Answers answers;                   // the way on which it is so, where it is not so on all
+    // Steps that are told to stand too late, with what they are done to (nothing: to whatever): what is wrong with them where they stand is told
+    // with this.
+    std::vector<std::pair<const fitted::Row*, linked::ItemId>> late;
+    Answers answers; // the way on which it is so, where it is not so on all
     // What is at fault, so that one mistake gives one message: from here on the machine takes such a standing for a hole (its place not
     // known, or the debts told no longer owed) and later checks step over it.
     std::vector<std::pair<fitted::InstanceId, Standing>> blamed;

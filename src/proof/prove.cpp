@@ -294,7 +294,8 @@ private:
     Touched read_;                                       // by the measure at work
     std::set<std::pair<const Row*, InstanceId>> faulty_; // steps that were told to be wrong, with to what they are done
     std::set<std::pair<const Row*, InstanceId>> drifted_; // repeats, with what drifts in them
-    std::set<const Row*> late_;                           // steps that were told to belong further up
+    std::set<std::pair<const Row*, ItemId>>
+        late_;                  // steps that were told to belong further up, with to what they are done
     linked::AxisId only_along_; // the axis of the procedure at work, of which its rows' `only` speaks
 
     friend struct Depth;
@@ -1102,7 +1103,7 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
     const std::vector<InstanceId> all = instances(object.item, binding, object.values);
     // All of them are judged before any of them changes: a row does its whole item at once. Of what was told to stand too late that is all.
     const std::size_t found_before = findings_.size();
-    const bool too_late = late_.contains(&row);
+    const bool too_late = !late_.empty() && (late_.contains({&row, object.item}) || late_.contains({&row, ItemId()}));
     for (const InstanceId at : all) {
         Moment now = moment_at(object.item, at, object.span);
         now.row = &row;
@@ -1155,6 +1156,11 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
             after.place = to;
             after.placed = &row;
             if (item.is.sort == linked::Sort::setting) after.on = 0;
+            // It would have been in by then, and tightened since: nobody knows.
+            if (too_late && before.place == 0 && deed->from == model::Starts::off_place) {
+                after.place = unknown_place;
+                after.bits &= fact_bits;
+            }
             return after;
         });
     }
@@ -1910,6 +1916,7 @@ bool Machine::settles(const Row& row, const Binding& binding, const std::map<Ins
     const std::size_t told = findings_.size();
     const auto faulty = faulty_;
     const auto drifted = drifted_;
+    const auto late = late_;
     const std::size_t asked = asked_keys_.size();
     const std::size_t memory = memory_log_.size();
     remembered({&row.body, binding.axis, binding.value}, [&] { walk_rows(row.body, binding); });
@@ -1929,6 +1936,7 @@ bool Machine::settles(const Row& row, const Binding& binding, const std::map<Ins
     std::erase_if(read_before_work_, [&](const auto& each) { return each.first >= told; });
     faulty_ = faulty;
     drifted_ = drifted;
+    late_ = late;
     // What was found in vain has to be found again where the same work is really done.
     for (; !settled && memory_log_.size() > memory; memory_log_.pop_back()) memory_[memory_log_.back()].pop_back();
     return settled;

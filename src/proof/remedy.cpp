@@ -111,6 +111,23 @@ std::optional<Place> brought_to(const Row& row, const linked::Item& item, Place 
     return std::nullopt;
 }
 
+// In the order of the file.
+template <class Do>
+void each_row(const fitted::Rows& rows, Do look) {
+    for (const Row& row : rows) {
+        if (row.kind == fitted::RowKind::repeat) each_row(row.body, look);
+        look(row);
+        each_row(row.if_so, look);
+        each_row(row.if_not, look);
+        each_row(row.otherwise, look);
+    }
+}
+
+template <class Do>
+void each_row(const fitted::Procedure& procedure, Do look) {
+    for (const fitted::Section& section : procedure.sections) each_row(section.rows, look);
+}
+
 } // namespace
 
 std::string name_a_vent(const linked::Item& circuit) {
@@ -453,12 +470,44 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
     };
     std::vector<std::string> late;
     std::vector<std::string> missing;
-    for (const auto& [which, move] : moves_with_holders(now, item, from, to)) {
+    const auto moves = moves_with_holders(now, item, from, to);
+    // The step is there, and its `only` leaves this side out.
+    if (index != nullptr && moves.size() == 1 && moves.front().first == item)
+        if (const auto its = index->touches.find(item); its != index->touches.end())
+            for (const Touch& each : its->second) {
+                const Row& narrow = *each.path->back().row;
+                const auto at = index->paths.find(&narrow);
+                if (!each.narrowed || each.verb != moves.front().second.verb || each.brings != to || &narrow == row ||
+                    now.of(item).is.axis != now.it().is.axis || at == index->paths.end())
+                    continue;
+                finding.more.push_back({target_span(narrow, item), "not here for {values}"});
+                finding.help =
+                    fmt::format("let the `only` of {} take in {{values}}, or add the step for it", says(narrow));
+                return;
+            }
+    // A ladder is gone up by steps of its own, and down by others: what goes the right way stands further down as a whole.
+    bool ladder_late = true;
+    if (now.of(item).is.sort == linked::Sort::setting) {
+        std::vector<const Touch*> next = next_of(item);
+        for (const auto& [which, move] : moves) {
+            ladder_late = ladder_late && !next.empty() && next.back()->brings == move.to;
+            // Within a ladder, only what was changed about.
+            if (ladder_late && now.item == item && row != nullptr) {
+                const auto path = index->paths.find(row);
+                const auto other = index->paths.find(next.back()->path->back().row);
+                ladder_late = path != index->paths.end() && other != index->paths.end() &&
+                              path->second.back().list == other->second.back().list &&
+                              next.back()->path->back().row == row + 1;
+            }
+            if (!next.empty()) next.pop_back();
+        }
+    }
+    for (const auto& [which, move] : moves) {
         std::string text = step(move.verb, move.what);
         std::vector<const Touch*>& next = next_of(which);
-        if (!next.empty() && next.back()->verb == move.verb && next.back()->brings == move.to) {
+        if (ladder_late && !next.empty() && next.back()->verb == move.verb && next.back()->brings == move.to) {
             finding.more.push_back({target_span(*next.back()->path->back().row, which), "stands too late"});
-            finding.late.push_back(next.back()->path->back().row);
+            finding.late.emplace_back(next.back()->path->back().row, which);
             late.push_back(std::move(text));
             next.pop_back();
         } else {
@@ -477,8 +526,89 @@ void Remedies::add_before(const Moment& now, Finding& finding, const std::vector
     finding.help = fmt::format("add {} {}", quoted(steps), row == now.row ? "{before}" : "before " + says(*row));
     if (row != now.row) finding.more.push_back({head_span(*row), "add it before this"});
     const fitted::Procedure* procedure = row != nullptr ? procedure_of(*row) : nullptr;
-    if (procedure != nullptr && row->step != nullptr && on_every_vehicle(*procedure, item))
+    if (procedure == nullptr || row->step == nullptr) return;
+    // What each round begins with goes into the round.
+    const auto path = index_of(*procedure).paths.find(row);
+    if (row == now.row && path != index_of(*procedure).paths.end() && row->step->source->id)
+        for (const Rung& rung : path->second)
+            if (rung.row->kind == fitted::RowKind::repeat && !rung.row->body.empty() &&
+                &rung.row->body.front() == row && brought_within(*procedure, *rung.row, item)) {
+                finding.help += fmt::format(" and give it the `id: {}` of this one, so that each round begins with it",
+                                            row->step->source->id->value);
+                return;
+            }
+    if (on_every_vehicle(*procedure, item))
         finding.mends.push_back({row->step->source->span, lines(steps), messages::Puts::entries_before});
+}
+
+// What stands further down is to be moved; not beyond a step like this one, which it may belong to.
+void Remedies::add_before(const Moment& now, Finding& finding, const std::vector<std::string>& steps, ItemId item) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    std::vector<std::string> late;
+    std::vector<std::string> missing;
+    for (const std::string& each : steps) {
+        const Row* found = nullptr;
+        bool behind = false;
+        bool again = false;
+        if (procedure != nullptr)
+            each_row(*procedure, [&](const Row& row) {
+                again = again || (behind && says(row) == says(*now.row));
+                if (behind && !again && found == nullptr && says(row) == fmt::format("`{}`", each)) found = &row;
+                behind = behind || &row == now.row;
+            });
+        (found == nullptr ? missing : late).push_back(each);
+        if (found == nullptr) continue;
+        finding.more.push_back(
+            {found->targets.empty() ? head_span(*found) : found->targets.front().span, "stands too late"});
+        finding.late.emplace_back(found, ItemId());
+    }
+    if (late.empty()) return add_before(now, finding, steps, item, now.row);
+    finding.help = "move " + quoted(late) + (missing.empty() ? "" : " and add " + quoted(missing)) + " {before}";
+}
+
+// Does a step of the round, other than its first, bring it anywhere?
+bool Remedies::brought_within(const fitted::Procedure& procedure, const Row& repeat, ItemId item) {
+    const Index& index = index_of(procedure);
+    const auto touches = index.touches.find(item);
+    return touches != index.touches.end() &&
+           std::any_of(touches->second.begin(), touches->second.end(), [&](const Touch& each) {
+               const Row* row = each.path->back().row;
+               return each.brings && row != &repeat.body.front() && holds(repeat.body, *row);
+           });
+}
+
+bool Remedies::finish_first(const Moment& now, Finding& finding, const std::vector<ItemId>& items) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr) return false;
+    const Index& index = index_of(*procedure);
+    const auto path = index.paths.find(now.row);
+    const auto own = index.touches.find(now.item);
+    if (path == index.paths.end() || own == index.touches.end()) return false;
+    const auto here = std::find_if(own->second.begin(), own->second.end(),
+                                   [&](const Touch& each) { return each.path->back().row == now.row; });
+    if (here == own->second.end()) return false;
+    const Touch* last = nullptr;
+    for (const ItemId item : items) {
+        const auto its = index.touches.find(item);
+        if (its == index.touches.end()) return false;
+        const Touch* finished = nullptr;
+        for (const Touch& each : its->second) {
+            if (each.order <= here->order || !each.brings || finished != nullptr) continue;
+            finding.late.emplace_back(each.path->back().row, item);
+            if (each.brings == Place{0}) finished = &each;
+        }
+        if (finished == nullptr || finished->path->back().list != path->second.back().list) {
+            finding.late.clear();
+            return false;
+        }
+        if (last == nullptr || finished->order > last->order) last = finished;
+    }
+    if (last == nullptr) return false;
+    for (const auto& [row, item] : finding.late)
+        finding.more.push_back(
+            {target_span(*row, item), row == last->path->back().row ? "move it behind this" : "belongs before it"});
+    finding.help = fmt::format("move this step after {}", says(*last->path->back().row));
+    return true;
 }
 
 // -- Where a step could be done --------------------------------------------------------------------------------------------------
@@ -532,12 +662,11 @@ void Remedies::slacken_earlier(const Moment& now, Finding& finding, const linked
     const bool said = now.entered != nullptr && now.entered->contains(now.at);
     const bool contract = procedure != nullptr && procedure->source->source->starts_with.has_value();
     const std::string entry = item.id + ": loose";
-    finding.help =
-        "where it comes loose, " +
-        (said       ? fmt::format("say `{}` in `starts-with`", entry)
-         : contract ? fmt::format("add `{}` to `starts-with`", entry)
-                    : fmt::format("say `starts-with: {{ {} }}`", entry)) +
-        "; else " + finding.help;
+    finding.help = "where it comes loose, " +
+                   (said       ? fmt::format("say `{}` in `starts-with`", entry)
+                    : contract ? fmt::format("add `{}` to `starts-with`", entry)
+                               : fmt::format("say `starts-with: {{ {} }}`", entry)) +
+                   "; else " + finding.help;
 }
 
 bool Remedies::work_elsewhere(const Moment& now, Finding& finding, const linked::Need& need) {
@@ -549,15 +678,39 @@ bool Remedies::work_elsewhere(const Moment& now, Finding& finding, const linked:
     const Row* row = loosens ? spell.ended : tightens ? spell.begins : nullptr;
     if (row == nullptr) return false;
     finding.more.push_back({head_span(*row), loosens ? "move it before this" : "move it behind this"});
-    finding.help =
-        fmt::format("move this step {} {}: there the {} is {}{}", loosens ? "before" : "after", says(*row),
-                    now.name(need.item), loosens ? "still " : "", now.place_name(need.item, need.place));
+    finding.help = fmt::format("move this step {} {}: there the {} is {}{}", loosens ? "before" : "after", says(*row),
+                               now.name(need.item), loosens ? "still " : "", now.place_name(need.item, need.place));
     return true;
+}
+
+// The level that is read at an open plug is read before that goes in.
+void Remedies::prove_before(const Moment& now, Finding& finding, ItemId circuit, Debt debt) {
+    const linked::Item& is = now.of(circuit).is;
+    const std::vector<std::string> steps{fmt::format("- {}: {}", model::word(debt), is.id)};
+    for (const linked::While& condition : is.whiles) {
+        if (model::verb(condition.verb).word != model::word(debt)) continue;
+        for (const linked::Need& need : condition.needs) {
+            if (!need.item.known() || !now.of(need.item).present) continue;
+            const std::vector<fitted::InstanceId> all = now.beside(need.item);
+            const bool met = std::none_of(all.begin(), all.end(), [&](fitted::InstanceId at) {
+                return now.some(at, [&](const Standing& s) { return !s.in(need.place); }).has_value();
+            });
+            const Row* ended = met ? nullptr : spell_of(now, need).ended;
+            if (ended == nullptr) continue;
+            add_before(now, finding, steps, circuit, ended);
+            finding.help +=
+                fmt::format(": there the {} is still {}", now.name(need.item), now.place_name(need.item, need.place));
+            return;
+        }
+    }
+    add_before(now, finding, steps, circuit);
 }
 
 std::string Remedies::agree(const Row& question, ItemId item, const Standing& yes, const Standing& no) {
     const linked::Item& is = fit_.items[item.index()].is;
-    const auto on = [](const fitted::Rows& way, const Standing& s) { return s.placed != nullptr && holds(way, *s.placed); };
+    const auto on = [](const fitted::Rows& way, const Standing& s) {
+        return s.placed != nullptr && holds(way, *s.placed);
+    };
     const bool by_yes = on(question.if_so, yes);
     if (question.kind != fitted::RowKind::question || by_yes == on(question.if_not, no))
         return fmt::format("let both ways leave it {}, or both {}{}", is.places[yes.place].name,
@@ -582,8 +735,8 @@ std::string Remedies::agree(const Row& question, ItemId item, const Standing& ye
         return quoted(all);
     };
     const std::string too = fmt::format("{} {}, too", steps(left.place, done.place), there);
-    const std::string back = fmt::format("{} under its `{}`, where the answer is {}", steps(done.place, left.place), here,
-                                         by_yes ? "yes" : "no");
+    const std::string back = fmt::format("{} under its `{}`, where the answer is {}", steps(done.place, left.place),
+                                         here, by_yes ? "yes" : "no");
     // What something further down brings back is away on both ways; else nothing does.
     bool brought_back = false;
     if (const fitted::Procedure* procedure = procedure_of(question); procedure != nullptr) {
@@ -658,23 +811,6 @@ void Remedies::bring_back(const Moment& now, Finding& finding, const Standing& s
 
 namespace {
 
-// In the order of the file.
-template <class Do>
-void each_row(const fitted::Rows& rows, Do look) {
-    for (const Row& row : rows) {
-        if (row.kind == fitted::RowKind::repeat) each_row(row.body, look);
-        look(row);
-        each_row(row.if_so, look);
-        each_row(row.if_not, look);
-        each_row(row.otherwise, look);
-    }
-}
-
-template <class Do>
-void each_row(const fitted::Procedure& procedure, Do look) {
-    for (const fitted::Section& section : procedure.sections) each_row(section.rows, look);
-}
-
 bool uses(const Row& row, linked::LimitId limit) {
     return std::any_of(row.limits.begin(), row.limits.end(),
                        [&](const fitted::LimitUse& use) { return use.figure.limit == limit; });
@@ -705,7 +841,7 @@ std::string Remedies::read_again(const Row* read, const Row& now, linked::LimitI
 
 // What is set within a round is set before it is read there.
 const Row* Remedies::set_in_a_round(const Moment& now, const Index& index, const std::optional<Touch>& freed,
-                                        const Row* cause) const {
+                                    const Row* cause) const {
     const linked::Item& item = now.it().is;
     const bool waits = std::any_of(item.whiles.begin(), item.whiles.end(),
                                    [](const linked::While& each) { return each.verb == VerbName::adjust; });
@@ -737,7 +873,8 @@ const Row* Remedies::set_in_a_round(const Moment& now, const Index& index, const
                 for (const linked::Need& need : condition.needs)
                     for (const fitted::Target& target : row.targets)
                         if (condition.verb == VerbName::adjust && target.item == need.item &&
-                            brought_to(row, fit_.items[need.item.index()].is, target.place).value_or(need.place) != need.place)
+                            brought_to(row, fit_.items[need.item.index()].is, target.place).value_or(need.place) !=
+                                need.place)
                             before = &row;
         behind = behind || &row == from;
     });

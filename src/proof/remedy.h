@@ -31,12 +31,14 @@ public:
     // Help for a step that is done where it may not be, and could be done where the other thing stood, or will stand, as the need says. False:
     // it stands so nowhere near.
     bool work_elsewhere(const Moment& now, Finding& finding, const linked::Need& need);
+    // Help for a part that goes on before what it shuts in is finished, where all of that follows further down.
+    bool finish_first(const Moment& now, Finding& finding, const std::vector<linked::ItemId>& items);
+    // Help for a proof that is missing before this step, where it can be done.
+    void prove_before(const Moment& now, Finding& finding, linked::ItemId circuit, model::Debt debt);
     // Help where the two ways of a question leave a thing in two places.
     std::string agree(const fitted::Row& question, linked::ItemId item, const Standing& yes, const Standing& no);
     // Help for a step that wants others before it, in words of the language, of an item.
-    void add_before(const Moment& now, Finding& finding, const std::vector<std::string>& steps, linked::ItemId item) {
-        add_before(now, finding, steps, item, now.row);
-    }
+    void add_before(const Moment& now, Finding& finding, const std::vector<std::string>& steps, linked::ItemId item);
     // Help for a thing that stands in a place that is not `now.wanted_place`.
     void bring_back(const Moment& now, Finding& finding, const Standing& standing);
     // Help for a thing that owes `debts`.
@@ -68,8 +70,8 @@ private:
     };
     // Steps that go together to one place.
     struct Steps {
-        std::vector<std::string> all;  // "- fit: lid"
-        std::optional<Touch> after;    // the last row that has to do with them
+        std::vector<std::string> all;        // "- fit: lid"
+        std::optional<Touch> after;          // the last row that has to do with them
         const fitted::Row* before = nullptr; // or they belong before this one
         std::vector<std::string> once; // what else has to be so first, and no row makes it so: "the front end is down"
     };
@@ -82,8 +84,9 @@ private:
     Spell spell_of(const Moment& now, const linked::Need& need);
     void add_before(const Moment& now, Finding& finding, const std::vector<std::string>& steps, linked::ItemId item,
                     const fitted::Row* row);
+    bool brought_within(const fitted::Procedure& procedure, const fitted::Row& repeat, linked::ItemId item);
     const fitted::Row* set_in_a_round(const Moment& now, const Index& index, const std::optional<Touch>& freed,
-                                          const fitted::Row* cause) const;
+                                      const fitted::Row* cause) const;
     bool decides_by(const fitted::Procedure& procedure, const fitted::Row* after, const fitted::Row* before,
                     linked::LimitId limit) const;
 

@@ -393,6 +393,9 @@ std::string agreed(std::string text, const fitted::Fit& fit) {
                     text.replace(behind, one.size(), several);
                     break;
                 }
+            constexpr std::string_view held = " that it holds is ";
+            if (std::string_view(text).substr(behind).starts_with(held))
+                text.replace(behind, held.size(), " that it holds are ");
             if (at != 0) continue;
             text = filled(std::move(text), " here: it is ", " here: they are ");
             text = filled(std::move(text), " too early: it still owes ", " too early: they still owe ");
