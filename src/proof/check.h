@@ -115,6 +115,14 @@ public:
             found = Found{s, a};
             return false;
         });
+        if (!found || found->answers.empty()) return found;
+        // Where it is so whatever was answered, no answer is to blame.
+        bool always = true;
+        ways_->each(ways_->where(standing_of(instance), on), [&](const Standing& s, const Answers&) {
+            always = bad(s);
+            return always;
+        });
+        if (always) found->answers.clear();
         return found;
     }
     // The ways that are still going on which the instance stands so.

@@ -151,6 +151,12 @@ std::optional<messages::Label> Moment::debt_cause(fitted::InstanceId of_, const 
 void Moment::blame(Finding& finding, fitted::InstanceId of_, const Standing& standing) const {
     finding.more.push_back(cause(of_, standing));
     finding.blamed.emplace_back(of_, standing);
+    // On the other ways, too, where it stands no better and no answer is to blame.
+    if (finding.answers.empty())
+        ways_->each(standing_of(of_), [&](const Standing& s, const Answers&) {
+            if (s.place == standing.place && !s.same_state(standing)) finding.blamed.emplace_back(of_, s);
+            return true;
+        });
     // Where this is judged once for all of that item, its other instances that stand alike are told with it.
     const linked::ItemId which = fit.instances[of_.index()].item;
     if (value != fitted::no_value && of(which).is.axis == it().is.axis) return;
@@ -354,8 +360,10 @@ std::string filled(std::string text, std::string_view what, std::string_view wit
     return text;
 }
 
-// By its ending alone: "guide pins", "brake shoes"; not "glass", "chassis", "bus".
+// By its ending alone: "guide pins", "brake shoes", "nuts of the axle"; not "glass", "chassis", "bus", "pair of shoes".
 bool is_plural(std::string_view name) {
+    for (const std::string_view link : {" of ", " on ", " in ", " for ", " at "})
+        name = name.substr(0, name.find(link));
     constexpr std::size_t shortest = 4;
     return name.size() >= shortest && name.ends_with('s') && !name.ends_with("ss") && !name.ends_with("us") &&
            !name.ends_with("is");
@@ -454,6 +462,10 @@ void tell(const fitted::Fit& fit, const linked::Linked& linked, const std::vecto
         // What is missing on some side, or on some way, is more than a step.
         if (!finding.mends.empty() && only.empty() && finding.answers.empty())
             message.fixes.push_back({title_of(finding.mends), finding.mends, true});
+        // What one step mends is one mistake, whatever the vehicle calls the thing and however many sides it has.
+        if (!finding.help.empty() && finding.item.known())
+            message.cause = fmt::format("{} {} {} {} {}", finding.at.file.index(), finding.at.begin, finding.at.end,
+                                        fit.items[finding.item.index()].is.id, finding.help);
         message.text = agreed(std::move(message.text), fit);
         message.help = agreed(std::move(message.help), fit);
         messages.add(std::move(message));
