@@ -1101,7 +1101,7 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
     const model::Deed* deed = linked::deed_for(model::verb(row.verb), item.is.sort, object.place);
     if (deed == nullptr) return;
     const std::vector<InstanceId> all = instances(object.item, binding, object.values);
-    // All of them are judged before any of them changes: a row does its whole item at once. Of what was told to stand too late that is all.
+    // All of them are judged before any of them changes: a row does its whole item at once. What was told to stand too late is judged, too, and not told again.
     const std::size_t found_before = findings_.size();
     const bool too_late = !late_.empty() && (late_.contains({&row, object.item}) || late_.contains({&row, ItemId()}));
     for (const InstanceId at : all) {
@@ -1113,7 +1113,7 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
         touched_.insert(at);
         if (!recorders_.empty()) recorders_.back().touched.insert(at);
         const std::size_t first = findings_.size();
-        for (const model::Demand demand : too_late ? std::span<const model::Demand>() : deed->demands) {
+        for (const model::Demand demand : deed->demands) {
             const std::size_t before = findings_.size();
             for (const Check* check : by_demand_[static_cast<std::size_t>(demand)]) check->judge(now, *check);
             if (demand == model::Demand::locker_applied || demand == model::Demand::locker_wet)
@@ -1126,7 +1126,12 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
             faulty_.insert({&row, at});
     }
     tell_once(found_before);
+    if (too_late) // nothing else is to blame for it
+        for (std::size_t i = found_before; i < findings_.size(); ++i)
+            std::erase_if(findings_[i].blamed,
+                          [&](const auto& blamed) { return fit_.instances[blamed.first.index()].item != object.item; });
     take_blame(found_before);
+    if (too_late) findings_.resize(found_before);
     for (const InstanceId at : all) {
         take_effects(row, *deed, object, at, fit_.instances[at.index()].value);
         worked(row, at, *deed);
@@ -1153,14 +1158,11 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
         }
         change(at, [&](const Standing& before) {
             Standing after = before;
-            after.place = to;
+            // Where it would have been in by then, what was done to it since is not known.
+            after.place =
+                too_late && deed->from == model::Starts::off_place && !before.place_known() ? before.place : to;
             after.placed = &row;
             if (item.is.sort == linked::Sort::setting) after.on = 0;
-            // It would have been in by then, and tightened since: nobody knows.
-            if (too_late && before.place == 0 && deed->from == model::Starts::off_place) {
-                after.place = unknown_place;
-                after.bits &= fact_bits;
-            }
             return after;
         });
     }

@@ -148,9 +148,10 @@ Compared compare(const Shop& shop) {
         result.faulty.insert(read.sources.file(at.span.file).path);
     }
     result.found = fast.size();
+    const auto follows = [&](const std::string& name) { return misplaced.contains(name); };
     for (const auto& [finding, at] : fast) {
         result.fast += "  " + shown(finding, at, read.sources) + "\n";
-        if (!verdict.possible.contains({finding, at}))
+        if (!verdict.possible.contains({finding, at}) && !follows(finding.subject) && !follows(finding.other))
             result.differences.push_back("only the fast machine: " + shown(finding, at, read.sources));
     }
     std::set<std::pair<slow::Finding, slow::At>> sure;
@@ -161,7 +162,6 @@ Compared compare(const Shop& shop) {
             sure.insert({finding, at});
             found = found || fast.contains({finding, at});
         }
-        const auto follows = [&](const std::string& name) { return misplaced.contains(name); };
         // What a round leaves away, and is away in the end, does not drift as well.
         const bool left =
             finding.check == "repeat-drifts" && std::any_of(fast.begin(), fast.end(), [&](const auto& each) {
