@@ -178,11 +178,15 @@ int check(const CheckArguments& arguments, const Global& global, Terminal& termi
         terminal.result(dump_of(*checked, *arguments.stop_after, roots));
     else
         terminal.result(summary(*checked, roots, shown));
-    const bool to_try = std::any_of(shown.all().begin(), shown.all().end(), [](const messages::Message& each) {
+    const auto to_try = std::count_if(shown.all().begin(), shown.all().end(), [](const messages::Message& each) {
         return std::any_of(each.fixes.begin(), each.fixes.end(), [](const messages::Fix& fix) { return fix.to_try; });
     });
-    if (to_try && !arguments.dump)
-        terminal.result("`check --fix` tries the steps that are missing, and shows those that mend it\n");
+    // Where there are few it is known before it is said.
+    constexpr int few = 4;
+    if (to_try > few && !arguments.dump)
+        terminal.result("`check --fix` tries whether the steps that are missing mend it\n");
+    else if (to_try > 0 && !arguments.dump && mend(shop->files, paths, few).tried > 0)
+        terminal.result("`check --fix` shows the steps that are missing, and `check --fix --yes` adds them\n");
     return shown.any_error() ? input_has_errors : clean;
 }
 

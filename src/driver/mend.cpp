@@ -16,7 +16,6 @@ namespace benchleaf::driver {
 namespace {
 
 constexpr int most_rounds = 8; // of fixes that meet each other and have to wait for a round of their own
-constexpr int most_tries = 40; // each costs a check of the whole shop
 
 // How many were made.
 std::size_t apply(std::span<const messages::Fix> fixes, source::FileId id, const Shopful& shop, Files& files) {
@@ -65,12 +64,12 @@ bool is_better(const Shopful& after, const Shopful& before) {
 
 } // namespace
 
-Mended mend(const Files& before, const std::vector<std::string>& paths) {
-    Mended sure{before, 0};
+Mended mend(const Files& before, const std::vector<std::string>& paths, int tries) {
+    Mended sure{before, 0, 0};
     auto shop = make_sure_ones(sure, paths);
     Mended mended = sure;
     std::set<std::pair<std::string, std::string>> tried; // what is said of a file
-    for (int tries = 0; tries < most_tries;) {
+    for (; tries > 0; --tries) {
         const messages::Messages shown = shown_of(*shop, roots_of(shop->sources, paths));
         const messages::Message* next = nullptr;
         for (const messages::Message& each : shown.all()) {
@@ -84,13 +83,13 @@ Mended mend(const Files& before, const std::vector<std::string>& paths) {
             }
         }
         if (next == nullptr) break;
-        ++tries;
         Mended attempt = mended;
         attempt.fixes += apply(std::span(&next->fixes.front(), 1), next->fixes.front().edits.front().span.file, *shop,
                                attempt.files);
-        auto after = check_shop(attempt.files, {});
+        auto after = check_shop(attempt.files, {.unused = false}); // what that finds was hidden by the error
         if (attempt.fixes == mended.fixes || !is_better(*after, *shop)) continue;
         mended = std::move(attempt);
+        ++mended.tried;
         shop = std::move(after);
     }
     return shop->messages.any_error() ? sure : mended;

@@ -13,9 +13,12 @@ namespace benchleaf::driver {
 struct Mended {
     Files files; // whole, with the byte order marks that they had
     std::size_t fixes = 0;
+    std::size_t tried = 0; // of these, how many had to be tried
 };
 
+inline constexpr int most_tries = 40; // each costs a check of the whole shop
+
 // `paths`: the files or folders to mend, from the root of the shop; none: all.
-Mended mend(const Files& before, const std::vector<std::string>& paths);
+Mended mend(const Files& before, const std::vector<std::string>& paths, int tries = most_tries);
 
 } // namespace benchleaf::driver

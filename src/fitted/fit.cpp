@@ -75,7 +75,7 @@ void judge_readings(Shop& shop, Fit& fit, Messages& out) {
             if (!shop.first_time(checks::decided_unmeasured.rule, use.span)) return;
             const linked::Limit& limit = shop.linked.limits[use.figure.limit.index()];
             report_decided_unmeasured(out, use.span, use.figure.name, limit.id, in_words(use, found.lacking),
-                                      limit.declared);
+                                      limit.declared, found.row->step->source->span);
         },
         [&](const Lone& found) {
             const LimitUse& use = *found.use;

@@ -191,7 +191,7 @@ private:
             decided_[use.figure.limit].merge(wanted(use));
             const auto found = taken.find(use.figure.limit);
             if (found != taken.end() && !found->second.values) continue;
-            Unmeasured finding{now_.in, &use, {}};
+            Unmeasured finding{now_.in, &row, &use, {}};
             if (found != taken.end()) {
                 const std::set<AxisValue> all = wanted(use);
                 std::set_difference(all.begin(), all.end(), found->second.values->begin(), found->second.values->end(),

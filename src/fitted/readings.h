@@ -10,7 +10,8 @@ namespace benchleaf::fitted {
 
 struct Unmeasured {
     ProcedureIndex in;
-    const LimitUse* use;            // of the question or repeat
+    const Row* row;                 // the question or repeat
+    const LimitUse* use;            // of it
     std::vector<AxisValue> lacking; // values of the item's axis; empty: it was not read at all
 };
 

@@ -45,7 +45,9 @@ void report_item_narrowed_away(Messages& out, Span at, const std::string& item, 
 void report_impossible_when(Messages& out, Span at, const std::string& what, const std::string& near, Span near_at);
 void report_impossible_only(Messages& out, Span at, const std::string& value, const std::string& axis,
                             const std::vector<std::string>& values, const std::string& near);
-void report_only_of_no_axis(Messages& out, Span at, const std::string& axis, const std::string& what);
+// `calls`: what goes by it is a procedure that this step works.
+void report_only_of_no_axis(Messages& out, Span at, const std::string& axis, const std::string& what,
+                            bool calls = false);
 // Of a vehicle that tells its wheels.
 void report_axle_not_on_vehicle(Messages& out, const model::Ref<model::Refers::free>& axle,
                                 const model::Vehicle& vehicle);
@@ -65,7 +67,7 @@ void report_axis_missing(Messages& out, Span at, const std::string& procedure, c
                          const OfVehicle& vehicle);
 // `lacking`: "left", where it was read on other values of its axis; else empty.
 void report_decided_unmeasured(Messages& out, Span at, const std::string& limit, const std::string& id,
-                               const std::string& lacking, Span declared);
+                               const std::string& lacking, Span declared, Span step);
 // `lacking`: "right", where nothing decides by it.
 void report_half_decided(Messages& out, Span at, const std::string& limit, const std::string& lacking, Span declared);
 // `value`: the only one that is measured here, if there is one.

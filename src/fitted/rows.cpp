@@ -212,7 +212,8 @@ bool Fitter::narrow(Row& row, const linked::Step& step, Place& place) {
         const bool own = only.axis == now_->each;
         if (!own && !has_axis(step, only.axis)) {
             if (shop_.first_time(checks::impossible_only.rule, only.span)) {
-                report_only_of_no_axis(out_, only.span, axis.name, "this step");
+                const bool calls = step.procedure.known() && procedure(step.procedure).each == only.axis;
+                report_only_of_no_axis(out_, only.span, axis.name, "this step", calls);
             }
             continue;
         }

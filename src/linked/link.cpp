@@ -27,7 +27,8 @@ std::uint32_t FileNames::find(std::string_view name, Span at, Messages& out) con
     if (std::find(unread->begin(), unread->end(), name) != unread->end()) return base::Id<void>::nothing;
     const std::string near(base::nearest(name, listed));
     const std::uint32_t meant = near.empty() ? base::Id<void>::nothing : ids.at(near);
-    report_unknown_name(out, at, std::string(name), noun, {}, near, near.empty() ? Span{} : declared[meant], near);
+    report_unknown_name(out, at, std::string(name), noun, {}, near, near.empty() ? Span{} : declared[meant], near,
+                        those_with(name, listed));
     return meant;
 }
 
@@ -291,8 +292,14 @@ void Linker::link_procedures() {
         }
         std::sort(scope.used.begin(), scope.used.end());
         scope.used.erase(std::unique(scope.used.begin(), scope.used.end()), scope.used.end());
-        procedure.sees = scope.used;
+        names->lent.clear();
         link_procedure(*this, scope, procedure);
+        procedure.sees = scope.used;
+        for (const CatalogueId each : names->lent)
+            procedure.sees.insert(procedure.sees.end(), scopes[each.index()].used.begin(),
+                                  scopes[each.index()].used.end());
+        std::sort(procedure.sees.begin(), procedure.sees.end());
+        procedure.sees.erase(std::unique(procedure.sees.begin(), procedure.sees.end()), procedure.sees.end());
     }
 }
 

@@ -224,6 +224,7 @@ const Entry* Names::find_qualified(const Scope& scope, std::string_view name, Sp
 const Entry* Names::not_used(const Scope& scope, const Entry& entry, std::string_view name, Span at,
                              const Wanted& wanted, messages::Messages& messages) {
     asked_.emplace(entry.kind, entry.index);
+    lent.push_back(entry.catalogue);
     const std::string& catalogue = linked_->catalogues[entry.catalogue.index()].id;
     std::vector<messages::Edit> edits;
     if (scope.uses != nullptr && scope.uses->has_value() && (*scope.uses)->span.known()) {
@@ -241,6 +242,17 @@ const Entry* Names::not_used(const Scope& scope, const Entry& entry, std::string
     return &entry;
 }
 
+std::vector<std::string> those_with(std::string_view word, const std::vector<std::string_view>& names) {
+    std::vector<std::string> all;
+    constexpr std::size_t most = 3;
+    for (const std::string_view name : names) {
+        const auto parts = base::split(name, '-');
+        if (std::find(parts.begin(), parts.end(), word) != parts.end()) all.push_back('`' + std::string(name) + '`');
+    }
+    if (all.size() > most) all.clear();
+    return all;
+}
+
 const Entry* Names::unknown(const Scope& scope, std::string_view name, Span at, const Wanted& wanted,
                             messages::Messages& messages) {
     if (scope.blind) return nullptr;
@@ -250,7 +262,8 @@ const Entry* Names::unknown(const Scope& scope, std::string_view name, Span at, 
         for (std::size_t i = 0; i < listed_.size(); ++i) {
             if (sees(scope, CatalogueId(i)) != seen) continue;
             for (const auto& [each, entry] : listed_[i]) {
-                if (suits(entry, wanted)) candidates.push_back(each);
+                if (suits(entry, wanted) && std::find(beside.begin(), beside.end(), each) == beside.end())
+                    candidates.push_back(each);
             }
         }
     };
@@ -269,7 +282,7 @@ const Entry* Names::unknown(const Scope& scope, std::string_view name, Span at, 
         }
     }
     report_unknown_name(messages, at, std::string(name), wanted.noun, {}, std::string(near),
-                        meant == nullptr ? Span{} : meant->declared, std::string(near));
+                        meant == nullptr ? Span{} : meant->declared, std::string(near), those_with(name, candidates));
     if (meant != nullptr) {
         Missed& missed = missed_[{{meant->kind, meant->index}, std::string(name)}];
         missed.noun = wanted.noun;

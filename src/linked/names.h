@@ -53,6 +53,9 @@ struct Scope {
     Span after; // where a key `uses` is to be added when there is none: behind the file's first value
 };
 
+// `bolt`: those of the names that have the word in them, quoted, where they are few.
+std::vector<std::string> those_with(std::string_view word, const std::vector<std::string_view>& names);
+
 class Names {
 public:
     // The catalogues must be known by name already; their entries are declared one by one.
@@ -65,6 +68,11 @@ public:
     // name is a hole.
     const Entry* find(const Scope& scope, std::string_view name, Span at, const Wanted& wanted,
                       messages::Messages& messages);
+
+    // Names that the step has besides: none of them was meant by one that nothing has.
+    std::vector<std::string_view> beside;
+    // Catalogues that something was found in, though the file does not use them, which was told: from then on they are as if it did.
+    std::vector<CatalogueId> lent;
 
     // Does an entry of any catalogue have the name?
     bool knows(std::string_view name) const { return all_.contains(name); }

@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <array>
+#include <fmt/format.h>
 #include <optional>
 #include <unordered_set>
 
@@ -51,7 +52,8 @@ private:
     Steps link_list(const model::Steps& list, std::size_t first, std::size_t end, std::size_t depth);
     Step link_step(const model::Step& from, std::size_t depth);
     void link_verb(Step& step, const model::VerbUse& use);
-    bool verb_without_colon(const source::Spanned<std::string>& text);
+    bool verb_without_colon(const source::Spanned<std::string>& text, Step& step);
+    bool word_without_colon(const source::Spanned<std::string>& text, std::string_view word, std::string_view rest);
     void link_target(Step& step, const model::Verb& verb, const model::Target& from);
     bool suits(const model::Verb& verb, const Item& item, const Target& target, std::string_view name);
     LimitId limit_of(const model::Step& measures);
@@ -226,7 +228,7 @@ Step ProcedureLinker::link_step(const model::Step& from, std::size_t depth) {
         step.otherwise = below(from.again->value.otherwise, depth);
     } else if (from.stop) {
         step.kind = StepKind::stop;
-    } else if (from.plain && verb_without_colon(*from.plain)) {
+    } else if (from.plain && verb_without_colon(*from.plain, step)) {
         return step;
     } else if (from.plain || from.say) {
         step.kind = StepKind::plain;
@@ -237,15 +239,68 @@ Step ProcedureLinker::link_step(const model::Step& from, std::size_t depth) {
     return step;
 }
 
+// `- section Close up`: a word that is followed by a text of any kind. `stop` and `ask` may begin an order to somebody, too: they are taken for
+// the word where the text behind them begins as one does, and are told without a fix otherwise.
+bool ProcedureLinker::word_without_colon(const source::Spanned<std::string>& text, std::string_view word,
+                                         std::string_view rest) {
+    const bool begins = rest.front() < 'a' || rest.front() > 'z';
+    const bool asks = rest.ends_with('?');
+    const std::string_view first = rest.substr(0, rest.find(' '));
+    const auto is_known = [&](std::string_view name) {
+        return linker_.names->knows(std::string(name)) || ids_.contains(name);
+    };
+    const std::string meant = fmt::format("{}: {}", word, rest);
+    if (word == "section" || word == "record" || word == "say" || (word == "ask" && (asks || begins)) ||
+        (word == "stop" && begins) || (word == "wait" && base::is_digit(rest.front())) ||
+        (word == "do" && linker_.procedures.ids.contains(rest)) || (word == "decide" && is_known(rest))) {
+        report_verb_without_colon(linker_.out, text.span, word, meant, true);
+        return true;
+    }
+    if (word == "again" && ids_.contains(first)) {
+        report_verb_without_colon(linker_.out, text.span, word,
+                                  fmt::format("again: {{ from: {}, until: …, at-most: …, else: […] }}", first), false);
+        return true;
+    }
+    if (word == "if-answered") {
+        report_verb_without_colon(linker_.out, text.span, word, fmt::format("if-answered: {{ {}: yes }}", first),
+                                  false);
+        return true;
+    }
+    if (word == "stop") {
+        report_verb_without_colon(linker_.out, text.span, word, meant, false);
+        return true;
+    }
+    // `set rear-end jacked`
+    if ((word == "set" || word == "move") && is_known(first) && first.size() < rest.size()) {
+        const std::string_view place = base::trimmed(rest.substr(first.size()));
+        if (!base::is_kebab_case(place)) return false;
+        report_verb_without_colon(linker_.out, text.span, word, fmt::format("{}: {{ {}: {} }}", word, first, place),
+                                  true);
+        return true;
+    }
+    return false;
+}
+
 // `- torque axle-nut` is a text to YAML, and was meant as a verb. Nobody writes to a reader like that.
-bool ProcedureLinker::verb_without_colon(const source::Spanned<std::string>& text) {
+bool ProcedureLinker::verb_without_colon(const source::Spanned<std::string>& text, Step& step) {
     if (linker_.sources.text(text.span) != text.value) return false; // in quotes: a text that was meant as one
     const std::size_t blank = text.value.find(' ');
+    if (blank == std::string::npos) return false;
+    const std::string_view word = std::string_view(text.value).substr(0, blank);
+    const std::string_view rest = base::trimmed(std::string_view(text.value).substr(blank));
+    if (word_without_colon(text, word, rest)) {
+        // What it was to decide by is not measured for nothing.
+        Messages silent;
+        const Entry* entry = word == "decide"
+                                 ? linker_.names->find(scope_, rest, text.span, wanted(model::Refers::limit), silent)
+                                 : nullptr;
+        if (entry != nullptr) step.basis.push_back({LimitId(std::size_t{entry->index}), {}, text.span});
+        return true;
+    }
     const auto verbs = model::all_verbs();
-    const auto verb = std::find_if(verbs.begin(), verbs.end(), [&](const model::Verb& each) {
-        return each.word == std::string_view(text.value).substr(0, blank);
-    });
-    if (verb == verbs.end() || blank == std::string::npos) return false;
+    const auto verb =
+        std::find_if(verbs.begin(), verbs.end(), [&](const model::Verb& each) { return each.word == word; });
+    if (verb == verbs.end()) return false;
     std::vector<std::string> names;
     std::string name;
     for (const char c : text.value.substr(blank) + " ") {
@@ -259,7 +314,9 @@ bool ProcedureLinker::verb_without_colon(const source::Spanned<std::string>& tex
         }
     }
     if (names.empty()) return false;
-    report_verb_without_colon(linker_.out, text.span, verb->word, names);
+    std::string meant = fmt::format("{}: {}", word, names.front());
+    if (names.size() > 1) meant = fmt::format("{}: [{}]", word, fmt::join(names, ", "));
+    report_verb_without_colon(linker_.out, text.span, word, meant, true);
     return true;
 }
 
@@ -268,7 +325,9 @@ void ProcedureLinker::link_verb(Step& step, const model::VerbUse& use) {
     const model::Verb& verb = model::verb(use.verb);
     using A = model::Argument;
     if (verb.takes == A::text || verb.takes == A::time) return;
+    for (const model::Target& target : use.targets) linker_.names->beside.push_back(target.name);
     for (const model::Target& target : use.targets) link_target(step, verb, target);
+    linker_.names->beside.clear();
     const bool named = step.consumable.known() || step.procedure.known() ||
                        std::any_of(step.targets.begin(), step.targets.end(),
                                    [](const Target& t) { return t.item.known() || t.limit.known(); });
@@ -626,6 +685,7 @@ void ProcedureLinker::link_contract(std::vector<Entering>& into, const model::Gi
         entering.item = linker_.item(scope_, entry.key);
         entering.span = entry.key.span;
         entering.value = entry.key.span;
+        bool unread = false;
         if (!entering.item.known()) continue;
         const Item& item = linker_.linked.items[entering.item.index()];
         if (entry.value.place) {
@@ -638,7 +698,8 @@ void ProcedureLinker::link_contract(std::vector<Entering>& into, const model::Gi
             entering.value = entry.value.owes->span;
             for (const auto& word : entry.value.owes->value) {
                 const std::optional<model::Debt> found = debt(word.value);
-                if (!found) continue; // the reader has said so
+                unread = unread || !found; // and told
+                if (!found) continue;
                 if (!owes_such(linker_.linked, item, *found)) {
                     const bool alone = *found == model::Debt::renew && item.sort == Sort::part;
                     report_wrong_sort(linker_.out, word.span,
@@ -651,7 +712,7 @@ void ProcedureLinker::link_contract(std::vector<Entering>& into, const model::Gi
                 entering.owes |= model::bit(*found);
             }
         }
-        into.push_back(entering);
+        if (!unread) into.push_back(entering);
     }
 }
 

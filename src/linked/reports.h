@@ -25,9 +25,10 @@ using messages::Messages;
 
 // -- Names ------------------------------------------------------------------------------------------------------------
 // `where` is empty or "catalogue wheels"; `near` is the nearest match and `replacement` how it is written here.
+// `others`: where nothing is near, names that have the word in them.
 void report_unknown_name(Messages& out, Span at, const std::string& name, std::string_view noun,
                          const std::string& where, const std::string& near, Span near_declared,
-                         const std::string& replacement);
+                         const std::string& replacement, const std::vector<std::string>& others = {});
 // Declared as `name`, and called `wanted` wherever it is asked for.
 void report_misspelt_entry(Messages& out, Span at, const std::string& name, std::string_view noun,
                            const std::string& wanted, const std::vector<Span>& asked);
@@ -58,7 +59,8 @@ void report_setting_without_states(Messages& out, Span at, const std::string& na
 void report_too_many_values(Messages& out, Span at, const std::string& what, std::size_t most);
 
 // A step in words that is a verb of the language and nothing but names.
-void report_verb_without_colon(Messages& out, Span at, std::string_view verb, const std::vector<std::string>& names);
+// `meant`: the step as it is written right; `sure`: nothing else can have been meant.
+void report_verb_without_colon(Messages& out, Span at, std::string_view word, const std::string& meant, bool sure);
 
 // -- Steps that refer to steps ----------------------------------------------------------------------------------------
 void report_duplicate_id(Messages& out, Span at, const std::string& id, Span first);

@@ -90,7 +90,8 @@ void Messages::sort_and_unite(const source::Sources& sources) {
     for (Message& each : all_) {
         Message* same = !kept.empty() && key(kept.back()) == key(each) ? &kept.back() : nullptr;
         if (!each.cause.empty()) {
-            const auto [found, fresh] = by_cause.try_emplace({each.rule, each.cause}, kept.size());
+            const std::size_t own = same == nullptr ? kept.size() : kept.size() - 1;
+            const auto [found, fresh] = by_cause.try_emplace({each.rule, each.cause}, own);
             if (!fresh) same = &kept[found->second];
         }
         if (same == nullptr) {

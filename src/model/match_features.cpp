@@ -24,6 +24,7 @@ struct Feature {
     Times all;
     std::map<std::string, Times> values;
 };
+using found::Meant;
 using Features = std::map<std::string, Feature>;
 
 void gather(Steps& steps, std::vector<Conditions*>& to) {
@@ -116,7 +117,7 @@ void match_had(Ref<Refers::free>& word, std::string_view before, const std::map<
     found::misspelt_feature(out, word.span,
                             fmt::format("nothing asks for `{0}{1}`, and `{0}{2}` is asked for in {3} places", before,
                                         word.name, meant->first, times.times),
-                            word.name, meant->first, times.first, "asked for here for the first time", true);
+                            word.name, meant->first, times.first, "asked for here for the first time", Meant::surely);
     word.name = meant->first;
 }
 
@@ -127,9 +128,10 @@ void match_asked(Ref<to>& word, std::string_view before, const std::map<std::str
     if (has(had, word.name)) return;
     const auto* const meant = meant_by(word.name, had);
     if (meant == nullptr) return;
-    found::misspelt_feature(out, word.span, fmt::format("no vehicle of this shop has `{}{}`", before, word.name),
-                            word.name, meant->first, times_of(meant->second).first, "a vehicle has this",
-                            times_of(meant->second).times > 1 || asked.contains(meant->first));
+    found::misspelt_feature(
+        out, word.span, fmt::format("no vehicle of this shop has `{}{}`", before, word.name), word.name, meant->first,
+        times_of(meant->second).first, "a vehicle has this",
+        times_of(meant->second).times > 1 || asked.contains(meant->first) ? Meant::surely : Meant::one_or_the_other);
     word.name = meant->first;
 }
 

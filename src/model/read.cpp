@@ -230,6 +230,11 @@ private:
         std::string_view written;
         if (!scalar(node, written)) return false;
         const KeySays* says = now_.row == nullptr ? nullptr : now_.row->says;
+        if (says != nullptr && says->spelling == Spelling::words) {
+            const auto word = one_of(node, written, says->words);
+            if (word) into = says->words[*word];
+            return word.has_value();
+        }
         if (says != nullptr && says->spelling != Spelling::free && !spelled(node, written, *says)) return false;
         into = written;
         return true;
@@ -243,8 +248,8 @@ private:
             if (base::is_kebab_case(written)) return true;
             found::bad_name(*out_, span(node), written);
             return false;
-        case Spelling::words:
-            return one_of(node, written, says.words).has_value();
+        case Spelling::words: // by `one_of`
+            return true;
         case Spelling::unit: {
             const auto unit = units::find_unit(written);
             if (!unit)
@@ -289,7 +294,10 @@ private:
         const auto at = std::find(words.begin(), words.end(), written);
         if (at != words.end()) return static_cast<std::size_t>(at - words.begin());
         found::unknown_word(*out_, span(node), written, expected().key, words);
-        return std::nullopt;
+        // From then on it is read as the one that was meant.
+        const auto meant = std::find_if(words.begin(), words.end(),
+                                        [&](std::string_view word) { return base::is_slip(written, word); });
+        return meant == words.end() ? std::nullopt : std::optional(static_cast<std::size_t>(meant - words.begin()));
     }
 
     bool read(NodeId node, bool& into) { return truth(node, into, truth_words); }
@@ -466,6 +474,11 @@ private:
                 // Without it, what the others of them leave or have would seem to be all.
                 if constexpr (std::is_same_v<T, Ref<Refers::procedure>> || std::is_same_v<T, Ref<Refers::catalogue>>)
                     into.push_back({{}, span(one)});
+                if constexpr (std::is_same_v<T, Spanned<std::string>>)
+                    if (now_.row != nullptr && now_.row->says->spelling == Spelling::words) {
+                        into.push_back({{}, span(one)});
+                        good = true;
+                    }
                 continue;
             }
             into.push_back(std::move(value));

@@ -76,9 +76,10 @@ void figure(Messages& out, Span at, const units::ParseError& error);
 void unknown_unit(Messages& out, Span at, std::string_view text, units::Wanted wanted);
 void wrong_dimension(Messages& out, Span at, std::string_view text, units::Wanted wanted);
 
-// `text` says of what it is one spelling, `seen` where the other stands; `sure` where more than one place has that.
+// `text` says of what it is one spelling, `seen` where the other stands: surely the right one, where more than one place has that.
+enum class Meant : std::uint8_t { surely, one_or_the_other };
 void misspelt_feature(Messages& out, Span at, std::string text, std::string_view word, std::string_view meant,
-                      Span seen, std::string label, bool sure);
+                      Span seen, std::string label, Meant how);
 void unknown_kind(Messages& out, Span at, std::string_view key);
 void name_not_file(Messages& out, Span at, std::string_view kind, std::string_view name, std::string_view stem);
 void wrong_folder(Messages& out, Span at, std::string_view kind, std::string_view belongs);

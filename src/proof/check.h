@@ -28,7 +28,8 @@ enum class When : std::uint8_t {
     machine // the machine itself comes upon it: ways that disagree, rows that no way reaches
 };
 
-// Something wrong on one instance. `what` and `label` are filled with the item's name and sides where they say {item} and {sides}.
+// Something wrong on one instance. `what` and `label` are filled with the item's name and sides where they say {item} and {sides}; in `help`,
+// {before} is "before this step", or the way on which a step is missing.
 struct Finding {
     const Check* check = nullptr;
     linked::ItemId item; // the item at fault
@@ -39,7 +40,10 @@ struct Finding {
     std::vector<messages::Label> more;
     std::string help;
     std::vector<messages::Edit> mends; // the help done: the steps that are missing, where they belong
-    Answers answers;                   // the way on which it is so, where it is not so on all
+    // Steps that are told to stand too late, with what they are done to (nothing: to whatever): what is wrong with them where they stand is told
+    // with this.
+    std::vector<std::pair<const fitted::Row*, linked::ItemId>> late;
+    Answers answers; // the way on which it is so, where it is not so on all
     // What is at fault, so that one mistake gives one message: from here on the machine takes such a standing for a hole (its place not
     // known, or the debts told no longer owed) and later checks step over it.
     std::vector<std::pair<fitted::InstanceId, Standing>> blamed;
@@ -134,6 +138,14 @@ public:
             found = Found{s, a};
             return false;
         });
+        if (!found || found->answers.empty()) return found;
+        // Where it is so whatever was answered, no answer is to blame.
+        bool always = true;
+        ways_->each(ways_->where(standing_of(instance), on), [&](const Standing& s, const Answers&) {
+            always = bad(s);
+            return always;
+        });
+        if (always) found->answers.clear();
         return found;
     }
     // The ways that are still going on which the instance stands so.
@@ -162,6 +174,7 @@ public:
         std::string_view demand; // "it has to be"
         std::string_view label;  // where it is asked for
         std::string_view help;   // empty: the steps that bring it about
+        bool slackens = false;   // the item is slackened with it, which belongs into a step of its own
     };
     // Tells each that is otherwise, or of which nobody says how it stands, on the ways in `on`.
     void ask(const Check& check, std::span<const linked::Need> wanted, const Words& words, Way on = Ways::going);

@@ -209,14 +209,32 @@ void Machine::worked(const Row& row, InstanceId at, const model::Deed& deed) {
 void Machine::forget_old_readings(std::size_t ended) {
     if (sight_) return; // what was found before a step that could not be read is counted
     std::vector<ItemId> owing;
-    for (auto left = findings_.begin() + static_cast<std::ptrdiff_t>(ended); left != findings_.end(); ++left)
-        if (left->check->rule.name == "left-owing") owing.push_back(left->item);
-    std::erase_if(findings_, [&](const Finding& finding) {
-        if (finding.check->rule.name != "read-before-work") return false;
-        const std::vector<ItemId>& proves = linked_.limits[finding.limit.index()].proves;
-        return std::any_of(owing.begin(), owing.end(),
-                           [&](ItemId each) { return std::find(proves.begin(), proves.end(), each) != proves.end(); });
-    });
+    for (std::size_t i = ended; i < findings_.size(); ++i)
+        if (findings_[i].check->rule.name == "left-owing") owing.push_back(findings_[i].item);
+    std::set<std::size_t> gone;
+    add_drifts(ended, gone);
+    for (std::size_t i = 0; i < findings_.size(); ++i) {
+        if (findings_[i].check->rule.name != "read-before-work") continue;
+        const std::vector<ItemId>& proves = linked_.limits[findings_[i].limit.index()].proves;
+        if (std::any_of(owing.begin(), owing.end(),
+                        [&](ItemId each) { return std::find(proves.begin(), proves.end(), each) != proves.end(); }))
+            gone.insert(i);
+    }
+    for (auto which = gone.rbegin(); which != gone.rend(); ++which)
+        findings_.erase(findings_.begin() + static_cast<std::ptrdiff_t>(*which));
+}
+
+// What a round leaves away, and is away in the end, is told as that alone: where it is brought back, no round drifts.
+void Machine::add_drifts(std::size_t ended, std::set<std::size_t>& to) const {
+    for (std::size_t i = ended; i < findings_.size(); ++i)
+        for (const auto& [at, standing] : findings_[i].blamed)
+            for (const auto& [repeat, what] : drifted_) {
+                if (what != at || standing.placed == nullptr || !holds(repeat->body, *standing.placed)) continue;
+                for (std::size_t told = 0; told < ended; ++told)
+                    if (findings_[told].check->rule.name == "repeat-drifts" &&
+                        findings_[told].item == findings_[i].item && findings_[told].value == findings_[i].value)
+                        to.insert(told);
+            }
 }
 
 // At the end of a procedure: what was decided once is judged by its last reading, too.

@@ -133,6 +133,7 @@ void Machine::tell_once(std::size_t first) {
 void Machine::take_blame(std::size_t first) {
     for (std::size_t i = first; i < findings_.size(); ++i) {
         const Finding& finding = findings_[i];
+        late_.insert(finding.late.begin(), finding.late.end());
         for (const auto& [at, told] : finding.blamed) {
             const Standing& as = told;
             const auto hole = [&](const Standing& before) {

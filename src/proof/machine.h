@@ -173,6 +173,7 @@ private:
     void worked(const Row& row, InstanceId at, const model::Deed& deed);
     void judge_last_readings();
     void forget_old_readings(std::size_t ended);
+    void add_drifts(std::size_t ended, std::set<std::size_t>& to) const;
     void question(const Row& row, const Binding& binding);
     void if_answered(const Row& row, const Binding& binding);
     void repeat(const Row& row, const Binding& binding);
@@ -217,7 +218,6 @@ private:
     using Branch = std::map<InstanceId, Way>; // what it wrote, with its value at the branch's end
     Branch branch(const Answers& answers, const std::function<void()>& body);
     Standing merge(const Standing& a, const Standing& b, InstanceId at, const Row& row, std::string_view check);
-    static bool holds(const fitted::Rows& rows, const Row& inner);
     Way join_slot(InstanceId at, Way a, Way b, const Row& row, std::string_view check);
     const Check& machine_check(std::string_view name) const;
     void ask(std::string_view check, Moment& now) const {
@@ -306,6 +306,8 @@ private:
     Touched read_;                                       // by the measure at work
     std::set<std::pair<const Row*, InstanceId>> faulty_; // steps that were told to be wrong, with to what they are done
     std::set<std::pair<const Row*, InstanceId>> drifted_; // repeats, with what drifts in them
+    std::set<std::pair<const Row*, ItemId>>
+        late_;                  // steps that were told to belong further up, with to what they are done
     linked::AxisId only_along_; // the axis of the procedure at work, of which its rows' `only` speaks
 
     struct Depth {

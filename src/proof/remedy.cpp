@@ -111,6 +111,23 @@ std::optional<Place> brought_to(const Row& row, const linked::Item& item, Place 
     return std::nullopt;
 }
 
+// In the order of the file.
+template <class Do>
+void each_row(const fitted::Rows& rows, Do look) {
+    for (const Row& row : rows) {
+        if (row.kind == fitted::RowKind::repeat) each_row(row.body, look);
+        look(row);
+        each_row(row.if_so, look);
+        each_row(row.if_not, look);
+        each_row(row.otherwise, look);
+    }
+}
+
+template <class Do>
+void each_row(const fitted::Procedure& procedure, Do look) {
+    for (const fitted::Section& section : procedure.sections) each_row(section.rows, look);
+}
+
 } // namespace
 
 std::string name_a_vent(const linked::Item& circuit) {
@@ -227,6 +244,17 @@ const Row* Remedies::row_for(const Index& index, const Touch& last, const Row* c
     return to[same - 1].row;
 }
 
+namespace {
+
+// How the contract says that it stands, or at rest.
+Place begins_at(const fitted::Procedure& procedure, ItemId item) {
+    for (const linked::Entering& entering : procedure.starts_with)
+        if (entering.item == item && entering.has_place) return entering.place;
+    return 0;
+}
+
+} // namespace
+
 // What `needs` and `while` ask for has to be so: after the row that brings it about, or, where none does, in words.
 void Remedies::wait_for_needs(const Moment& now, const Index& index, VerbName verb, Steps& steps) const {
     std::vector<linked::Need> needs = now.it().is.needs;
@@ -237,8 +265,9 @@ void Remedies::wait_for_needs(const Moment& now, const Index& index, VerbName ve
         later(steps.after, index, need.item, bringing(need.place));
         for (const fitted::InstanceId at : now.beside(need.item)) {
             if (!now.some(at, [&](const Standing& s) { return !s.in(need.place); })) continue;
-            steps.once.push_back(
-                fmt::format("the {} is {}", now.name(need.item), now.place_name(need.item, need.place)));
+            const bool began_so = now.ended != nullptr && begins_at(*now.ended, need.item) == need.place;
+            steps.once.push_back(fmt::format("the {} is {}{}", now.name(need.item),
+                                             now.place_name(need.item, need.place), began_so ? " again" : ""));
             break;
         }
     }
@@ -287,14 +316,17 @@ void Remedies::put(const Moment& now, Finding& finding, const Index& index, cons
                    const Row* cause, Place stands) const {
     struct Spot {
         const Row* row;
+        bool before;
         std::vector<std::string> steps;
         std::vector<std::string> once;
     };
     std::vector<Spot> places; // the steps for one place are told together
     for (const Steps& steps : all) {
-        const Row* row = steps.after ? row_for(index, *steps.after, cause) : nullptr;
-        if (places.empty() || places.back().row != row || places.back().once != steps.once)
-            places.push_back({row, {}, steps.once});
+        const bool before = steps.before != nullptr;
+        const Row* row = before ? steps.before : steps.after ? row_for(index, *steps.after, cause) : nullptr;
+        if (places.empty() || places.back().row != row || places.back().before != before ||
+            places.back().once != steps.once)
+            places.push_back({row, before, {}, steps.once});
         places.back().steps.insert(places.back().steps.end(), steps.all.begin(), steps.all.end());
     }
     std::vector<std::string> parts;
@@ -305,9 +337,13 @@ void Remedies::put(const Moment& now, Finding& finding, const Index& index, cons
         std::string text = quoted(place.steps) + "{only}";
         sure = sure && place.once.empty() && place.row != nullptr && place.row->step != nullptr;
         if (sure)
-            finding.mends.push_back({place.row->step->source->span, lines(place.steps), messages::Puts::entries_after});
+            finding.mends.push_back({place.row->step->source->span, lines(place.steps),
+                                     place.before ? messages::Puts::entries_before : messages::Puts::entries_after});
         if (!place.once.empty()) {
             text += " once " + base::join_and(place.once);
+        } else if (place.before) {
+            text += " before " + says(*place.row);
+            finding.more.push_back({head_span(*place.row), "add it before this"});
         } else if (place.row != nullptr && place.row == cause) {
             // What was begun is ended when its work is done, and there is no telling which steps in words are that work.
             const model::Deed* deed = cause->kind == fitted::RowKind::verb
@@ -402,7 +438,19 @@ std::vector<std::pair<ItemId, Move>> moves_with_holders(const Moment& now, ItemI
 } // namespace
 
 void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place from, Place to) {
-    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    const Row* row = now.row;
+    const fitted::Procedure* procedure = row != nullptr ? procedure_of(*row) : nullptr;
+    // What the procedure that called this one left so is mended there, before the call.
+    for (const fitted::InstanceId at : now.beside(item)) {
+        const auto left = now.some(at, [&](const Standing& s) { return s.place == from && s.placed != nullptr; });
+        const fitted::Procedure* by = left ? procedure_of(*left->standing.placed) : nullptr;
+        if (procedure == nullptr || by == nullptr || by == procedure) continue;
+        const auto call = index_of(*by).paths.find(row);
+        if (call == index_of(*by).paths.end()) continue;
+        row = call->second.back().row;
+        procedure = by;
+        break;
+    }
     const Index* index = procedure != nullptr ? &index_of(*procedure) : nullptr;
     // What is done to a thing next, further down, that brings it anywhere; and what after that.
     std::map<ItemId, std::vector<const Touch*>> further;
@@ -413,7 +461,7 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
         const auto its = index->touches.find(which);
         if (own == index->touches.end() || its == index->touches.end()) return at->second;
         const auto here = std::find_if(own->second.begin(), own->second.end(),
-                                       [&](const Touch& each) { return each.path->back().row == now.row; });
+                                       [&](const Touch& each) { return each.path->back().row == row; });
         if (here == own->second.end()) return at->second;
         for (const Touch& each : its->second)
             if (each.order > here->order && each.brings) at->second.push_back(&each);
@@ -422,30 +470,308 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
     };
     std::vector<std::string> late;
     std::vector<std::string> missing;
-    for (const auto& [which, move] : moves_with_holders(now, item, from, to)) {
+    const auto moves = moves_with_holders(now, item, from, to);
+    // The step is there, and its `only` leaves this side out.
+    if (index != nullptr && moves.size() == 1 && moves.front().first == item)
+        if (const auto its = index->touches.find(item); its != index->touches.end())
+            for (const Touch& each : its->second) {
+                const Row& narrow = *each.path->back().row;
+                const auto at = index->paths.find(&narrow);
+                if (!each.narrowed || each.verb != moves.front().second.verb || each.brings != to || &narrow == row ||
+                    now.of(item).is.axis != now.it().is.axis || at == index->paths.end())
+                    continue;
+                finding.more.push_back({target_span(narrow, item), "not here for {values}"});
+                finding.help =
+                    fmt::format("let the `only` of {} take in {{values}}, or add the step for it", says(narrow));
+                return;
+            }
+    // A ladder is gone up by steps of its own, and down by others: what goes the right way stands further down as a whole.
+    bool ladder_late = true;
+    if (now.of(item).is.sort == linked::Sort::setting) {
+        std::vector<const Touch*> next = next_of(item);
+        for (const auto& [which, move] : moves) {
+            ladder_late = ladder_late && !next.empty() && next.back()->brings == move.to;
+            // Within a ladder, only what was changed about.
+            if (ladder_late && now.item == item && row != nullptr) {
+                const auto path = index->paths.find(row);
+                const auto other = index->paths.find(next.back()->path->back().row);
+                ladder_late = path != index->paths.end() && other != index->paths.end() &&
+                              path->second.back().list == other->second.back().list &&
+                              next.back()->path->back().row == row + 1;
+            }
+            if (!next.empty()) next.pop_back();
+        }
+    }
+    for (const auto& [which, move] : moves) {
         std::string text = step(move.verb, move.what);
         std::vector<const Touch*>& next = next_of(which);
-        if (!next.empty() && next.back()->verb == move.verb && next.back()->brings == move.to) {
+        if (ladder_late && !next.empty() && next.back()->verb == move.verb && next.back()->brings == move.to) {
             finding.more.push_back({target_span(*next.back()->path->back().row, which), "stands too late"});
+            finding.late.emplace_back(next.back()->path->back().row, which);
             late.push_back(std::move(text));
             next.pop_back();
         } else {
             missing.push_back(std::move(text));
         }
     }
-    if (late.empty()) return add_before(now, finding, missing, item);
+    if (late.empty()) return add_before(now, finding, missing, item, row);
     finding.help = "move " + quoted(late);
     if (!missing.empty()) finding.help += " and add " + quoted(missing);
-    finding.help += " before this step";
+    finding.help += row == now.row ? " {before}" : " before " + says(*row);
 }
 
-void Remedies::add_before(const Moment& now, Finding& finding, const std::vector<std::string>& steps, ItemId item) {
+void Remedies::add_before(const Moment& now, Finding& finding, const std::vector<std::string>& steps, ItemId item,
+                          const Row* row) {
     if (steps.empty()) return;
-    finding.help = fmt::format("add {} before this step", quoted(steps));
-    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
-    if (procedure != nullptr && now.row->step != nullptr && on_every_vehicle(*procedure, item))
-        finding.mends.push_back({now.row->step->source->span, lines(steps), messages::Puts::entries_before});
+    finding.help = fmt::format("add {} {}", quoted(steps), row == now.row ? "{before}" : "before " + says(*row));
+    if (row != now.row) finding.more.push_back({head_span(*row), "add it before this"});
+    const fitted::Procedure* procedure = row != nullptr ? procedure_of(*row) : nullptr;
+    if (procedure == nullptr || row->step == nullptr) return;
+    // What each round begins with goes into the round.
+    const auto path = index_of(*procedure).paths.find(row);
+    if (row == now.row && path != index_of(*procedure).paths.end() && row->step->source->id)
+        for (const Rung& rung : path->second)
+            if (rung.row->kind == fitted::RowKind::repeat && !rung.row->body.empty() &&
+                &rung.row->body.front() == row && brought_within(*procedure, *rung.row, item)) {
+                finding.help += fmt::format(" and give it the `id: {}` of this one, so that each round begins with it",
+                                            row->step->source->id->value);
+                return;
+            }
+    if (on_every_vehicle(*procedure, item))
+        finding.mends.push_back({row->step->source->span, lines(steps), messages::Puts::entries_before});
 }
+
+// What stands further down is to be moved; not beyond a step like this one, which it may belong to.
+void Remedies::add_before(const Moment& now, Finding& finding, const std::vector<std::string>& steps, ItemId item) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    std::vector<std::string> late;
+    std::vector<std::string> missing;
+    for (const std::string& each : steps) {
+        const Row* found = nullptr;
+        bool behind = false;
+        bool again = false;
+        if (procedure != nullptr)
+            each_row(*procedure, [&](const Row& row) {
+                again = again || (behind && says(row) == says(*now.row));
+                if (behind && !again && found == nullptr && says(row) == fmt::format("`{}`", each)) found = &row;
+                behind = behind || &row == now.row;
+            });
+        (found == nullptr ? missing : late).push_back(each);
+        if (found == nullptr) continue;
+        finding.more.push_back(
+            {found->targets.empty() ? head_span(*found) : found->targets.front().span, "stands too late"});
+        finding.late.emplace_back(found, ItemId());
+    }
+    if (late.empty()) return add_before(now, finding, steps, item, now.row);
+    finding.help = "move " + quoted(late) + (missing.empty() ? "" : " and add " + quoted(missing)) + " {before}";
+}
+
+// Does a step of the round, other than its first, bring it anywhere?
+bool Remedies::brought_within(const fitted::Procedure& procedure, const Row& repeat, ItemId item) {
+    const Index& index = index_of(procedure);
+    const auto touches = index.touches.find(item);
+    return touches != index.touches.end() &&
+           std::any_of(touches->second.begin(), touches->second.end(), [&](const Touch& each) {
+               const Row* row = each.path->back().row;
+               return each.brings && row != &repeat.body.front() && holds(repeat.body, *row);
+           });
+}
+
+bool Remedies::finish_first(const Moment& now, Finding& finding, const std::vector<ItemId>& items) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr) return false;
+    const Index& index = index_of(*procedure);
+    const auto path = index.paths.find(now.row);
+    const auto own = index.touches.find(now.item);
+    if (path == index.paths.end() || own == index.touches.end()) return false;
+    const auto here = std::find_if(own->second.begin(), own->second.end(),
+                                   [&](const Touch& each) { return each.path->back().row == now.row; });
+    if (here == own->second.end()) return false;
+    const Touch* last = nullptr;
+    for (const ItemId item : items) {
+        const auto its = index.touches.find(item);
+        if (its == index.touches.end()) return false;
+        const Touch* finished = nullptr;
+        for (const Touch& each : its->second) {
+            if (each.order <= here->order || !each.brings || finished != nullptr) continue;
+            finding.late.emplace_back(each.path->back().row, item);
+            if (each.brings == Place{0}) finished = &each;
+        }
+        if (finished == nullptr || finished->path->back().list != path->second.back().list) {
+            finding.late.clear();
+            return false;
+        }
+        if (last == nullptr || finished->order > last->order) last = finished;
+    }
+    if (last == nullptr) return false;
+    for (const auto& [row, item] : finding.late)
+        finding.more.push_back(
+            {target_span(*row, item), row == last->path->back().row ? "move it behind this" : "belongs before it"});
+    finding.help = fmt::format("move this step after {}", says(*last->path->back().row));
+    return true;
+}
+
+// -- Where a step could be done --------------------------------------------------------------------------------------------------
+
+Remedies::Spell Remedies::spell_of(const Moment& now, const linked::Need& need) {
+    Spell spell;
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr) return spell;
+    const Index& index = index_of(*procedure);
+    const auto own = index.touches.find(now.item);
+    const auto its = index.touches.find(need.item);
+    const auto path = index.paths.find(now.row);
+    if (own == index.touches.end() || its == index.touches.end() || path == index.paths.end()) return spell;
+    const auto here = std::find_if(own->second.begin(), own->second.end(),
+                                   [&](const Touch& each) { return each.path->back().row == now.row; });
+    if (here == own->second.end()) return spell;
+    // Whoever comes here has come by that row, too.
+    const auto surely = [&](const Touch& each) {
+        return std::any_of(path->second.begin(), path->second.end(),
+                           [&](const Rung& rung) { return rung.list == each.path->back().list; });
+    };
+    Place stands = begins_at(*procedure, need.item);
+    for (const Touch& each : its->second) {
+        if (!each.brings || each.path->back().row == now.row) continue;
+        const Row* row = each.path->back().row;
+        if (each.order > here->order) {
+            if (*each.brings == need.place && surely(each)) spell.begins = row;
+            if (spell.begins != nullptr) break;
+            continue;
+        }
+        if (stands == need.place && *each.brings != need.place) spell.ended = surely(each) ? row : nullptr;
+        stands = *each.brings;
+    }
+    return spell;
+}
+
+void Remedies::slacken_earlier(const Moment& now, Finding& finding, const linked::Need& need, const Standing& other) {
+    const linked::Item& item = now.it().is;
+    const std::vector<std::string> steps{step(VerbName::slacken, item.id)};
+    if (const Row* ended = spell_of(now, need).ended; ended != nullptr) {
+        add_before(now, finding, steps, now.item, ended);
+        finding.help +=
+            fmt::format(": there the {} is still {}", now.name(need.item), now.place_name(need.item, need.place));
+        return;
+    }
+    finding.help = fmt::format("slacken it first, in a step of its own, with the {} {}", now.name(need.item),
+                               now.place_name(need.item, need.place));
+    const auto came = now.some(now.at, [](const Standing& s) { return s.place <= 1 && s.placed == nullptr; });
+    if (other.placed != nullptr || !came) return;
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    const bool said = now.entered != nullptr && now.entered->contains(now.at);
+    const bool contract = procedure != nullptr && procedure->source->source->starts_with.has_value();
+    const std::string entry = item.id + ": loose";
+    finding.help = "where it comes loose, " +
+                   (said       ? fmt::format("say `{}` in `starts-with`", entry)
+                    : contract ? fmt::format("add `{}` to `starts-with`", entry)
+                               : fmt::format("say `starts-with: {{ {} }}`", entry)) +
+                   "; else " + finding.help;
+}
+
+bool Remedies::work_elsewhere(const Moment& now, Finding& finding, const linked::Need& need) {
+    if (now.deed == nullptr || now.of(need.item).is.sort != linked::Sort::setting) return false;
+    if (now.it().is.sort != linked::Sort::fastener) return false;
+    const Spell spell = spell_of(now, need);
+    const bool loosens = now.deed->to == model::Leaves::loose && now.deed->from == model::Starts::tight_or_snug;
+    const bool tightens = now.deed->to == model::Leaves::rest || now.deed->from == model::Starts::tight;
+    const Row* row = loosens ? spell.ended : tightens ? spell.begins : nullptr;
+    if (row == nullptr) return false;
+    finding.more.push_back({head_span(*row), loosens ? "move it before this" : "move it behind this"});
+    finding.help = fmt::format("move this step {} {}: there the {} is {}{}", loosens ? "before" : "after", says(*row),
+                               now.name(need.item), loosens ? "still " : "", now.place_name(need.item, need.place));
+    return true;
+}
+
+// The level that is read at an open plug is read before that goes in.
+void Remedies::prove_before(const Moment& now, Finding& finding, ItemId circuit, Debt debt) {
+    const linked::Item& is = now.of(circuit).is;
+    const std::vector<std::string> steps{fmt::format("- {}: {}", model::word(debt), is.id)};
+    for (const linked::While& condition : is.whiles) {
+        if (model::verb(condition.verb).word != model::word(debt)) continue;
+        for (const linked::Need& need : condition.needs) {
+            if (!need.item.known() || !now.of(need.item).present) continue;
+            const std::vector<fitted::InstanceId> all = now.beside(need.item);
+            const bool met = std::none_of(all.begin(), all.end(), [&](fitted::InstanceId at) {
+                return now.some(at, [&](const Standing& s) { return !s.in(need.place); }).has_value();
+            });
+            const Row* ended = met ? nullptr : spell_of(now, need).ended;
+            if (ended == nullptr) continue;
+            add_before(now, finding, steps, circuit, ended);
+            finding.help +=
+                fmt::format(": there the {} is still {}", now.name(need.item), now.place_name(need.item, need.place));
+            return;
+        }
+    }
+    add_before(now, finding, steps, circuit);
+}
+
+std::string Remedies::agree(const Row& question, ItemId item, const Standing& yes, const Standing& no) {
+    const linked::Item& is = fit_.items[item.index()].is;
+    const auto on = [](const fitted::Rows& way, const Standing& s) {
+        return s.placed != nullptr && holds(way, *s.placed);
+    };
+    const bool by_yes = on(question.if_so, yes);
+    if (question.kind != fitted::RowKind::question || by_yes == on(question.if_not, no))
+        return fmt::format("let both ways leave it {}, or both {}{}", is.places[yes.place].name,
+                           is.places[no.place].name,
+                           question.kind == fitted::RowKind::repeat
+                               ? ""
+                               : "; work for one answer alone can follow later, under `if-answered`");
+    const Standing& done = by_yes ? yes : no;
+    const Standing& left = by_yes ? no : yes;
+    const std::string_view here = by_yes ? "if-so" : "if-not";
+    const std::string there =
+        fmt::format("where the answer is {}, {} `{}`", by_yes ? "no" : "yes",
+                    (by_yes ? question.if_not : question.if_so).empty() ? "below the question in an" : "under its",
+                    by_yes ? "if-not" : "if-so");
+    // What is put back on one way alone, and came from before the question, is hardly ever meant to wait on the answer.
+    if (done.place == 0)
+        return fmt::format("take {0} out of the question and put it after it, or add it {1}, too", says(*done.placed),
+                           there);
+    const auto steps = [&](Place from, Place to) {
+        std::vector<std::string> all;
+        for (const Move& move : moves_between(is, from, to)) all.push_back(step(move.verb, move.what));
+        return quoted(all);
+    };
+    const std::string too = fmt::format("{} {}, too", steps(left.place, done.place), there);
+    const std::string back = fmt::format("{} under its `{}`, where the answer is {}", steps(done.place, left.place),
+                                         here, by_yes ? "yes" : "no");
+    // What something further down brings back is away on both ways; else nothing does.
+    bool brought_back = false;
+    if (const fitted::Procedure* procedure = procedure_of(question); procedure != nullptr) {
+        const Index& index = index_of(*procedure);
+        std::size_t last = 0; // of the question's own
+        if (const auto touches = index.touches.find(item); touches != index.touches.end())
+            for (const Touch& each : touches->second) {
+                const Row* row = each.path->back().row;
+                if (holds(question.if_so, *row) || holds(question.if_not, *row))
+                    last = each.order;
+                else if (last != 0 && each.brings && *each.brings != done.place)
+                    brought_back = true;
+            }
+    }
+    return fmt::format("add {}, or {}; work for one answer alone can follow later, under `if-answered`",
+                       brought_back ? too : back, brought_back ? back : too);
+}
+
+bool holds(const fitted::Rows& rows, const Row& inner) {
+    return std::any_of(rows.begin(), rows.end(), [&](const Row& each) {
+        return &each == &inner || holds(each.if_so, inner) || holds(each.if_not, inner) || holds(each.body, inner) ||
+               holds(each.otherwise, inner);
+    });
+}
+
+namespace {
+
+// How `ends-with` says it.
+std::string ends_so(const Moment& now, const std::string& entry) {
+    if (now.contracted) return fmt::format("say `{}` in `ends-with`", entry);
+    const bool contract = now.ended != nullptr && now.ended->source->source->ends_with.has_value();
+    return contract ? fmt::format("add `{}` to `ends-with`", entry) : fmt::format("say `ends-with: {{ {} }}`", entry);
+}
+
+} // namespace
 
 void Remedies::bring_back(const Moment& now, Finding& finding, const Standing& standing) {
     static const Index nothing;
@@ -471,13 +797,90 @@ void Remedies::bring_back(const Moment& now, Finding& finding, const Standing& s
     const bool left_alone = standing.placed == nullptr && !now.contracted;
     if (widen(now, finding, index, last, standing.placed)) return;
     put(now, finding, index, steps, standing.placed, from);
-    const std::string stays = fmt::format("say `ends-with: {{ {}: {} }}`", item.id, now.place_name(now.item, from));
-    if (left_alone) {
+    const std::string stays = ends_so(now, fmt::format("{}: {}", item.id, now.place_name(now.item, from)));
+    const bool waits = std::any_of(steps.begin(), steps.end(), [](const Steps& each) { return !each.once.empty(); });
+    if (left_alone || waits) {
         finding.help = stays + ", or " + finding.help;
         finding.mends.clear();
     } else if (item.sort != linked::Sort::fastener || from + 1U == item.places.size() || now.contracted) {
-        finding.help += ", or " + stays; // what is in and not tight is hardly ever meant so
+        finding.help += ", or " + stays;
+    } else {
+        finding.help += ", or, where another procedure tightens it, " + stays; // seldom meant so
     }
+}
+
+namespace {
+
+bool uses(const Row& row, linked::LimitId limit) {
+    return std::any_of(row.limits.begin(), row.limits.end(),
+                       [&](const fitted::LimitUse& use) { return use.figure.limit == limit; });
+}
+
+} // namespace
+
+// Does anything rest on the limit behind the one row and before the other?
+bool Remedies::decides_by(const fitted::Procedure& procedure, const Row* after, const Row* before,
+                          linked::LimitId limit) const {
+    bool behind = after == nullptr;
+    bool found = false;
+    each_row(procedure, [&](const Row& row) {
+        if (&row == before) behind = false;
+        if (behind && row.kind != fitted::RowKind::verb && uses(row, limit)) found = true;
+        if (&row == after) behind = true;
+    });
+    return found;
+}
+
+std::string Remedies::read_again(const Row* read, const Row& now, linked::LimitId limit) {
+    const std::string text = step(VerbName::measure, linked_.limits[limit.index()].id);
+    const fitted::Procedure* procedure = procedure_of(now);
+    const bool waits = read != nullptr && read->limits.size() == 1 && procedure != nullptr &&
+                       procedure_of(*read) == procedure && !decides_by(*procedure, read, &now, limit);
+    return fmt::format("{} `{}`", waits ? "move" : "add", text);
+}
+
+// What is set within a round is set before it is read there.
+const Row* Remedies::set_in_a_round(const Moment& now, const Index& index, const std::optional<Touch>& freed,
+                                    const Row* cause) const {
+    const linked::Item& item = now.it().is;
+    const bool waits = std::any_of(item.whiles.begin(), item.whiles.end(),
+                                   [](const linked::While& each) { return each.verb == VerbName::adjust; });
+    if (now.ended == nullptr || (waits && !freed)) return nullptr;
+    const Row* from = freed ? freed->path->back().row : cause;
+    bool behind = false;
+    const Row* reading = nullptr;
+    each_row(*now.ended, [&](const Row& row) {
+        const bool reads = row.kind == fitted::RowKind::verb && row.verb == VerbName::measure &&
+                           std::any_of(item.proved_by.begin(), item.proved_by.end(),
+                                       [&](linked::LimitId limit) { return limit.known() && uses(row, limit); });
+        if (behind && reads && reading == nullptr) reading = &row;
+        behind = behind || &row == from;
+    });
+    const auto path = index.paths.find(reading);
+    if (reading == nullptr || path == index.paths.end() || path->second.back().row != reading) return nullptr;
+    const bool in_a_round = std::any_of(path->second.begin(), path->second.end(), [&](const Rung& rung) {
+        return rung.row->kind == fitted::RowKind::repeat && holds(rung.row->body, *reading) &&
+               (from == nullptr || !holds(rung.row->body, *from));
+    });
+    if (!in_a_round) return nullptr;
+    // Where it is fastened again before it is read, before that.
+    const Row* before = reading;
+    behind = false;
+    each_row(*now.ended, [&](const Row& row) {
+        behind = behind && &row != reading;
+        if (behind && before == reading)
+            for (const linked::While& condition : item.whiles)
+                for (const linked::Need& need : condition.needs)
+                    for (const fitted::Target& target : row.targets)
+                        if (condition.verb == VerbName::adjust && target.item == need.item &&
+                            brought_to(row, fit_.items[need.item.index()].is, target.place).value_or(need.place) !=
+                                need.place)
+                            before = &row;
+        behind = behind || &row == from;
+    });
+    const auto way = index.paths.find(before);
+    const bool beside = way != index.paths.end() && way->second.back().list == path->second.back().list;
+    return beside ? before : nullptr;
 }
 
 // Is the limit measured in the procedure behind that row?
@@ -504,6 +907,7 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
     Steps first;
     later(first.after, index, now.item, any);
     std::vector<Steps> steps;
+    std::vector<linked::LimitId> limits_left; // that an adjustment still has to be proved by
     std::string first_of_all;
     const auto add_step = [&](VerbName verb, const std::string& what) {
         Steps more = first;
@@ -551,14 +955,17 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
                     for (const linked::Need& need : condition.needs)
                         later(freed, index, need.item, bringing(need.place));
             if (freed) adjust.after = freed;
+            adjust.before = set_in_a_round(now, index, freed, standing.indebted);
             adjust.all.push_back(step(VerbName::adjust, item.id));
             steps.push_back(std::move(adjust));
         }
         std::vector<std::string> limits;
         for (const linked::LimitId limit : item.proved_by)
             if (limit.known() &&
-                (debts & proof_bits_of(fit_, linked_, item, limit, [](fitted::InstanceId) { return true; })) != 0)
+                (debts & proof_bits_of(fit_, linked_, item, limit, [](fitted::InstanceId) { return true; })) != 0) {
                 limits.push_back(linked_.limits[limit.index()].id);
+                limits_left.push_back(limit);
+            }
         // Once it is adjusted, what is read further down counts.
         if (owes(Debt::adjust))
             std::erase_if(limits, [&](const std::string& limit) {
@@ -570,17 +977,30 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
         if (owes(Debt::locker) && item.threadlock.known())
             add_step(VerbName::apply, linked_.consumables[item.threadlock.index()].id);
     }
+    std::string owed = debts_of(debts);
+    std::erase(owed, '`');
+    const std::string stays = now.contracted ? fmt::format("say in `ends-with` that it `owes: [{}]`, too", owed)
+                                             : ends_so(now, fmt::format("{}: {{ owes: [{}] }}", item.id, owed));
     if (steps.empty() && !first_of_all.empty()) {
         finding.help = first_of_all + "bleed it there";
         return;
     }
     if (steps.empty()) {
-        finding.help = "say in `ends-with` that it is still owed";
+        finding.help = stays;
         return;
     }
     if (now.of_job) return ask_for_procedure(now, finding, standing, debts, steps);
     put(now, finding, index, steps, standing.indebted, standing.place);
-    finding.help = first_of_all + finding.help + ", or say in `ends-with` that it is still owed";
+    // What was read too early, and nothing decided by, is read later.
+    const bool moves = item.sort == linked::Sort::adjustment && limits_left.size() == 1 && steps.size() == 1 &&
+                       !owes(Debt::adjust) && standing.coated != nullptr && standing.coated->limits.size() == 1 &&
+                       now.ended != nullptr && procedure_of(*standing.coated) == now.ended &&
+                       !decides_by(*now.ended, standing.coated, nullptr, limits_left.front());
+    if (moves && finding.help.starts_with("add ")) {
+        finding.help.replace(0, 3, "move");
+        finding.mends.clear();
+    }
+    finding.help = first_of_all + finding.help + ", or " + stays;
 }
 
 // At the end of a job: a procedure that begins with the thing as it stands and ends with it at rest.

@@ -15,6 +15,9 @@ namespace benchleaf::proof {
 // Of a circuit that is bled and that nothing vents.
 std::string name_a_vent(const linked::Item& circuit);
 
+// However deep inside them.
+bool holds(const fitted::Rows& rows, const fitted::Row& inner);
+
 class Remedies {
 public:
     Remedies(const fitted::Fit& fit, const linked::Linked& linked) : fit_(fit), linked_(linked) {}
@@ -22,12 +25,26 @@ public:
     // Help for a step that wants another item elsewhere: "add `- set: { front-end: jacked }` before this step", or "move" it, where it
     // stands further down.
     void before(const Moment& now, Finding& finding, linked::ItemId item, linked::Place from, linked::Place to);
+    // Help for a thing that is removed from tight where it may not be slackened: it is slackened where the other thing still stood as the need
+    // says, or came loose.
+    void slacken_earlier(const Moment& now, Finding& finding, const linked::Need& need, const Standing& other);
+    // Help for a step that is done where it may not be, and could be done where the other thing stood, or will stand, as the need says. False:
+    // it stands so nowhere near.
+    bool work_elsewhere(const Moment& now, Finding& finding, const linked::Need& need);
+    // Help for a part that goes on before what it shuts in is finished, where all of that follows further down.
+    bool finish_first(const Moment& now, Finding& finding, const std::vector<linked::ItemId>& items);
+    // Help for a proof that is missing before this step, where it can be done.
+    void prove_before(const Moment& now, Finding& finding, linked::ItemId circuit, model::Debt debt);
+    // Help where the two ways of a question leave a thing in two places.
+    std::string agree(const fitted::Row& question, linked::ItemId item, const Standing& yes, const Standing& no);
     // Help for a step that wants others before it, in words of the language, of an item.
     void add_before(const Moment& now, Finding& finding, const std::vector<std::string>& steps, linked::ItemId item);
     // Help for a thing that stands in a place that is not `now.wanted_place`.
     void bring_back(const Moment& now, Finding& finding, const Standing& standing);
     // Help for a thing that owes `debts`.
     void pay(const Moment& now, Finding& finding, const Standing& standing, std::uint64_t debts);
+    // "move `- measure: slack`", or "add" it where something decided by the reading that was taken at `read`.
+    std::string read_again(const fitted::Row* read, const fitted::Row& now, linked::LimitId limit);
     // A row in words: "`- torque: nut`", "the question".
     std::string says(const fitted::Row& row) const;
 
@@ -53,10 +70,25 @@ private:
     };
     // Steps that go together to one place.
     struct Steps {
-        std::vector<std::string> all;  // "- fit: lid"
-        std::optional<Touch> after;    // the last row that has to do with them
+        std::vector<std::string> all;        // "- fit: lid"
+        std::optional<Touch> after;          // the last row that has to do with them
+        const fitted::Row* before = nullptr; // or they belong before this one
         std::vector<std::string> once; // what else has to be so first, and no row makes it so: "the front end is down"
     };
+
+    // The rows between which another thing stands as a need says: those that a row of the same procedure comes after and before.
+    struct Spell {
+        const fitted::Row* ended = nullptr;  // before the row: by this one
+        const fitted::Row* begins = nullptr; // after the row: with this one
+    };
+    Spell spell_of(const Moment& now, const linked::Need& need);
+    void add_before(const Moment& now, Finding& finding, const std::vector<std::string>& steps, linked::ItemId item,
+                    const fitted::Row* row);
+    bool brought_within(const fitted::Procedure& procedure, const fitted::Row& repeat, linked::ItemId item);
+    const fitted::Row* set_in_a_round(const Moment& now, const Index& index, const std::optional<Touch>& freed,
+                                      const fitted::Row* cause) const;
+    bool decides_by(const fitted::Procedure& procedure, const fitted::Row* after, const fitted::Row* before,
+                    linked::LimitId limit) const;
 
     const Index& index_of(const fitted::Procedure& procedure);
     const fitted::Procedure* procedure_of(const fitted::Row& row);

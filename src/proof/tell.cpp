@@ -151,6 +151,12 @@ std::optional<messages::Label> Moment::debt_cause(fitted::InstanceId of_, const 
 void Moment::blame(Finding& finding, fitted::InstanceId of_, const Standing& standing) const {
     finding.more.push_back(cause(of_, standing));
     finding.blamed.emplace_back(of_, standing);
+    // On the other ways, too, where it stands no better and no answer is to blame.
+    if (finding.answers.empty())
+        ways_->each(standing_of(of_), [&](const Standing& s, const Answers&) {
+            if (s.place == standing.place && !s.same_state(standing)) finding.blamed.emplace_back(of_, s);
+            return true;
+        });
     // Where this is judged once for all of that item, its other instances that stand alike are told with it.
     const linked::ItemId which = fit.instances[of_.index()].item;
     if (value != fitted::no_value && of(which).is.axis == it().is.axis) return;
@@ -202,6 +208,11 @@ void Moment::ask(const Check& check, std::span<const linked::Need> wanted, const
             } else {
                 blame(finding, each, bad->standing);
                 finding.help = words.help;
+                if (words.slackens) {
+                    remedies->slacken_earlier(*this, finding, need, bad->standing);
+                    break;
+                }
+                if (words.help.empty() && remedies->work_elsewhere(*this, finding, need)) break;
                 if (words.help.empty()) remedies->before(*this, finding, need.item, bad->standing.place, need.place);
                 // A setting that nobody set, and the contract does not speak of, may come in so.
                 const bool untold = bad->standing.placed == nullptr && (entered == nullptr || !entered->contains(each));
@@ -311,6 +322,30 @@ std::string only_for(const fitted::Fit& fit, linked::ItemId item, const std::set
     return fmt::format(" with `only: {{ {}: {} }}`", axis.name, count == 1 ? names : "[" + names + "]");
 }
 
+std::string answers_of(const Answers& answers, const std::vector<const fitted::Row*>& asked) {
+    std::string all;
+    for (const auto& [question, yes] : answers) {
+        if (question >= asked.size() || asked[question]->step == nullptr) continue;
+        const auto& id = asked[question]->step->source->id;
+        if (!id) return {};
+        all += fmt::format("{}{}: {}", all.empty() ? "" : ", ", id->value, yes ? "yes" : "no");
+    }
+    return all;
+}
+
+// Where a step goes that is missing before this one, or on that way before this one.
+std::string before_this(const Answers& answers, const std::vector<const fitted::Row*>& asked) {
+    if (answers.size() == 1 && answers.front().first < asked.size()) {
+        const auto& [question, yes] = answers.front();
+        const fitted::Row& row = *asked[question];
+        return fmt::format("where the answer is {}, {} `{}`", yes ? "yes" : "no",
+                           (yes ? row.if_so : row.if_not).empty() ? "below the question in an" : "under the question's",
+                           yes ? "if-so" : "if-not");
+    }
+    const std::string all = answers_of(answers, asked);
+    return all.empty() ? "before this step" : fmt::format("under `- if-answered: {{ {} }}` before this step", all);
+}
+
 // "add `- fit: lid` and `- torque: lid-bolt`"
 std::string title_of(const std::vector<messages::Edit>& mends) {
     std::vector<std::string> steps;
@@ -325,8 +360,10 @@ std::string filled(std::string text, std::string_view what, std::string_view wit
     return text;
 }
 
-// By its ending alone: "guide pins", "brake shoes"; not "glass", "chassis", "bus".
+// By its ending alone: "guide pins", "brake shoes", "nuts of the axle"; not "glass", "chassis", "bus", "pair of shoes".
 bool is_plural(std::string_view name) {
+    for (const std::string_view link : {" of ", " on ", " in ", " for ", " at "})
+        name = name.substr(0, name.find(link));
     constexpr std::size_t shortest = 4;
     return name.size() >= shortest && name.ends_with('s') && !name.ends_with("ss") && !name.ends_with("us") &&
            !name.ends_with("is");
@@ -350,6 +387,8 @@ std::string agreed(std::string text, const fitted::Fit& fit) {
                                                                               {" makes "sv, " make "sv},
                                                                               {" sets "sv, " set "sv},
                                                                               {" needs "sv, " need "sv},
+                                                                              {" owes "sv, " owe "sv},
+                                                                              {" still owes "sv, " still owe "sv},
                                                                               {" still holds"sv, " still hold"sv},
                                                                               {" still locks"sv, " still lock"sv}};
     for (const fitted::Item& item : fit.items) {
@@ -362,7 +401,12 @@ std::string agreed(std::string text, const fitted::Fit& fit) {
                     text.replace(behind, one.size(), several);
                     break;
                 }
-            if (at == 0) text = filled(std::move(text), " here: it is ", " here: they are ");
+            constexpr std::string_view held = " that it holds is ";
+            if (std::string_view(text).substr(behind).starts_with(held))
+                text.replace(behind, held.size(), " that it holds are ");
+            if (at != 0) continue;
+            text = filled(std::move(text), " here: it is ", " here: they are ");
+            text = filled(std::move(text), " too early: it still owes ", " too early: they still owe ");
         }
     }
     return text;
@@ -409,11 +453,19 @@ void tell(const fitted::Fit& fit, const linked::Linked& linked, const std::vecto
                 message.labels.push_back(
                     {head_span(*asked[question]), yes ? "when this is answered yes" : "when this is answered no"});
         const std::string only = only_for(fit, finding.item, group.values);
-        message.help = filled(finding.help, "{only}", only);
+        const std::string on_way = answers_of(finding.answers, asked);
+        message.help =
+            filled(finding.help, "{only}",
+                   only + (on_way.empty() ? std::string() : fmt::format(" under `- if-answered: {{ {} }}`", on_way)));
+        message.help = filled(message.help, "{before}", before_this(finding.answers, asked));
         message.help = filled(message.help, "{values}", values.empty() ? "this" : values);
         // What is missing on some side, or on some way, is more than a step.
         if (!finding.mends.empty() && only.empty() && finding.answers.empty())
             message.fixes.push_back({title_of(finding.mends), finding.mends, true});
+        // What one step mends is one mistake, whatever the vehicle calls the thing and however many sides it has.
+        if (!finding.help.empty() && finding.item.known())
+            message.cause = fmt::format("{} {} {} {} {}", finding.at.file.index(), finding.at.begin, finding.at.end,
+                                        fit.items[finding.item.index()].is.id, finding.help);
         message.text = agreed(std::move(message.text), fit);
         message.help = agreed(std::move(message.help), fit);
         messages.add(std::move(message));

@@ -182,27 +182,8 @@ Standing Machine::merge(const Standing& a, const Standing& b, InstanceId at, con
     findings_.back().help =
         check == "repeat-drifts"
             ? "leave it " + first + " again by the end of a round, or bring it to " + second + " before the first one"
-            : "let both ways leave it " + first + ", or both " + second +
-                  (row.kind == fitted::RowKind::repeat
-                       ? ""
-                       : "; work for one answer alone can follow later, under `if-answered`");
-    // What is put back on one way alone, and came from before the question, is hardly ever meant to wait on the answer.
-    const Standing& back = a.place == 0 ? a : b;
-    const Standing& away = a.place == 0 ? b : a;
-    const auto on_a_way = [&](const Row& step) { return holds(row.if_so, step) || holds(row.if_not, step); };
-    if (row.kind == fitted::RowKind::question && back.place == 0 && back.placed != nullptr && on_a_way(*back.placed) &&
-        (away.placed == nullptr || !on_a_way(*away.placed)))
-        findings_.back().help = "take " + remedies_.says(*back.placed) +
-                                " out of the question and put it after it, or do it on the other way, too";
+            : remedies_.agree(row, instance.item, a, b);
     return both;
-}
-
-// However deep inside them.
-bool Machine::holds(const fitted::Rows& rows, const Row& inner) {
-    return std::any_of(rows.begin(), rows.end(), [&](const Row& each) {
-        return &each == &inner || holds(each.if_so, inner) || holds(each.if_not, inner) || holds(each.body, inner) ||
-               holds(each.otherwise, inner);
-    });
 }
 
 Way Machine::join_slot(InstanceId at, Way a, Way b, const Row& row, std::string_view check) {
@@ -347,6 +328,7 @@ bool Machine::settles(const Row& row, const Binding& binding, const std::map<Ins
     const std::size_t told = findings_.size();
     const auto faulty = faulty_;
     const auto drifted = drifted_;
+    const auto late = late_;
     const std::size_t asked = asked_keys_.size();
     const std::size_t memory = memory_log_.size();
     remembered({&row.body, binding.axis, binding.value}, [&] { walk_rows(row.body, binding); });
@@ -365,6 +347,7 @@ bool Machine::settles(const Row& row, const Binding& binding, const std::map<Ins
     findings_.resize(told);
     faulty_ = faulty;
     drifted_ = drifted;
+    late_ = late;
     // What was found in vain has to be found again where the same work is really done.
     for (; !settled && memory_log_.size() > memory; memory_log_.pop_back()) memory_[memory_log_.back()].pop_back();
     return settled;

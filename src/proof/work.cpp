@@ -146,8 +146,9 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
     const model::Deed* deed = linked::deed_for(model::verb(row.verb), item.is.sort, object.place);
     if (deed == nullptr) return;
     const std::vector<InstanceId> all = instances(object.item, binding, object.values);
-    // All of them are judged before any of them changes: a row does its whole item at once.
+    // All of them are judged before any of them changes: a row does its whole item at once. What was told to stand too late is judged, too, and not told again.
     const std::size_t found_before = findings_.size();
+    const bool too_late = !late_.empty() && (late_.contains({&row, object.item}) || late_.contains({&row, ItemId()}));
     for (const InstanceId at : all) {
         Moment now = moment_at(object.item, at, object.span);
         now.row = &row;
@@ -168,7 +169,12 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
             faulty_.insert({&row, at});
     }
     tell_once(found_before);
+    if (too_late) // nothing else is to blame for it
+        for (std::size_t i = found_before; i < findings_.size(); ++i)
+            std::erase_if(findings_[i].blamed,
+                          [&](const auto& blamed) { return fit_.instances[blamed.first.index()].item != object.item; });
     take_blame(found_before);
+    if (too_late) findings_.resize(found_before);
     for (const InstanceId at : all) {
         take_effects(row, *deed, object, at, fit_.instances[at.index()].value);
         worked(row, at, *deed);
@@ -195,7 +201,9 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
         }
         change(at, [&](const Standing& before) {
             Standing after = before;
-            after.place = to;
+            // Where it would have been in by then, what was done to it since is not known.
+            after.place =
+                too_late && deed->from == model::Starts::off_place && !before.place_known() ? before.place : to;
             after.placed = &row;
             if (item.is.sort == linked::Sort::setting) after.on = 0;
             return after;

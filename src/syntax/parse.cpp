@@ -301,8 +301,10 @@ void explain(const Input& in, const std::vector<Token>& tokens, std::size_t toke
     }
     if (here.first_on_line && !past_end && beside && beside->kind == TokenKind::dash &&
         here.kind == TokenKind::scalar) {
-        found::bad_yaml(in, at, "a key where a list entry should stand",
-                        "start the line with a dash, or line it up with the key it belongs beside");
+        const bool glued = here.begin < in.text.size() && in.text[here.begin] == '-';
+        found::bad_yaml(in, at, glued ? "a dash without a blank behind it" : "a key where a list entry should stand",
+                        glued ? "put a blank behind the dash"
+                              : "start the line with a dash, or line it up with the key it belongs beside");
         return;
     }
     if (here.first_on_line && !past_end && !beside && block_column >= 0 &&
@@ -312,6 +314,17 @@ void explain(const Input& in, const std::vector<Token>& tokens, std::size_t toke
                                                      : "this line lines up with nothing above it",
                         "line it up with the line above that it belongs beside");
         return;
+    }
+    if (here.first_on_line && !past_end && here.kind == TokenKind::dash) {
+        // Deeper than the entries before it: the nearest dash above that begins a line.
+        for (std::size_t i = std::min(token, tokens.size() - 1); i-- > 0;)
+            if (tokens[i].first_on_line && tokens[i].kind == TokenKind::dash && tokens[i].column < here.column) {
+                auto& message =
+                    found::bad_yaml(in, at, "this dash is further in than the one that it should line up with",
+                                    "begin it as far in as that one, or put it below a key that takes a list");
+                message.labels.push_back({in.span(tokens[i].begin, tokens[i].end), "as far in as this"});
+                return;
+            }
     }
     if (key && !past_end) {
         found::bad_yaml(in, at, "a key where none can stand",

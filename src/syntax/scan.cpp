@@ -790,9 +790,19 @@ private:
             found::bad_yaml(in_, key,
                             step ? fmt::format("`{}:` cannot follow a step that is a plain text", name)
                                  : fmt::format("`{}:` is further in than the key it should line up with", name),
-                            step ? "a step with keys says its text as `- say: …`" : "line it up with the key above");
+                            step ? step_with_keys(said) : "line it up with the key above");
         message.labels.push_back({text, step ? "a plain text" : "read as one text with this"});
         return false;
+    }
+
+    // A word in small letters before the text may be what says what the step is.
+    static std::string step_with_keys(std::string_view text) {
+        const std::string_view word = text.substr(0, text.find(' '));
+        if (word.size() == text.size() || !base::is_kebab_case(word))
+            return "a step with keys says its text as `- say: …`";
+        return fmt::format("put a colon behind `{}` if that says what the step is; a step with keys says its text as "
+                           "`- say: …`",
+                           word);
     }
 
     bool block_scalar() {

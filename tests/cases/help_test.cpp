@@ -17,6 +17,7 @@ parts:
   pad: { name: brake pad, inside: caliper, each: side }
   lid: lid
   filter: { name: filter, inside: lid }
+  core: { name: core, inside: lid }
   chain: chain
 fasteners:
   nut: { name: wheel nut, thread: M12x1.5, each: side, while: { slacken: { front-end: down }, torque: { front-end: down } } }
@@ -39,10 +40,14 @@ constexpr const char* head = "procedure: work\ntitle: Work\nrevision: 1\nuses: c
 
 using Files = std::map<std::string, std::string>;
 
-Files shop(const std::string& procedure) {
+// `tension`: what the catalogue says of the chain tension besides.
+Files shop(const std::string& procedure, const std::string& tension = {}) {
+    std::string parts = catalogue;
+    const std::string_view proved = "proved-by: chain-slack";
+    if (!tension.empty()) parts.insert(parts.find(proved) + proved.size(), ", " + tension);
     return {{"shop.yaml", "shop: yard\nname: Yard\nwrenches: { w: { name: wrench, range: 5..25 N·m, accuracy: 4 %, "
                           "calibrated-until: 2027-03-01 } }\n"},
-            {"catalogue/c.yaml", catalogue},
+            {"catalogue/c.yaml", parts},
             {"vehicles/trike.yaml", "vehicle: trike\nname: Trike\n"},
             {"work/work.yaml", head + procedure}};
 }
@@ -69,16 +74,21 @@ TEST_CASE("a missing step is asked for where it belongs") {
           {"left-off: add `- fit: lid` after `- inspect: filter`, or say `ends-with: { lid: off }`"});
     check(shop("steps:\n  - remove: lid\n  - Wash the box.\n"),
           {"left-off: add `- fit: lid` when the work that needs it off is done, or say `ends-with: { lid: off }`"});
-    check(shop("starts-with: { front-end: on-stands, wheel: off, nut: off }\nsteps:\n  - fit: [wheel, nut]\n  - snug: "
-               "nut\n"
-               "  - set: { front-end: jacked }\n  - set: { front-end: down }\n  - Look at it.\n"),
-          {"left-loose: add `- torque: nut` after `- set: { front-end: down }`"});
+    check(
+        shop("starts-with: { front-end: on-stands, wheel: off, nut: off }\nsteps:\n  - fit: [wheel, nut]\n  - snug: "
+             "nut\n"
+             "  - set: { front-end: jacked }\n  - set: { front-end: down }\n  - Look at it.\n"),
+        {"left-loose: add `- torque: nut` after `- set: { front-end: down }`, or, where another procedure tightens it, "
+         "say `ends-with: { nut: snug }`"});
     check(shop("starts-with: { wheel: off, nut: off, front-end: on-stands }\n"
                "ends-with: { wheel: off, nut: off, front-end: on-stands }\nsteps:\n  - move: { caliper: swung }\n"
                "  - remove: pad\n  - fit: pad\n"),
-          {"left-off: add `- move: { caliper: on }` after `- fit: pad`, or say `ends-with: { caliper: swung }`",
-           "left-owing: add `- prime: brake` and `- level: brake` after `- fit: pad`, or say in `ends-with` that it is "
-           "still owed"});
+          {"left-off: add `- move: { caliper: on }` after `- fit: pad`, or add `caliper: swung` to `ends-with`",
+           "left-owing: add `- prime: brake` and `- level: brake` after `- fit: pad`, or add `brake: { owes: [prime, "
+           "level] }` to `ends-with`"});
+    check(shop("ends-with: { front-end: on-stands }\nsteps:\n  - slacken: nut\n  - set: { front-end: jacked }\n"
+               "  - set: { front-end: on-stands }\n"),
+          {"left-loose: add `nut: loose` to `ends-with`, or add `- torque: nut` once the front end is down again"});
 }
 
 TEST_CASE("a step that leaves a side out is asked to take it in, and a missing one is asked for on its side") {
@@ -90,10 +100,76 @@ TEST_CASE("a step that leaves a side out is asked to take it in, and a missing o
 }
 
 TEST_CASE("what is owed is asked for by its verbs") {
+    check(shop("steps:\n  - slacken: axle-nut\n  - adjust: chain-tension\n  - torque: axle-nut\n"),
+          {"left-owing: add `- measure: chain-slack` after `- torque: axle-nut`, or say `ends-with: { chain-tension: { "
+           "owes: [prove] } }`"});
     check(
-        shop("steps:\n  - slacken: axle-nut\n  - adjust: chain-tension\n  - torque: axle-nut\n"),
-        {"left-owing: add `- measure: chain-slack` after `- torque: axle-nut`, or say in `ends-with` that it is still "
-         "owed"});
+        shop("ends-with: { chain-tension: { owes: [prove] } }\nsteps:\n  - slacken: axle-nut\n  - torque: axle-nut\n"),
+        {"contract-broken: add `- adjust: chain-tension` after `- torque: axle-nut`, or say in `ends-with` that it "
+         "`owes: [adjust]`, too"});
+}
+
+TEST_CASE("what is set within a round is asked for in it, before it is read") {
+    const std::string round =
+        "  - again: { from: look, until: [chain-slack], at-most: 3, else: [ { torque: axle-nut }, { "
+        "stop: It is worn. } ] }\n  - torque: axle-nut\n";
+    check(shop("steps:\n  - slacken: axle-nut\n  - say: Look.\n    id: look\n  - measure: chain-slack\n" + round),
+          {"left-owing: add `- adjust: chain-tension` before `- measure: chain-slack`, or say `ends-with: { "
+           "chain-tension: "
+           "{ owes: [adjust, prove] } }`"});
+    // One that is left loose by a round is not told to drift as well.
+    check(shop("steps:\n  - slacken: axle-nut\n    id: look\n  - adjust: chain-tension\n  - measure: chain-slack\n"
+               "  - again: { from: look, until: [chain-slack], at-most: 3, else: [ { stop: It is worn. } ] }\n",
+               "while: { adjust: { axle-nut: loose } }"),
+          {"left-loose: add `- torque: axle-nut` after `- adjust: chain-tension`, or, where another procedure tightens "
+           "it, "
+           "say `ends-with: { axle-nut: loose }`"});
+    // What each round needs is begun with in each.
+    check(shop("steps:\n  - adjust: chain-tension\n    id: set\n  - torque: axle-nut\n  - measure: chain-slack\n"
+               "  - again: { from: set, until: [chain-slack], at-most: 3, else: [ { stop: It is worn. } ] }\n",
+               "while: { adjust: { axle-nut: loose } }"),
+          {"outside-while: add `- slacken: axle-nut` before this step and give it the `id: set` of this one, so that "
+           "each "
+           "round begins with it"});
+}
+
+TEST_CASE("a step that is missing on one way is asked for there") {
+    check(shop("steps:\n  - ask: Is it wet?\n    id: wet\n    if-so:\n      - remove: lid\n  - inspect: filter\n"
+               "  - if-answered: { wet: yes }\n    steps:\n      - fit: lid\n"),
+          {"out-of-reach: add `- remove: lid` where the answer is no, below the question in an `if-not`"});
+    check(
+        shop("steps:\n  - ask: Is it wet?\n    if-so:\n      - remove: lid\n    if-not:\n      - Note it.\n"
+             "  - inspect: filter\n  - fit: lid\n"),
+        {"ways-differ: add `- remove: lid` where the answer is no, under its `if-not`, too, or `- fit: lid` under its "
+         "`if-so`, where the answer is yes; work for one answer alone can follow later, under `if-answered`"});
+    check(shop("steps:\n  - ask: Is it wet?\n    if-so:\n      - remove: lid\n"),
+          {"ways-differ: add `- fit: lid` under its `if-so`, where the answer is yes, or `- remove: lid` where the "
+           "answer "
+           "is no, below the question in an `if-not`, too; work for one answer alone can follow later, under "
+           "`if-answered`"});
+}
+
+TEST_CASE("what can be done on the ground alone is asked for before the jack, or in the contract") {
+    const std::string off = "  - remove: [nut, wheel]\n  - fit: [wheel, nut]\n  - snug: nut\n";
+    const std::string up = "  - set: { front-end: jacked }\n  - set: { front-end: on-stands }\n";
+    const std::string down = "  - set: { front-end: jacked }\n  - set: { front-end: down }\n  - torque: nut\n";
+    check(shop("steps:\n" + up + off + down),
+          {"slackened-outside-while: add `- slacken: nut` before `- set: { front-end: "
+           "jacked }`: there the front end is still down"});
+    check(shop("starts-with: { front-end: on-stands }\nsteps:\n" + off + down),
+          {"slackened-outside-while: where it comes loose, add `nut: loose` to `starts-with`; else slacken it first, "
+           "in a "
+           "step of its own, with the front end down"});
+    check(shop("steps:\n  - set: { front-end: jacked }\n  - slacken: nut\n  - set: { front-end: on-stands }\n" + off +
+               down),
+          {"outside-while: move this step before `- set: { front-end: jacked }`: there the front end is still down"});
+    check(shop("steps:\n  - slacken: nut\n" + up + off +
+               "  - torque: nut\n  - set: { front-end: jacked }\n"
+               "  - set: { front-end: down }\n"),
+          {"outside-while: move this step after `- set: { front-end: down }`: there the front end is down"});
+    // The way down is no step that was forgotten on the way up.
+    check(shop("steps:\n  - slacken: nut\n  - set: { front-end: on-stands }\n" + off + down),
+          {"skipped-rung: add `- set: { front-end: jacked }` before this step"});
 }
 
 TEST_CASE("a job is asked for the procedure that brings back what it leaves") {
@@ -154,9 +230,13 @@ TEST_CASE("one mistake gives one message") {
 
 // What was found before the first step that could not be read is certain.
 TEST_CASE("what stands before an unread step is still judged") {
-    check(shop("steps:\n  - fit: lid\n  - frobnicate: lid\n  - fit: lid\n"),
-          {"wrong-place: add `- remove: lid` before this step",
-           "unknown-key: docs/language.md lists the keys of a step"});
+    check(
+        shop("steps:\n  - fit: lid\n  - frobnicate: lid\n  - fit: lid\n"),
+        {"wrong-place: add `- remove: lid` before this step",
+         "unknown-key: the verbs are `slacken`, `remove`, `fit`, `snug`, `torque`, `recheck`, `renew`, `move`, `set`, "
+         "`open`, `press-back`, `fill`, `bleed`, `prime`, `circulate`, `level`, `leak-check`, `adjust`, `clean`, "
+         "`apply`, `measure`, `inspect`, `wait`, `mark`, `record`, `do`; docs/language.md lists the other keys of a "
+         "step"});
 }
 
 TEST_CASE("who writes it otherwise is told how it is written here") {
@@ -200,6 +280,69 @@ TEST_CASE("where several names agree and the declared one does not, no machine c
     for (const messages::Message& message : ran->messages.all()) CHECK(message.fixes.empty());
 }
 
+TEST_CASE("a name that nothing has is told those that have the word in them, and what must be declared where") {
+    check(shop("steps:\n  - inspect: axle\n"),
+          {"unknown-name: there is `axle-nut`; write the whole name, or declare this one in a catalogue"});
+    check(shop("steps:\n  - inspect: [lid, lidd-ring]\n"),
+          {"unknown-name: declare it in a catalogue, or correct the name"});
+    check(shop("steps:\n  - do: wor-shop\n"),
+          {"unknown-name: write the file `wor-shop.yaml` for it, or correct the name"});
+    check(shop("steps:\n  - remove: chain-slack\n"),
+          {"wrong-sort: write the name of an item: a part, a fastener, or another thing that work is done to"});
+    Files files = shop("steps:\n  - inspect: lid\n    when: { brake: drum }\n");
+    files["vehicles/trike.yaml"] += "has: { brake: durm }\n";
+    check(files, {"misspelt-feature: write `durm` here, or `drum` at the vehicle; which is right, you alone know"});
+}
+
+TEST_CASE("what is narrowed without an axis, or lies behind what has one, is told where to say it") {
+    Files files = shop("steps:\n  - do: caps\n    only: { side: left }\n");
+    files["work/caps.yaml"] =
+        "procedure: caps\ntitle: Caps\nrevision: 1\nuses: c\neach: side\nsteps:\n  - remove: cap\n"
+        "  - fit: cap\n";
+    check(files,
+          {"impossible-only: say `each: side` at the head of this procedure: then `only` takes what is called for that "
+           "alone, and sections that are not worked side by side say `once: true`"});
+    files["work/work.yaml"].insert(files["work/work.yaml"].find("steps:"), "each: side\n");
+    check(files, {});
+    files = shop("each: side\nsteps:\n  - remove: cap\n  - inspect: inner\n  - fit: cap\n");
+    files["catalogue/d.yaml"] =
+        "catalogue: d\nparts: { cover: { name: cover, each: side }, inner: { name: inner, inside: cover } }\n";
+    files["work/work.yaml"] =
+        "procedure: work\ntitle: Work\nrevision: 1\nuses: d\neach: side\nsteps:\n  - remove: cover\n"
+        "  - inspect: inner\n  - fit: cover\n";
+    check(files, {"out-of-reach: the cover is off on one side: where the inner is on each, say `each: side` in its "
+                  "declaration; else add `- remove: cover` before this step"});
+}
+
+TEST_CASE("a circuit is filled up to an open plug where the catalogue says so, and proved before that goes in") {
+    const std::string parts = "catalogue: d\ncircuits: { box-oil: { name: box oil, sort: gear-oil, holds: 1 L";
+    const std::string rest = " } }\nfasteners: { level-plug: { name: level plug, thread: M18x1.5, opens: box-oil } }\n"
+                             "torques: { level-plug: { value: 20 N·m, threads: dry, source: a book } }\n";
+    const std::string head_of = "procedure: work\ntitle: Work\nrevision: 1\nuses: d\nsteps:\n  - remove: level-plug\n";
+    Files files = shop("");
+    files["catalogue/d.yaml"] = parts + rest;
+    files["work/work.yaml"] = head_of +
+                              "  - fill: box-oil\n  - fit: level-plug\n  - torque: level-plug\n  - level: box-oil\n"
+                              "  - leak-check: box-oil\n";
+    check(
+        files,
+        {"openers-loose: move `- fit: level-plug` and `- torque: level-plug` before this step, or, where it is filled "
+         "with that off, say `while: { fill: { level-plug: off } }` of `box-oil`"});
+    files["catalogue/d.yaml"] = parts + ", while: { fill: { level-plug: off }, level: { level-plug: off } }" + rest;
+    files["work/work.yaml"] =
+        head_of + "  - fill: box-oil\n  - fit: level-plug\n  - torque: level-plug\n  - leak-check: box-oil\n";
+    check(files, {"proof-order: add `- level: box-oil` before `- fit: level-plug`: there the level plug is still off"});
+}
+
+TEST_CASE("what the procedure that calls left so is mended there") {
+    Files files = shop("starts-with: { front-end: on-stands, wheel: off, nut: off }\nsteps:\n  - fit: [wheel, nut]\n"
+                       "  - do: lower\n  - torque: nut\n");
+    files["work/lower.yaml"] =
+        "procedure: lower\ntitle: Lower\nrevision: 1\nuses: c\nstarts-with: { front-end: on-stands }\n"
+        "steps:\n  - set: { front-end: jacked }\n  - set: { front-end: down }\n";
+    check(files, {"still-needed: add `- snug: nut` before `- do: lower`"});
+}
+
 TEST_CASE("the verb agrees with a thing of which there are several") {
     auto files = shop("steps:\n  - fit: pads\n  - remove: pads\n  - remove: glass\n");
     files["catalogue/c.yaml"] = "catalogue: c\nparts: { pads: { name: brake pads }, glass: { name: glass } }\n";
@@ -215,4 +358,34 @@ TEST_CASE("the verb agrees with a thing of which there are several") {
 TEST_CASE("a step that stands too late is to be moved, and not to be added again") {
     check(shop("steps:\n  - inspect: filter\n  - remove: lid\n  - fit: lid\n"),
           {"out-of-reach: move `- remove: lid` before this step"});
+    // What was read too early, and what was tightened before it was in.
+    check(
+        shop(
+            "steps:\n  - slacken: axle-nut\n  - measure: chain-slack\n  - adjust: chain-tension\n  - torque: axle-nut\n"
+            "  - decide: chain-slack\n    if-not: [ { stop: It is worn. } ]\n"),
+        {"read-too-early: move `- measure: chain-slack` before this step: what is tightened moves what was read"});
+    check(
+        shop("steps:\n  - slacken: axle-nut\n  - measure: chain-slack\n  - adjust: chain-tension\n  - torque: "
+             "axle-nut\n"),
+        {"left-owing: move `- measure: chain-slack` after `- torque: axle-nut`, or say `ends-with: { chain-tension: { "
+         "owes: [prove] } }`"});
+    check(shop("starts-with: { front-end: on-stands, wheel: off, nut: off }\nends-with: { front-end: on-stands, "
+               "wheel: off, nut: off }\nsteps:\n  - move: { caliper: swung }\n  - move: { caliper: on }\n"
+               "  - level: brake\n  - prime: brake\n"),
+          {"proof-order: move `- prime: brake` before this step"});
+    check(shop("steps:\n  - remove: axle-nut\n  - torque: axle-nut\n  - fit: axle-nut\n  - adjust: chain-tension\n"
+               "  - measure: chain-slack\n"),
+          {"wrong-place: move `- fit: axle-nut` before this step"});
+    // Fitted before all that lies behind it.
+    check(shop("steps:\n  - remove: lid\n  - remove: [filter, core]\n  - fit: lid\n  - fit: core\n  - fit: filter\n"),
+          {"shut-in: move this step after `- fit: filter`"});
+}
+
+TEST_CASE("what is there for one side alone is to be widened where another step misses it") {
+    check(shop("each: side\nstarts-with: { front-end: on-stands, wheel: off, nut: off }\nends-with: { front-end: "
+               "on-stands, "
+               "nut: loose }\nsteps:\n  - fit: wheel\n    only: { side: left }\n  - fit: nut\n"),
+          {"holds-nothing: let the `only` of `- fit: wheel` take in right, or add the step for it"});
+    check(shop("steps:\n  - remove: lid\n  - fit: lid\n  - fit: lid\n"),
+          {"wrong-place: leave this step out: it is fitted already; or add `- remove: lid` before this step"});
 }

@@ -6,12 +6,15 @@ const Check checks::decided_unmeasured = {
     {"decided-unmeasured", messages::Level::error, "a decision rests on a reading that was not taken before it"}};
 
 void report_decided_unmeasured(Messages& out, Span at, const std::string& limit, const std::string& id,
-                               const std::string& lacking, Span declared) {
+                               const std::string& lacking, Span declared, Span step) {
     messages::Message& message =
         out.add(checks::decided_unmeasured.rule, at,
                 "the " + limit + " decides here and was not measured before" + (lacking.empty() ? "" : ", " + lacking));
     message.labels.push_back({declared, "declared here"});
-    message.help = "add `- measure: " + id + "` before this step, on every way that leads here";
+    const std::string measure = "- measure: " + id;
+    message.help = "add `" + measure + "` before this step, on every way that leads here";
+    if (lacking.empty() && step.known())
+        message.fixes.push_back({"add `" + measure + "`", {{step, measure, messages::Puts::entries_before}}, true});
 }
 
 } // namespace benchleaf::fitted

@@ -18,10 +18,14 @@ void report_impossible_only(Messages& out, Span at, const std::string& value, co
     if (at.known() && at.end - at.begin == value.size()) messages::correct_slip(message, at, value, near);
 }
 
-void report_only_of_no_axis(Messages& out, Span at, const std::string& axis, const std::string& what) {
+void report_only_of_no_axis(Messages& out, Span at, const std::string& axis, const std::string& what, bool calls) {
     out.add(checks::impossible_only.rule, at, "nothing about " + what + " goes by `" + axis + "`",
             "so it narrows nothing")
-        .help = "an item, or the procedure, says `each: " + axis + "`";
+        .help = calls ? "say `each: " + axis +
+                            "` at the head of this procedure: then `only` takes what is called for that alone, and "
+                            "sections that are "
+                            "not worked side by side say `once: true`"
+                      : "an item, or the procedure, says `each: " + axis + "`";
 }
 
 } // namespace benchleaf::fitted

@@ -1,5 +1,6 @@
 #include "linked/reports.h"
 
+#include "base/text.h"
 #include "linked/names.h"
 
 namespace benchleaf::linked {
@@ -8,13 +9,20 @@ const Check checks::unknown_name = {{"unknown-name", messages::Level::error, "a 
 
 void report_unknown_name(Messages& out, Span at, const std::string& name, std::string_view noun,
                          const std::string& where, const std::string& near, Span near_declared,
-                         const std::string& replacement) {
+                         const std::string& replacement, const std::vector<std::string>& others) {
     messages::Message& message =
         out.add(checks::unknown_name.rule, at,
                 "no " + std::string(noun) + " is called `" + name + "`" + (where.empty() ? "" : " in the " + where));
     if (near.empty()) {
         message.labels.front().text = "nothing here has a name like this";
-        message.help = "declare it, or correct the name";
+        const bool file = noun == "procedure" || noun == "vehicle" || noun == "catalogue" || noun == "job";
+        const std::string is = "there is " + base::join_and(others) + "; write the whole name, or ";
+        if (file)
+            message.help = others.empty() ? "write the file `" + name + ".yaml` for it, or correct the name"
+                                          : is + "write the file `" + name + ".yaml`";
+        else
+            message.help = others.empty() ? "declare it in a catalogue, or correct the name"
+                                          : is + "declare this one in a catalogue";
         return;
     }
     message.labels.front().text = "did you mean `" + near + "`?";

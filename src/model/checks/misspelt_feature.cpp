@@ -10,12 +10,15 @@ const Check checks::misspelt_feature = {{"misspelt-feature", messages::Level::er
 namespace found {
 
 void misspelt_feature(Messages& out, Span at, std::string text, std::string_view word, std::string_view meant,
-                      Span seen, std::string label, bool sure) {
+                      Span seen, std::string label, Meant how) {
     auto& message =
         out.add(checks::misspelt_feature.rule, at, std::move(text), fmt::format("did you mean `{}`?", meant));
     message.labels.push_back({seen, std::move(label)});
-    message.help = fmt::format("write `{}`", meant);
-    if (sure) messages::correct_slip(message, at, word, meant);
+    message.help =
+        how == Meant::surely
+            ? fmt::format("write `{}`", meant)
+            : fmt::format("write `{}` here, or `{}` at the vehicle; which is right, you alone know", meant, word);
+    if (how == Meant::surely) messages::correct_slip(message, at, word, meant);
 }
 
 } // namespace found

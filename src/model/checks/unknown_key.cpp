@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "model/trade_words.h"
+#include "model/verbs.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -29,6 +30,30 @@ bool says_glued(messages::Message& message, Span at, std::string_view key, std::
     return true;
 }
 
+// `set { front-end: jacked }`: what lacks its colon is the first word.
+bool says_without_colon(messages::Message& message, Span at, std::string_view key,
+                        std::span<const std::string_view> known) {
+    const std::size_t blank = key.find(' ');
+    if (blank == std::string_view::npos) return false;
+    const std::string_view word = key.substr(0, blank);
+    if (std::find(known.begin(), known.end(), word) == known.end()) return false;
+    message.text = fmt::format("`{}` without a colon behind it is no key of a step", word);
+    const std::string_view rest = base::trimmed(key.substr(blank));
+    const auto verbs = all_verbs();
+    const bool places = std::any_of(verbs.begin(), verbs.end(), [&](const Verb& verb) {
+        return verb.word == word && (verb.takes == Argument::item_to_place || verb.takes == Argument::setting_to_state);
+    });
+    if (!rest.empty() && rest.front() != '{' && places) {
+        message.help = fmt::format("write `{}: {{ {}: … }}`", word, rest);
+        return true;
+    }
+    message.help = fmt::format("put a colon behind `{}`", word);
+    const auto after = static_cast<std::uint32_t>(at.begin + blank);
+    if (!rest.empty() && rest.front() == '{' && at.end - at.begin == key.size())
+        message.fixes.push_back({message.help, {{{at.file, after, after}, ":"}}});
+    return true;
+}
+
 } // namespace
 
 namespace found {
@@ -39,6 +64,7 @@ MeantKey unknown_key(Messages& out, Span at, std::string_view key, const Thing& 
     if (thing.span.known() && !thing.name.empty() && !(thing.span == at))
         message.labels.push_back({thing.span, fmt::format("this {}", thing.called)});
     if (says_glued(message, at, key, known)) return {};
+    if (thing.called == "step" && says_without_colon(message, at, key, known)) return {};
     const auto is_there = [&](std::string_view name) {
         return std::find(beside.begin(), beside.end(), name) != beside.end();
     };
@@ -69,6 +95,12 @@ MeantKey unknown_key(Messages& out, Span at, std::string_view key, const Thing& 
             elsewhere.push_back(fmt::format("{} {}", article(table->called), table->called));
     if (!elsewhere.empty()) {
         message.help = fmt::format("`{}` is a key of {}", key, base::join_and(elsewhere));
+        return {};
+    }
+    if (thing.called == "step" && known.size() > 30) {
+        std::string verbs;
+        for (const Verb& verb : all_verbs()) verbs += fmt::format("{}`{}`", verbs.empty() ? "" : ", ", verb.word);
+        message.help = fmt::format("the verbs are {}; docs/language.md lists the other keys of a step", verbs);
         return {};
     }
     if (known.size() > 30) {

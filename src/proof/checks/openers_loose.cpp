@@ -19,6 +19,13 @@ bool asked_open(const Moment& now, linked::ItemId circuit, linked::ItemId opener
     return asks(now.it().is) || asks(now.of(circuit).is);
 }
 
+// Oil and water are filled in at a cap, and many a gearbox up to its level plug; what is bled is shut.
+bool flows_over(const Moment& now, linked::ItemId circuit) {
+    const auto& sort = now.of(circuit).is.circuit_of.sort;
+    const bool filled = now.row->verb == model::VerbName::fill || now.row->verb == model::VerbName::level;
+    return filled && sort && sort->value != model::CircuitSort::hydraulic;
+}
+
 void judge(Moment& now, const Check& self) {
     const linked::ItemId circuit = now.it().is.sort == linked::Sort::circuit ? now.item : now.it().is.vents;
     if (!circuit.known()) return;
@@ -34,6 +41,11 @@ void judge(Moment& now, const Check& self) {
                                           bad);
             now.blame(finding, at, bad->standing);
             now.remedies->before(now, finding, opener, bad->standing.place, 0);
+            if (flows_over(now, circuit) && std::size_t{bad->standing.place} + 1 == now.of(opener).is.places.size())
+                finding.help += fmt::format(
+                    ", or, where it is {} with that {}, say `while: {{ {}: {{ {}: {} }} }}` of `{}`", now.done(),
+                    now.place_name(opener, bad->standing.place), model::verb(now.row->verb).word, now.of(opener).is.id,
+                    now.place_name(opener, bad->standing.place), now.of(circuit).is.id);
             break;
         }
     }

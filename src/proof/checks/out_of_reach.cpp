@@ -1,6 +1,7 @@
 #include "proof/check.h"
 #include "proof/remedy.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace benchleaf::proof::checks {
@@ -32,6 +33,21 @@ void judge(Moment& now, const Check& self) {
             now.blame(finding, at, bad->standing);
             const auto off = static_cast<linked::Place>(now.of(cover).is.places.size() - 1);
             now.remedies->before(now, finding, cover, bad->standing.place, off);
+            // What has no sides lies behind what has them, and is worked on one side.
+            const std::vector<fitted::InstanceId> all = now.beside(cover);
+            const bool elsewhere = std::any_of(all.begin(), all.end(), [&](fitted::InstanceId other) {
+                return other != at && now.some(
+                                             other, [](const Standing& s) { return s.away() && s.place_known(); }, on)
+                                          .has_value();
+            });
+            if (elsewhere && now.of(cover).is.axis.known() && !now.it().is.axis.known()) {
+                const std::string& axis = now.fit.axes[now.of(cover).is.axis.index()].name;
+                finding.more.push_back(now.declared(now.item, fmt::format("without `each: {}`", axis)));
+                finding.help = fmt::format("the {} is off on one side: where the {} is on each, say `each: {}` in its "
+                                           "declaration; else {}",
+                                           now.name(cover), now.name(now.item), axis, finding.help);
+                finding.mends.clear();
+            }
             // What only looks at it, or wets it, may get past what stands before it; what is inside is shut in.
             if (now.deed->to == model::Leaves::same && cover != item.inside)
                 finding.help +=

@@ -1,5 +1,6 @@
 #include "proof/check.h"
 #include "proof/readings.h"
+#include "proof/remedy.h"
 
 namespace benchleaf::proof::checks {
 
@@ -18,7 +19,6 @@ void judge(Moment& now, const Check& self) {
     std::string names;
     for (const fitted::LimitUse* use : uses)
         names += (names.empty() ? "" : ", ") + now.linked.limits[use->figure.limit.index()].id;
-    if (uses.size() > 1) names = "[" + names + "]";
     for (const auto& [reading, found] : old) {
         if (reading->limit != uses.front()->figure.limit) continue;
         now.about(*reading);
@@ -31,7 +31,9 @@ void judge(Moment& now, const Check& self) {
         if (is.placed != nullptr) finding.more.push_back({head_span(*is.placed), "and worked on since, here"});
         for (const fitted::LimitUse* use : uses)
             if (use != uses.front()) finding.more.push_back({use->span, "and so was this"});
-        finding.help = "add `- measure: " + names + "` before this step: work on a thing makes its reading an old one";
+        finding.help = (uses.size() > 1 ? "add `- measure: [" + names + "]`"
+                                        : now.remedies->read_again(is.coated, *now.row, reading->limit)) +
+                       " before this step: work on a thing makes its reading an old one";
     }
 }
 

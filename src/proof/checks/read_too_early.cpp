@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <algorithm>
 
@@ -33,8 +34,8 @@ void judge(Moment& now, const Check& self) {
         finding.limit = reading.limit;
         finding.more.push_back({head_span(*bad->standing.coated), "read here"});
         now.blame_debt(finding, now.at, bad->standing, proof_bits | model::bit(model::Debt::prove));
-        finding.help = "add `- measure: " + now.linked.limits[reading.limit.index()].id +
-                       "` before this step: what is tightened moves what was read";
+        finding.help = now.remedies->read_again(bad->standing.coated, *now.row, reading.limit) +
+                       " before this step: what is tightened moves what was read";
     }
 }
 

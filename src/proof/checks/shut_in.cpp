@@ -65,6 +65,9 @@ void judge(Moment& now, const Check& self) {
             else
                 now.blame_debt(finding, each.at, each.found.standing, standing.unfinished());
         }
+        std::vector<linked::ItemId> items;
+        for (const Unfinished& each : group) items.push_back(each.item);
+        if (!one && standing.place != 0 && now.remedies->finish_first(now, finding, items)) continue;
         if (one && standing.place != 0)
             now.remedies->before(now, finding, first.item, standing.place, 0);
         else

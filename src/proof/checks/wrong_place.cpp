@@ -33,7 +33,7 @@ bool starts(model::Starts from, linked::Place place, linked::Place last) {
 }
 
 // The step that is missing or one too many.
-void help(const Moment& now, Finding& finding, linked::Place place, linked::Place last) {
+void help(const Moment& now, Finding& finding, linked::Place place, linked::Place last, const fitted::Row* placed) {
     const linked::Item& item = now.it().is;
     const auto add_before = [&](linked::Place to) { now.remedies->before(now, finding, now.item, place, to); };
     switch (now.deed->from) {
@@ -47,7 +47,7 @@ void help(const Moment& now, Finding& finding, linked::Place place, linked::Plac
     case model::Starts::loose:
     case model::Starts::loose_or_snug:
         if (place == 0 && now.row->verb == model::VerbName::torque)
-            finding.help = fmt::format("add `- slacken: {0}` before this step, or write `- recheck: {0}`", item.id);
+            finding.help = fmt::format("add `- slacken: {0}` {{before}}, or write `- recheck: {0}`", item.id);
         else
             add_before(2);
         break;
@@ -58,7 +58,10 @@ void help(const Moment& now, Finding& finding, linked::Place place, linked::Plac
     case model::Starts::off_place:
         add_before(last);
         // What is fitted twice is more likely one step too many.
-        if (now.row->verb == model::VerbName::fit) finding.mends.clear();
+        if (now.row->verb != model::VerbName::fit) break;
+        finding.mends.clear();
+        if (placed != nullptr && placed->verb == now.row->verb)
+            finding.help = "leave this step out: it is fitted already; or " + finding.help;
         break;
     case model::Starts::own_place:
     case model::Starts::anywhere:
@@ -75,7 +78,7 @@ void judge(Moment& now, const Check& self) {
                                   fmt::format("{{item}} cannot be {} here: it is {}{{sides}}", now.done(),
                                               now.place_name(now.item, bad->standing.place)),
                                   bad);
-    help(now, finding, bad->standing.place, last);
+    help(now, finding, bad->standing.place, last, bad->standing.placed);
     now.blame(finding, now.at, bad->standing);
 }
 

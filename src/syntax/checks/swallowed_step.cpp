@@ -1,5 +1,9 @@
 #include "syntax/reports.h"
 
+#include "base/text.h"
+
+#include <fmt/format.h>
+
 namespace benchleaf::syntax {
 
 const Check checks::swallowed_step = {
@@ -11,7 +15,14 @@ void swallowed_step(const Input& in, source::Span dash, source::Span text) {
     auto& message = in.out->add(checks::swallowed_step.rule, dash,
                                 "this dash starts nothing: its line is read as more of the text above");
     message.labels.push_back({text, "the text that would swallow it"});
-    message.help = "line the dash up with the one above";
+    // `steps` alone on its line
+    const std::string_view word = in.text.substr(text.begin, text.end - text.begin);
+    const std::size_t line = in.text.rfind('\n', text.begin) + 1;
+    const bool alone = in.text.substr(line, text.begin - line).find_first_not_of(' ') == std::string_view::npos;
+    if (alone && base::is_kebab_case(word))
+        message.help = fmt::format("put a colon behind `{}`, if the list below belongs to it", word);
+    else
+        message.help = "line the dash up with the one above, or that one with this";
 }
 
 } // namespace found
