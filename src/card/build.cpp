@@ -152,6 +152,7 @@ Words make_words(const Speaker& s) {
     Words words;
     words.page_of = s.word(Key::page_of);
     words.card_of = s.word(Key::card_of);
+    words.job = s.word(Key::job);
     words.before = s.word(Key::before);
     words.states = s.word(Key::states);
     words.states_none = s.word(Key::states_none);

@@ -179,6 +179,7 @@ struct Repeat {
     std::string yes;                // "yes"
     std::string yes_goes;           // "→ 12"
     std::string no;
+    std::uint32_t from = 0; // the number of the step that a round begins with
 };
 
 struct Stop {
@@ -242,6 +243,7 @@ struct Foot {
 struct Words {
     std::string page_of; // "page {} of {}"
     std::string card_of;
+    std::string job;
     std::string before, states, states_none, protection, tools, consumables, renew, may_need, none, minutes;
     std::string initials, second_check, order, why;
     std::string continued; // after a section's title on a new page

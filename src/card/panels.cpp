@@ -414,9 +414,9 @@ Reading reading_panel(const Speaker& speaker, const fitted::LimitFigure& limit, 
     const units::Quantity* minimum = given(figures.minimum);
     const units::Quantity* maximum = given(figures.maximum);
     if (figures.within)
-        reading.limit = range_text(speaker, figures.within->value.range);
+        reading.limit = speaker.fill(Key::limit_within, {range_text(speaker, figures.within->value.range)});
     else if (minimum != nullptr && maximum != nullptr)
-        reading.limit = range_text(speaker, {*minimum, *maximum});
+        reading.limit = speaker.fill(Key::limit_within, {range_text(speaker, {*minimum, *maximum})});
     else if (minimum != nullptr)
         reading.limit = speaker.fill(Key::at_least, {speaker.say(*minimum)});
     else if (maximum != nullptr)

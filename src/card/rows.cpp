@@ -183,6 +183,8 @@ private:
             section.columns.emplace_back(headed ? std::string(s_.axis_word(column.axis, column.value).head)
                                                 : std::string());
         }
+        // Worked once, and on both sides where a row says so: its heads tell which is which.
+        if (!unfolded_.places[place].bound && open_.size() > 1) section.order.clear();
         made_.sections.push_back(std::move(section));
         return made_.sections.back();
     }
@@ -788,7 +790,8 @@ private:
             made.text = asked(node);
         if (node.row->limits.size() + node.row->inspections.size() > 1) made.basis = basis(node);
         made.rounds = static_cast<std::uint32_t>(std::clamp<std::int64_t>(node.row->at_most, 1, 99));
-        made.again = s_.fill(Key::repeat_again, {std::to_string(first_number(node.body)), std::to_string(made.rounds)});
+        made.from = first_number(node.body);
+        made.again = s_.fill(Key::repeat_again, {std::to_string(made.from), std::to_string(made.rounds)});
         made.yes = s_.word(Key::yes);
         made.yes_goes = straight_to(node.after);
         made.no = s_.word(Key::no);

@@ -121,6 +121,7 @@ struct What {
         row["text"] = r.text;
         if (!r.basis.empty()) row["basis"] = r.basis;
         row["again"] = r.again;
+        row["from"] = r.from;
         row["rounds"] = r.rounds;
         put(row, "otherwise", r.otherwise);
         row["yes"] = {{"text", r.yes}, {"goes", r.yes_goes}};

@@ -125,10 +125,9 @@ Box head(Making& in, std::size_t page, std::size_t pages) {
     const auto line = [&](std::string_view text, Face face, Length size) {
         put_under(job, in.setter.paragraph(text, face, most, {Role::text, size, Align::right}), 0);
     };
-    line(h.job, Face::bold, s.keep);
+    if (!h.job.empty()) line(in.card.words.job + " " + h.job, Face::bold, s.keep);
     line(joined({h.date, h.revision}), Face::regular, s.small);
-    line(card_of, Face::regular, s.small);
-    line(page_of, Face::bold, s.step);
+    line(joined({card_of, page_of}), Face::bold, s.step);
     Length job_left = right; // where its longest line starts
     for (const Box& box : job.boxes) job_left = std::min(job_left, right - most + box.at.x);
     put(all, std::move(job), right - most, 0);

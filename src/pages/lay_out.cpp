@@ -115,27 +115,47 @@ Gap gap_between(const Block& upper, const Block& lower, Length pad) {
     return {lower.above + (lower.group == upper.group && lower.group != Role::body ? 0 : pad), false};
 }
 
-// A question stays with the head of the way that follows it, so that its answer and where that leads are on one page, and a STOP with the
-// step before it: unless that would leave a third of a page white.
+// How high the blocks are from the first of those that stay with `from` on to `to`, and on to the last that stays with that.
+Length height_kept(const std::vector<Block>& blocks, std::size_t from, std::size_t to) {
+    while (from > 0 && blocks[from - 1].with_next) --from;
+    Length height = 0;
+    for (std::size_t k = from; k < blocks.size(); ++k) {
+        height += (k > from ? gap_between(blocks[k - 1], blocks[k], roomy).white : 0) + blocks[k].piece.height;
+        if (k > to && !blocks[k].with_next) break;
+    }
+    return height;
+}
+
+// What is worked or answered in one go stands on one page: a question with the head of the way that follows it, so that its answer and where that leads are
+// seen together; a STOP with the step before it; a torque with the step before it, so that nothing is left finger-tight over the leaf; the steps of a repeat. Unless
+// that would leave too much of a page white.
 void keep_together(std::vector<Block>& blocks, Length page) {
-    const auto is_stop = [](const Block& block) {
-        return block.row != nullptr && std::holds_alternative<card::Stop>(block.row->what);
+    const auto is = [](const Block& block, auto what) {
+        return block.row != nullptr && std::holds_alternative<decltype(what)>(block.row->what);
+    };
+    const auto torques = [](const Block& block) {
+        const auto* step = block.row == nullptr ? nullptr : std::get_if<card::Step>(&block.row->what);
+        return step != nullptr && std::holds_alternative<std::vector<card::Torque>>(step->panel);
     };
     for (std::size_t i = blocks.size(); i-- > 0;) {
         if (blocks[i].row == nullptr || i + 1 == blocks.size()) continue;
-        const auto& what = blocks[i].row->what;
-        const bool asks = std::holds_alternative<card::Question>(what) || std::holds_alternative<card::Repeat>(what);
-        const bool way_follows = asks && blocks[i + 1].way_starts;
-        const bool stop_follows = std::holds_alternative<card::Step>(what) && is_stop(blocks[i + 1]);
-        if (!way_follows && !stop_follows) continue;
-        std::size_t first = i; // with the heads that stay with it
-        while (first > 0 && blocks[first - 1].with_next) --first;
-        Length height = 0;
-        for (std::size_t k = first; k < blocks.size(); ++k) {
-            height += (k > 0 ? gap_between(blocks[k - 1], blocks[k], roomy).white : 0) + blocks[k].piece.height;
-            if (k > i && !blocks[k].with_next) break;
-        }
-        blocks[i].with_next = height <= page / 3;
+        const Block& next = blocks[i + 1];
+        const bool asks = is(blocks[i], card::Question{}) || is(blocks[i], card::Repeat{});
+        const bool way_follows = asks && next.way_starts;
+        const bool stop_follows = is(blocks[i], card::Step{}) && is(next, card::Stop{});
+        const bool torque_follows =
+            is(blocks[i], card::Step{}) && torques(next) && next.section == blocks[i].section && !torques(blocks[i]);
+        if (!way_follows && !stop_follows && !torque_follows) continue;
+        blocks[i].with_next = height_kept(blocks, i, i) <= page * 2 / 5;
+    }
+    for (std::size_t i = 0; i < blocks.size(); ++i) {
+        const auto* repeat = blocks[i].row == nullptr ? nullptr : std::get_if<card::Repeat>(&blocks[i].row->what);
+        if (repeat == nullptr || repeat->from == 0) continue;
+        std::size_t first = i;
+        while (first > 0 && blocks[first].row != nullptr && blocks[first].row->number != repeat->from) --first;
+        if (blocks[first].row == nullptr || blocks[first].row->number != repeat->from) continue;
+        if (height_kept(blocks, first, i) > page) continue;
+        for (std::size_t k = first; k < i; ++k) blocks[k].with_next = true;
     }
 }
 

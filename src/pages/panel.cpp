@@ -247,6 +247,10 @@ Piece one_torque(Making& in, const card::Torque& torque, const std::vector<Colum
         block.paint = framed(pt(2.2));
         put_under(all, piece_of(std::move(block)), pt(3));
     }
+    const auto tool = [&] {
+        return in.setter.paragraph(joined({torque.socket, torque.wrench}, " · "), Face::bold, width,
+                                   {Role::label, s.step});
+    };
     if (!torque.stages.empty()) {
         // Every stage is a figure of its own, in its order, with its own ticks: the last alone would be taken for the whole.
         put_under(all, ring_of(in, torque), 0);
@@ -314,6 +318,7 @@ Piece one_torque(Making& in, const card::Torque& torque, const std::vector<Colum
             put_under(line, in.setter.paragraph(torque.second, Face::bold, width, {Role::second_figure, s.figure}), 0);
         line.height = std::max<Length>(line.height, line_height(s.torque));
         put_under(all, std::move(line), 0);
+        put_under(all, tool(), 0);
         put_under(all, in.setter.paragraph(torque.rounds_text, Face::bold, width, {Role::tightening_order, s.figure}),
                   0);
         if (torque.fasteners > 1) {
@@ -333,8 +338,7 @@ Piece one_torque(Making& in, const card::Torque& torque, const std::vector<Colum
             }
         }
     }
-    const std::string tool = joined({torque.socket, torque.wrench}, " · ");
-    put_under(all, in.setter.paragraph(tool, Face::bold, width, {Role::label, s.step}), pt(1));
+    if (!torque.stages.empty()) put_under(all, tool(), pt(1));
     put_under(all, in.setter.paragraph(torque.source, Face::regular, width, {Role::label, s.small}), 0);
     if (torque.fasteners <= 1 && !torque.order.empty())
         put_under(all, in.setter.paragraph(torque.order, Face::bold, width, {Role::tightening_order, s.figure}), 0);
@@ -466,7 +470,7 @@ Piece grades(Making& in, const card::Grades& of, const std::vector<Column>& colu
         }
         groups.push_back(std::move(group));
     }
-    return flow(std::move(groups), width, pt(9), pt(4));
+    return flow(std::move(groups), width, pt(13), pt(4));
 }
 
 } // namespace

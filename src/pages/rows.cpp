@@ -52,14 +52,14 @@ Piece ticks(Making& in, const card::Section& section, const std::vector<Column>&
     const Style& s = in.style;
     const TickColumns t = tick_columns(s, section.columns);
     Piece all;
-    if (section.columns.size() == 1 && section.columns.front().empty()) { // once for both sides: across both columns
-        if (columns.empty()) return all;
-        const Length wide = tick_columns(s, {"", ""}).pitch + s.tick;
-        return piece_of(drawn(Role::tick, {0, 0, wide, s.tick}, framed(box_line, pt(1.5)), row + "/tick/1"));
-    }
     std::size_t shown = 0;
     for (const Column& column : columns) {
-        const std::size_t place = t.stacked ? shown++ : column.index;
+        if (column.head.empty()) { // worked once
+            put(all, drawn(Role::tick, {0, 0, t.across, s.tick}, framed(box_line, pt(1.5)),
+                           fmt::format("{}/tick/{}", row, column.index + 1)));
+            continue;
+        }
+        const std::size_t place = t.stacked ? shown++ : place_of_column(section.columns, column.index);
         const Length x = static_cast<Length>(place % t.per_line) * t.pitch;
         const Length y = static_cast<Length>(place / t.per_line) * (s.tick + pt(4));
         if (t.stacked && !column.head.empty())
@@ -243,7 +243,8 @@ Piece section_head(Making& in, const card::Section& section, bool continued) {
             if (section.columns[i].empty()) continue;
             Piece head = in.setter.paragraph(section.columns[i], Face::bold, s.tick,
                                              {Role::column_head, s.figure, Align::centre});
-            put(all, std::move(head), s.ticks_x + static_cast<Length>(i) * t.pitch, base - ascent(s.figure));
+            put(all, std::move(head), s.ticks_x + static_cast<Length>(place_of_column(section.columns, i)) * t.pitch,
+                base - ascent(s.figure));
         }
     if (section.title.empty() && all.empty()) return all;
     const Length room = s.right() - text_x;
@@ -353,9 +354,9 @@ Piece row(Making& in, const card::Section& section, const card::Row& row, Squeez
         middle.text = stop_block(in, *stop, f.right - text_x);
     }
 
-    if (asks) {
+    if (asks || role == Role::repeat) {
         put(whole, question_sign(in), s.ticks_x, top + f.tick_y + s.tick / 2 - pt(14));
-    } else if (role != Role::repeat) {
+    } else {
         put(whole, ticks(in, section, marked, row.name), s.ticks_x, top + f.tick_y);
     }
     const Length text_y = role == Role::stop ? top : top + f.text_y;

@@ -58,9 +58,17 @@ Style style_for(Paper paper) {
     return s;
 }
 
+std::size_t place_of_column(const std::vector<std::string>& columns, std::size_t column) {
+    std::size_t place = 0;
+    for (std::size_t i = 0; i < std::min(column, columns.size()); ++i) place += columns[i].empty() ? 0 : 1;
+    return place;
+}
+
 TickColumns tick_columns(const Style& style, const std::vector<std::string>& columns) {
     TickColumns t;
-    const std::size_t count = std::max<std::size_t>(columns.size(), 1);
+    // A column without a head, of what is worked once, takes no place beside those that have one: its box goes across them.
+    const std::size_t headed = place_of_column(columns, columns.size());
+    const std::size_t count = std::max<std::size_t>(headed == 0 ? columns.size() : headed, 1);
     Length widest = 0;
     for (const std::string& head : columns) widest = std::max(widest, width_of(head, style.figure));
     t.pitch = std::max(style.tick_pitch, widest + pt(6));
@@ -73,6 +81,8 @@ TickColumns tick_columns(const Style& style, const std::vector<std::string>& col
         t.per_line = static_cast<std::size_t>(std::max<Length>(1, style.tick_area / t.pitch));
     }
     t.width = t.pitch * static_cast<Length>(t.per_line);
+    t.across = t.width - t.pitch + (t.stacked ? 0 : style.tick);
+    if (count == 1 || t.stacked) t.across = std::max(style.tick_pitch, t.pitch) + style.tick;
     return t;
 }
 

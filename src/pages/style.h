@@ -60,9 +60,12 @@ struct TickColumns {
     bool stacked = false;
     std::size_t per_line = 1;
     Length pitch = 0;
-    Length label = 0; // width kept for the head beside a stacked tick
-    Length width = 0; // of them all
+    Length label = 0;  // width kept for the head beside a stacked tick
+    Length width = 0;  // of them all
+    Length across = 0; // of the box of what is worked once
 };
+// How many columns with a head stand before it.
+std::size_t place_of_column(const std::vector<std::string>& columns, std::size_t column);
 TickColumns tick_columns(const Style& style, const std::vector<std::string>& columns);
 
 // Where the text of a section's rows starts: at one place for all sections of one or two columns, further right for more.

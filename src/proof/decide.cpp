@@ -220,8 +220,8 @@ void Machine::forget_old_readings(std::size_t ended) {
                         [&](ItemId each) { return std::find(proves.begin(), proves.end(), each) != proves.end(); }))
             gone.insert(i);
     }
-    for (auto which = gone.rbegin(); which != gone.rend(); ++which)
-        findings_.erase(findings_.begin() + static_cast<std::ptrdiff_t>(*which));
+    std::size_t at = 0;
+    std::erase_if(findings_, [&](const Finding&) { return gone.contains(at++); });
 }
 
 // What a round leaves away, and is away in the end, is told as that alone: where it is brought back, no round drifts.

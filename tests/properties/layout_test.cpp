@@ -237,15 +237,43 @@ Length first_block(const Box& body) {
     return bottom - body.at.y;
 }
 
+// How far down the rows reach that have to stand on one page with the first row of this one: what is worked in one go.
+Length kept_from(const card::Card& card, const Box& body) {
+    const std::vector<const card::Row*> rows = rows_of(card);
+    std::map<std::string, const Box*> here;
+    Above inside;
+    std::string first;
+    walk(body, inside, [&](const Box& box, const Above&) {
+        if (!is_row(box.role) || box.name.empty()) return;
+        if (here.empty()) first = box.name;
+        here.emplace(box.name, &box);
+    });
+    std::size_t at = 0;
+    while (at < rows.size() && rows[at]->name != first) ++at;
+    if (at == rows.size()) return 0;
+    std::size_t last = at;
+    for (std::size_t i = at; i < rows.size(); ++i) {
+        if (const auto* repeat = std::get_if<card::Repeat>(&rows[i]->what))
+            if (repeat->from == rows[at]->number) last = i;
+        if (i != last + 1) continue;
+        const auto* step = std::get_if<card::Step>(&rows[i]->what);
+        const bool torques = step != nullptr && std::holds_alternative<std::vector<card::Torque>>(step->panel);
+        const bool works = std::holds_alternative<card::Step>(rows[i - 1]->what);
+        if (works && (torques || std::holds_alternative<card::Stop>(rows[i]->what))) last = i;
+    }
+    const auto found = here.find(rows[last]->name);
+    return found == here.end() ? 0 : found->second->at.bottom() - body.at.y;
+}
+
 // No page but the last is under two thirds full, unless what comes next is kept together and did not fit.
-std::vector<std::string> fill_faults(const Pages& all) {
+std::vector<std::string> fill_faults(const card::Card& card, const Pages& all) {
     std::vector<std::string> faults;
     for (std::size_t i = 0; i + 1 < all.pages.size(); ++i) {
         const Box* body = body_of(all.pages[i]);
         const Box* next = body_of(all.pages[i + 1]);
         const Length rest = body->at.bottom() - lowest(*body);
         if (rest <= body->at.height / 3) continue;
-        if (rest > first_block(*next) + pt(30)) // the white that would stand over it
+        if (rest > std::max(first_block(*next), kept_from(card, *next)) + pt(30)) // the white that would stand over it
             faults.push_back(fmt::format("page {} ends {} pt early for a block of {} pt", i + 1, rest / 1000,
                                          first_block(*next) / 1000));
     }
@@ -263,7 +291,7 @@ void check_all(const card::Card& card, const Pages& all) {
     CHECK_NONE(faults_of(all));
     CHECK_NONE(order_faults(card, all));
     CHECK_NONE(head_faults(all));
-    CHECK_NONE(fill_faults(all));
+    CHECK_NONE(fill_faults(card, all));
 }
 
 Pages laid(const card::Card& card, Paper paper) {
@@ -335,17 +363,18 @@ TEST_CASE("the rules find pages that are spoiled on purpose") {
     Pages short_card = good;
     std::erase_if(short_card.pages[1].boxes, [](const Box& b) { return b.role == Role::body; });
     CHECK_FALSE(order_faults(sample::sketch_card(), short_card).empty());
-    CHECK_FALSE(fill_faults([&] {
-                    Pages early = good;
-                    for (Page& page : early.pages)
-                        for (Box& box : page.boxes)
-                            if (box.role == Role::body) box.children.resize(1);
-                    for (Box& box : early.pages[1].boxes)
-                        if (box.role == Role::body) box.children.front().at.height = pt(20);
-                    for (Box& box : early.pages[0].boxes)
-                        if (box.role == Role::body) box.children.front().at.height = pt(20);
-                    return early;
-                }())
+    CHECK_FALSE(fill_faults(card::Card(),
+                            [&] {
+                                Pages early = good;
+                                for (Page& page : early.pages)
+                                    for (Box& box : page.boxes)
+                                        if (box.role == Role::body) box.children.resize(1);
+                                for (Box& box : early.pages[1].boxes)
+                                    if (box.role == Role::body) box.children.front().at.height = pt(20);
+                                for (Box& box : early.pages[0].boxes)
+                                    if (box.role == Role::body) box.children.front().at.height = pt(20);
+                                return early;
+                            }())
                     .empty());
     Pages no_heads = good;
     for (Page& page : no_heads.pages)

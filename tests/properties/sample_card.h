@@ -42,6 +42,7 @@ inline Step step(std::string text, std::string why = {}) {
 inline Words words() {
     Words w;
     w.page_of = "page {} of {}";
+    w.job = "job";
     w.card_of = "card {} of {}";
     w.before = "Before you start";
     w.states = "The vehicle stands like this";
