@@ -127,7 +127,8 @@ Box head(Making& in, std::size_t page, std::size_t pages) {
     };
     if (!h.job.empty()) line(in.card.words.job + " " + h.job, Face::bold, s.keep);
     line(joined({h.date, h.revision}), Face::regular, s.small);
-    line(joined({card_of, page_of}), Face::bold, s.step);
+    line(card_of, Face::bold, s.small);
+    line(page_of, Face::bold, s.step);
     Length job_left = right; // where its longest line starts
     for (const Box& box : job.boxes) job_left = std::min(job_left, right - most + box.at.x);
     put(all, std::move(job), right - most, 0);

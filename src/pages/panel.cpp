@@ -260,7 +260,9 @@ Piece one_torque(Making& in, const card::Torque& torque, const std::vector<Colum
             put(line, in.setter.paragraph(number, Face::regular, width, {Role::label, s.figure}), 0,
                 ascent(s.keep) - ascent(s.figure));
             const Length x = in.setter.width("0", Face::regular, s.figure) + pt(7);
-            Piece figure = in.setter.paragraph(torque.stages[i], Face::bold, width - x, {Role::torque_figure, s.keep});
+            const bool fits = in.setter.width(torque.stages[i], Face::bold, s.keep) <= width - x;
+            Piece figure = in.setter.paragraph(torque.stages[i], Face::bold, width - x,
+                                               {Role::torque_figure, fits ? s.keep : s.figure});
             Length right = x + figure.width;
             put(line, std::move(figure), x, 0);
             if (torque.fasteners <= 1 && columns.size() <= 4) {

@@ -331,11 +331,22 @@ Piece row(Making& in, const card::Section& section, const card::Row& row, Squeez
     } else if (const auto* question = std::get_if<card::Question>(&row.what)) {
         role = Role::question;
         asks = true;
+        const auto words = [&](Length wide) {
+            Piece text = in.setter.paragraph(question->text, Face::bold, wide, {Role::text, s.step});
+            for (const std::string& basis : question->basis)
+                put_under(text, in.setter.paragraph(basis, Face::regular, wide, {Role::label, s.small}), pt(1));
+            return text;
+        };
+        // Its answers stand under it where that takes less height than beside it.
         middle.panel = answers(in, *question, columns, place_panel(columns.size() > 4), row.name);
-        const Length text_room = middle.under ? room : beside;
-        put_under(middle.text, in.setter.paragraph(question->text, Face::bold, text_room, {Role::text, s.step}), 0);
-        for (const std::string& basis : question->basis)
-            put_under(middle.text, in.setter.paragraph(basis, Face::regular, text_room, {Role::label, s.small}), pt(1));
+        middle.text = words(middle.under ? room : beside);
+        if (!middle.under) {
+            Piece below = answers(in, *question, columns, room, row.name);
+            Piece wide = words(room);
+            if (wide.height + pt(5) + below.height < std::max(middle.text.height, middle.panel.height)) {
+                middle = {std::move(wide), std::move(below), true};
+            }
+        }
     } else if (const auto* repeat = std::get_if<card::Repeat>(&row.what)) {
         role = Role::repeat;
         middle.panel = rounds(in, *repeat, columns, place_panel(false), row.name);
