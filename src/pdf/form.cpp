@@ -24,15 +24,23 @@ using pages::Role;
 
 constexpr Length writing_height = pages::mm(6); // over a line to write on
 constexpr Length edge = pt(1);                  // between a box's frame, or a word in it, and what is typed
-constexpr Length least_size = pt(7);            // no text may get smaller, so that it can be read on paper
+constexpr Length typing_size = pt(12);
+constexpr Length least_size = pt(7);
 
-// The largest part of the space on one side of what is printed in it.
+constexpr Length line_height(Length size) {
+    return size * 14 / 10;
+}
+
+// The part of the space on one side of what is printed in it: the widest that a few letters go into, else the largest.
 Rect beside(const Rect& space, const Rect& printed) {
     if (!space.meets(printed)) return space;
     Rect best;
-    const auto take = [&best](const Rect& part) {
-        const auto area = [](const Rect& of) { return std::int64_t{of.width} * of.height; };
-        if (part.width > 0 && part.height > 0 && area(part) > area(best)) best = part;
+    const auto worth = [](const Rect& of) {
+        const bool good = of.height >= line_height(typing_size) && of.width >= 2 * typing_size;
+        return std::pair{good, good ? of.width : std::int64_t{of.width} * of.height};
+    };
+    const auto take = [&](const Rect& part) {
+        if (part.width > 0 && part.height > 0 && worth(part) > worth(best)) best = part;
     };
     take({space.x, space.y, printed.x - edge - space.x, space.height});
     take({printed.right() + edge, space.y, space.right() - printed.right() - edge, space.height});
@@ -85,12 +93,27 @@ std::string points(std::int64_t thousandths) {
     return fmt::format("{}", static_cast<double>(thousandths) / 1000.0);
 }
 
-// About as many characters of middling width as the box shows in the least size; initials are few.
-std::int64_t most_characters_in(const Field& field) {
-    const std::int64_t lines =
-        field.role == Role::entry_box ? std::max<Length>(1, field.at.height / (least_size * 4 / 3)) : 1;
-    const std::int64_t fit = std::max<std::int64_t>(1, field.at.width / (least_size * 6 / 10)) * lines;
-    return field.role == Role::initials_box ? std::min<std::int64_t>(fit, 4) : fit;
+// The size of what is typed, and how many characters may be: so many that they are seen whole, as a reading whose last figure is
+// cut off would be another reading. (In a size that a reader's program may choose for itself, some cut off what hangs below the
+// line.) Figures take 0.57 of the size, words hardly more than that, words in capitals 0.66.
+struct Typed {
+    Length size;
+    std::int64_t characters;
+};
+Typed typed_in(const Field& field) {
+    const std::int64_t hundredths = field.role == Role::reading_box ? 60 : 66;
+    // A reading has six characters at the least, a name 22, initials never more than four.
+    const std::int64_t wanted = field.role == Role::reading_box     ? 6
+                                : field.role == Role::signature_box ? 22
+                                : field.role == Role::initials_box  ? 4
+                                                                    : 1;
+    Length size = typing_size;
+    while (size > least_size &&
+           (line_height(size) > field.at.height || wanted * size * hundredths / 100 > field.at.width))
+        size -= pt(0.5);
+    const std::int64_t lines = field.role == Role::entry_box ? std::max(1, field.at.height / line_height(size)) : 1;
+    const std::int64_t fit = std::max<std::int64_t>(1, field.at.width / (size * hundredths / 100)) * lines;
+    return {size, field.role == Role::initials_box ? std::min(fit, wanted) : fit};
 }
 
 // ISO 32000-1, 9.10.3: each code is its character. A range may not go over the end of a row of 256, nor may more than 100 stand
@@ -147,7 +170,9 @@ std::size_t add_font(std::size_t descriptor, Objects& objects) {
                                    reference(descendant), reference(unicode)));
 }
 
-constexpr std::string_view appearance = "(/BenchleafSans 0 Tf 0 g)"; // 0: as large as all of the text can be in the box
+std::string appearance(Length size) {
+    return fmt::format("(/BenchleafSans {} Tf 0 g)", points(size));
+}
 
 // A drawn mark, for a square of 100 that a reader fits into each tick box.
 Object tick_appearance() {
@@ -181,23 +206,25 @@ Form make_form(const std::vector<Field>& fields, const pages::Pages& pages, cons
     const std::size_t ticked = objects.add(tick_appearance());
     const Length height = pages::size_of(pages.paper).height;
 
-    // What makes it a widget of its page, and what makes it a field.
+    const auto says = [&](const Field& field) {
+        const auto found = words.find(field.name);
+        return text_string(found == words.end() || found->second.empty() ? field.name : found->second);
+    };
+    // What makes it a widget of its page, and what makes it a field. A reader looks for the words in either.
     const auto widget = [&](const Field& field) {
-        std::string text =
-            fmt::format("/Type/Annot/Subtype/Widget/F 4/Rect[{} {} {} {}]", points(field.at.x),
-                        points(height - field.at.bottom()), points(field.at.right()), points(height - field.at.y));
+        std::string text = fmt::format("/Type/Annot/Subtype/Widget/F 4/Rect[{} {} {} {}]/TU{}", points(field.at.x),
+                                       points(height - field.at.bottom()), points(field.at.right()),
+                                       points(height - field.at.y), says(field));
         if (field.role == Role::tick)
             text += fmt::format("/AS/Off/AP<</N<</Yes {}/Off {}>>>>", reference(ticked), reference(nothing));
         else
-            text += fmt::format("/AP<</N {}>>/DA{}", reference(nothing), appearance);
+            text += fmt::format("/AP<</N {}>>/DA{}", reference(nothing), appearance(typed_in(field).size));
         return text;
     };
     const auto what = [&](const Field& field) {
-        const auto found = words.find(field.name);
-        std::string text = fmt::format("/T{}/TU{}", text_string(field.name),
-                                       text_string(found == words.end() ? field.name : found->second));
+        std::string text = fmt::format("/T{}", text_string(field.name));
         if (field.role == Role::tick) return text + "/FT/Btn/V/Off";
-        text += fmt::format("/FT/Tx/MaxLen {}", most_characters_in(field));
+        text += fmt::format("/FT/Tx/MaxLen {}", typed_in(field).characters);
         if (field.role == Role::entry_box) text += "/Ff 4096";                                   // of several lines
         if (field.role == Role::reading_box || field.role == Role::initials_box) text += "/Q 1"; // in the middle
         return text;
@@ -215,15 +242,16 @@ Form make_form(const std::vector<Field>& fields, const pages::Pages& pages, cons
             }
             number = objects.add(fmt::format("<<{}/Parent {}>>", widget(field), reference(at->second.first)));
             at->second.second += reference(number) + " ";
-            objects.set(at->second.first, fmt::format("<<{}/Kids[{}]>>", what(field), at->second.second));
+            objects.set(at->second.first,
+                        fmt::format("<<{}/TU{}/Kids[{}]>>", what(field), says(field), at->second.second));
         } else {
             number = objects.add(fmt::format("<<{}{}>>", widget(field), what(field)));
             roots += reference(number) + " ";
         }
         form.widgets[field.page] += reference(number) + " ";
     }
-    form.dictionary =
-        fmt::format("<</Fields[{}]/DR<</Font<</BenchleafSans {}>>>>/DA{}>>", roots, reference(font), appearance);
+    form.dictionary = fmt::format("<</Fields[{}]/DR<</Font<</BenchleafSans {}>>>>/DA{}>>", roots, reference(font),
+                                  appearance(typing_size));
     return form;
 }
 

@@ -2,10 +2,9 @@
 // tick is a check box, all others are text fields. A field lies in its box, where no printed word stands, and draws no frame
 // or ground of its own: an empty form looks as the card on paper does.
 //
-// What is typed is set by the reader's program, in the size that lets all of it be seen in the box: a reading whose last figure
-// is cut off would be another reading. It has one font for it with every letter of the regular face, embedded whole: of two
-// bytes a character, the character's own number in Unicode, so that programs that look a letter up in the font's encoding and
-// such that take the character as it is find the same glyph.
+// What is typed is set by the reader's program, with one font that has every letter of the regular face, embedded whole. It has
+// two bytes a character, the character's own number in Unicode: programs that look a letter up in the font's map and such that
+// write the character as it is find the same glyph.
 #pragma once
 
 #include "base/result.h"
