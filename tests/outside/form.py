@@ -4,8 +4,12 @@
                                           page, Tx or Btn, name, words, maximum length, place in points from the lower left
     form.py fill IN.pdf OUT.pdf TEXTS     by poppler, as a viewer fills and saves it: TEXTS has lines of name, tab, text;
                                           the text `Yes` sets a check box
+    form.py font FILE.pdf                 whether each character of the form's font has the glyph and the width that the embedded
+                                          file gives it: ends with how many characters
 """
+import io
 import os
+import re
 import sys
 
 import pikepdf
@@ -55,7 +59,35 @@ def fill(source, to, texts):
     document.save("file://" + os.path.abspath(to))
 
 
+def font(path):
+    from fontTools.ttLib import TTFont
+
+    form = pikepdf.open(path).Root.AcroForm
+    [(name, font)] = form.DR.Font.items()
+    assert str(form.DA).startswith(name + " ") and font.Encoding == "/Identity-H"
+    [inner] = font.DescendantFonts
+    file = TTFont(io.BytesIO(inner.FontDescriptor.FontFile2.read_bytes()))
+    glyphs, cmap = inner.CIDToGIDMap.read_bytes(), file["cmap"].getcmap(3, 1).cmap
+    characters = {}
+    for first, last, to in re.findall(r"<(\w{4})> <(\w{4})> <(\w{4})>", font.ToUnicode.read_bytes().decode("ascii")):
+        assert first[:2] == last[:2]
+        for code in range(int(first, 16), int(last, 16) + 1):
+            characters[code] = int(to, 16) + code - int(first, 16)
+    widths = {}
+    table = list(inner.W)
+    for first, row in zip(table[::2], table[1::2]):
+        widths.update({int(first) + i: int(width) for i, width in enumerate(row)})
+    assert set(characters) == set(widths) == set(cmap)
+    for code, character in characters.items():
+        glyph = int.from_bytes(glyphs[2 * code : 2 * code + 2], "big")
+        assert code == character and file.getGlyphName(glyph) == cmap[character], f"U+{character:04X}"
+        assert widths[code] == file["hmtx"][cmap[character]][0], f"U+{character:04X}"
+    print(len(characters))
+
+
 if sys.argv[1] == "list":
     fields(sys.argv[2])
+elif sys.argv[1] == "font":
+    font(sys.argv[2])
 else:
     fill(*sys.argv[2:5])

@@ -258,7 +258,7 @@ void type_and_see(const Viewer& viewer, const std::vector<std::string>& texts) {
             }
             const Ink a = ink_in(theirs, places[i]), b = ink_in(ours, places[i]);
             CHECK(a.width > 20);
-            CHECK(difference(theirs, a, ours, b) < 0.2);
+            CHECK(difference(theirs, a, ours, b) < 0.15);
             if (before) CHECK(difference(theirs, a, ours, *before) > 0.4); // another text is told apart
             before = b;
         }
@@ -283,6 +283,15 @@ TEST_CASE("every character that the faces cover can be typed") {
     }
     texts.push_back(std::move(text));
     for (const Viewer& viewer : viewers) type_and_see(viewer, texts);
+}
+
+TEST_CASE("each character has its own glyph and width in the font that is typed with") {
+    std::size_t covered = 0;
+    for (char32_t c = 0; c < 0x3000; ++c) covered += fonts::covers(c) ? 1 : 0;
+    const auto ran = outside::run(python + "form.py font " + print("2026-0412", 1).file);
+    INFO(ran.out);
+    CHECK(ran.status == 0);
+    CHECK(ran.out == fmt::format("{}\n", covered));
 }
 
 TEST_CASE("words in Latin, Greek and Cyrillic letters can be typed") {
