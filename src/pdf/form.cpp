@@ -24,6 +24,7 @@ using pages::Role;
 
 constexpr Length writing_height = pages::mm(6); // over a line to write on
 constexpr Length edge = pt(1);                  // between a box's frame, or a word in it, and what is typed
+constexpr Length indent = pt(2);                // that readers leave at either side of what is typed
 constexpr Length typing_size = pt(12);
 constexpr Length least_size = pt(7);
 
@@ -102,17 +103,18 @@ struct Typed {
 };
 Typed typed_in(const Field& field) {
     const std::int64_t hundredths = field.role == Role::reading_box ? 60 : 66;
-    // A reading has six characters at the least, a name 22, initials never more than four.
-    const std::int64_t wanted = field.role == Role::reading_box     ? 6
+    // A reading has six characters at the least, a date or a mileage in the head 12, a name 22; initials never more than four.
+    const std::int64_t wanted = field.on_every_page                 ? 12
+                                : field.role == Role::reading_box   ? 6
                                 : field.role == Role::signature_box ? 22
                                 : field.role == Role::initials_box  ? 4
                                                                     : 1;
+    const Length width = std::max(field.at.width - 2 * indent, 1);
     Length size = typing_size;
-    while (size > least_size &&
-           (line_height(size) > field.at.height || wanted * size * hundredths / 100 > field.at.width))
+    while (size > least_size && (line_height(size) > field.at.height || wanted * size * hundredths / 100 > width))
         size -= pt(0.5);
     const std::int64_t lines = field.role == Role::entry_box ? std::max(1, field.at.height / line_height(size)) : 1;
-    const std::int64_t fit = std::max<std::int64_t>(1, field.at.width / (size * hundredths / 100)) * lines;
+    const std::int64_t fit = std::max<std::int64_t>(1, width / (size * hundredths / 100)) * lines;
     return {size, field.role == Role::initials_box ? std::min(fit, wanted) : fit};
 }
 

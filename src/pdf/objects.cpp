@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cstdint>
 #include <iterator>
+#include <new>
 
 namespace benchleaf::pdf {
 
@@ -89,7 +90,8 @@ std::string packed(std::string_view plain) {
     const int status =
         compress2(reinterpret_cast<Bytef*>(bytes.data()), &size, reinterpret_cast<const Bytef*>(plain.data()),
                   static_cast<uLong>(plain.size()), Z_BEST_SPEED);
-    bytes.resize(status == Z_OK ? size : 0);
+    if (status != Z_OK) throw std::bad_alloc();
+    bytes.resize(size);
     return bytes;
 }
 
@@ -122,7 +124,6 @@ std::string file_of(const std::vector<Object>& objects, std::size_t root, std::s
         places.push_back({2, package, count++});
     }
     const std::string small = packed(numbers + texts);
-    if (small.empty()) return {};
     places.push_back(
         put(package,
             stream_object(fmt::format("/Type/ObjStm/N {}/First {}/Filter/FlateDecode", count, numbers.size()), small)));
@@ -136,7 +137,6 @@ std::string file_of(const std::vector<Object>& objects, std::size_t root, std::s
         put_number(rows, place.number, 2);
     }
     const std::string packed_rows = packed(rows);
-    if (packed_rows.empty()) return {};
     put(table, stream_object(fmt::format("/Type/XRef/W[1 4 2]/Size {}/Root {}/Info {}/Filter/FlateDecode", table + 1,
                                          reference(root), reference(info)),
                              packed_rows));

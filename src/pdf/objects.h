@@ -6,6 +6,7 @@
 #include <cstddef>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace benchleaf::pdf {
@@ -28,7 +29,7 @@ public:
     std::size_t add(std::string text) { return add(Object{std::move(text)}); }
     void set(std::size_t number, std::string text) { all_.at(number - first_).text = std::move(text); }
 
-    const std::vector<Object>& all() const { return all_; }
+    std::vector<Object> taken() { return std::move(all_); }
 
 private:
     std::size_t first_;
@@ -41,12 +42,12 @@ std::string name_object(std::string_view as); // "/application#2Fyaml", of ASCII
 // A text string (7.9.2.2) of valid UTF-8: plain where it is ASCII, else UTF-16 with its mark.
 std::string text_string(std::string_view utf8);
 
-// As zlib packs it, whose streams /FlateDecode reads. Empty when zlib has no memory; packed bytes never are. Its fastest level
-// takes a sixth of the time of its middle one, and a seventh more room.
+// As zlib packs it, whose streams /FlateDecode reads. Its fastest level takes a sixth of the time of its middle one, and a
+// seventh more room. std::bad_alloc when zlib has no memory; it has no other way to fail.
 std::string packed(std::string_view plain);
 
 // The whole file. The objects are numbered from 1; `root` and `info` are the numbers of the catalog and of the document's
-// information. Empty when zlib has no memory.
+// information.
 std::string file_of(const std::vector<Object>& objects, std::size_t root, std::size_t info);
 
 } // namespace benchleaf::pdf

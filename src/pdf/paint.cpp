@@ -17,6 +17,7 @@
 #include <memory>
 #include <optional>
 #include <string_view>
+#include <utility>
 
 namespace benchleaf::pdf {
 
@@ -122,8 +123,7 @@ public:
         const HPDF_PageAttr attributes = static_cast<HPDF_PageAttr>(made->attr);
         attributes->contents->filter = HPDF_STREAM_FILTER_NONE;
         attributes->contents->write_fn = write_filter;
-        const std::string drawn = packed(content(page, size, encodings, names));
-        if (check(!drawn.empty())) write(attributes->stream, drawn);
+        write(attributes->stream, packed(content(page, size, encodings, names)));
         pages_.push_back(made);
     }
 
@@ -151,15 +151,17 @@ public:
     void attach(const Attachment& file) {
         if (failed_) return;
         Objects objects(next_number());
-        const std::string bytes = packed(file.bytes);
-        if (!check(!bytes.empty())) return;
         const std::size_t stream =
             objects.add(stream_object(fmt::format("/Type/EmbeddedFile/Subtype{}/Params<</Size {}>>/Filter/FlateDecode",
                                                   name_object(file.media_type), file.bytes.size()),
-                                      bytes));
+                                      packed(file.bytes)));
         const std::string name = text_string(file.name);
-        const std::size_t specification = objects.add(fmt::format(
-            "<</Type/Filespec/F{0}/UF{0}/EF<</F {1}/UF {1}>>/AFRelationship/Source>>", name, reference(stream)));
+        std::string plain = file.name; // for programs that do not know Unicode names
+        std::replace_if(
+            plain.begin(), plain.end(), [](char byte) { return byte < ' ' || byte > '~'; }, '_');
+        const std::size_t specification =
+            objects.add(fmt::format("<</Type/Filespec/F{0}/UF{1}/EF<</F {2}/UF {2}>>/AFRelationship/Source>>",
+                                    text_string(plain), name, reference(stream)));
         const std::size_t names =
             objects.add(fmt::format("<</EmbeddedFiles<</Names[{} {}]>>>>", name, reference(specification)));
         const std::size_t associated = objects.add(fmt::format("[{}]", reference(specification)));
@@ -188,7 +190,6 @@ public:
     base::Result<std::string> saved() {
         std::string bytes;
         if (!failed_) bytes = file_of(written(), number_of(pdf_->catalog), number_of(pdf_->info));
-        if (!failed_) check(!bytes.empty());
         if (reported_.code != HPDF_OK)
             return base::Failure{fmt::format("the PDF could not be made: libharu reports error 0x{:04X}, detail {}",
                                              reported_.code, reported_.detail)};
@@ -213,12 +214,12 @@ private:
     std::size_t next_number() const { return pdf_->xref->entries->count; }
 
     // Keeps the numbers of our own objects in libharu's table; what they are is written in their place in the end.
-    void take_in(const Objects& objects) {
-        for (const Object& object : objects.all()) {
+    void take_in(Objects& objects) {
+        for (Object& object : objects.taken()) {
             const HPDF_Null place = HPDF_Null_New(pdf_->mmgr);
             if (!check(place != nullptr) || !check(HPDF_Xref_Add(pdf_->xref, place))) return;
             own_.resize(number_of(place) + 1);
-            own_.back() = object;
+            own_.back() = std::move(object);
         }
     }
 

@@ -1,7 +1,7 @@
 """What a form in a PDF is to other people's programs.
 
     form.py list FILE.pdf                 each field in the order of its page's annotations, by pikepdf, one a line, tabs between:
-                                          page, Tx or Btn, name, words, maximum length, place in points from the lower left
+                                          page, Tx or Btn, name, words, maximum length, size, place in points from the lower left
     form.py fill IN.pdf OUT.pdf TEXTS     by poppler, as a viewer fills and saves it: TEXTS has lines of name, tab, text;
                                           the text `Yes` sets a check box
     form.py font FILE.pdf                 whether each character of the form's font has the glyph and the width that the embedded
@@ -26,10 +26,12 @@ def fields(path):
             normal = widget.AP.N
             if kind == "Btn":
                 assert sorted(normal.keys()) == ["/Off", "/Yes"] and widget.AS == "/Off"
+                size = 0
             else:
+                size = re.fullmatch(r"/BenchleafSans (\S+) Tf 0 g", str(widget.DA))[1]
                 assert b"Tj" not in normal.read_bytes()
             place = " ".join(f"{float(x):.3f}" for x in widget.Rect)
-            print(number, kind, str(field.T), str(widget.TU), int(field.get("/MaxLen", 0)), place, sep="\t")
+            print(number, kind, str(field.T), str(widget.TU), int(field.get("/MaxLen", 0)), size, place, sep="\t")
         if "/Annots" in page:
             assert page.Tabs == "/R", "the order of the tab key is that of the rows"
 

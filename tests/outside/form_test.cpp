@@ -76,6 +76,7 @@ struct Listed {
     int page = 0;
     std::string kind, name, words;
     std::size_t most = 0;
+    double size = 0;                                 // of what is typed
     double left = 0, bottom = 0, right = 0, top = 0; // in points
 };
 
@@ -87,10 +88,11 @@ std::vector<Listed> list(const std::string& file) {
     std::stringstream lines(ran.out);
     for (std::string line; std::getline(lines, line);) {
         const auto parts = base::split(line, '\t');
-        REQUIRE(parts.size() == 6);
+        REQUIRE(parts.size() == 7);
         Listed one{std::stoi(std::string(parts[0])), std::string(parts[1]), std::string(parts[2]),
                    std::string(parts[3]), std::stoul(std::string(parts[4]))};
-        std::stringstream(std::string(parts[5])) >> one.left >> one.bottom >> one.right >> one.top;
+        std::stringstream(fmt::format("{} {}", parts[5], parts[6])) >> one.size >> one.left >> one.bottom >>
+            one.right >> one.top;
         all.push_back(std::move(one));
     }
     return all;
@@ -315,6 +317,13 @@ TEST_CASE("a card is filled in, ticks and all, and saved") {
         CHECK(!field.words.empty());
         CHECK((field.kind == "Btn") == (field.most == 0));
         if (field.name.find("initials") != std::string::npos) CHECK(field.most == 4);
+        if (field.kind != "Tx") continue;
+        // The longest reading that may be typed is seen whole, and is large enough to be read.
+        CHECK(field.size >= 7);
+        CHECK(static_cast<double>(fonts::width(fonts::Face::regular, "0") * static_cast<long>(field.most)) *
+                  field.size / 1000 <
+              (field.right - field.left - 4) * (field.name.find("note") != std::string::npos ? 2 : 1));
+        if (field.name.find("/reading") != std::string::npos) CHECK(field.most >= 6);
     }
     // In a row first the ticks, then the readings; and so down the page.
     const auto place = [&](const std::string& name) {
