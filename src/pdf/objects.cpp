@@ -1,5 +1,6 @@
 #include "pdf/objects.h"
 
+#include "base/require.h"
 #include "base/text.h"
 
 #include <fmt/format.h>
@@ -8,7 +9,6 @@
 #include <algorithm>
 #include <cstdint>
 #include <iterator>
-#include <new>
 
 namespace benchleaf::pdf {
 
@@ -90,7 +90,7 @@ std::string packed(std::string_view plain) {
     const int status =
         compress2(reinterpret_cast<Bytef*>(bytes.data()), &size, reinterpret_cast<const Bytef*>(plain.data()),
                   static_cast<uLong>(plain.size()), Z_BEST_SPEED);
-    if (status != Z_OK) throw std::bad_alloc();
+    base::require(status == Z_OK, "zlib fails only for want of memory");
     bytes.resize(size);
     return bytes;
 }

@@ -43,7 +43,7 @@ std::string name_object(std::string_view as); // "/application#2Fyaml", of ASCII
 std::string text_string(std::string_view utf8);
 
 // As zlib packs it, whose streams /FlateDecode reads. Its fastest level takes a sixth of the time of its middle one, and a
-// seventh more room. std::bad_alloc when zlib has no memory; it has no other way to fail.
+// seventh more room.
 std::string packed(std::string_view plain);
 
 // The whole file. The objects are numbered from 1; `root` and `info` are the numbers of the catalog and of the document's
