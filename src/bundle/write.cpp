@@ -6,6 +6,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 namespace benchleaf::bundle {
 
 namespace {
@@ -27,6 +29,10 @@ bool literal(std::string_view text) {
     return true;
 }
 
+constexpr std::string_view in = "      ";
+
+// Line by line, so that people can read it too: a backslash at the end of a line stands for no line end, and one before a line's
+// first blank keeps the blank (7.3.1).
 std::string quoted(std::string_view text) {
     std::string to = "\"";
     for (std::size_t at = 0; at < text.size();) {
@@ -34,9 +40,15 @@ std::string quoted(std::string_view text) {
         const auto value = static_cast<std::uint32_t>(point.value);
         if (value == '"' || value == '\\')
             to += {'\\', static_cast<char>(value)};
-        else if (value == '\n')
+        else if (value == '\r')
+            to += "\\r";
+        else if (value == '\n') {
             to += "\\n";
-        else if (plain(value))
+            if (at + 1 < text.size()) {
+                to += fmt::format("\\\n{}", in);
+                if (text[at + 1] == ' ' || text[at + 1] == '\t') to += '\\';
+            }
+        } else if (plain(value))
             to += text.substr(at, point.bytes);
         else
             to += value < 0x10000 ? fmt::format("\\u{:04X}", value) : fmt::format("\\U{:08X}", value);
@@ -46,7 +58,6 @@ std::string quoted(std::string_view text) {
 }
 
 void add_text(std::string& to, std::string_view text) {
-    constexpr std::string_view in = "      ";
     if (!literal(text)) {
         to += quoted(text) + "\n";
         return;

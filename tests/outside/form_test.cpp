@@ -470,7 +470,7 @@ TEST_CASE("whatever a file holds comes out of the bundle byte for byte") {
                                             "a\n   \n",
                                             "a\n   ",
                                             "\r\n",
-                                            "a: 1\r\nb: 2\r\n",
+                                            "a: 1\r\n  - b\r\n\tc: 2\r\n\r\n \r\n",
                                             "a\rb\n",
                                             "\xEF\xBB\xBFprocedure: x\n",
                                             "# – “quoted” \\ \"\n",
