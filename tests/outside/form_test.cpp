@@ -351,8 +351,8 @@ TEST_CASE("a card is filled in, ticks and all, and saved") {
         const std::string saved = filled(viewer, card.file, texts);
         check_clean(saved);
         const auto text = outside::run("pdftotext -enc UTF-8 " + saved + " -").out;
-        for (const auto& [name, typed] : texts)
-            if (typed != "Yes") CHECK_MESSAGE(text.find(typed) != std::string::npos, typed);
+        for (const auto& each : texts)
+            if (each.second != "Yes") CHECK_MESSAGE(text.find(each.second) != std::string::npos, each.second);
         for (const char* program : {"poppler", "mupdf"}) {
             CAPTURE(std::string(program));
             const Raster page_one = raster_of(program, saved, 1), empty = raster_of(program, card.file, 1);
