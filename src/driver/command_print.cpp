@@ -96,13 +96,14 @@ struct Printed {
 };
 
 // The cards of one work into `folder`; for standard output when that is empty.
-base::Result<base::Done> give_cards(const Work& work, Form form, const std::string& folder, Terminal& terminal,
-                                    Printed& printed) {
+base::Result<base::Done> give_cards(const Work& work, const std::string& sources, const PrintArguments& arguments,
+                                    const std::string& folder, Terminal& terminal, Printed& printed) {
+    const Form form = arguments.as;
     std::vector<Output> outputs;
     for (const PagedCard& each : work.cards) {
         std::string bytes;
         if (form == Form::pdf) {
-            auto painted = pdf_of(each);
+            auto painted = pdf_of(each, {!arguments.no_form, sources});
             if (!painted) return painted.failure();
             bytes = std::move(painted.value());
         } else {
@@ -173,7 +174,8 @@ int print(const PrintArguments& arguments, const Global& global, Terminal& termi
             ++stopped;
             continue;
         }
-        if (auto given = give_cards(*work, arguments.as, folder, terminal, printed); !given)
+        const std::string sources = arguments.as == Form::pdf ? sources_of(*shop, *work, read->files) : std::string();
+        if (auto given = give_cards(*work, sources, arguments, folder, terminal, printed); !given)
             return machine_error(terminal, given.failure());
     }
     if (folder.empty()) show(printed, arguments.as, terminal);

@@ -46,6 +46,7 @@ struct PrintArguments {
     Form as = Form::pdf;
     std::optional<pages::Paper> paper;
     std::string language; // empty: the shop's
+    bool no_form = false;
 };
 int print(const PrintArguments& arguments, const Global& global, Terminal& terminal);
 

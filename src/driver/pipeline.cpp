@@ -1,6 +1,7 @@
 #include "driver/pipeline.h"
 
 #include "base/require.h"
+#include "bundle/bundle.h"
 #include "card/build.h"
 #include "digest/digest.h"
 #include "driver/allow.h"
@@ -11,6 +12,7 @@
 #include "linked/link.h"
 #include "model/match_features.h"
 #include "model/read.h"
+#include "pages/field_words.h"
 #include "pages/lay_out.h"
 #include "pdf/paint.h"
 #include "wording/take_apart.h"
@@ -142,6 +144,7 @@ std::unique_ptr<Work> work_on_job(const Shopful& shop, linked::JobId id, const P
     auto work = std::make_unique<Work>();
     work->name = job.source->id.value;
     work->messages = messages_about(shop.messages, concerns);
+    work->concerns = std::move(concerns);
     work->fitted = fitted::fit_job(shop.linked, id, work->messages);
     finish(shop, options, *work);
     work->messages.sort_and_unite(shop.sources);
@@ -228,6 +231,7 @@ std::unique_ptr<Work> make_blank(const Shopful& shop, linked::ProcedureId proced
     auto work = std::make_unique<Work>();
     work->name = shop.linked.procedures[procedure.index()].source->id.value;
     work->messages = messages_about(shop.messages, concerns);
+    work->concerns = std::move(concerns);
     work->fitted = fitted::fit_procedure(shop.linked, procedure, vehicle, work->messages);
     finish(shop, options, *work);
     work->messages.sort_and_unite(shop.sources);
@@ -236,14 +240,32 @@ std::unique_ptr<Work> make_blank(const Shopful& shop, linked::ProcedureId proced
     return work;
 }
 
-base::Result<std::string> pdf_of(const PagedCard& card) {
+std::string sources_of(const Shopful& shop, const Work& work, const Files& files) {
+    std::vector<bundle::File> made_of;
+    for (std::size_t i = 0; i < work.concerns.size(); ++i) {
+        if (work.concerns[i] == Concern::none) continue;
+        const auto file = files.find(shop.sources.file(source::FileId(i)).path);
+        if (file != files.end() && file->first.ends_with(".yaml")) made_of.push_back({file->first, file->second});
+    }
+    return bundle::write(made_of);
+}
+
+base::Result<std::string> pdf_of(const PagedCard& card, const PdfOptions& options) {
     const card::Head& head = card.card.head;
     pdf::DocumentInfo info;
     info.title = head.title;
     info.author = head.shop;
     info.subject = head.job.empty() ? head.vehicle : head.vehicle + ", " + head.job;
     info.language = card.card.language;
-    return pdf::paint(card.pages, info);
+    pages::FieldWords words;
+    pdf::Extras extras;
+    if (options.form) {
+        words = pages::field_words(card.card, card.pages);
+        extras.form = &words;
+    }
+    if (!options.sources.empty())
+        extras.source = {card.card.file_stem + ".sources.yaml", "application/yaml", options.sources}; // RFC 9512
+    return pdf::paint(card.pages, info, extras);
 }
 
 Concerns concerns_of(const Shopful& shop, const std::vector<source::FileId>& roots) {

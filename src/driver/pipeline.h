@@ -25,6 +25,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace benchleaf::driver {
@@ -35,6 +36,11 @@ struct PagedCard {
     pages::Pages pages;
 };
 
+// What a job, a procedure or a path of the command line has to do with each file, by FileId. `shared` are the shop's own file and the
+// catalogues: a mistake in them counts, but not that another file's mistake points into them.
+enum class Concern : std::uint8_t { none, shared, own };
+using Concerns = std::vector<Concern>;
+
 // A job, or one procedure for a vehicle, on its way to cards. Later values point into earlier ones: it is neither copied nor moved.
 struct Work {
     Work() = default;
@@ -42,6 +48,7 @@ struct Work {
     Work& operator=(const Work&) = delete;
 
     std::string name;
+    Concerns concerns; // with the files that it is made of
     fitted::Fitted fitted;
     std::optional<proof::Proved> proved;
     std::vector<PagedCard> cards; // all of the work's, or none
@@ -88,13 +95,16 @@ std::unique_ptr<Work> make_job(const Shopful& shop, linked::JobId job, const Pri
 std::unique_ptr<Work> make_blank(const Shopful& shop, linked::ProcedureId procedure, linked::VehicleId vehicle,
                                  const PrintOptions& options);
 
-// A card as the bytes of a PDF.
-base::Result<std::string> pdf_of(const PagedCard& card);
+// The files that the work's cards were made of, as they are on disk, as one text. All cards of a job have the same: each is proved
+// from what the one before it leaves.
+std::string sources_of(const Shopful& shop, const Work& work, const Files& files);
 
-// What a job, a procedure or a path of the command line has to do with each file, by FileId. `shared` are the shop's own file and the
-// catalogues: a mistake in them counts, but not that another file's mistake points into them.
-enum class Concern : std::uint8_t { none, shared, own };
-using Concerns = std::vector<Concern>;
+// A card as the bytes of a PDF.
+struct PdfOptions {
+    bool form = true;         // with fields where somebody writes
+    std::string_view sources; // carried in it; empty for none
+};
+base::Result<std::string> pdf_of(const PagedCard& card, const PdfOptions& options = {});
 
 // What the files at `roots` need: themselves, and the vehicle and the procedures that they call, and all that those call.
 Concerns concerns_of(const Shopful& shop, const std::vector<source::FileId>& roots);

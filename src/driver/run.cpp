@@ -105,11 +105,13 @@ void declare(CLI::App& app, CommandLine& line) {
                         {{"a4", pages::Paper::a4}, {"letter", pages::Paper::letter}, {"a5", pages::Paper::a5}});
     print->add_option("--language", line.print.language, "the language of the card's own words; else the shop's")
         ->option_text("TAG");
+    print->add_flag("--no-form", line.print.no_form, "a PDF without fields to fill in on a screen");
     print->footer(
         "A job with one faulty card prints none. A file is written whole or not at all; one of the same name is "
         "replaced.\n"
         "Written files are listed on standard output: JOB-N-PROCEDURE.pdf, one a card. JSON on standard output is one "
-        "array.\n\n"
+        "array.\n"
+        "A PDF can be filled in on a screen, and carries the files that it was made of as an attachment.\n\n"
         "Examples:\n"
         "  benchleaf print 2026-0412\n"
         "  benchleaf print --all --out cards --paper letter\n"

@@ -18,9 +18,20 @@ struct FaceData {
     std::size_t size;
 };
 
+struct Packed {
+    struct Bytes {
+        const char* data;
+        std::size_t size;
+    };
+    Bytes regular;
+    Bytes glyphs;
+    char32_t last_character;
+};
+
 extern const Heights face_heights;
 extern const std::size_t block_count;
 extern const std::uint8_t block_of[];
 extern const FaceData faces[face_count];
+extern const Packed faces_packed;
 
 } // namespace benchleaf::fonts

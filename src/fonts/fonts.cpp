@@ -187,4 +187,16 @@ std::span<const std::uint8_t> bytes(Face face) {
     return {reinterpret_cast<const std::uint8_t*>(data.file), data.size};
 }
 
+std::span<const std::uint8_t> regular_packed() {
+    return {reinterpret_cast<const std::uint8_t*>(faces_packed.regular.data), faces_packed.regular.size};
+}
+
+std::span<const std::uint8_t> glyphs_packed() {
+    return {reinterpret_cast<const std::uint8_t*>(faces_packed.glyphs.data), faces_packed.glyphs.size};
+}
+
+char32_t last_character() {
+    return faces_packed.last_character;
+}
+
 } // namespace benchleaf::fonts

@@ -53,4 +53,10 @@ std::string_view script_of(char32_t character);
 // The whole face as a TrueType file. It stays where it is as long as the program runs.
 std::span<const std::uint8_t> bytes(Face face);
 
+// For text that is not known when the page is made: the regular face whole, packed with zlib when the program was built, and
+// likewise its glyph of each character from 0 to `last_character()`, two bytes each, the high one first, 0 where there is none.
+std::span<const std::uint8_t> regular_packed();
+std::span<const std::uint8_t> glyphs_packed();
+char32_t last_character();
+
 } // namespace benchleaf::fonts

@@ -17,6 +17,7 @@ import array
 import io
 import os
 import sys
+import zlib
 
 
 def stop(what):
@@ -183,7 +184,7 @@ def make(face, noto, dejavu):
 
     out = io.BytesIO()
     noto.save(out, reorderTables=True)
-    return out.getvalue(), {c: hmtx[g][0] for c, g in cmap.items()}
+    return out.getvalue(), {c: hmtx[g][0] for c, g in cmap.items()}, {c: order.index(g) for c, g in cmap.items()}
 
 
 def literal(data):
@@ -235,6 +236,15 @@ def main():
         text.append("};")
         data = made[face][0]
         text += [f"static const char {face}_file[{len(data) + 1}] =", literal(data) + ";"]
+    # What a PDF with form fields takes in whole is packed here, once, and not at each print.
+    glyphs = bytearray(2 * (chars[-1] + 1))
+    for c, glyph in made["regular"][2].items():
+        glyphs[2 * c : 2 * c + 2] = glyph.to_bytes(2, "big")
+    for name, data in [("packed_regular", made["regular"][0]), ("packed_glyphs", bytes(glyphs))]:
+        data = zlib.compress(data, 9)
+        text += [f"static const char {name}[{len(data) + 1}] =", literal(data) + ";"]
+    text.append("const Packed faces_packed{{packed_regular, sizeof packed_regular - 1}, {packed_glyphs, sizeof packed_glyphs - 1}, "
+                f"{chars[-1]}}};")
     text += ["", "const FaceData faces[face_count] = {"]
     for face, _, _ in FACES:
         text.append(f"    {{{face}_advances, {face}_file, {len(made[face][0])}}},")

@@ -81,8 +81,7 @@ TickColumns tick_columns(const Style& style, const std::vector<std::string>& col
         t.per_line = static_cast<std::size_t>(std::max<Length>(1, style.tick_area / t.pitch));
     }
     t.width = t.pitch * static_cast<Length>(t.per_line);
-    t.across = t.width - t.pitch + (t.stacked ? 0 : style.tick);
-    if (count == 1 || t.stacked) t.across = std::max(style.tick_pitch, t.pitch) + style.tick;
+    t.across = count == 1 || t.stacked ? style.tick_pitch + style.tick : t.width - t.pitch + style.tick;
     return t;
 }
 

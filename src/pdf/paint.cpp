@@ -3,19 +3,21 @@
 #include "base/text.h"
 #include "pdf/content.h"
 #include "pdf/encodings.h"
+#include "pdf/form.h"
+#include "pdf/objects.h"
 
 #include <fmt/format.h>
 #include <hpdf.h>
 #include <hpdf_doc.h>
 #include <hpdf_fontdef.h>
 #include <hpdf_objects.h>
-#include <zlib.h>
 
 #include <algorithm>
 #include <cstdint>
 #include <memory>
 #include <optional>
 #include <string_view>
+#include <utility>
 
 namespace benchleaf::pdf {
 
@@ -81,40 +83,8 @@ std::string to_unicode(const FaceEncodings& face, const Encoding& encoding) {
     return text + "endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend\n";
 }
 
-// A text string as UTF-16 with its mark (ISO 32000-1, 7.9.2.2); libharu writes it in hexadecimal.
-std::vector<HPDF_BYTE> text_string(std::string_view utf8) {
-    std::vector<HPDF_BYTE> bytes = {0xFE, 0xFF};
-    const auto unit = [&](std::uint32_t value) {
-        bytes.push_back(static_cast<HPDF_BYTE>(value >> 8));
-        bytes.push_back(static_cast<HPDF_BYTE>(value & 0xFF));
-    };
-    for (std::size_t at = 0; at < utf8.size();) {
-        const base::CodePoint point = base::code_point_at(utf8, at);
-        at += point.bytes;
-        const std::uint32_t value = point.value;
-        if (value >= 0x10000) {
-            unit(0xD800 + ((value - 0x10000) >> 10));
-            unit(0xDC00 + ((value - 0x10000) & 0x3FF));
-        } else {
-            unit(value);
-        }
-    }
-    return bytes;
-}
-
 extern "C" HPDF_STATUS write_filter(HPDF_Dict, HPDF_Stream out) {
     return HPDF_Stream_WriteStr(out, "/Filter/FlateDecode\n");
-}
-
-// Empty when zlib has no memory; packed bytes never are.
-std::string packed(const std::string& plain) {
-    uLongf size = compressBound(static_cast<uLong>(plain.size()));
-    std::string bytes(size, '\0');
-    const int status =
-        compress2(reinterpret_cast<Bytef*>(bytes.data()), &size, reinterpret_cast<const Bytef*>(plain.data()),
-                  static_cast<uLong>(plain.size()), Z_BEST_SPEED);
-    bytes.resize(status == Z_OK ? size : 0);
-    return bytes;
 }
 
 // One libharu document. `failed` says what went wrong last; each step is checked, because libharu can return null with no
@@ -127,9 +97,12 @@ public:
         if (!failed_) pdf_->pdf_version = HPDF_VER_16;
     }
 
-    void fonts(const Encodings& encodings) {
-        for (std::size_t face = 0; face < encodings.faces.size() && !failed_; ++face)
-            if (encodings.faces[face].used()) this->face(face, encodings.faces[face]);
+    // With `whole_regular` the regular face is there, and whole, though no page may use it.
+    void fonts(const Encodings& encodings, bool whole_regular) {
+        for (std::size_t face = 0; face < encodings.faces.size() && !failed_; ++face) {
+            const bool whole = whole_regular && face == static_cast<std::size_t>(benchleaf::fonts::Face::regular);
+            if (whole || encodings.faces[face].used()) this->face(face, encodings.faces[face], whole);
+        }
     }
 
     void page(const pages::Page& page, pages::Size size, const Encodings& encodings) {
@@ -145,14 +118,56 @@ public:
                 if (!check(name != nullptr)) return;
                 names[face].emplace_back(name);
             }
-        // Packed here, because libharu packs at zlib's slow middle level: for the text of a page that takes six times as
-        // long as the fastest, and saves a seventh. libharu must not pack it again, so it is told of no filter, and the
-        // filter is written where libharu lets an object add to itself.
+        // Packed here, because libharu packs at zlib's slow middle level. libharu must not pack it again, so it is told of no
+        // filter, and the filter is written where libharu lets an object add to itself.
         const HPDF_PageAttr attributes = static_cast<HPDF_PageAttr>(made->attr);
         attributes->contents->filter = HPDF_STREAM_FILTER_NONE;
         attributes->contents->write_fn = write_filter;
-        const std::string drawn = packed(content(page, size, encodings, names));
-        if (check(!drawn.empty())) write(attributes->stream, drawn);
+        write(attributes->stream, packed(content(page, size, encodings, names)));
+        pages_.push_back(made);
+    }
+
+    // After the pages: their boxes as fields.
+    void form(const std::vector<Field>& fields, const pages::Pages& pages, const pages::FieldWords& words) {
+        if (failed_) return;
+        Objects objects(next_number());
+        const std::size_t dictionary = objects.add();
+        const std::size_t first_page = dictionary + 1;
+        for (std::size_t i = 0; i < pages_.size(); ++i) objects.add();
+        const Form form = make_form(fields, pages, words, regular_, objects);
+        objects.set(dictionary, form.dictionary);
+        for (std::size_t i = 0; i < pages_.size(); ++i)
+            objects.set(first_page + i, fmt::format("[{}]", form.widgets[i]));
+        take_in(objects);
+        refer(pdf_->catalog, "AcroForm", dictionary);
+        for (std::size_t i = 0; i < pages_.size() && !failed_; ++i) {
+            if (form.widgets[i].empty()) continue;
+            refer(pages_[i], "Annots", first_page + i);
+            check(HPDF_Dict_AddName(pages_[i], "Tabs", "R"));
+        }
+    }
+
+    // The attachment is found by its name, and by what it is to the document (ISO 32000-2, 14.13).
+    void attach(const Attachment& file) {
+        if (failed_) return;
+        Objects objects(next_number());
+        const std::size_t stream =
+            objects.add(stream_object(fmt::format("/Type/EmbeddedFile/Subtype{}/Params<</Size {}>>/Filter/FlateDecode",
+                                                  name_object(file.media_type), file.bytes.size()),
+                                      packed(file.bytes)));
+        const std::string name = text_string(file.name);
+        std::string plain = file.name; // for programs that do not know Unicode names
+        std::replace_if(
+            plain.begin(), plain.end(), [](char byte) { return byte < ' ' || byte > '~'; }, '_');
+        const std::size_t specification =
+            objects.add(fmt::format("<</Type/Filespec/F{0}/UF{1}/EF<</F {2}/UF {2}>>/AFRelationship/Source>>",
+                                    text_string(plain), name, reference(stream)));
+        const std::size_t names =
+            objects.add(fmt::format("<</EmbeddedFiles<</Names[{} {}]>>>>", name, reference(specification)));
+        const std::size_t associated = objects.add(fmt::format("[{}]", reference(specification)));
+        take_in(objects);
+        refer(pdf_->catalog, "Names", names);
+        refer(pdf_->catalog, "AF", associated);
     }
 
     void info(const DocumentInfo& info) {
@@ -173,16 +188,8 @@ public:
     }
 
     base::Result<std::string> saved() {
-        if (!failed_) check(HPDF_SaveToStream(pdf_.get()));
         std::string bytes;
-        if (!failed_) {
-            HPDF_UINT32 size = HPDF_GetStreamSize(pdf_.get());
-            bytes.resize(size);
-            if (check(size > 0)) {
-                check(HPDF_ReadFromStream(pdf_.get(), reinterpret_cast<HPDF_BYTE*>(bytes.data()), &size));
-                check(size == bytes.size());
-            }
-        }
+        if (!failed_) bytes = file_of(written(), number_of(pdf_->catalog), number_of(pdf_->info));
         if (reported_.code != HPDF_OK)
             return base::Failure{fmt::format("the PDF could not be made: libharu reports error 0x{:04X}, detail {}",
                                              reported_.code, reported_.detail)};
@@ -201,6 +208,57 @@ private:
     }
     bool check(HPDF_STATUS status) { return check(status == HPDF_OK); }
 
+    static std::size_t number_of(const void* object) {
+        return static_cast<const HPDF_Obj_Header*>(object)->obj_id & 0x00FFFFFFU;
+    }
+    std::size_t next_number() const { return pdf_->xref->entries->count; }
+
+    // Keeps the numbers of our own objects in libharu's table; what they are is written in their place in the end.
+    void take_in(Objects& objects) {
+        for (Object& object : objects.taken()) {
+            const HPDF_Null place = HPDF_Null_New(pdf_->mmgr);
+            if (!check(place != nullptr) || !check(HPDF_Xref_Add(pdf_->xref, place))) return;
+            own_.resize(number_of(place) + 1);
+            own_.back() = std::move(object);
+        }
+    }
+
+    void refer(HPDF_Dict from, const char* key, std::size_t to) {
+        const HPDF_XrefEntry entry = HPDF_Xref_GetEntry(pdf_->xref, static_cast<HPDF_UINT>(to));
+        if (check(entry != nullptr)) check(HPDF_Dict_Add(from, key, entry->obj));
+    }
+
+    // All objects as text. A font adds to them when it is written, so that they are counted each time.
+    std::vector<Object> written() {
+        std::vector<Object> all;
+        std::vector<std::size_t> ends;
+        const HPDF_Stream out = HPDF_MemStream_New(pdf_->mmgr, 1U << 16U);
+        if (!check(out != nullptr)) return all;
+        for (HPDF_UINT number = 1; number < pdf_->xref->entries->count && !failed_; ++number) {
+            const HPDF_XrefEntry entry = HPDF_Xref_GetEntry(pdf_->xref, number);
+            if (number < own_.size() && !own_[number].text.empty()) {
+                all.push_back(std::move(own_[number]));
+            } else {
+                const bool is_dict =
+                    (static_cast<HPDF_Obj_Header*>(entry->obj)->obj_class & HPDF_OCLASS_ANY) == HPDF_OCLASS_DICT;
+                all.push_back({"", is_dict && static_cast<HPDF_Dict>(entry->obj)->stream != nullptr});
+                check(HPDF_Obj_WriteValue(entry->obj, out, nullptr));
+            }
+            ends.push_back(out->size);
+        }
+        std::string bytes(out->size, '\0');
+        HPDF_UINT size = out->size;
+        if (!failed_ && size > 0) {
+            check(HPDF_Stream_Seek(out, 0, HPDF_SEEK_SET));
+            check(HPDF_Stream_Read(out, reinterpret_cast<HPDF_BYTE*>(bytes.data()), &size));
+            check(size == bytes.size());
+        }
+        HPDF_Stream_Free(out);
+        for (std::size_t i = 0, from = 0; i < ends.size() && !failed_; from = ends[i++])
+            if (ends[i] > from) all[i].text = bytes.substr(from, ends[i] - from);
+        return all;
+    }
+
     void write(HPDF_Stream to, std::string_view bytes) {
         check(HPDF_Stream_Write(to, reinterpret_cast<const HPDF_BYTE*>(bytes.data()),
                                 static_cast<HPDF_UINT>(bytes.size())));
@@ -208,14 +266,15 @@ private:
 
     void text(const char* key, std::string_view utf8) {
         if (utf8.empty()) return;
-        std::vector<HPDF_BYTE> bytes = text_string(utf8);
-        check(HPDF_Dict_Add(pdf_->info, key,
-                            HPDF_Binary_New(pdf_->mmgr, bytes.data(), static_cast<HPDF_UINT>(bytes.size()))));
+        Objects objects(next_number());
+        const std::size_t number = objects.add(text_string(utf8));
+        take_in(objects);
+        refer(pdf_->info, key, number);
     }
 
     // Loads a face from the program's own memory, which libharu's public functions cannot, and makes a font of it for each
     // of its encodings.
-    void face(std::size_t face, const FaceEncodings& encodings) {
+    void face(std::size_t face, const FaceEncodings& encodings, bool whole) {
         const auto file = benchleaf::fonts::bytes(static_cast<benchleaf::fonts::Face>(face));
         const HPDF_Stream stream = HPDF_MemStream_New(pdf_->mmgr, static_cast<HPDF_UINT>(file.size()));
         if (!check(stream != nullptr)) return;
@@ -225,18 +284,46 @@ private:
         }
         const HPDF_FontDef font = HPDF_TTFontDef_Load(pdf_->mmgr, stream, HPDF_TRUE); // owns the stream, come what may
         if (!check(font != nullptr)) return;
-        std::array<char, HPDF_TTF_FONT_TAG_LEN + 1> tag{};
-        std::copy_n(tags.at(face), HPDF_TTF_FONT_TAG_LEN, tag.begin());
-        HPDF_TTFontDef_SetTagName(font, tag.data());
+        if (!whole) {
+            std::array<char, HPDF_TTF_FONT_TAG_LEN + 1> tag{};
+            std::copy_n(tags.at(face), HPDF_TTF_FONT_TAG_LEN, tag.begin());
+            HPDF_TTFontDef_SetTagName(font, tag.data());
+        }
         const Descriptor& descriptor = descriptors.at(face);
         font->stemv = descriptor.stem;
         font->italic_angle = descriptor.angle;
         font->flags |= descriptor.flags;
         if (!check(HPDF_Doc_RegisterFontDef(pdf_.get(), font))) return;
+        if (whole && !describe_whole(font)) return;
         for (const Encoding& encoding : encodings.encodings) {
             const std::string name = fmt::format("benchleaf-{}-{}", face, fonts_.at(face).size());
             this->font(face, font->base_font, name, encodings, encoding);
         }
+    }
+
+    // Before libharu would make a descriptor of its own, with a file cut down: one that pages and form share.
+    bool describe_whole(HPDF_FontDef font) {
+        Objects objects(next_number());
+        const auto file = benchleaf::fonts::regular_packed();
+        const auto size = benchleaf::fonts::bytes(benchleaf::fonts::Face::regular).size();
+        const std::size_t stream =
+            objects.add(stream_object(fmt::format("/Length1 {}/Filter/FlateDecode", size),
+                                      {reinterpret_cast<const char*>(file.data()), file.size()}));
+        const HPDF_Box& box = font->font_bbox;
+        regular_ = objects.add();
+        objects.set(
+            regular_,
+            fmt::format("<</Type/FontDescriptor/FontName{}/Flags {}/FontBBox[{} {} {} {}]/ItalicAngle {}/Ascent {}"
+                        "/Descent {}/CapHeight {}/XHeight {}/StemV {}/FontFile2 {}>>",
+                        name_object(font->base_font), font->flags, box.left, box.bottom, box.right, box.top,
+                        font->italic_angle, font->ascent, font->descent, font->cap_height, font->x_height, font->stemv,
+                        reference(stream)));
+        take_in(objects);
+        if (failed_) return false;
+        // libharu asks a descriptor for nothing but its number.
+        font->descriptor =
+            static_cast<HPDF_Dict>(HPDF_Xref_GetEntry(pdf_->xref, static_cast<HPDF_UINT>(regular_))->obj);
+        return true;
     }
 
     void font(std::size_t face, const char* base_font, const std::string& name, const FaceEncodings& encodings,
@@ -276,27 +363,44 @@ private:
     bool failed_ = false;
     std::unique_ptr<HPDF_Doc_Rec, Freed> pdf_;
     std::array<std::vector<HPDF_Font>, benchleaf::fonts::face_count> fonts_;
+    std::vector<HPDF_Page> pages_;
+    std::vector<Object> own_; // by number; the others are libharu's
+    std::size_t regular_ = 0; // the number of the regular face's descriptor, where that is whole
 };
 
-std::optional<base::Failure> wrong(const DocumentInfo& info) {
+std::optional<base::Failure> wrong(const DocumentInfo& info, const Extras& extras) {
     for (const std::string* text : {&info.title, &info.author, &info.subject, &info.language})
         if (base::first_bad_utf8(*text)) return base::Failure{"the document's title, author or subject is not UTF-8"};
     const bool tag = std::all_of(info.language.begin(), info.language.end(), [](char c) {
         return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-';
     });
     if (!tag || info.language.size() > 35) return base::Failure{"the document's language is no BCP 47 tag"};
+    if (extras.source && (extras.source->name.empty() || base::first_bad_utf8(extras.source->name)))
+        return base::Failure{"the attachment's name is empty or not UTF-8"};
+    if (extras.form != nullptr)
+        for (const auto& [name, words] : *extras.form)
+            if (base::first_bad_utf8(name) || base::first_bad_utf8(words))
+                return base::Failure{"the words of a form field are not UTF-8"};
     return std::nullopt;
 }
 
 } // namespace
 
-base::Result<std::string> paint(const pages::Pages& pages, const DocumentInfo& info) {
-    if (auto failure = wrong(info)) return std::move(*failure);
+base::Result<std::string> paint(const pages::Pages& pages, const DocumentInfo& info, const Extras& extras) {
+    if (auto failure = wrong(info, extras)) return std::move(*failure);
     base::Result<Encodings> encodings = encode(pages);
     if (!encodings) return encodings.failure();
+    std::vector<Field> fields;
+    if (extras.form != nullptr) {
+        base::Result<std::vector<Field>> found = fields_of(pages);
+        if (!found) return found.failure();
+        fields = std::move(found.value());
+    }
     Document document;
-    document.fonts(encodings.value());
+    document.fonts(encodings.value(), !fields.empty());
     for (const pages::Page& page : pages.pages) document.page(page, size_of(pages.paper), encodings.value());
+    if (!fields.empty()) document.form(fields, pages, *extras.form);
+    if (extras.source) document.attach(*extras.source);
     document.info(info);
     return document.saved();
 }
