@@ -16,15 +16,13 @@ constexpr std::uint8_t path_grey = 140;
 // A number in the middle of a disc.
 Box node(Making& in, const std::string& number, Length side, bool first) {
     Piece inside;
-    Piece word = in.setter.paragraph(
-        number, Face::bold, side,
-        {Role::tightening_order, in.style.figure, Align::left, static_cast<std::uint8_t>(first ? 255 : 0)});
+    Piece word = in.setter.paragraph(number, Face::bold, side, {Role::tightening_order, in.style.figure});
     const Length x = (side - word.width) / 2;
     const Length y = side / 2 + cap_height(in.style.figure) / 2 - ascent(in.style.figure);
     put(inside, std::move(word), x, y);
     Box box = boxed(Role::mark, std::move(inside), {}, side, side);
     box.at.height = side; // the line's own height may reach below the disc: nothing is drawn there
-    box.paint = first ? Area{std::uint8_t{0}, 0, 0, side / 2} : Area{std::uint8_t{255}, pt(1), 0, side / 2};
+    box.paint = Area{std::uint8_t{255}, first ? pt(2.6) : pt(1), 0, side / 2};
     return box;
 }
 

@@ -117,6 +117,8 @@ std::vector<std::string> faults_of(const Pages& all) {
             const Box* row = row_of(above);
             if (row != nullptr && box.role == Role::text && text->size < pt(10.5))
                 faults.push_back("step under 10.5 pt: " + at(box));
+            // Small white type fills up on a copy.
+            if (text->grey != 0 && box.role != Role::stop) faults.push_back("not black: " + text->utf8);
             const bool figure = box.role == Role::torque_figure || box.role == Role::limit_figure ||
                                 box.role == Role::second_figure || box.role == Role::tightening_order;
             if (figure && (text->size < pt(12) || text->face != fonts::Face::bold))
@@ -287,11 +289,27 @@ std::vector<std::string> fill_faults(const card::Card& card, const Pages& all) {
         CHECK(found_faults.empty());                                                                                   \
     } while (false)
 
+// L stands over L on all pages, whatever the section.
+std::vector<std::string> column_faults(const Pages& all) {
+    std::vector<std::string> faults;
+    std::map<std::string, Length> middle_of;
+    walk(all, [&](const Box& box, const Above&) {
+        const auto* text = std::get_if<Text>(&box.paint);
+        if (box.role != Role::column_head || text == nullptr || (text->utf8 != "L" && text->utf8 != "R")) return;
+        const Length middle = box.at.x + box.at.width / 2;
+        const auto [known, fresh] = middle_of.emplace(text->utf8, middle);
+        if (!fresh && std::abs(known->second - middle) > pt(0.01))
+            faults.push_back("not over the other: " + text->utf8);
+    });
+    return faults;
+}
+
 void check_all(const card::Card& card, const Pages& all) {
     CHECK_NONE(faults_of(all));
     CHECK_NONE(order_faults(card, all));
     CHECK_NONE(head_faults(all));
     CHECK_NONE(fill_faults(card, all));
+    CHECK_NONE(column_faults(all));
 }
 
 Pages laid(const card::Card& card, Paper paper) {
