@@ -198,8 +198,13 @@ bool Fitter::judge_preload(const linked::Item& item, const TorqueFigure& figure,
     const bool clamps = !is.duty || is.duty->value == model::Duty::clamp;
     // A thread of no class, or a hollow one, bears no more than a solid one of class 8.8.
     const std::string strength = is.property_class ? is.property_class->value : std::string("8.8");
-    const std::optional<double> share =
-        mechanics::proof_share(last->torque, is.thread->value, strength, condition(*figure.threads));
+    // One figure is worked out once, however many steps go by it.
+    const auto [known, fresh] =
+        shares_.try_emplace({&item, *figure.threads, figure.declared.file.known() ? figure.declared.file.index() : 0,
+                             figure.declared.begin});
+    if (fresh)
+        known->second = mechanics::proof_share(last->torque, is.thread->value, strength, condition(*figure.threads));
+    const std::optional<double>& share = known->second;
     if (!share) return false;
     const bool bored = is.duty && (is.duty->value == model::Duty::hollow ||
                                    (is.duty->value == model::Duty::seal && !is.property_class));

@@ -103,6 +103,9 @@ private:
     Shop& shop_;
     Messages& out_;
     Fit fit_;
+    // How much of its proof load a figure takes: by fastener, threads and where the figure stands.
+    std::map<std::tuple<const linked::Item*, model::ThreadState, std::size_t, std::uint32_t>, std::optional<double>>
+        shares_;
     const linked::Vehicle* vehicle_ = nullptr;
     const linked::Job* job_ = nullptr;
     OfVehicle of_vehicle_;

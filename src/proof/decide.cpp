@@ -18,6 +18,12 @@ void Machine::stale(const Decision& decision, const Binding& binding) {
 
 void Machine::read_anew(const std::vector<std::size_t>& decisions, const Binding& binding) {
     for (const std::size_t which : decisions) {
+        // Most are of procedures that are not worked here. (A block that is recorded has looked at them all the same.)
+        const std::size_t first = air_slot_.index() + 1 + decisions_.first_slot(which);
+        const auto from = state_.begin() + static_cast<std::ptrdiff_t>(first);
+        if (recorders_.empty() && std::equal(from, from + static_cast<std::ptrdiff_t>(decisions_.width()),
+                                             resting_.begin() + static_cast<std::ptrdiff_t>(first)))
+            continue;
         // What is read on one side is new to a decision on that side, and to one on all of them.
         for (const std::size_t slot : decisions_.touched(which, binding.axis, binding.value)) {
             const InstanceId at(air_slot_.index() + 1 + slot);

@@ -40,6 +40,9 @@ public:
     std::size_t slot(const Decision& decision, linked::AxisId axis, fitted::AxisValue value) const {
         return decision.group * width_ + offset(axis, value);
     }
+    // The first of a group's slots, of which there are `width()`.
+    std::size_t first_slot(std::size_t group) const { return group * width_; }
+    std::size_t width() const { return width_; }
     // The slots of a group that a reading for this value is news to; without a value, all of them.
     std::vector<std::size_t> touched(std::size_t group, linked::AxisId axis, fitted::AxisValue value) const;
 

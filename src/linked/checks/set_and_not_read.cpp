@@ -2,6 +2,7 @@
 #include "linked/reports.h"
 
 #include <algorithm>
+#include <map>
 #include <set>
 #include <vector>
 
@@ -61,7 +62,16 @@ void find_set_and_not_read(const Linked& linked, const Check& self, Messages& ou
         for (const auto& [one, at] : job.procedures)
             for (const auto& [other, there] : job.procedures)
                 if (one.known() && other.known()) join_nearby(all, one.index(), other.index());
+    std::map<ItemId, LimitId> limit_of; // of the nuts that are tightened anywhere
+    for (const Worked& each : all)
+        for (const Target* target : each.set)
+            if (!limit_of.contains(target->item)) limit_of.emplace(target->item, set_by(linked, target->item));
     for (std::size_t i = 0; i < all.size(); ++i) {
+        const bool reads_all = std::all_of(all[i].set.begin(), all[i].set.end(), [&](const Target* target) {
+            const LimitId limit = limit_of.at(target->item);
+            return !limit.known() || all[i].read.contains(limit);
+        });
+        if (reads_all) continue; // nobody else has to be asked
         std::set<std::size_t> seen{i};
         std::vector<std::size_t> open{i};
         std::set<LimitId> read;
@@ -74,7 +84,7 @@ void find_set_and_not_read(const Linked& linked, const Check& self, Messages& ou
         }
         std::set<ItemId> told;
         for (const Target* target : all[i].set) {
-            const LimitId limit = set_by(linked, target->item);
+            const LimitId limit = limit_of.at(target->item);
             if (!limit.known() || read.contains(limit) || !told.insert(target->item).second) continue;
             const Limit& is = linked.limits[limit.index()];
             const std::string what = is.figures.name ? "the " + is.figures.name->value : "`" + is.id + "`";
