@@ -218,6 +218,16 @@ void Linker::declare_entries() {
                               first->declared);
         return false;
     };
+    std::size_t items = 0; // they are large: none is moved
+    for (const model::Catalogue& from : model.catalogues) {
+        const auto count = [&](const auto& list) { items += list ? list->value.size() : 0; };
+        count(from.parts);
+        count(from.fasteners);
+        count(from.circuits);
+        count(from.settings);
+        count(from.adjustments);
+    }
+    linked.items.reserve(items);
     for (std::size_t i = 0; i < model.catalogues.size(); ++i) {
         const model::Catalogue& from = model.catalogues[i];
         const CatalogueId in(i);
