@@ -247,13 +247,23 @@ private:
 
     Lines content(const card::Row& row, const card::Step& step, std::size_t wide) const {
         const bool panel = !std::holds_alternative<std::monostate>(step.panel) || step.second_check;
-        const bool apart = panel && wide >= panel_width + 20;
-        const std::size_t text_wide = apart ? wide - panel_width - 1 : wide;
+        // Grades are not broken: their panel is as wide as they are.
+        std::string grades;
+        if (const auto* words = std::get_if<card::Grades>(&step.panel))
+            for (const std::string& grade : words->words) {
+                grades += grades.empty() ? "[ ]\u00a0" : " [ ]\u00a0";
+                for (const char c : grade) grades += c == ' ' ? "\u00a0" : std::string(1, c);
+            }
+        std::size_t head = 0;
+        for (const std::string& column : *columns_) head = std::max(head, cells(column) + (column.empty() ? 0 : 1));
+        const std::size_t panel_wide = std::max(panel_width, grades.empty() ? 0 : cells(grades) + head + 2);
+        const bool apart = panel && wide >= panel_wide + 20;
+        const std::size_t text_wide = apart ? wide - panel_wide - 1 : wide;
         Lines left = wrapped(step.text, text_wide);
         if (!step.why.empty()) append(left, hung(step.why, text_wide, "  "));
         for (const std::string& note : step.notes) append(left, hung(note, text_wide, "– "));
         if (!panel) return left;
-        const std::size_t inner = (apart ? panel_width : wide) - 2;
+        const std::size_t inner = (apart ? panel_wide : wide) - 2;
         Lines right;
         if (const auto* torques = std::get_if<std::vector<card::Torque>>(&step.panel))
             for (const card::Torque& each : *torques) append(right, torque(row, each, step.again, inner));
@@ -264,12 +274,8 @@ private:
             right.push_back(repeated("_", inner));
             if (note->wide) right.push_back(repeated("_", inner));
         }
-        if (const auto* grades = std::get_if<card::Grades>(&step.panel)) {
-            std::string boxes;
-            for (const std::string& grade : grades->words) boxes += (boxes.empty() ? "" : " ") + ("[ ]\u00a0" + grade);
-            for (std::size_t i = 0; i < columns_->size() && i < row.marks.size(); ++i)
-                if (row.marks[i]) append(right, hung(boxes, inner, (*columns_)[i].empty() ? "" : (*columns_)[i] + " "));
-        }
+        for (std::size_t i = 0; !grades.empty() && i < columns_->size() && i < row.marks.size(); ++i)
+            if (row.marks[i]) append(right, hung(grades, inner, (*columns_)[i].empty() ? "" : (*columns_)[i] + " "));
         if (step.second_check) {
             std::string what = card_.words.second_check;
             if (!step.second_check_note.empty()) what += ", " + step.second_check_note;
