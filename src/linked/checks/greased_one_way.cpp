@@ -18,7 +18,7 @@ const Check checks::greased_one_way = {
 
 namespace {
 
-bool is_sort(const Linked& linked, ConsumableId id, model::ConsumableSort sort) {
+bool is_of_sort(const Linked& linked, ConsumableId id, model::ConsumableSort sort) {
     if (!id.known()) return false;
     const auto& given = linked.consumables[id.index()].figures.sort;
     return given && given->value == sort;
@@ -26,7 +26,7 @@ bool is_sort(const Linked& linked, ConsumableId id, model::ConsumableSort sort) 
 
 bool greases(const Linked& linked, const Step& step, ItemId item) {
     return step.kind == StepKind::verb && step.verb == model::VerbName::apply &&
-           is_sort(linked, step.consumable, model::ConsumableSort::lubricant) &&
+           is_of_sort(linked, step.consumable, model::ConsumableSort::lubricant) &&
            std::find(step.to.begin(), step.to.end(), item) != step.to.end();
 }
 
@@ -58,7 +58,7 @@ public:
             for (const Step& step : section.steps) {
                 if (step.kind == StepKind::verb && step.verb == model::VerbName::clean &&
                     std::any_of(step.with_consumables.begin(), step.with_consumables.end(), [&](ConsumableId with) {
-                        return is_sort(linked_, with, model::ConsumableSort::solvent);
+                        return is_of_sort(linked_, with, model::ConsumableSort::solvent);
                     }))
                     for (const Target& target : step.targets)
                         if (target.item.known()) washed_.insert_or_assign(target.item, target.span);
