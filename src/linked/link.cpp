@@ -343,6 +343,7 @@ Linked link(const model::Model& model, const source::Sources& sources, messages:
     linker.link_vehicles();
     linker.link_jobs();
     linker.tell_places();
+    linker.tell_sides();
     names.tell_misspelt(linker.out);
 
     for (const Check* check : all_checks()) {

@@ -88,6 +88,8 @@ public:
                                         const model::Given<std::vector<model::Named<model::Limit>>>& from);
 
     void tell_places();
+    // An item that says no `each` among such that do; it is then taken to be where they are.
+    void tell_sides();
 
     // -- The passes, in their order
     void declare_files();

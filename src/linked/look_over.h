@@ -65,6 +65,14 @@ inline messages::Label relied_on(const Item& item) {
             "people rely on it"};
 }
 
+// Which of them says that people rely on it: the thing itself, or a critical fastener that holds it. Null: nobody.
+inline const Item* relied_on_for(const Linked& linked, const Item& item) {
+    if (people_rely_on(item)) return &item;
+    for (const ItemId holder : item.held_by)
+        if (people_rely_on(linked.items[holder.index()])) return &linked.items[holder.index()];
+    return nullptr;
+}
+
 // Each step, before those that lie in it.
 using SeeStep = std::function<void(const Step&)>;
 inline void each_step(const Steps& steps, const SeeStep& see) {
@@ -87,6 +95,15 @@ inline std::set<ItemId> rests_on(const Linked& linked, const Basis& basis, const
     if (basis.inspection.known() && at != looked.end())
         for (const Target& target : at->second->targets) items.insert(target.item);
     items.erase(ItemId());
+    return items;
+}
+
+// What a new one or a new setting brings right: that, and the adjustments that the limit proves.
+inline std::set<ItemId> brought_right(const Linked& linked, const Basis& basis, const Looked& looked) {
+    std::set<ItemId> items = rests_on(linked, basis, looked);
+    if (basis.limit.known())
+        items.insert(linked.limits[basis.limit.index()].proves.begin(),
+                     linked.limits[basis.limit.index()].proves.end());
     return items;
 }
 

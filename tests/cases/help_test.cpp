@@ -306,12 +306,13 @@ TEST_CASE("what is narrowed without an axis, or lies behind what has one, is tol
     check(files, {});
     files = shop("each: side\nsteps:\n  - remove: cap\n  - inspect: inner\n  - fit: cap\n");
     files["catalogue/d.yaml"] =
-        "catalogue: d\nparts: { cover: { name: cover, each: side }, inner: { name: inner, inside: cover } }\n";
+        "catalogue: d\nparts: { cover: { name: cover, each: side }, inner: { name: inner, behind: [cover] } }\n";
     files["work/work.yaml"] =
         "procedure: work\ntitle: Work\nrevision: 1\nuses: d\neach: side\nsteps:\n  - remove: cover\n"
         "  - inspect: inner\n  - fit: cover\n";
     check(files, {"out-of-reach: the cover is off on one side: where the inner is on each, say `each: side` in its "
-                  "declaration; else add `- remove: cover` before this step"});
+                  "declaration; else add `- remove: cover` before this step; or, if it can be inspected past that, say "
+                  "in a `while` in place of `behind` which work needs the cover away"});
 }
 
 TEST_CASE("a circuit is filled up to an open plug where the catalogue says so, and proved before that goes in") {

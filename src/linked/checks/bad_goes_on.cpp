@@ -1,6 +1,7 @@
 #include "base/text.h"
 #include "linked/look_over.h"
 #include "linked/reports.h"
+#include "linked/swapped.h"
 
 #include <algorithm>
 #include <initializer_list>
@@ -154,14 +155,17 @@ bool does_something(const Linked& linked, const Steps& steps, const BadThing& ba
 
 class BadGoesOn {
 public:
-    BadGoesOn(const Linked& linked, const Procedure& procedure) : linked_(linked), procedure_(procedure) {
+    BadGoesOn(const Linked& linked, const Procedure& procedure)
+        : linked_(linked), procedure_(procedure), answered_no_(answered_with_no(procedure)) {
         each_step(procedure_, [&](const Step& step) { looked_.emplace(step.id, &step); });
         each_step(procedure_, [&](const Step& step) {
             for (const Answer& answer : step.answers)
                 if (!answer.yes) later_[answer.question].push_back(&step.steps);
         });
+        each_step(procedure_, [&](const Step& step) { find_good_already(step); });
         each_step(procedure_, [&](const Step& step) {
             if (step.kind != StepKind::again && step.kind != StepKind::decide) return;
+            if (step.kind == StepKind::again && good_already_.contains(step.id)) return;
             for (const Basis& basis : step.basis)
                 if (step.kind == StepKind::again || deals(step, basis)) dealt_.insert({basis.limit, basis.inspection});
         });
@@ -169,21 +173,23 @@ public:
 
     void judge(const Check& self, Messages& out) const {
         each_step(procedure_, [&](const Step& step) {
-            if (step.kind != StepKind::decide) return;
+            if (step.kind != StepKind::decide || stop_when_good(step) != nullptr || // told otherwise
+                righted_when_good(linked_, step, looked_, answered_no_).step != nullptr)
+                return;
             for (const Basis& basis : step.basis) {
                 const bool later = basis.inspection.known() && basis.inspection.index() > step.id.index();
                 if ((!basis.limit.known() && !basis.inspection.known()) || later) continue; // told
                 if (dealt_.contains({basis.limit, basis.inspection})) continue; // by this or another decision
                 const std::set<ItemId> items = rests_on(linked_, basis, looked_);
                 const auto item = std::find_if(items.begin(), items.end(), [&](ItemId each) {
-                    return people_rely_on(linked_.items[each.index()]);
+                    return relied_on_for(linked_, linked_.items[each.index()]) != nullptr;
                 });
                 if (item == items.end() || left_to_others(items)) continue;
                 const Item& is = linked_.items[item->index()];
                 messages::Message& message =
                     out.add(self.rule, basis.span,
                             "where the " + is.name + " is bad, nothing brings it right and the work goes on");
-                message.labels.push_back(relied_on(is));
+                message.labels.push_back(relied_on(*relied_on_for(linked_, is)));
                 message.help = "under `if-not`, `renew` or `adjust` it, `do` the procedure that does, or `stop`";
                 break;
             }
@@ -191,6 +197,19 @@ public:
     }
 
 private:
+    // A repeat on the good way, until what was good already is good: the bad one never comes there.
+    void find_good_already(const Step& decision) {
+        if (decision.kind != StepKind::decide) return;
+        each_step(decision.if_so, [&](const Step& step) {
+            const auto same = [&](const Basis& until) {
+                return std::any_of(decision.basis.begin(), decision.basis.end(), [&](const Basis& basis) {
+                    return basis.limit == until.limit && basis.inspection == until.inspection;
+                });
+            };
+            if (step.kind == StepKind::again && std::any_of(step.basis.begin(), step.basis.end(), same))
+                good_already_.insert(step.id);
+        });
+    }
     bool deals(const Step& decision, const Basis& basis) const {
         const auto look = looked_.find(basis.inspection);
         const bool washable = look != looked_.end() && may_be_washed(linked_, *look->second);
@@ -212,6 +231,8 @@ private:
     const Procedure& procedure_;
     Looked looked_;
     std::map<StepId, std::vector<const Steps*>> later_; // what is done where the answer was no
+    const std::set<StepId> answered_no_;
+    std::set<StepId> good_already_;
     std::set<std::pair<LimitId, StepId>> dealt_;
 };
 

@@ -1,5 +1,5 @@
-#include "linked/look_over.h"
 #include "linked/reports.h"
+#include "linked/swapped.h"
 
 #include <algorithm>
 #include <set>
@@ -21,7 +21,7 @@ namespace {
 // Told in other words, by the check that knows more.
 bool told_otherwise(const Linked& linked, const Step& decision, const std::set<ItemId>& items) {
     if (std::any_of(items.begin(), items.end(),
-                    [&](ItemId each) { return people_rely_on(linked.items[each.index()]); }))
+                    [&](ItemId each) { return relied_on_for(linked, linked.items[each.index()]) != nullptr; }))
         return true;
     bool told = false;
     each_step(decision.if_so, [&](const Step& step) {
@@ -34,13 +34,9 @@ bool told_otherwise(const Linked& linked, const Step& decision, const std::set<I
 void find_bad_leads_nowhere(const Linked& linked, const Check& self, Messages& out) {
     for (const Procedure& procedure : linked.procedures) {
         Looked looked;
-        std::set<StepId> answered_no;
+        const std::set<StepId> answered_no = answered_with_no(procedure);
         std::set<std::pair<LimitId, StepId>> dealt; // by a decision whose no leads somewhere
-        each_step(procedure, [&](const Step& step) {
-            looked.emplace(step.id, &step);
-            for (const Answer& answer : step.answers)
-                if (!answer.yes) answered_no.insert(answer.question);
-        });
+        each_step(procedure, [&](const Step& step) { looked.emplace(step.id, &step); });
         const auto leads = [&](const Step& step) {
             return step.kind == StepKind::again || !step.if_not.empty() || answered_no.contains(step.id);
         };
@@ -58,7 +54,9 @@ void find_bad_leads_nowhere(const Linked& linked, const Check& self, Messages& o
                 if (dealt.contains({basis.limit, basis.inspection})) return;
                 items.merge(rests_on(linked, basis, looked));
             }
-            if (items.empty() || told_otherwise(linked, step, items)) return;
+            if (items.empty() || told_otherwise(linked, step, items) ||
+                righted_when_good(linked, step, looked, answered_no).step != nullptr)
+                return;
             messages::Message& message = out.add(self.rule, step.basis.front().span,
                                                  "where the " + linked.items[items.begin()->index()].name +
                                                      " is bad, this card says nothing and the work goes on");

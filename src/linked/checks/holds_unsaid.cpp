@@ -1,3 +1,4 @@
+#include "linked/look_over.h"
 #include "linked/reports.h"
 
 #include <algorithm>
@@ -13,7 +14,7 @@ void find_holds_unsaid(const Linked& linked, const Check& self, Messages& out);
 } // namespace
 
 const Check checks::holds_unsaid = {
-    {"holds-unsaid", messages::Level::warning, "a fastener comes off with a part, and nothing says what it holds"},
+    {"holds-unsaid", messages::Level::warning, "a fastener comes off, and nothing says what it holds"},
     find_holds_unsaid};
 
 namespace {
@@ -57,6 +58,31 @@ void find_in(const Linked& linked, const Steps& steps,
     }
 }
 
+// What one step takes out, and a part that nothing holds and that comes off in it or behind it, with no other work in between: the wheel
+// behind its nuts. Of what nobody is hurt by, too little is known.
+void find_before_unheld(const Linked& linked, const Steps& steps,
+                        const std::function<void(const Target& out, const Target& off)>& tell) {
+    const auto makes_room = [](const Step& step) {
+        return step.kind == StepKind::plain || (step.kind == StepKind::verb && (step.verb == model::VerbName::remove ||
+                                                                                step.verb == model::VerbName::slacken));
+    };
+    for (std::size_t i = 0; i < steps.size(); ++i) {
+        for (const Steps* below : {&steps[i].if_so, &steps[i].if_not, &steps[i].steps, &steps[i].otherwise})
+            find_before_unheld(linked, *below, tell);
+        if (steps[i].kind != StepKind::verb || steps[i].verb != model::VerbName::remove) continue;
+        for (std::size_t next = i; next < steps.size() && makes_room(steps[next]); ++next) {
+            if (steps[next].kind != StepKind::verb || steps[next].verb != model::VerbName::remove) continue;
+            const auto off =
+                std::find_if(steps[next].targets.begin(), steps[next].targets.end(),
+                             [&](const Target& each) { return each.item.known() && !bolted(linked, each); });
+            if (off == steps[next].targets.end()) continue;
+            for (const Target& out : steps[i].targets)
+                if (bolted(linked, out)) tell(out, *off);
+            break; // what comes off further on lay behind that one
+        }
+    }
+}
+
 void find_holds_unsaid(const Linked& linked, const Check& self, Messages& out) {
     const std::unordered_set<ItemId> known = useful(linked);
     std::unordered_set<ItemId> told;
@@ -79,6 +105,21 @@ void find_holds_unsaid(const Linked& linked, const Check& self, Messages& out) {
     };
     for (const Procedure& procedure : linked.procedures)
         for (const Section& section : procedure.sections) find_in(linked, section.steps, tell);
+    const auto tell_before_unheld = [&](const Target& fastener, const Target& off) {
+        const Item& bolt = linked.items[fastener.item.index()];
+        const Item& part = linked.items[off.item.index()];
+        if (known.contains(fastener.item) || bolt.axis != part.axis) return;
+        if (part.sort != Sort::part || !part.held_by.empty() || part.part.held_by) return;
+        if ((!bolt.critical && !bears_people(part)) || !told.insert(fastener.item).second) return;
+        messages::Message& message =
+            out.add(self.rule, fastener.span, "the " + bolt.name + " holds nothing: no part names it in `held-by`",
+                    "may stay out, or go in too early, unseen");
+        message.labels.push_back({part.declared, "comes off behind it, held by nothing"});
+        message.labels.push_back({bolt.declared, "declared here"});
+        message.help = "add `held-by: [" + bolt.id + "]` to the " + part.name + ", or to what else it holds";
+    };
+    for (const Procedure& procedure : linked.procedures)
+        for (const Section& section : procedure.sections) find_before_unheld(linked, section.steps, tell_before_unheld);
 }
 
 } // namespace
