@@ -295,8 +295,11 @@ private:
     std::vector<NotReached> not_reached_;
     std::map<InstanceId, source::Span> entered_; // what a contract said of how the work begins
     Touched repaired_;                           // what a call did not find as it was promised
-    bool of_job_ = false;                        // it is the job that ends
-    const fitted::Procedure* ended_ = nullptr;   // the procedure that ends, proved by itself
+    const Row* calling_ = nullptr;               // the `do` at work
+    bool entry_unsaid_ = false;                  // what it calls was told to lack a `starts-with`
+    std::set<fitted::ProcedureIndex> wants_entry_;
+    bool of_job_ = false;                      // it is the job that ends
+    const fitted::Procedure* ended_ = nullptr; // the procedure that ends, proved by itself
     std::map<std::pair<fitted::ProcedureIndex, Binding>, Touched> touched_by_;
     std::map<fitted::ProcedureIndex, std::vector<Left>> left_alone_; // by each procedure between its own contracts
     std::vector<std::vector<Left>> left_by_card_;                    // of the sequence, as far as it was proved

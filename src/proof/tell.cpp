@@ -213,12 +213,16 @@ void Moment::ask(const Check& check, std::span<const linked::Need> wanted, const
                     break;
                 }
                 if (words.help.empty() && remedies->work_elsewhere(*this, finding, need)) break;
+                if (words.help.empty() && remedies->swap_with(*this, finding, need)) break;
                 if (words.help.empty()) remedies->before(*this, finding, need.item, bad->standing.place, need.place);
                 // A setting that nobody set, and the contract does not speak of, may come in so.
                 const bool untold = bad->standing.placed == nullptr && (entered == nullptr || !entered->contains(each));
-                if (untold && of(need.item).is.sort == linked::Sort::setting && !finding.help.starts_with("move"))
+                if (untold && of(need.item).is.sort == linked::Sort::setting && !finding.help.starts_with("move") &&
+                    !remedies->touched_before(*this, need.item)) {
+                    finding.wants_entry = true;
                     finding.help += fmt::format(", or say `starts-with: {{ {}: {} }}`", of(need.item).is.id,
                                                 place_name(need.item, need.place));
+                }
             }
             break;
         }
