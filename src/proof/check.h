@@ -44,6 +44,7 @@ struct Finding {
     // with this.
     std::vector<std::pair<const fitted::Row*, linked::ItemId>> late;
     bool of_another = false;  // another procedure was most likely meant: how this one leaves the item is not known
+    bool once = false;        // the help is done once for all sides
     bool wants_entry = false; // `starts-with` may lack it
     Answers answers;          // the way on which it is so, where it is not so on all
     // What is at fault, so that one mistake gives one message: from here on the machine takes such a standing for a hole (its place not

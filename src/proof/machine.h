@@ -125,7 +125,7 @@ private:
     std::vector<const Row*> plan(const fitted::Rows& rows, const Named& named_later);
     void walk(const fitted::Procedure& procedure, const Binding& caller);
     void walk_rows(const fitted::Rows& rows, const Binding& binding, const fitted::Procedure* top = nullptr);
-    void not_reached(const Row& row, std::string what, const fitted::Procedure* top);
+    void not_reached(const Row& row, std::string what, const fitted::Procedure* top, std::string help = {});
     void walk_row(const Row& row, const Binding& binding);
     // What a step does that could not be read is not known, and was told: nothing that is found behind it is told as well.
     void lose_sight() {
@@ -291,6 +291,7 @@ private:
         const Row* row;
         const fitted::Procedure* top; // it begins a section's list of this procedure's
         std::string what;
+        std::string help;
     };
     std::vector<NotReached> not_reached_;
     std::map<InstanceId, source::Span> entered_; // what a contract said of how the work begins

@@ -19,6 +19,7 @@ void Machine::tell() {
         if (reached_.contains(each.row)) continue;
         if (each.top != nullptr && !told.insert(each.top).second) continue;
         report_machine("unreachable", head_span(*each.row), std::move(each.what));
+        findings_.back().help = std::move(each.help);
     }
     not_reached_.clear();
     forget_unsure();

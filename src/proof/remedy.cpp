@@ -552,7 +552,7 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
 
 namespace {
 
-bool all_stand_so(const Moment& now, const fitted::Procedure& procedure) {
+bool all_stand_so(const Moment& now, const linked::Procedure& procedure) {
     return std::all_of(procedure.starts_with.begin(), procedure.starts_with.end(), [&](const linked::Entering& each) {
         if (!each.item.known() || !now.of(each.item).present || !each.has_place) return true;
         const std::vector<fitted::InstanceId> all = now.every(each.item);
@@ -570,26 +570,31 @@ const linked::Entering* named_in(const std::vector<linked::Entering>& contract, 
 
 } // namespace
 
-// The one procedure that can begin here and brings the thing from the one place to the other.
-const fitted::Procedure* Remedies::brings(const Moment& now, ItemId item, Place from, Place to) const {
-    const fitted::Procedure* found = nullptr;
-    for (const fitted::Procedure& procedure : fit_.procedures) {
+bool Remedies::does_fit(const linked::Procedure& procedure) const {
+    const auto& fits = procedure.source->fits;
+    return !fits || !fit_.vehicle.known() || fitted::meets(linked_.vehicles[fit_.vehicle.index()], fits->value);
+}
+
+// The one procedure of the shop that can begin here and brings the thing from the one place to the other.
+const linked::Procedure* Remedies::brings(const Moment& now, ItemId item, Place from, Place to) const {
+    const linked::Procedure* found = nullptr;
+    for (const linked::Procedure& procedure : linked_.procedures) {
         const linked::Entering* begins = named_in(procedure.starts_with, item);
         const linked::Entering* ends = named_in(procedure.ends_with, item);
         if ((begins != nullptr ? begins->place : 0) != from || (ends != nullptr ? ends->place : 0) != to) continue;
-        if ((begins == nullptr && ends == nullptr) || !all_stand_so(now, procedure)) continue;
+        if ((begins == nullptr && ends == nullptr) || !does_fit(procedure) || !all_stand_so(now, procedure)) continue;
         if (found != nullptr) return nullptr;
         found = &procedure;
     }
     return found;
 }
 
-const fitted::Procedure* Remedies::begins_so(const Moment& now, Place place) const {
-    const fitted::Procedure* found = nullptr;
-    for (const fitted::Procedure& procedure : fit_.procedures) {
+const linked::Procedure* Remedies::begins_so(const Moment& now, Place place) const {
+    const linked::Procedure* found = nullptr;
+    for (const linked::Procedure& procedure : linked_.procedures) {
         const linked::Entering* begins = named_in(procedure.starts_with, now.item);
-        if (begins == nullptr || begins->place != place || procedure.source->source->id.value == now.begins) continue;
-        if (!all_stand_so(now, procedure)) continue;
+        if (begins == nullptr || begins->place != place || procedure.source->id.value == now.begins) continue;
+        if (!does_fit(procedure) || !all_stand_so(now, procedure)) continue;
         if (found != nullptr) return nullptr;
         found = &procedure;
     }
@@ -600,9 +605,9 @@ const fitted::Procedure* Remedies::begins_so(const Moment& now, Place place) con
 bool Remedies::call_before(const Moment& now, Finding& finding, ItemId item, Place from, Place to) {
     const fitted::Procedure* mine = now.row != nullptr ? procedure_of(*now.row) : nullptr;
     if (mine == nullptr || now.of(item).is.sort != linked::Sort::setting) return false;
-    const fitted::Procedure* called = brings(now, item, from, to);
-    if (called == nullptr || called == mine) return false;
-    const std::string text = fmt::format("- do: {}", called->source->source->id.value);
+    const linked::Procedure* called = brings(now, item, from, to);
+    if (called == nullptr || called == mine->source) return false;
+    const std::string text = fmt::format("- do: {}", called->source->id.value);
     const Row* outer = index_of(*mine).paths.at(now.row).front().row;
     const fitted::Section* before = nullptr;
     for (const fitted::Section& section : mine->sections) {
@@ -612,7 +617,7 @@ bool Remedies::call_before(const Moment& now, Finding& finding, ItemId item, Pla
             before = &section;
             continue;
         }
-        if (!section.bound || called->axis.known()) break;
+        if (!section.bound || called->each.known()) break;
         if (before == nullptr || before->bound || before->rows.empty() || before->rows.back().step == nullptr) {
             finding.help = fmt::format("add `{}` before this section, in one with `once: true`", text);
             return true;
@@ -621,6 +626,7 @@ bool Remedies::call_before(const Moment& now, Finding& finding, ItemId item, Pla
         finding.help = fmt::format("add `{}` after {}, in the section before this one", text, says(last));
         finding.more.push_back({head_span(last), "add it after this"});
         finding.mends.push_back({last.step->source->span, text, messages::Puts::entries_after});
+        finding.once = true;
         return true;
     }
     add_before(now, finding, {text}, item, now.row);
@@ -656,11 +662,13 @@ void Remedies::bring_before_call(const Moment& now, Finding& finding, const Stan
             finding.help += fmt::format(", or say `starts-with: {{ {}: {} }}`", now.it().is.id,
                                         now.place_name(now.item, now.wanted_place));
     }
-    const fitted::Procedure* meant = begins_so(now, standing.place);
-    if (meant == nullptr || meant == procedure_of(*now.call)) return;
-    finding.help =
-        fmt::format("did you mean `do: {}`? it begins with the {} {}; else {}", meant->source->source->id.value,
-                    now.name(now.item), now.place_name(now.item, standing.place), finding.help);
+    const linked::Procedure* meant = begins_so(now, standing.place);
+    const fitted::Procedure* mine = procedure_of(*now.call);
+    if (meant == nullptr || mine == nullptr || meant == mine->source) return;
+    const std::string& name = meant->source->id.value;
+    const bool same = finding.help.starts_with(fmt::format("add `- do: {}`", name));
+    finding.help = fmt::format("did you mean `do: {}`? it begins with the {} {}{}", name, now.name(now.item),
+                               now.place_name(now.item, standing.place), same ? "" : "; else " + finding.help);
     finding.mends.clear();
     finding.of_another = true;
 }
@@ -975,6 +983,18 @@ void Remedies::prove_before(const Moment& now, Finding& finding, ItemId circuit,
     add_before(now, finding, steps, circuit);
 }
 
+const Row* Remedies::narrowed_on(const fitted::Rows& rows, ItemId item, Place place) const {
+    const Row* found = nullptr;
+    each_row(rows, [&](const Row& row) {
+        if (row.kind != fitted::RowKind::verb) return;
+        for (const fitted::Target& target : row.targets)
+            if (target.item == item && (!target.values.empty() || !row.only.empty()) &&
+                brought_to(row, fit_.items[item.index()].is, target.place) == place)
+                found = &row;
+    });
+    return found;
+}
+
 std::string Remedies::agree(const Row& question, ItemId item, const Standing& yes, const Standing& no) {
     const linked::Item& is = fit_.items[item.index()].is;
     const auto on = [](const fitted::Rows& way, const Standing& s) {
@@ -989,6 +1009,9 @@ std::string Remedies::agree(const Row& question, ItemId item, const Standing& ye
                                : "; work for one answer alone can follow later, under `if-answered`");
     const Standing& done = by_yes ? yes : no;
     const Standing& left = by_yes ? no : yes;
+    // What would bring it back on this way leaves this side out.
+    if (const Row* narrow = narrowed_on(by_yes ? question.if_so : question.if_not, item, left.place); narrow != nullptr)
+        return fmt::format("let the `only` of {} take in {{values}}, or take it out", says(*narrow));
     const std::string_view here = by_yes ? "if-so" : "if-not";
     const std::string there =
         fmt::format("where the answer is {}, {} `{}`", by_yes ? "no" : "yes",
@@ -1334,9 +1357,7 @@ void Remedies::ask_for_procedure(const Moment& now, Finding& finding, const Stan
                                       : begins->has_place && begins->place == standing.place &&
                                             (!named || (ends->has_place && ends->place == now.wanted_place));
         if (!mends) continue;
-        if (procedure.source->fits && fit_.vehicle.known() &&
-            !fitted::meets(linked_.vehicles[fit_.vehicle.index()], procedure.source->fits->value))
-            continue;
+        if (!does_fit(procedure)) continue;
         const std::ptrdiff_t takes = takes_over(procedure);
         if (takes < most) continue;
         if (takes > most) choice.clear();

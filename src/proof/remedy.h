@@ -49,6 +49,8 @@ public:
     bool finish_first(const Moment& now, Finding& finding, const std::vector<linked::ItemId>& items);
     // Help for a proof that is missing before this step, where it can be done.
     void prove_before(const Moment& now, Finding& finding, linked::ItemId circuit, model::Debt debt);
+    // A step among those that brings it there, and is for some values of the axis alone.
+    const fitted::Row* narrowed_on(const fitted::Rows& rows, linked::ItemId item, linked::Place place) const;
     // Help where the two ways of a question leave a thing in two places.
     std::string agree(const fitted::Row& question, linked::ItemId item, const Standing& yes, const Standing& no);
     // Help for a step that wants others before it, in words of the language, of an item.
@@ -101,10 +103,11 @@ private:
     bool brought_within(const fitted::Procedure& procedure, const fitted::Row& repeat, linked::ItemId item);
     const fitted::Row* set_in_a_round(const Moment& now, const Index& index, const std::optional<Touch>& freed,
                                       const fitted::Row* cause) const;
-    const fitted::Procedure* begins_so(const Moment& now, linked::Place place) const;
+    const linked::Procedure* begins_so(const Moment& now, linked::Place place) const;
     bool turned_between(const fitted::Procedure& procedure, const fitted::Row& first, const fitted::Row& second,
                         linked::ItemId item) const;
-    const fitted::Procedure* brings(const Moment& now, linked::ItemId item, linked::Place from, linked::Place to) const;
+    bool does_fit(const linked::Procedure& procedure) const;
+    const linked::Procedure* brings(const Moment& now, linked::ItemId item, linked::Place from, linked::Place to) const;
     bool call_before(const Moment& now, Finding& finding, linked::ItemId item, linked::Place from, linked::Place to);
     bool decides_by(const fitted::Procedure& procedure, const fitted::Row* after, const fitted::Row* before,
                     linked::LimitId limit) const;

@@ -464,7 +464,7 @@ void tell(const fitted::Fit& fit, const linked::Linked& linked, const std::vecto
         message.help = filled(message.help, "{before}", before_this(finding.answers, asked));
         message.help = filled(message.help, "{values}", values.empty() ? "this" : values);
         // What is missing on some side, or on some way, is more than a step.
-        if (!finding.mends.empty() && only.empty() && finding.answers.empty())
+        if (!finding.mends.empty() && (only.empty() || finding.once) && finding.answers.empty())
             message.fixes.push_back({title_of(finding.mends), finding.mends, true});
         // What one step mends is one mistake, whatever the vehicle calls the thing and however many sides it has.
         if (!finding.help.empty() && finding.item.known())
