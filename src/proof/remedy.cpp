@@ -791,7 +791,51 @@ bool Remedies::turned_between(const fitted::Procedure& procedure, const Row& fir
     return turned;
 }
 
+bool Remedies::worked_side_by_side(const Moment& now, Finding& finding, ItemId item, const Standing& standing) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr || standing.placed == nullptr || now.of(item).is.sort != linked::Sort::setting)
+        return false;
+    if (!procedure->axis.known() || now.of(item).is.axis.known()) return false;
+    const Index& index = index_of(*procedure);
+    const auto here = index.paths.find(now.row);
+    const auto there = index.paths.find(standing.placed);
+    const auto its = index.touches.find(item);
+    if (here == index.paths.end() || there == index.paths.end() || its == index.touches.end()) return false;
+    // The step that set it is this one, or one further down of the same section: it was set on the side before.
+    const Row* outer = here->second.front().row;
+    const Row* later = there->second.front().row;
+    if (outer->kind == fitted::RowKind::repeat) return false;
+    for (const fitted::Section& section : procedure->sections) {
+        const auto holds_it = [&](const Row* r) {
+            return std::any_of(section.rows.begin(), section.rows.end(), [&](const Row& each) { return &each == r; });
+        };
+        if (!section.bound || !holds_it(outer) || !holds_it(later) || later < outer) continue;
+        if (later == outer && standing.placed != now.row) return false;
+        const bool named = section.source != nullptr && section.source->source != nullptr;
+        finding.help =
+            named ? "this section is worked side by side, and sets what is there once: add `once: true` to it, "
+                    "or set it back before the other side begins"
+                  : "these steps are worked side by side, and set what is there once: begin them with "
+                    "`- section: …` and `once: true`, or set it back before the other side begins";
+        finding.mends.clear();
+        if (named) finding.more.push_back({section.source->source->section->span, "worked side by side"});
+        // Whatever else it sets is not where it would be.
+        for (const auto& [which, touches] : index.touches) {
+            if (now.of(which).is.sort != linked::Sort::setting || now.of(which).is.axis.known()) continue;
+            if (std::none_of(touches.begin(), touches.end(),
+                             [&](const Touch& each) { return each.brings && holds_it(each.path->front().row); }))
+                continue;
+            for (const fitted::InstanceId at : now.every(which))
+                if (const auto stands = now.some(at, [](const Standing& s) { return s.place_known(); }); stands)
+                    finding.blamed.emplace_back(at, stands->standing);
+        }
+        return true;
+    }
+    return false;
+}
+
 void Remedies::set_already(const Moment& now, Finding& finding, const Standing& standing) {
+    if (worked_side_by_side(now, finding, now.item, standing)) return;
     const linked::Item& is = now.it().is;
     const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
     finding.help = "leave this step out: it is so already";

@@ -43,6 +43,8 @@ public:
     void bring_before_call(const Moment& now, Finding& finding, const Standing& standing);
     // Does a row of the procedure before this one have to do with it, or ask how it stands?
     bool touched_before(const Moment& now, linked::ItemId item);
+    // Help for a section that sets what is there once, and is worked on each side: the first side leaves it as the second may not find it.
+    bool worked_side_by_side(const Moment& now, Finding& finding, linked::ItemId item, const Standing& standing);
     // Help for a setting that is set to what it is already.
     void set_already(const Moment& now, Finding& finding, const Standing& standing);
     // Help for a part that goes on before what it shuts in is finished, where all of that follows further down.

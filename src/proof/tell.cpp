@@ -208,6 +208,7 @@ void Moment::ask(const Check& check, std::span<const linked::Need> wanted, const
             } else {
                 blame(finding, each, bad->standing);
                 finding.help = words.help;
+                if (remedies->worked_side_by_side(*this, finding, need.item, bad->standing)) break;
                 if (words.slackens) {
                     remedies->slacken_earlier(*this, finding, need, bad->standing);
                     break;

@@ -15,8 +15,11 @@ std::string in_that_unit(const LimitPart& one, const LimitPart& two) {
     if (gauge.key != "`reads-to`" || !other.figure.ends_with(unit)) return {};
     std::string meant =
         other.figure.substr(0, other.figure.size() - unit.size()) + std::string(units::plural(gauge.unit));
+    // As it is typed, not as it is printed.
     constexpr std::string_view dash = "–";
+    constexpr std::string_view no_break = "\u00A0";
     if (const std::size_t at = meant.find(dash); at != std::string::npos) meant.replace(at, dash.size(), "..");
+    if (const std::size_t at = meant.find(no_break); at != std::string::npos) meant.replace(at, no_break.size(), " ");
     return "; did you mean `" + meant + "`?";
 }
 

@@ -32,6 +32,8 @@ void report_unknown_name(Messages& out, Span at, const std::string& name, std::s
         message.labels.front().text = "nothing here has a name like this";
         const bool file = noun == "procedure" || noun == "vehicle" || noun == "catalogue" || noun == "job";
         const std::string is = "there is " + base::join_and(others) + "; write the whole name, or ";
+        // One entry mends all of them.
+        if (!file && others.empty() && where.empty()) message.cause = std::string(noun) + " " + name;
         if (file)
             message.help = others.empty() ? "write the file `" + name + ".yaml` for it, or correct the name"
                                           : is + "write the file `" + name + ".yaml`";
