@@ -297,8 +297,9 @@ private:
     std::map<InstanceId, source::Span> entered_; // what a contract said of how the work begins
     Touched repaired_;                           // what a call did not find as it was promised
     const Row* calling_ = nullptr;               // the `do` at work
-    bool entry_unsaid_ = false;                  // what it calls was told to lack a `starts-with`
-    std::set<fitted::ProcedureIndex> wants_entry_;
+    // Settings that a procedure works with as if it began elsewhere than it says: of each without a `starts-with`, and of what is called just now.
+    std::map<fitted::ProcedureIndex, std::set<ItemId>> wants_entry_;
+    std::set<ItemId> entry_unsaid_;
     bool of_job_ = false;                      // it is the job that ends
     const fitted::Procedure* ended_ = nullptr; // the procedure that ends, proved by itself
     std::map<std::pair<fitted::ProcedureIndex, Binding>, Touched> touched_by_;

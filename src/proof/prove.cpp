@@ -39,7 +39,9 @@ void Machine::call_walk(fitted::ProcedureIndex index, const Binding& binding, so
     const Touched touched = touched_by(index, binding);
     // What a call breaks is told at each call, whatever was walked before; but not what comes of a `starts-with` that was told to be missing.
     const std::size_t found_before = findings_.size();
-    const bool unsaid = std::exchange(entry_unsaid_, wants_entry_.contains(index));
+    const auto lacking = wants_entry_.find(index);
+    const auto unsaid =
+        std::exchange(entry_unsaid_, lacking == wants_entry_.end() ? std::set<ItemId>() : lacking->second);
     ends(procedure.starts_with, binding, touched, at, procedure.source->source->id.value);
     entry_unsaid_ = unsaid;
     std::set<ItemId> not_known;
@@ -93,9 +95,9 @@ const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const 
     forget_old_readings(found_before);
     if (binding.value == no_value) left_alone_[index] = unfinished();
     ended_ = nullptr;
-    if (!procedure.source->source->starts_with &&
-        std::any_of(findings_.begin(), findings_.end(), [](const Finding& each) { return each.wants_entry; }))
-        wants_entry_.insert(index);
+    if (!procedure.source->source->starts_with)
+        for (const Finding& each : findings_)
+            if (each.wants_entry) wants_entry_[index].insert(each.item);
     if (sight_) unsure_.insert(index);
     forget_unsure();
     findings_ = std::move(findings);
@@ -139,7 +141,7 @@ void Machine::judge_end(InstanceId at, const linked::Entering* entering, source:
     for (const Check* check : at_end_) check->judge(now, *check);
     take_blame(before);
     if (findings_.size() == before || begins.empty()) return;
-    if (entry_unsaid_ && entering == nullptr) findings_.resize(before);
+    if (entry_unsaid_.contains(item) && entering == nullptr) findings_.resize(before);
     // Told once: what follows takes the promise as kept.
     Standing standing = at_rest(at);
     if (entering != nullptr && entering->has_place) standing.place = entering->place;

@@ -220,7 +220,7 @@ void Moment::ask(const Check& check, std::span<const linked::Need> wanted, const
                 const bool untold = bad->standing.placed == nullptr && (entered == nullptr || !entered->contains(each));
                 if (untold && of(need.item).is.sort == linked::Sort::setting && !finding.help.starts_with("move") &&
                     !remedies->touched_before(*this, need.item)) {
-                    finding.wants_entry = true;
+                    finding.wants_entry = it().is.sort == linked::Sort::setting;
                     finding.help += fmt::format(", or say `starts-with: {{ {}: {} }}`", of(need.item).is.id,
                                                 place_name(need.item, need.place));
                 }

@@ -1,5 +1,6 @@
 // One mistake in a shop that is right: it gives one message, whose help leads back to the shop as it was, or to another that is right.
 #include "cases/pipeline.h"
+#include "driver/mend.h"
 #include "driver/pipeline.h"
 #include "messages/message.h"
 
@@ -314,4 +315,20 @@ TEST_CASE("how it is written") {
     check({{"catalogue/yard.yaml", "tools:\n  toe-bar: toe bar\n", ""}},
           {"unknown-name: add `toe-bar: toe bar` to the `tools` of a catalogue, or correct the name; the same "
            "at 1 more place"});
+}
+
+TEST_CASE("what a machine may try leads to a shop that is right") {
+    const std::vector<Change> mistakes{{of_boots, "  - fit: shaft\n", ""},
+                                       {of_boots, "  - fit: boot\n", ""},
+                                       {of_boots, "  - clean: lower-bolt\n    with: solvent\n", ""},
+                                       {of_boots, "  - move: { knuckle: swung }\n", ""},
+                                       {of_boots, "  - do: up\n", ""},
+                                       {of_boots, "  - set: { chocks: chocked }\n", ""}};
+    for (const Change& mistake : mistakes) {
+        CAPTURE(mistake.from);
+        const driver::Mended mended = driver::mend(with({mistake}), {});
+        CHECK(mended.tried == 1);
+        CHECK(errors(mended.files).empty());
+        CHECK(mended.files.at(of_boots).find(mistake.from) != std::string::npos);
+    }
 }
