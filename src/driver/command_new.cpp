@@ -65,6 +65,8 @@ int start_new(const NewArguments& arguments, const Global& global, Terminal& ter
     std::string root;
     std::string below;
     if (*kind == model::Kind::shop) {
+        if (!above.empty() && !global.shop.empty())
+            return usage_error(terminal, fmt::format("`--shop` says where it goes: give the name `{}` alone", name));
         root = global.shop.empty() ? above + name : global.shop;
         below = "shop.yaml";
     } else {

@@ -562,7 +562,7 @@ bool all_stand_so(const Moment& now, const linked::Procedure& procedure) {
     });
 }
 
-const linked::Entering* named_in(const std::vector<linked::Entering>& contract, ItemId item) {
+const linked::Entering* entering_of(const std::vector<linked::Entering>& contract, ItemId item) {
     const auto found =
         std::find_if(contract.begin(), contract.end(), [&](const auto& e) { return e.item == item && e.has_place; });
     return found == contract.end() ? nullptr : &*found;
@@ -579,8 +579,8 @@ bool Remedies::does_fit(const linked::Procedure& procedure) const {
 const linked::Procedure* Remedies::brings(const Moment& now, ItemId item, Place from, Place to) const {
     const linked::Procedure* found = nullptr;
     for (const linked::Procedure& procedure : linked_.procedures) {
-        const linked::Entering* begins = named_in(procedure.starts_with, item);
-        const linked::Entering* ends = named_in(procedure.ends_with, item);
+        const linked::Entering* begins = entering_of(procedure.starts_with, item);
+        const linked::Entering* ends = entering_of(procedure.ends_with, item);
         if ((begins != nullptr ? begins->place : 0) != from || (ends != nullptr ? ends->place : 0) != to) continue;
         if ((begins == nullptr && ends == nullptr) || !does_fit(procedure) || !all_stand_so(now, procedure)) continue;
         if (found != nullptr) return nullptr;
@@ -592,7 +592,7 @@ const linked::Procedure* Remedies::brings(const Moment& now, ItemId item, Place 
 const linked::Procedure* Remedies::begins_so(const Moment& now, Place place) const {
     const linked::Procedure* found = nullptr;
     for (const linked::Procedure& procedure : linked_.procedures) {
-        const linked::Entering* begins = named_in(procedure.starts_with, now.item);
+        const linked::Entering* begins = entering_of(procedure.starts_with, now.item);
         if (begins == nullptr || begins->place != place || procedure.source->id.value == now.begins) continue;
         if (!does_fit(procedure) || !all_stand_so(now, procedure)) continue;
         if (found != nullptr) return nullptr;
