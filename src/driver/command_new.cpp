@@ -42,6 +42,15 @@ int start_new(const NewArguments& arguments, const Global& global, Terminal& ter
     } else if (*kind == model::Kind::procedure) {
         folder = "general";
     }
+    // A shop starts where one says, in a folder that has its name.
+    std::string above;
+    if (*kind == model::Kind::shop) {
+        while (name.size() > 1 && name.ends_with('/')) name.pop_back();
+        if (const std::size_t slash = name.rfind('/'); slash != std::string::npos) {
+            above = name.substr(0, slash + 1);
+            name = name.substr(slash + 1);
+        }
+    }
     if (name.ends_with(".yaml")) name.resize(name.size() - 5);
     for (const std::string_view part : base::split(folder, '/'))
         if (!folder.empty() && !base::is_kebab_case(part))
@@ -56,7 +65,9 @@ int start_new(const NewArguments& arguments, const Global& global, Terminal& ter
     std::string root;
     std::string below;
     if (*kind == model::Kind::shop) {
-        root = global.shop.empty() ? name : global.shop;
+        if (!above.empty() && !global.shop.empty())
+            return usage_error(terminal, fmt::format("`--shop` says where it goes: give the name `{}` alone", name));
+        root = global.shop.empty() ? above + name : global.shop;
         below = "shop.yaml";
     } else {
         root = global.shop;

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <map>
 #include <optional>
+#include <set>
 #include <tuple>
 
 namespace benchleaf::messages {
@@ -87,6 +88,8 @@ void Messages::sort_and_unite(const source::Sources& sources) {
     std::vector<Message> kept;
     kept.reserve(all_.size());
     std::map<std::pair<const Rule*, std::string>, std::size_t> by_cause;
+    std::set<std::tuple<const Message*, std::size_t, std::uint32_t, std::uint32_t>>
+        listed; // where else a kept one is at
     for (Message& each : all_) {
         Message* same = !kept.empty() && key(kept.back()) == key(each) ? &kept.back() : nullptr;
         if (!each.cause.empty()) {
@@ -95,13 +98,15 @@ void Messages::sort_and_unite(const source::Sources& sources) {
             if (!fresh) same = &kept[found->second];
         }
         if (same == nullptr) {
+            for (const source::Span also : each.also)
+                listed.emplace(kept.data() + kept.size(), also.file.index(), also.begin, also.end);
             kept.push_back(std::move(each));
             continue;
         }
         each.also.push_back(at(each));
         for (const source::Span also : each.also)
-            if (!(also == at(*same)) && std::find(same->also.begin(), same->also.end(), also) == same->also.end() &&
-                !each.cause.empty())
+            if (!(also == at(*same)) && !each.cause.empty() &&
+                listed.emplace(same, also.file.index(), also.begin, also.end).second)
                 same->also.push_back(also);
     }
     all_ = std::move(kept);

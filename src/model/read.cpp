@@ -825,7 +825,29 @@ private:
         NodeId value;
     };
 
+    static bool of_a_repeat(std::string_view key) {
+        const Table& table = table_of<Again>();
+        return table.find(key) != nullptr && table_of<Step>().find(key) == nullptr;
+    }
+    // `again:` with nothing after it, and its keys beside it: one mistake, told as one.
+    bool again_not_set_in(NodeId map) {
+        NodeId again;
+        NodeId beside;
+        pairs(map, [&](NodeId key, NodeId value) {
+            if (kind(key) != SyntaxKind::scalar) return;
+            if (text(key) == "again" && kind(value) == SyntaxKind::empty) again = key;
+            if (!beside.known() && of_a_repeat(text(key))) beside = key;
+        });
+        if (!again.known() || !beside.known()) return false;
+        found::not_set_in(*out_, span(again), span(beside), "again");
+        return true;
+    }
+
     void step_of_map(NodeId map, Step& into) {
+        if (again_not_set_in(map)) {
+            into.hole = true;
+            return;
+        }
         const Table& table = table_of<Step>();
         bool unknown = false;
         bool torque = false;

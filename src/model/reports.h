@@ -64,6 +64,8 @@ void bad_name(Messages& out, Span at, std::string_view text);
 // Between names in a list; or a dash, where they stand on lines of their own.
 void comma_missing(Messages& out, Span at, std::string_view text, bool over_lines);
 void wrong_form(Messages& out, Span at, std::string_view stands, const Expected& expected);
+// The keys that go into what `word` begins stand beside it.
+void not_set_in(Messages& out, Span key, Span first, std::string_view word);
 void empty_value(Messages& out, const Expected& expected);
 void unknown_word(Messages& out, Span at, std::string_view text, std::string_view key,
                   std::span<const std::string_view> words);

@@ -43,7 +43,10 @@ struct Finding {
     // Steps that are told to stand too late, with what they are done to (nothing: to whatever): what is wrong with them where they stand is told
     // with this.
     std::vector<std::pair<const fitted::Row*, linked::ItemId>> late;
-    Answers answers; // the way on which it is so, where it is not so on all
+    bool of_another = false;  // another procedure was most likely meant: how this one leaves the item is not known
+    bool once = false;        // the help is done once for all sides
+    bool wants_entry = false; // `starts-with` may lack it
+    Answers answers;          // the way on which it is so, where it is not so on all
     // What is at fault, so that one mistake gives one message: from here on the machine takes such a standing for a hole (its place not
     // known, or the debts told no longer owed) and later checks step over it.
     std::vector<std::pair<fitted::InstanceId, Standing>> blamed;
@@ -81,6 +84,7 @@ public:
     bool contracted = false;
     // Where a procedure is called: its name, and the item in its `starts-with`, if it is there. `span` is then that of the call.
     std::string_view begins;
+    const fitted::Row* call = nullptr;        // the step that calls it
     bool whole = true;                        // at an end: it was worked on every value of its axis
     bool of_job = false;                      // at an end: it is a job that ends
     const fitted::Procedure* ended = nullptr; // or this procedure

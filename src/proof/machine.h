@@ -125,7 +125,7 @@ private:
     std::vector<const Row*> plan(const fitted::Rows& rows, const Named& named_later);
     void walk(const fitted::Procedure& procedure, const Binding& caller);
     void walk_rows(const fitted::Rows& rows, const Binding& binding, const fitted::Procedure* top = nullptr);
-    void not_reached(const Row& row, std::string what, const fitted::Procedure* top);
+    void not_reached(const Row& row, std::string what, const fitted::Procedure* top, std::string help = {});
     void walk_row(const Row& row, const Binding& binding);
     // What a step does that could not be read is not known, and was told: nothing that is found behind it is told as well.
     void lose_sight() {
@@ -291,12 +291,17 @@ private:
         const Row* row;
         const fitted::Procedure* top; // it begins a section's list of this procedure's
         std::string what;
+        std::string help;
     };
     std::vector<NotReached> not_reached_;
     std::map<InstanceId, source::Span> entered_; // what a contract said of how the work begins
     Touched repaired_;                           // what a call did not find as it was promised
-    bool of_job_ = false;                        // it is the job that ends
-    const fitted::Procedure* ended_ = nullptr;   // the procedure that ends, proved by itself
+    const Row* calling_ = nullptr;               // the `do` at work
+    // Settings that a procedure works with as if it began elsewhere than it says: of each without a `starts-with`, and of what is called just now.
+    std::map<fitted::ProcedureIndex, std::set<ItemId>> wants_entry_;
+    std::set<ItemId> entry_unsaid_;
+    bool of_job_ = false;                      // it is the job that ends
+    const fitted::Procedure* ended_ = nullptr; // the procedure that ends, proved by itself
     std::map<std::pair<fitted::ProcedureIndex, Binding>, Touched> touched_by_;
     std::map<fitted::ProcedureIndex, std::vector<Left>> left_alone_; // by each procedure between its own contracts
     std::vector<std::vector<Left>> left_by_card_;                    // of the sequence, as far as it was proved

@@ -19,6 +19,7 @@ void Machine::tell() {
         if (reached_.contains(each.row)) continue;
         if (each.top != nullptr && !told.insert(each.top).second) continue;
         report_machine("unreachable", head_span(*each.row), std::move(each.what));
+        findings_.back().help = std::move(each.help);
     }
     not_reached_.clear();
     forget_unsure();
@@ -28,14 +29,24 @@ void Machine::tell() {
 void Machine::call(const Row& row, const Binding& binding) {
     if (!row.calls.known()) return;
     const source::Span at = row.targets.empty() ? head_span(row) : row.targets.front().span;
+    const Row* outer = std::exchange(calling_, &row);
     call_walk(row.calls, binding, at);
+    calling_ = outer;
 }
 
 void Machine::call_walk(fitted::ProcedureIndex index, const Binding& binding, source::Span at) {
     const fitted::Procedure& procedure = fit_.procedures[index.index()];
     const Touched touched = touched_by(index, binding);
-    // What a call breaks is told at each call, whatever was walked before.
+    // What a call breaks is told at each call, whatever was walked before; but not what comes of a `starts-with` that was told to be missing.
+    const std::size_t found_before = findings_.size();
+    const auto lacking = wants_entry_.find(index);
+    const auto unsaid =
+        std::exchange(entry_unsaid_, lacking == wants_entry_.end() ? std::set<ItemId>() : lacking->second);
     ends(procedure.starts_with, binding, touched, at, procedure.source->source->id.value);
+    entry_unsaid_ = unsaid;
+    std::set<ItemId> not_known;
+    for (std::size_t i = found_before; i < findings_.size(); ++i)
+        if (findings_[i].of_another) not_known.insert(findings_[i].item);
     if (unsure_.contains(index)) lose_sight();
     remembered({&procedure, binding.axis, binding.value}, [&] {
         auto live = std::exchange(live_, {});
@@ -44,6 +55,13 @@ void Machine::call_walk(fitted::ProcedureIndex index, const Binding& binding, so
         live_ = std::move(live);
         asked_keys_ = std::move(keys);
     });
+    for (const ItemId item : not_known)
+        for (const InstanceId each : instances(item, {}, nullptr))
+            change(each, [](const Standing& before) {
+                Standing after = before;
+                after.place = unknown_place;
+                return after;
+            });
 }
 
 // What a procedure touches: found by proving it alone, between its own contracts.
@@ -77,6 +95,9 @@ const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const 
     forget_old_readings(found_before);
     if (binding.value == no_value) left_alone_[index] = unfinished();
     ended_ = nullptr;
+    if (!procedure.source->source->starts_with)
+        for (const Finding& each : findings_)
+            if (each.wants_entry) wants_entry_[index].insert(each.item);
     if (sight_) unsure_.insert(index);
     forget_unsure();
     findings_ = std::move(findings);
@@ -99,6 +120,7 @@ void Machine::judge_end(InstanceId at, const linked::Entering* entering, source:
     const ItemId item = fit_.instances[at.index()].item;
     Moment now = moment_at(item, at, where);
     now.begins = begins;
+    if (!begins.empty()) now.call = calling_;
     now.of_job = of_job_;
     now.whole = whole;
     now.ended = ended_;
@@ -119,6 +141,7 @@ void Machine::judge_end(InstanceId at, const linked::Entering* entering, source:
     for (const Check* check : at_end_) check->judge(now, *check);
     take_blame(before);
     if (findings_.size() == before || begins.empty()) return;
+    if (entry_unsaid_.contains(item) && entering == nullptr) findings_.resize(before);
     // Told once: what follows takes the promise as kept.
     Standing standing = at_rest(at);
     if (entering != nullptr && entering->has_place) standing.place = entering->place;

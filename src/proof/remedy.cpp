@@ -411,11 +411,12 @@ std::vector<std::pair<ItemId, Move>> moves_with_holders(const Moment& now, ItemI
     std::vector<std::pair<ItemId, Move>> all;
     for (Move& move : moves_between(is, from, to)) all.emplace_back(item, std::move(move));
     const auto off = static_cast<Place>(is.places.size() - 1);
-    const bool comes_off = to == off && from != off;
+    const bool comes_away = is.sort == linked::Sort::part && from == 0 && to != 0 && to != off;
+    const bool comes_off = (to == off && from != off) || comes_away;
     const bool goes_on = to == 0 && from == off;
     if (is.sort != linked::Sort::part || (!comes_off && !goes_on)) return all;
     std::vector<std::pair<ItemId, Move>> holders;
-    for (const ItemId holder : is.held_by) {
+    for (const ItemId holder : comes_away ? is.places[to].frees : is.held_by) {
         if (!holder.known() || !now.of(holder).present || holder == now.item) continue;
         const linked::Item& held = now.of(holder).is;
         const auto out = static_cast<Place>(held.places.size() - 1);
@@ -436,6 +437,24 @@ std::vector<std::pair<ItemId, Move>> moves_with_holders(const Moment& now, ItemI
 }
 
 } // namespace
+
+// A part that is moved back further down, and does not come off before, was meant to be moved away: to that place.
+std::optional<Place> Remedies::moved_away(const Moment& now, ItemId part) {
+    const linked::Item& is = now.of(part).is;
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (is.sort != linked::Sort::part || is.places.size() != 3 || procedure == nullptr) return std::nullopt;
+    const Index& index = index_of(*procedure);
+    const auto own = index.touches.find(now.item);
+    const auto its = index.touches.find(part);
+    if (own == index.touches.end() || its == index.touches.end()) return std::nullopt;
+    const auto here = std::find_if(own->second.begin(), own->second.end(),
+                                   [&](const Touch& each) { return each.path->back().row == now.row; });
+    const auto next = std::find_if(its->second.begin(), its->second.end(), [&](const Touch& each) {
+        return here != own->second.end() && each.order > here->order && each.brings;
+    });
+    if (next == its->second.end() || next->verb != VerbName::move || next->brings != Place{0}) return std::nullopt;
+    return Place{1};
+}
 
 void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place from, Place to) {
     const Row* row = now.row;
@@ -502,9 +521,19 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
             if (!next.empty()) next.pop_back();
         }
     }
+    const linked::Item& brought = now.of(item).is;
+    const bool goes_on = brought.sort == linked::Sort::part && from + 1U == brought.places.size() && to == 0;
     for (const auto& [which, move] : moves) {
         std::string text = step(move.verb, move.what);
         std::vector<const Touch*>& next = next_of(which);
+        // What holds it may go in further down, where that can still be reached and nothing asks for it before.
+        const std::vector<ItemId>& shut = now.it().is.covers;
+        const bool may_follow = goes_on && which != item && now.it().is.sort != linked::Sort::setting &&
+                                std::find(shut.begin(), shut.end(), which) == shut.end();
+        if (may_follow && !next.empty() && next.back()->verb == move.verb && next.back()->brings == move.to) {
+            next.pop_back();
+            continue;
+        }
         if (ladder_late && !next.empty() && next.back()->verb == move.verb && next.back()->brings == move.to) {
             finding.more.push_back({target_span(*next.back()->path->back().row, which), "stands too late"});
             finding.late.emplace_back(next.back()->path->back().row, which);
@@ -514,10 +543,134 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
             missing.push_back(std::move(text));
         }
     }
+    if (late.empty() && row == now.row && call_before(now, finding, item, from, to)) return;
     if (late.empty()) return add_before(now, finding, missing, item, row);
     finding.help = "move " + quoted(late);
     if (!missing.empty()) finding.help += " and add " + quoted(missing);
     finding.help += row == now.row ? " {before}" : " before " + says(*row);
+}
+
+namespace {
+
+bool all_stand_so(const Moment& now, const linked::Procedure& procedure) {
+    return std::all_of(procedure.starts_with.begin(), procedure.starts_with.end(), [&](const linked::Entering& each) {
+        if (!each.item.known() || !now.of(each.item).present || !each.has_place) return true;
+        const std::vector<fitted::InstanceId> all = now.every(each.item);
+        return std::none_of(all.begin(), all.end(), [&](fitted::InstanceId at) {
+            return now.some(at, [&](const Standing& s) { return !s.in(each.place); }).has_value();
+        });
+    });
+}
+
+const linked::Entering* entering_of(const std::vector<linked::Entering>& contract, ItemId item) {
+    const auto found =
+        std::find_if(contract.begin(), contract.end(), [&](const auto& e) { return e.item == item && e.has_place; });
+    return found == contract.end() ? nullptr : &*found;
+}
+
+} // namespace
+
+bool Remedies::does_fit(const linked::Procedure& procedure) const {
+    const auto& fits = procedure.source->fits;
+    return !fits || !fit_.vehicle.known() || fitted::meets(linked_.vehicles[fit_.vehicle.index()], fits->value);
+}
+
+// The one procedure of the shop that can begin here and brings the thing from the one place to the other.
+const linked::Procedure* Remedies::brings(const Moment& now, ItemId item, Place from, Place to) const {
+    const linked::Procedure* found = nullptr;
+    for (const linked::Procedure& procedure : linked_.procedures) {
+        const linked::Entering* begins = entering_of(procedure.starts_with, item);
+        const linked::Entering* ends = entering_of(procedure.ends_with, item);
+        if ((begins != nullptr ? begins->place : 0) != from || (ends != nullptr ? ends->place : 0) != to) continue;
+        if ((begins == nullptr && ends == nullptr) || !does_fit(procedure) || !all_stand_so(now, procedure)) continue;
+        if (found != nullptr) return nullptr;
+        found = &procedure;
+    }
+    return found;
+}
+
+const linked::Procedure* Remedies::begins_so(const Moment& now, Place place) const {
+    const linked::Procedure* found = nullptr;
+    for (const linked::Procedure& procedure : linked_.procedures) {
+        const linked::Entering* begins = entering_of(procedure.starts_with, now.item);
+        if (begins == nullptr || begins->place != place || procedure.source->id.value == now.begins) continue;
+        if (!does_fit(procedure) || !all_stand_so(now, procedure)) continue;
+        if (found != nullptr) return nullptr;
+        found = &procedure;
+    }
+    return found;
+}
+
+// A setting that a procedure of the shop brings there is brought there by it: once, not side by side.
+bool Remedies::call_before(const Moment& now, Finding& finding, ItemId item, Place from, Place to) {
+    const fitted::Procedure* mine = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (mine == nullptr || now.of(item).is.sort != linked::Sort::setting) return false;
+    const linked::Procedure* called = brings(now, item, from, to);
+    if (called == nullptr || called == mine->source) return false;
+    const std::string text = fmt::format("- do: {}", called->source->id.value);
+    const Row* outer = index_of(*mine).paths.at(now.row).front().row;
+    const fitted::Section* before = nullptr;
+    for (const fitted::Section& section : mine->sections) {
+        const bool here =
+            std::any_of(section.rows.begin(), section.rows.end(), [&](const Row& r) { return &r == outer; });
+        if (!here) {
+            before = &section;
+            continue;
+        }
+        if (!section.bound || called->each.known()) break;
+        if (before == nullptr || before->bound || before->rows.empty() || before->rows.back().step == nullptr) {
+            finding.help = fmt::format("add `{}` before this section, in one with `once: true`", text);
+            return true;
+        }
+        const Row& last = before->rows.back();
+        finding.help = fmt::format("add `{}` after {}, in the section before this one", text, says(last));
+        finding.more.push_back({head_span(last), "add it after this"});
+        finding.mends.push_back({last.step->source->span, text, messages::Puts::entries_after});
+        finding.once = true;
+        return true;
+    }
+    add_before(now, finding, {text}, item, now.row);
+    return true;
+}
+
+bool Remedies::touched_before(const Moment& now, ItemId item) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr) return false;
+    const Index& index = index_of(*procedure);
+    const auto its = index.touches.find(item);
+    return its != index.touches.end() && its->second.front().path->back().row != now.row;
+}
+
+void Remedies::bring_before_call(const Moment& now, Finding& finding, const Standing& standing) {
+    const std::string said = fmt::format("say how it is in the `starts-with` of `{}`", now.begins);
+    finding.help = fmt::format("bring it there before this, or {}", said);
+    if (now.call == nullptr) return;
+    Moment calling = now;
+    calling.row = now.call;
+    Finding add;
+    before(calling, add, now.item, standing.place, now.wanted_place);
+    if (!add.help.empty()) {
+        const bool untold = standing.placed == nullptr && (now.entered == nullptr || !now.entered->contains(now.at));
+        const bool enters = now.promised.known() && untold && !touched_before(calling, now.item);
+        finding.help = add.help;
+        finding.mends = std::move(add.mends);
+        finding.late = std::move(add.late);
+        finding.more.insert(finding.more.end(), add.more.begin(), add.more.end());
+        if (!now.promised.known())
+            finding.help += ", or " + said;
+        else if (enters)
+            finding.help += fmt::format(", or say `starts-with: {{ {}: {} }}`", now.it().is.id,
+                                        now.place_name(now.item, now.wanted_place));
+    }
+    const linked::Procedure* meant = begins_so(now, standing.place);
+    const fitted::Procedure* mine = procedure_of(*now.call);
+    if (meant == nullptr || mine == nullptr || meant == mine->source) return;
+    const std::string& name = meant->source->id.value;
+    const bool same = finding.help.starts_with(fmt::format("add `- do: {}`", name));
+    finding.help = fmt::format("did you mean `do: {}`? it begins with the {} {}{}", name, now.name(now.item),
+                               now.place_name(now.item, standing.place), same ? "" : "; else " + finding.help);
+    finding.mends.clear();
+    finding.of_another = true;
 }
 
 void Remedies::add_before(const Moment& now, Finding& finding, const std::vector<std::string>& steps, ItemId item,
@@ -564,6 +717,141 @@ void Remedies::add_before(const Moment& now, Finding& finding, const std::vector
     }
     if (late.empty()) return add_before(now, finding, steps, item, now.row);
     finding.help = "move " + quoted(late) + (missing.empty() ? "" : " and add " + quoted(missing)) + " {before}";
+}
+
+void Remedies::clean_before(const Moment& now, Finding& finding) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    const std::string clean = step(VerbName::clean, now.it().is.id);
+    const auto greasy = [&](linked::ConsumableId id) {
+        const auto& sort = linked_.consumables[id.index()].figures.sort;
+        return sort && (sort->value == model::ConsumableSort::lubricant || sort->value == model::ConsumableSort::fluid);
+    };
+    const std::string nothing_greasy = "clean it first, in a `clean` step, with nothing that leaves grease on it";
+    finding.help = nothing_greasy;
+    if (procedure == nullptr) return;
+    // It is cleaned before, with grease: another `clean` would not say what is wrong.
+    const Row* cleaned = nullptr;
+    bool behind = false;
+    bool with_grease = false;
+    each_row(*procedure, [&](const Row& row) {
+        behind = behind || &row == now.row;
+        if (row.kind != fitted::RowKind::verb || row.verb != VerbName::clean) return;
+        if (std::none_of(row.targets.begin(), row.targets.end(), [&](const auto& t) { return t.item == now.item; }))
+            return;
+        const auto& with = row.step->with_consumables;
+        const bool is_greasy = std::any_of(with.begin(), with.end(), greasy);
+        with_grease = with_grease || (!behind && is_greasy);
+        if (behind && !is_greasy && cleaned == nullptr) cleaned = &row;
+    });
+    if (with_grease) return;
+    const Index& index = index_of(*procedure);
+    const auto here = index.paths.find(now.row);
+    const auto there = index.paths.find(cleaned);
+    const bool fits_in_between = cleaned != nullptr && here != index.paths.end() && there != index.paths.end() &&
+                                 here->second.back().list == there->second.back().list;
+    if (fits_in_between && turned_between(*procedure, *now.row, *cleaned, now.item)) cleaned = nullptr;
+    if (fits_in_between && cleaned != nullptr) {
+        finding.more.push_back({target_span(*cleaned, now.item), "stands too late"});
+        finding.late.emplace_back(cleaned, now.item);
+        finding.help = fmt::format("move {} {{before}}", says(*cleaned));
+        return;
+    }
+    // With what the shop has for it, where that is one thing.
+    std::vector<std::string> solvents;
+    for (const linked::Consumable& each : linked_.consumables) {
+        const auto& sees = procedure->source->sees;
+        const bool seen = std::find(sees.begin(), sees.end(), each.catalogue) != sees.end();
+        if (seen && each.figures.sort && each.figures.sort->value == model::ConsumableSort::solvent)
+            solvents.push_back(each.id);
+    }
+    if (solvents.empty()) return;
+    const std::string with = fmt::format("with: {}", solvents.front());
+    add_before(now, finding, {clean + "\n  " + with}, now.item, now.row);
+    if (solvents.size() > 1) finding.mends.clear();
+    std::string any_of_them;
+    for (const std::string& each : solvents)
+        any_of_them += fmt::format("{}`with: {}`", any_of_them.empty() ? "" : " or ", each);
+    finding.help = fmt::format("add `{}` with {} {{before}}", clean, any_of_them);
+}
+
+// Is the fastener fitted or taken out again between the two rows?
+bool Remedies::turned_between(const fitted::Procedure& procedure, const Row& first, const Row& second,
+                              ItemId item) const {
+    bool between = false;
+    bool turned = false;
+    each_row(procedure, [&](const Row& row) {
+        if (&row == &second) between = false;
+        if (between && row.kind == fitted::RowKind::verb)
+            for (const fitted::Target& target : row.targets)
+                if (target.item == item && brought_to(row, fit_.items[item.index()].is, target.place) &&
+                    row.verb != VerbName::fit)
+                    turned = true;
+        between = between || &row == &first;
+    });
+    return turned;
+}
+
+bool Remedies::worked_side_by_side(const Moment& now, Finding& finding, ItemId item, const Standing& standing) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr || standing.placed == nullptr || now.of(item).is.sort != linked::Sort::setting)
+        return false;
+    if (!procedure->axis.known() || now.of(item).is.axis.known()) return false;
+    const Index& index = index_of(*procedure);
+    const auto here = index.paths.find(now.row);
+    const auto there = index.paths.find(standing.placed);
+    const auto its = index.touches.find(item);
+    if (here == index.paths.end() || there == index.paths.end() || its == index.touches.end()) return false;
+    // The step that set it is this one, or one further down of the same section: it was set on the side before.
+    const Row* outer = here->second.front().row;
+    const Row* later = there->second.front().row;
+    if (outer->kind == fitted::RowKind::repeat) return false;
+    for (const fitted::Section& section : procedure->sections) {
+        const auto holds_it = [&](const Row* r) {
+            return std::any_of(section.rows.begin(), section.rows.end(), [&](const Row& each) { return &each == r; });
+        };
+        if (!section.bound || !holds_it(outer) || !holds_it(later) || later < outer) continue;
+        if (later == outer && standing.placed != now.row) return false;
+        const bool named = section.source != nullptr && section.source->source != nullptr;
+        finding.help =
+            named ? "this section is worked side by side, and sets what is there once: add `once: true` to it, "
+                    "or set it back before the other side begins"
+                  : "these steps are worked side by side, and set what is there once: begin them with "
+                    "`- section: …` and `once: true`, or set it back before the other side begins";
+        finding.mends.clear();
+        if (named) finding.more.push_back({section.source->source->section->span, "worked side by side"});
+        // Whatever else it sets is not where it would be.
+        for (const auto& [which, touches] : index.touches) {
+            if (now.of(which).is.sort != linked::Sort::setting || now.of(which).is.axis.known()) continue;
+            if (std::none_of(touches.begin(), touches.end(),
+                             [&](const Touch& each) { return each.brings && holds_it(each.path->front().row); }))
+                continue;
+            for (const fitted::InstanceId at : now.every(which))
+                if (const auto stands = now.some(at, [](const Standing& s) { return s.place_known(); }); stands)
+                    finding.blamed.emplace_back(at, stands->standing);
+        }
+        return true;
+    }
+    return false;
+}
+
+void Remedies::set_already(const Moment& now, Finding& finding, const Standing& standing) {
+    if (worked_side_by_side(now, finding, now.item, standing)) return;
+    const linked::Item& is = now.it().is;
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    finding.help = "leave this step out: it is so already";
+    if (standing.placed != nullptr || procedure == nullptr) return;
+    if (now.entered != nullptr && now.entered->contains(now.at)) {
+        finding.help = "leave this step out, or correct `starts-with`";
+        return;
+    }
+    // The rung beside it; towards rest, where there are two.
+    const Place other = now.place > 0 ? static_cast<Place>(now.place - 1) : Place{1};
+    if (other >= is.places.size()) return;
+    const std::string entry = fmt::format("{}: {}", is.id, is.places[other].name);
+    finding.help =
+        fmt::format("where it begins otherwise, {}; else leave this step out",
+                    procedure->source->source->starts_with ? fmt::format("add `{}` to `starts-with`", entry)
+                                                           : fmt::format("say so: `starts-with: {{ {} }}`", entry));
 }
 
 // Does a step of the round, other than its first, bring it anywhere?
@@ -669,6 +957,39 @@ void Remedies::slacken_earlier(const Moment& now, Finding& finding, const linked
                    "; else " + finding.help;
 }
 
+// Help for a step that could be done until the row just before it: that row goes behind this one. False: other work stands between them.
+bool Remedies::swap_with(const Moment& now, Finding& finding, ItemId item, const Row* ended) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr || ended == nullptr || ended == now.row) return false;
+    const Index& index = index_of(*procedure);
+    const auto path = index.paths.find(now.row);
+    const auto other = index.paths.find(ended);
+    if (path == index.paths.end() || other == index.paths.end() || other->second.back().row != ended) return false;
+    const bool top = path->second.back().list == nullptr;
+    if (path->second.back().list != other->second.back().list) return false;
+    const fitted::Rows* list = path->second.back().list;
+    if (top)
+        for (const fitted::Section& section : procedure->sections)
+            for (const Row& row : section.rows)
+                if (&row == now.row) list = &section.rows;
+    if (list == nullptr || ended < list->data() || ended >= now.row) return false;
+    const auto touches = [&](const Row& row) {
+        return row.kind != fitted::RowKind::plain &&
+               (row.kind != fitted::RowKind::verb || row.calls.known() ||
+                std::any_of(row.targets.begin(), row.targets.end(),
+                            [&](const fitted::Target& t) { return t.item == item || t.item == now.item; }));
+    };
+    if (std::any_of(ended + 1, now.row, touches)) return false;
+    finding.help = fmt::format("move {} after this step", says(*ended));
+    finding.mends.clear();
+    return true;
+}
+
+bool Remedies::swap_with(const Moment& now, Finding& finding, const linked::Need& need) {
+    if (now.of(need.item).is.sort == linked::Sort::setting || now.deed == nullptr) return false;
+    return swap_with(now, finding, need.item, spell_of(now, need).ended);
+}
+
 bool Remedies::work_elsewhere(const Moment& now, Finding& finding, const linked::Need& need) {
     if (now.deed == nullptr || now.of(need.item).is.sort != linked::Sort::setting) return false;
     if (now.it().is.sort != linked::Sort::fastener) return false;
@@ -706,6 +1027,18 @@ void Remedies::prove_before(const Moment& now, Finding& finding, ItemId circuit,
     add_before(now, finding, steps, circuit);
 }
 
+const Row* Remedies::narrowed_on(const fitted::Rows& rows, ItemId item, Place place) const {
+    const Row* found = nullptr;
+    each_row(rows, [&](const Row& row) {
+        if (row.kind != fitted::RowKind::verb) return;
+        for (const fitted::Target& target : row.targets)
+            if (target.item == item && (!target.values.empty() || !row.only.empty()) &&
+                brought_to(row, fit_.items[item.index()].is, target.place) == place)
+                found = &row;
+    });
+    return found;
+}
+
 std::string Remedies::agree(const Row& question, ItemId item, const Standing& yes, const Standing& no) {
     const linked::Item& is = fit_.items[item.index()].is;
     const auto on = [](const fitted::Rows& way, const Standing& s) {
@@ -720,15 +1053,38 @@ std::string Remedies::agree(const Row& question, ItemId item, const Standing& ye
                                : "; work for one answer alone can follow later, under `if-answered`");
     const Standing& done = by_yes ? yes : no;
     const Standing& left = by_yes ? no : yes;
+    // What would bring it back on this way leaves this side out.
+    if (const Row* narrow = narrowed_on(by_yes ? question.if_so : question.if_not, item, left.place); narrow != nullptr)
+        return fmt::format("let the `only` of {} take in {{values}}, or take it out", says(*narrow));
     const std::string_view here = by_yes ? "if-so" : "if-not";
     const std::string there =
         fmt::format("where the answer is {}, {} `{}`", by_yes ? "no" : "yes",
                     (by_yes ? question.if_not : question.if_so).empty() ? "below the question in an" : "under its",
                     by_yes ? "if-not" : "if-so");
     // What is put back on one way alone, and came from before the question, is hardly ever meant to wait on the answer.
-    if (done.place == 0)
-        return fmt::format("take {0} out of the question and put it after it, or add it {1}, too", says(*done.placed),
-                           there);
+    // What is done to it just before, on the same way, goes with it.
+    if (done.place == 0) {
+        std::vector<std::string> together{says(*done.placed)};
+        if (const fitted::Procedure* procedure = procedure_of(question); procedure != nullptr) {
+            const Index& index = index_of(*procedure);
+            const auto path = index.paths.find(done.placed);
+            const fitted::Rows* list = path != index.paths.end() && path->second.back().row == done.placed
+                                           ? path->second.back().list
+                                           : nullptr;
+            for (const Row* row = done.placed; list != nullptr && row != list->data(); --row) {
+                const Row& earlier = *(row - 1);
+                const bool its = earlier.kind == fitted::RowKind::verb && earlier.targets.size() == 1 &&
+                                 earlier.targets.front().item == item &&
+                                 (earlier.verb == VerbName::renew || earlier.verb == VerbName::clean ||
+                                  earlier.verb == VerbName::apply);
+                if (!its) break;
+                together.insert(together.begin(), says(earlier));
+            }
+        }
+        const bool one = together.size() == 1;
+        return fmt::format("take {0} out of the question and put {2} after it, or add {2} {1}, too",
+                           base::join_and(together), there, one ? "it" : "them");
+    }
     const auto steps = [&](Place from, Place to) {
         std::vector<std::string> all;
         for (const Move& move : moves_between(is, from, to)) all.push_back(step(move.verb, move.what));
@@ -899,6 +1255,17 @@ bool Remedies::measured_after(const fitted::Procedure& procedure, const Row* row
                        [&](const fitted::Section& section) { return look(section.rows); });
 }
 
+// The row of the same list as the reading which the step would stand behind; null: there is none, or it is more than a step.
+const Row* Remedies::put_behind(const Index& index, const Steps& steps, const Standing& standing) const {
+    if (!steps.after || steps.before != nullptr) return nullptr;
+    const Row* row = row_for(index, *steps.after, standing.indebted);
+    const auto here = index.paths.find(row);
+    const auto read = index.paths.find(standing.coated);
+    const bool beside = row != nullptr && row->kind == fitted::RowKind::verb && here != index.paths.end() &&
+                        read != index.paths.end() && here->second.back().list == read->second.back().list;
+    return beside ? row : nullptr;
+}
+
 void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing, std::uint64_t debts) {
     static const Index nothing;
     const Index& index = now.ended != nullptr ? index_of(*now.ended) : nothing;
@@ -992,10 +1359,11 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
     if (now.of_job) return ask_for_procedure(now, finding, standing, debts, steps);
     put(now, finding, index, steps, standing.indebted, standing.place);
     // What was read too early, and nothing decided by, is read later.
-    const bool moves = item.sort == linked::Sort::adjustment && limits_left.size() == 1 && steps.size() == 1 &&
-                       !owes(Debt::adjust) && standing.coated != nullptr && standing.coated->limits.size() == 1 &&
-                       now.ended != nullptr && procedure_of(*standing.coated) == now.ended &&
-                       !decides_by(*now.ended, standing.coated, nullptr, limits_left.front());
+    const bool moves =
+        item.sort == linked::Sort::adjustment && limits_left.size() == 1 && steps.size() == 1 && !owes(Debt::adjust) &&
+        standing.coated != nullptr && standing.coated->limits.size() == 1 && now.ended != nullptr &&
+        procedure_of(*standing.coated) == now.ended &&
+        !decides_by(*now.ended, standing.coated, put_behind(index, steps.front(), standing), limits_left.front());
     if (moves && finding.help.starts_with("add ")) {
         finding.help.replace(0, 3, "move");
         finding.mends.clear();
@@ -1033,9 +1401,7 @@ void Remedies::ask_for_procedure(const Moment& now, Finding& finding, const Stan
                                       : begins->has_place && begins->place == standing.place &&
                                             (!named || (ends->has_place && ends->place == now.wanted_place));
         if (!mends) continue;
-        if (procedure.source->fits && fit_.vehicle.known() &&
-            !fitted::meets(linked_.vehicles[fit_.vehicle.index()], procedure.source->fits->value))
-            continue;
+        if (!does_fit(procedure)) continue;
         const std::ptrdiff_t takes = takes_over(procedure);
         if (takes < most) continue;
         if (takes > most) choice.clear();

@@ -31,10 +31,28 @@ public:
     // Help for a step that is done where it may not be, and could be done where the other thing stood, or will stand, as the need says. False:
     // it stands so nowhere near.
     bool work_elsewhere(const Moment& now, Finding& finding, const linked::Need& need);
+    // Help for a step that could be done until the row just before it ended that: "move `- torque: nut` after this step". False: there is no
+    // such row.
+    bool swap_with(const Moment& now, Finding& finding, linked::ItemId item, const fitted::Row* ended);
+    bool swap_with(const Moment& now, Finding& finding, const linked::Need& need);
+    // The place that a part was meant to be moved to, out of the way: it is moved back from there further down.
+    std::optional<linked::Place> moved_away(const Moment& now, linked::ItemId part);
+    // Help for a thread that is not clean, before this step.
+    void clean_before(const Moment& now, Finding& finding);
+    // Help for a procedure that is called and does not find a thing as it asks for it.
+    void bring_before_call(const Moment& now, Finding& finding, const Standing& standing);
+    // Does a row of the procedure before this one have to do with it, or ask how it stands?
+    bool touched_before(const Moment& now, linked::ItemId item);
+    // Help for a section that sets what is there once, and is worked on each side: the first side leaves it as the second may not find it.
+    bool worked_side_by_side(const Moment& now, Finding& finding, linked::ItemId item, const Standing& standing);
+    // Help for a setting that is set to what it is already.
+    void set_already(const Moment& now, Finding& finding, const Standing& standing);
     // Help for a part that goes on before what it shuts in is finished, where all of that follows further down.
     bool finish_first(const Moment& now, Finding& finding, const std::vector<linked::ItemId>& items);
     // Help for a proof that is missing before this step, where it can be done.
     void prove_before(const Moment& now, Finding& finding, linked::ItemId circuit, model::Debt debt);
+    // A step among those that brings it there, and is for some values of the axis alone.
+    const fitted::Row* narrowed_on(const fitted::Rows& rows, linked::ItemId item, linked::Place place) const;
     // Help where the two ways of a question leave a thing in two places.
     std::string agree(const fitted::Row& question, linked::ItemId item, const Standing& yes, const Standing& no);
     // Help for a step that wants others before it, in words of the language, of an item.
@@ -87,6 +105,12 @@ private:
     bool brought_within(const fitted::Procedure& procedure, const fitted::Row& repeat, linked::ItemId item);
     const fitted::Row* set_in_a_round(const Moment& now, const Index& index, const std::optional<Touch>& freed,
                                       const fitted::Row* cause) const;
+    const linked::Procedure* begins_so(const Moment& now, linked::Place place) const;
+    bool turned_between(const fitted::Procedure& procedure, const fitted::Row& first, const fitted::Row& second,
+                        linked::ItemId item) const;
+    bool does_fit(const linked::Procedure& procedure) const;
+    const linked::Procedure* brings(const Moment& now, linked::ItemId item, linked::Place from, linked::Place to) const;
+    bool call_before(const Moment& now, Finding& finding, linked::ItemId item, linked::Place from, linked::Place to);
     bool decides_by(const fitted::Procedure& procedure, const fitted::Row* after, const fitted::Row* before,
                     linked::LimitId limit) const;
 
@@ -99,6 +123,7 @@ private:
     void add_called(const fitted::Rows& rows, const Path& path, std::vector<char>& seen, Index& to) const;
 
     const fitted::Row* row_for(const Index& index, const Touch& last, const fitted::Row* cause) const;
+    const fitted::Row* put_behind(const Index& index, const Steps& steps, const Standing& standing) const;
     void wait_for_needs(const Moment& now, const Index& index, model::VerbName verb, Steps& steps) const;
     void put(const Moment& now, Finding& finding, const Index& index, const std::vector<Steps>& steps,
              const fitted::Row* cause, linked::Place stands) const;

@@ -208,17 +208,22 @@ void Moment::ask(const Check& check, std::span<const linked::Need> wanted, const
             } else {
                 blame(finding, each, bad->standing);
                 finding.help = words.help;
+                if (remedies->worked_side_by_side(*this, finding, need.item, bad->standing)) break;
                 if (words.slackens) {
                     remedies->slacken_earlier(*this, finding, need, bad->standing);
                     break;
                 }
                 if (words.help.empty() && remedies->work_elsewhere(*this, finding, need)) break;
+                if (words.help.empty() && remedies->swap_with(*this, finding, need)) break;
                 if (words.help.empty()) remedies->before(*this, finding, need.item, bad->standing.place, need.place);
                 // A setting that nobody set, and the contract does not speak of, may come in so.
                 const bool untold = bad->standing.placed == nullptr && (entered == nullptr || !entered->contains(each));
-                if (untold && of(need.item).is.sort == linked::Sort::setting && !finding.help.starts_with("move"))
+                if (untold && of(need.item).is.sort == linked::Sort::setting && !finding.help.starts_with("move") &&
+                    !remedies->touched_before(*this, need.item)) {
+                    finding.wants_entry = it().is.sort == linked::Sort::setting;
                     finding.help += fmt::format(", or say `starts-with: {{ {}: {} }}`", of(need.item).is.id,
                                                 place_name(need.item, need.place));
+                }
             }
             break;
         }
@@ -460,7 +465,7 @@ void tell(const fitted::Fit& fit, const linked::Linked& linked, const std::vecto
         message.help = filled(message.help, "{before}", before_this(finding.answers, asked));
         message.help = filled(message.help, "{values}", values.empty() ? "this" : values);
         // What is missing on some side, or on some way, is more than a step.
-        if (!finding.mends.empty() && only.empty() && finding.answers.empty())
+        if (!finding.mends.empty() && (only.empty() || finding.once) && finding.answers.empty())
             message.fixes.push_back({title_of(finding.mends), finding.mends, true});
         // What one step mends is one mistake, whatever the vehicle calls the thing and however many sides it has.
         if (!finding.help.empty() && finding.item.known())

@@ -97,15 +97,18 @@ void Machine::walk(const fitted::Procedure& procedure, const Binding& caller) {
     only_along_ = outer;
 }
 
-void Machine::not_reached(const Row& row, std::string what, const fitted::Procedure* top) {
-    not_reached_.push_back({&row, top, std::move(what)});
+void Machine::not_reached(const Row& row, std::string what, const fitted::Procedure* top, std::string help) {
+    not_reached_.push_back({&row, top, std::move(what), std::move(help)});
 }
 
 void Machine::walk_rows(const fitted::Rows& rows, const Binding& binding, const fitted::Procedure* top) {
     for (const Row& row : rows) {
         if (alive() == Ways::ended) {
             if (row.kind != fitted::RowKind::hole)
-                not_reached(row, "no way leads here: the work has stopped before this step", top);
+                not_reached(row, "no way leads here: the work has stopped before this step", top,
+                            &row != rows.data() && (&row - 1)->kind == fitted::RowKind::stop
+                                ? "move it before the `stop`, or leave it out"
+                                : "");
             break;
         }
         // A procedure that is called side by side may have an axis of its own; what it narrows along that is not narrowed by the caller's.
@@ -179,10 +182,15 @@ Standing Machine::merge(const Standing& a, const Standing& b, InstanceId at, con
         if (s->placed != nullptr)
             findings_.back().more.push_back(
                 {target_span(*s->placed, instance.item), item.is.places[s->place].name + " since here"});
+    const Row* narrow = check == "repeat-drifts" ? remedies_.narrowed_on(row.body, instance.item, a.place) : nullptr;
     findings_.back().help =
-        check == "repeat-drifts"
+        narrow != nullptr ? "let the `only` of " + remedies_.says(*narrow) + " take in {values}, or take it out"
+        : check == "repeat-drifts"
             ? "leave it " + first + " again by the end of a round, or bring it to " + second + " before the first one"
             : remedies_.agree(row, instance.item, a, b);
+    for (const Standing* s : {&a, &b}) // told once
+        if (s->placed != nullptr && findings_.back().help.starts_with("let the `only`"))
+            faulty_.insert({s->placed, at});
     return both;
 }
 

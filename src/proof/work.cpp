@@ -382,7 +382,8 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
         case Effect::wash_off:
             take_off(~dry_dust);
             // The locker on a thread that lies open goes with the rest.
-            if (item.threadlock.known())
+            // Not by a step that was told to belong before the locker.
+            if (item.threadlock.known() && !late_.contains({&row, object.item}))
                 change(at, [&](const Standing& before) {
                     Standing after = before;
                     if (before.place + 1U != item.places.size() || before.owes(Debt::locker)) return after;

@@ -797,6 +797,10 @@ private:
 
     // A word in small letters before the text may be what says what the step is.
     static std::string step_with_keys(std::string_view text) {
+        const std::size_t colon = text.find(':');
+        const bool glued = colon != std::string_view::npos && colon + 1 < text.size() && text[colon + 1] != '/' &&
+                           base::is_kebab_case(text.substr(0, colon));
+        if (glued) return fmt::format("put a blank after `{}:`", text.substr(0, colon));
         const std::string_view word = text.substr(0, text.find(' '));
         if (word.size() == text.size() || !base::is_kebab_case(word))
             return "a step with keys says its text as `- say: …`";

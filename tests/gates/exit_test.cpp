@@ -314,6 +314,13 @@ TEST_CASE("what `new` writes checks clean, or says only what is to be filled in;
     Ran ran = run({"new", "shop", "my-shop"}, {.folder = folder});
     CHECK(ran.status == 0);
     CHECK(ran.out == "my-shop/shop.yaml\n");
+    // Where a path is given, it goes there, under the path's last name.
+    ran = run({"new", "shop", folder + "/further/other-shop/"}, {.folder = folder});
+    CHECK(ran.status == 0);
+    CHECK(read(folder + "/further/other-shop/shop.yaml").find("shop: other-shop") != std::string::npos);
+    ran = run({"new", "shop", "further/third-shop", "--shop", folder}, {.folder = folder});
+    CHECK(ran.status == 2);
+    CHECK(ran.err.find("give the name `third-shop` alone") != std::string::npos);
     const std::string shop = folder + "/my-shop";
     ran = run({"check"}, {.folder = shop});
     CHECK_MESSAGE(ran.status == 0, ran.err);

@@ -5,6 +5,26 @@ namespace benchleaf::fitted {
 const Check checks::limit_in_two_sorts = {
     {"limit-in-two-sorts", messages::Level::error, "a limit whose figures are not of one sort, or not in one unit"}};
 
+namespace {
+
+// The figure with the unit that its gauge reads in, which most likely was meant.
+std::string in_that_unit(const LimitPart& one, const LimitPart& two) {
+    const LimitPart& gauge = one.key == "`reads-to`" ? one : two;
+    const LimitPart& other = one.key == "`reads-to`" ? two : one;
+    const std::string_view unit = units::plural(other.unit);
+    if (gauge.key != "`reads-to`" || !other.figure.ends_with(unit)) return {};
+    std::string meant =
+        other.figure.substr(0, other.figure.size() - unit.size()) + std::string(units::plural(gauge.unit));
+    // As it is typed, not as it is printed.
+    constexpr std::string_view dash = "–";
+    constexpr std::string_view no_break = "\u00A0";
+    if (const std::size_t at = meant.find(dash); at != std::string::npos) meant.replace(at, dash.size(), "..");
+    if (const std::size_t at = meant.find(no_break); at != std::string::npos) meant.replace(at, no_break.size(), " ");
+    return "; did you mean `" + meant + "`?";
+}
+
+} // namespace
+
 void report_limit_in_two_sorts(Messages& out, const LimitFigure& figure, const LimitPart& odd, const LimitPart& other) {
     const auto sort = [&](const LimitPart& part) {
         // Clicks and notches are both counted, and still no clicks are notches.
@@ -22,7 +42,7 @@ void report_limit_in_two_sorts(Messages& out, const LimitFigure& figure, const L
     message.help = units::dimension(odd.unit) == units::Dimension::percentage
                        ? "work out the percentage and write it in " + std::string(units::plural(other.unit))
                    : units::convertible(odd.unit, other.unit)
-                       ? "write all figures of a limit in one unit, that of its gauge"
+                       ? "write all figures of a limit in one unit, that of its gauge" + in_that_unit(odd, other)
                        : "write all figures of a limit in units of one sort";
 }
 

@@ -3,9 +3,24 @@
 #include "base/text.h"
 #include "linked/names.h"
 
+#include <algorithm>
+
 namespace benchleaf::linked {
 
 const Check checks::unknown_name = {{"unknown-name", messages::Level::error, "a name that nothing has"}};
+
+namespace {
+
+// The line that declares it, where a name is all that it needs.
+std::string declare_it(std::string_view noun, const std::string& name) {
+    std::string words = name;
+    std::replace(words.begin(), words.end(), '-', ' ');
+    if (noun == "tool" || noun == "part")
+        return "add `" + name + ": " + words + "` to the `" + std::string(noun) + "s` of a catalogue";
+    return "declare it in a catalogue";
+}
+
+} // namespace
 
 void report_unknown_name(Messages& out, Span at, const std::string& name, std::string_view noun,
                          const std::string& where, const std::string& near, Span near_declared,
@@ -17,11 +32,13 @@ void report_unknown_name(Messages& out, Span at, const std::string& name, std::s
         message.labels.front().text = "nothing here has a name like this";
         const bool file = noun == "procedure" || noun == "vehicle" || noun == "catalogue" || noun == "job";
         const std::string is = "there is " + base::join_and(others) + "; write the whole name, or ";
+        // One entry mends all of them.
+        if (!file && others.empty() && where.empty()) message.cause = std::string(noun) + " " + name;
         if (file)
             message.help = others.empty() ? "write the file `" + name + ".yaml` for it, or correct the name"
                                           : is + "write the file `" + name + ".yaml`";
         else
-            message.help = others.empty() ? "declare it in a catalogue, or correct the name"
+            message.help = others.empty() ? declare_it(noun, name) + ", or correct the name"
                                           : is + "declare this one in a catalogue";
         return;
     }

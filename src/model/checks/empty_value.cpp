@@ -14,5 +14,12 @@ void empty_value(Messages& out, const Expected& expected) {
         .help = fmt::format("for instance `{}`", expected.example);
 }
 
+void not_set_in(Messages& out, Span key, Span first, std::string_view word) {
+    messages::Message& message = out.add(checks::empty_value.rule, key, fmt::format("nothing stands after `{}`", word),
+                                         "its keys line up with it");
+    message.labels.push_back({first, "belongs further in"});
+    message.help = fmt::format("set this line and those of `{}` after it further in than `{}`, all alike", word, word);
+}
+
 } // namespace found
 } // namespace benchleaf::model

@@ -50,7 +50,10 @@ void judge(Moment& now, const Check& self) {
             elsewhere);
         finish(now, finding);
         finding.more.push_back(now.cause(now.at, elsewhere->standing));
-        if (now.begins.empty()) now.remedies->bring_back(now, finding, elsewhere->standing);
+        if (now.begins.empty())
+            now.remedies->bring_back(now, finding, elsewhere->standing);
+        else
+            now.remedies->bring_before_call(now, finding, elsewhere->standing);
         return;
     }
     const auto owing = now.some(now.at, [&](const Standing& s) { return (s.unfinished() & ~now.may_owe) != 0; });

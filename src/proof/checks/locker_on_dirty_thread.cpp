@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 namespace benchleaf::proof::checks {
 
@@ -11,7 +12,7 @@ void judge(Moment& now, const Check& self) {
     if (!bad) return;
     Finding& finding = now.report(self, "thread-locker goes on {item}{sides} before its thread was cleaned", bad);
     now.blame_debt(finding, now.at, bad->standing, model::bit(model::Debt::degrease));
-    finding.help = "clean it first, in a `clean` step, with nothing that leaves grease on it";
+    now.remedies->clean_before(now, finding);
 }
 
 } // namespace

@@ -45,6 +45,19 @@ std::vector<std::vector<Unfinished>> unfinished(const Moment& now) {
     return groups;
 }
 
+// Does anybody in the shop say how tight it is?
+bool has_torque(const Moment& now, linked::ItemId fastener) {
+    const auto says = [&](const auto& all) {
+        return std::any_of(all.begin(), all.end(),
+                           [&](const linked::Torque& each) { return each.fastener == fastener; });
+    };
+    const auto said_in = [&](const auto& all) {
+        return std::any_of(all.begin(), all.end(), [&](const auto& each) { return says(each.torques); });
+    };
+    return said_in(now.linked.catalogues) || said_in(now.linked.vehicles) || said_in(now.linked.procedures) ||
+           said_in(now.linked.jobs);
+}
+
 void judge(Moment& now, const Check& self) {
     for (const std::vector<Unfinished>& group : unfinished(now)) {
         const Unfinished& first = group.front();
@@ -67,6 +80,16 @@ void judge(Moment& now, const Check& self) {
         }
         std::vector<linked::ItemId> items;
         for (const Unfinished& each : group) items.push_back(each.item);
+        const linked::Item& is = now.of(first.item).is;
+        if (one && is.sort == linked::Sort::fastener && standing.place == 2 && !is.fastener.thread &&
+            !has_torque(now, first.item)) {
+            finding.more.push_back(now.declared(first.item, "without a thread and without a torque"));
+            finding.help =
+                fmt::format("if it is no bolt and no nut but a clip, say `secured-by: fit` in its "
+                            "declaration; else say its thread and its torque, and add `- torque: {}` {{before}}",
+                            is.id);
+            continue;
+        }
         if (!one && standing.place != 0 && now.remedies->finish_first(now, finding, items)) continue;
         if (one && standing.place != 0)
             now.remedies->before(now, finding, first.item, standing.place, 0);

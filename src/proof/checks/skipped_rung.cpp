@@ -22,7 +22,9 @@ void judge(Moment& now, const Check& self) {
                               : fmt::format("{{item}} goes from {} to {} and skips a rung{{sides}}", from, to),
                    bad);
     now.blame(finding, now.at, bad->standing);
-    if (from != to) {
+    if (from == to) {
+        now.remedies->set_already(now, finding, bad->standing);
+    } else {
         const int next = bad->standing.place < now.place ? bad->standing.place + 1 : bad->standing.place - 1;
         now.remedies->before(now, finding, now.item, bad->standing.place, static_cast<linked::Place>(next));
     }

@@ -56,6 +56,9 @@ void help(const Moment& now, Finding& finding, linked::Place place, linked::Plac
         add_before(0);
         break;
     case model::Starts::off_place:
+        if (placed != nullptr && placed->verb == model::VerbName::fit && now.row->verb != model::VerbName::fit &&
+            now.remedies->swap_with(now, finding, now.item, placed))
+            break;
         add_before(last);
         // What is fitted twice is more likely one step too many.
         if (now.row->verb != model::VerbName::fit) break;

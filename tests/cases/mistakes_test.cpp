@@ -1,0 +1,334 @@
+// One mistake in a shop that is right: it gives one message, whose help leads back to the shop as it was, or to another that is right.
+#include "cases/pipeline.h"
+#include "driver/mend.h"
+#include "driver/pipeline.h"
+#include "messages/message.h"
+
+#include <doctest/doctest.h>
+#include <fmt/format.h>
+
+using namespace benchleaf;
+
+namespace {
+
+using Files = std::map<std::string, std::string>;
+
+constexpr const char* parts = R"(catalogue: parts
+uses: [yard]
+parts:
+  wheel: { name: wheel, held-by: wheel-nut, needs: { lift: on-stands }, each: side }
+  knuckle:
+    name: knuckle
+    held-by: [upper-bolt, lower-bolt, axle-nut]
+    also: { swung: [lower-bolt, axle-nut] }
+    behind: wheel
+    each: side
+  shaft: { name: drive shaft, held-by: axle-nut, behind: knuckle, each: side }
+  boot: { name: boot, held-by: [large-clip, small-clip], inside: shaft, reuse: never, each: side }
+  link: { name: toe link, each: side }
+fasteners:
+  wheel-nut:
+    name: wheel nut
+    thread: M10x1.25
+    each: side
+    while: { slacken: { lift: down }, remove: { lift: on-stands }, fit: { lift: on-stands }, torque: { lift: down } }
+  axle-nut: { name: axle nut, thread: M18x1.5, behind: wheel, each: side }
+  upper-bolt: { name: upper bolt, thread: M10x1.25, behind: wheel, each: side }
+  lower-bolt: { name: lower bolt, thread: M10x1.25, threadlock: locker, behind: wheel, each: side }
+  large-clip: { name: large clip, secured-by: fit, inside: shaft, each: side }
+  small-clip: { name: small clip, secured-by: fit, inside: shaft, each: side }
+  toe-nut: { name: toe nut, thread: M10x1.25, duty: adjust, each: side }
+torques:
+  wheel-nut: { value: 45 N·m, threads: dry, source: maker's manual }
+  axle-nut: { value: 90 N·m, threads: dry, source: maker's manual }
+  upper-bolt: { value: 42 N·m, threads: dry, source: maker's manual }
+  lower-bolt: { value: 38 N·m, threads: thread-locked, source: maker's manual }
+  toe-nut: { value: 30 N·m, threads: dry, source: maker's manual }
+limits:
+  toe-in: { of: link, within: 1..4 mm, reads-to: 0.5 mm, source: maker's manual }
+adjustments:
+  toe: { name: toe, disturbed-by: toe-nut, proved-by: toe-in, while: { adjust: { toe-nut: loose } }, each: side }
+)";
+
+constexpr const char* yard = R"(catalogue: yard
+consumables:
+  solvent: { name: solvent, sort: solvent, unit: mL }
+  locker: { name: thread-locker, sort: thread-locker, sets-in: 20 min, unit: drop }
+tools:
+  toe-bar: toe bar
+settings:
+  chocks: { name: chocked end, states: [free, chocked] }
+  lift: { name: rear end, states: [down, jacked, on-stands], unsafe-to-leave: jacked, needs: { chocks: chocked } }
+)";
+
+constexpr const char* boots = R"(procedure: boots
+title: Boots
+revision: 1
+uses: [parts, yard]
+each: side
+ends-with: { chocks: chocked }
+steps:
+  - section: On the ground
+    once: true
+  - set: { chocks: chocked }
+  - slacken: wheel-nut
+  - do: up
+  - section: Open
+  - remove: wheel-nut
+  - remove: wheel
+  - remove: [axle-nut, lower-bolt]
+  - move: { knuckle: swung }
+  - remove: shaft
+  - remove: large-clip
+  - remove: small-clip
+  - remove: boot
+  - ask: Is the joint good?
+    if-not:
+      - record: Grease
+  - renew: boot
+  - fit: boot
+  - fit: large-clip
+  - fit: small-clip
+  - fit: shaft
+  - move: { knuckle: on }
+  - clean: lower-bolt
+    with: solvent
+  - apply: locker
+    to: lower-bolt
+    amount: 2 drops
+  - fit: lower-bolt
+  - torque: lower-bolt
+  - fit: axle-nut
+  - torque: axle-nut
+  - fit: wheel
+  - fit: wheel-nut
+  - snug: wheel-nut
+  - section: Down
+    once: true
+  - do: down
+  - torque: wheel-nut
+)";
+
+constexpr const char* toe = R"(procedure: toe
+title: Toe
+revision: 1
+uses: [parts, yard]
+each: side
+starts-with: { chocks: chocked }
+steps:
+  - measure: toe-in
+    tool: toe-bar
+  - decide: toe-in
+    if-not:
+      - slacken: toe-nut
+        id: loosen
+      - adjust: toe
+      - torque: toe-nut
+      - measure: toe-in
+        tool: toe-bar
+      - again:
+          from: loosen
+          until: toe-in
+          at-most: 3
+          else:
+            - Hang a tag on it.
+            - stop: The toe cannot be set.
+  - section: Finish
+    once: true
+  - set: { chocks: free }
+)";
+
+constexpr const char* up = R"(procedure: up
+title: Up
+revision: 1
+uses: [yard]
+starts-with: { chocks: chocked }
+ends-with: { chocks: chocked, lift: on-stands }
+steps:
+  - set: { lift: jacked }
+  - set: { lift: on-stands }
+)";
+
+constexpr const char* down = R"(procedure: down
+title: Down
+revision: 1
+uses: [yard]
+starts-with: { chocks: chocked, lift: on-stands }
+ends-with: { chocks: chocked }
+steps:
+  - set: { lift: jacked }
+  - set: { lift: down }
+)";
+
+Files shop() {
+    return {{"shop.yaml", "shop: yard\nname: Yard\nwrenches: { w: { name: wrench, range: 10..100 N·m, accuracy: 4 %, "
+                          "calibrated-until: 2027-03-01 } }\n"},
+            {"catalogue/parts.yaml", parts},
+            {"catalogue/yard.yaml", yard},
+            {"vehicles/trike.yaml", "vehicle: trike\nname: Trike\n"},
+            {"work/boots.yaml", boots},
+            {"work/toe.yaml", toe},
+            {"work/up.yaml", up},
+            {"work/down.yaml", down}};
+}
+
+struct Change {
+    std::string file;
+    std::string from;
+    std::string to;
+};
+
+Files with(const std::vector<Change>& changes) {
+    Files files = shop();
+    for (const Change& each : changes) {
+        std::string& text = files.at(each.file);
+        const std::size_t at = text.find(each.from);
+        REQUIRE_MESSAGE(at != std::string::npos, each.from);
+        text.replace(at, each.from.size(), each.to);
+    }
+    return files;
+}
+
+// Each error as "check: help".
+std::vector<std::string> errors(const Files& files) {
+    std::vector<std::string> all;
+    const auto ran = cases::run(files, "pages");
+    for (const messages::Message& message : ran->messages.all())
+        if (message.rule->level == messages::Level::error)
+            all.push_back(fmt::format("{}: {}", message.rule->name, messages::help_of(message)));
+    return all;
+}
+
+void check(const std::vector<Change>& mistake, const std::vector<std::string>& expected) {
+    const std::vector<std::string> given = errors(with(mistake));
+    CHECK_MESSAGE(given == expected, fmt::format("given:\n  {}", fmt::join(given, "\n  ")));
+}
+
+constexpr const char* of_boots = "work/boots.yaml";
+constexpr const char* of_toe = "work/toe.yaml";
+
+} // namespace
+
+TEST_CASE("the shop is right without a mistake") {
+    CHECK(errors(shop()).empty());
+}
+
+TEST_CASE("a part that was forgotten is fitted, and what holds it stays where it stands") {
+    check({{of_boots, "  - fit: shaft\n", ""}},
+          {"shut-in: add `- fit: shaft` before this step: it cannot be reached any more after this"});
+    check({{of_boots, "  - fit: boot\n", ""}}, {"holds-nothing: add `- fit: boot` before this step"});
+}
+
+TEST_CASE("of two steps that were changed about, one is moved") {
+    check({{of_boots, "  - renew: boot\n  - fit: boot\n", "  - fit: boot\n  - renew: boot\n"}},
+          {"wrong-place: move `- fit: boot` after this step"});
+    check(
+        {{of_toe, "      - adjust: toe\n      - torque: toe-nut\n", "      - torque: toe-nut\n      - adjust: toe\n"}},
+        {"outside-while: move `- torque: toe-nut` after this step"});
+    const std::string clean = "  - clean: lower-bolt\n    with: solvent\n";
+    const std::string apply = "  - apply: locker\n    to: lower-bolt\n    amount: 2 drops\n";
+    check({{of_boots, clean + apply, apply + clean}},
+          {"locker-on-dirty-thread: move `- clean: lower-bolt` before this step"});
+    check({{of_toe, "            - Hang a tag on it.\n            - stop: The toe cannot be set.\n",
+            "            - stop: The toe cannot be set.\n            - Hang a tag on it.\n"}},
+          {"unreachable: move it before the `stop`, or leave it out"});
+}
+
+TEST_CASE("a step with work in between is not told to be moved behind") {
+    check({{of_toe, "      - torque: toe-nut\n", ""},
+           {of_toe, "      - adjust: toe\n",
+            "      - torque: toe-nut\n      - ask: Is it tight?\n        if-not: [ { stop: "
+            "It is worn. } ]\n      - adjust: toe\n"}},
+          {"outside-while: add `- slacken: toe-nut` before this step"});
+}
+
+TEST_CASE("a thread that was not cleaned is cleaned with what the shop has for it") {
+    check({{of_boots, "  - clean: lower-bolt\n    with: solvent\n", ""}},
+          {"locker-on-dirty-thread: add `- clean: lower-bolt` with `with: solvent` before this step"});
+}
+
+TEST_CASE("a part that is swung back further down was to be swung away") {
+    check({{of_boots, "  - move: { knuckle: swung }\n", ""}},
+          {"out-of-reach: add `- move: { knuckle: swung }` before this step"});
+}
+
+TEST_CASE("a reading that was taken too early is moved, although the round decides by it") {
+    check(
+        {{of_toe, "      - adjust: toe\n      - torque: toe-nut\n      - measure: toe-in\n        tool: toe-bar\n",
+          "      - measure: toe-in\n        tool: toe-bar\n      - adjust: toe\n      - torque: toe-nut\n"}},
+        {"left-owing: move `- measure: toe-in` after `- torque: toe-nut`, or say `ends-with: { toe: { owes: [prove] } "
+         "}`"});
+}
+
+TEST_CASE("a forgotten `starts-with` is asked for, once") {
+    check({{of_toe, "starts-with: { chocks: chocked }\n", ""}},
+          {"skipped-rung: where it begins otherwise, say so: `starts-with: { chocks: chocked }`; else leave this step "
+           "out"});
+    check(
+        {{"work/down.yaml", "starts-with: { chocks: chocked, lift: on-stands }\n", ""}},
+        {"needs-unmet: add `- set: { chocks: chocked }` before this step, or say `starts-with: { chocks: chocked }`"});
+}
+
+TEST_CASE("what a procedure of the shop brings about, or begins with, is called") {
+    check({{of_boots, "- do: down", "- do: up"}},
+          {"contract-broken: did you mean `do: down`? it begins with the rear end on-stands"});
+    check({{of_boots, "  - do: up\n", ""}},
+          {"outside-while: add `- do: up` after `- slacken: wheel-nut`, in the section before this one"});
+    check({{of_boots, "  - set: { chocks: chocked }\n", ""}},
+          {"contract-broken: add `- set: { chocks: chocked }` before this step, or say `starts-with: { chocks: chocked "
+           "}`"});
+}
+
+TEST_CASE("what belongs together leaves a question together") {
+    check({{of_boots, "      - record: Grease\n  - renew: boot\n  - fit: boot\n",
+            "      - record: Grease\n      - renew: boot\n      - fit: boot\n"}},
+          {"ways-differ: take `- renew: boot` and `- fit: boot` out of the question and put them after it, or add them "
+           "where the answer is yes, below the question in an `if-so`, too"});
+}
+
+TEST_CASE("a step that leaves a side out drifts once, and takes it in") {
+    check({{of_toe, "      - torque: toe-nut\n", "      - torque: toe-nut\n        only: { side: left }\n"}},
+          {"repeat-drifts: let the `only` of `- torque: toe-nut` take in right, or take it out"});
+}
+
+TEST_CASE("a section that sets what is there once is worked once") {
+    check({{of_boots, "  - section: On the ground\n    once: true\n", "  - section: On the ground\n"}},
+          {"skipped-rung: this section is worked side by side, and sets what is there once: add `once: true` to it, or "
+           "set it back before the other side begins"});
+}
+
+TEST_CASE("a clip that is declared like a bolt") {
+    check({{"catalogue/parts.yaml", "large-clip: { name: large clip, secured-by: fit, ",
+            "large-clip: { name: large clip, "}},
+          {"shut-in: if it is no bolt and no nut but a clip, say `secured-by: fit` in its declaration; else say its "
+           "thread and its torque, and add `- torque: large-clip` before this step"});
+}
+
+TEST_CASE("how it is written") {
+    check({{of_boots, "  - remove: shaft\n", "  - remove:shaft\n    say: Pull it out.\n"}},
+          {"bad-yaml: put a blank after `remove:`"});
+    check({{of_toe, "          from: loosen\n          until: toe-in\n          at-most: 3\n          else:\n",
+            "        from: loosen\n        until: toe-in\n        at-most: 3\n        else:\n"}},
+          {"empty-value: set this line and those of `again` after it further in than `again`, all alike"});
+    check({{"catalogue/parts.yaml", "1..4 mm", "1..4 cm"}},
+          {"limit-in-two-sorts: write all figures of a limit in one unit, that of its gauge; did you mean `1..4 mm`?"});
+    check({{"catalogue/yard.yaml", "tools:\n  toe-bar: toe bar\n", ""}},
+          {"unknown-name: add `toe-bar: toe bar` to the `tools` of a catalogue, or correct the name; the same "
+           "at 1 more place"});
+}
+
+TEST_CASE("what a machine may try leads to a shop that is right") {
+    const std::vector<Change> mistakes{{of_boots, "  - fit: shaft\n", ""},
+                                       {of_boots, "  - fit: boot\n", ""},
+                                       {of_boots, "  - clean: lower-bolt\n    with: solvent\n", ""},
+                                       {of_boots, "  - move: { knuckle: swung }\n", ""},
+                                       {of_boots, "  - do: up\n", ""},
+                                       {of_boots, "  - set: { chocks: chocked }\n", ""}};
+    for (const Change& mistake : mistakes) {
+        CAPTURE(mistake.from);
+        const driver::Mended mended = driver::mend(with({mistake}), {});
+        CHECK(mended.tried == 1);
+        CHECK(errors(mended.files).empty());
+        CHECK(mended.files.at(of_boots).find(mistake.from) != std::string::npos);
+    }
+}
