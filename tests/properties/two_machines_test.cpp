@@ -156,7 +156,8 @@ Compared compare(const Shop& shop) {
     }
     std::set<std::pair<slow::Finding, slow::At>> sure;
     for (const auto& [what, yes] : verdict.sure) {
-        const auto& [finding, places] = what;
+        const auto& finding = what.first;
+        const auto& places = what.second;
         bool found = false;
         for (const slow::At& at : places) {
             sure.insert({finding, at});
