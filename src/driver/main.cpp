@@ -1,8 +1,37 @@
 #include "driver/run.h"
 
 #include <csignal>
+#include <cstddef>
+#include <cstdint>
+#include <cstdlib>
+#include <malloc.h>
+#include <sys/mman.h>
+#include <unistd.h>
+
+namespace {
+
+// A large shop is some hundred megabytes in small pieces, and a seventh of the time of `check` went to the system's handing them out four kilobytes at a time.
+// The heap is asked for in one stretch, of which nothing is taken before it is used, in large pages where the system has them. Where it is not to be had,
+// nothing is lost but that time.
+void ask_for_large_pages() {
+    constexpr std::size_t stretch = std::size_t{192} << 20;
+    constexpr std::uintptr_t page = std::uintptr_t{2} << 20;
+    mallopt(M_TOP_PAD, static_cast<int>(stretch));
+    mallopt(M_TRIM_THRESHOLD, static_cast<int>(2 * stretch));
+    mallopt(M_MMAP_THRESHOLD, 32 << 20);
+    void* volatile piece =
+        std::malloc(std::size_t{4} << 20); // more than is left of the first one: the stretch is taken now
+    std::free(piece);
+    const auto end = reinterpret_cast<std::uintptr_t>(sbrk(0));
+    const std::uintptr_t first = (end - stretch + page - 1) / page * page;
+    if (end > stretch && mallinfo2().arena >= stretch)
+        madvise(reinterpret_cast<void*>(first), end - first, MADV_HUGEPAGE);
+}
+
+} // namespace
 
 int main(int argc, char** argv) {
+    ask_for_large_pages();
     // A file that may not grow is then a failed write like any other: it is told, and nothing half written is left.
     std::signal(SIGXFSZ, SIG_IGN);
     return benchleaf::driver::run(argc, argv);
