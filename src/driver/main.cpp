@@ -22,10 +22,9 @@ void ask_for_large_pages() {
     void* volatile piece =
         std::malloc(std::size_t{4} << 20); // more than is left of the first one: the stretch is taken now
     std::free(piece);
-    const auto end = reinterpret_cast<std::uintptr_t>(sbrk(0));
-    const std::uintptr_t first = (end - stretch + page - 1) / page * page;
-    if (end > stretch && mallinfo2().arena >= stretch)
-        madvise(reinterpret_cast<void*>(first), end - first, MADV_HUGEPAGE);
+    auto* const end = static_cast<char*>(sbrk(0));
+    const std::size_t beyond = reinterpret_cast<std::uintptr_t>(end) % page; // of the last whole page
+    if (mallinfo2().arena >= stretch) madvise(end - beyond - (stretch - page), stretch - page + beyond, MADV_HUGEPAGE);
 }
 
 } // namespace
