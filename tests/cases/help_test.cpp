@@ -52,18 +52,8 @@ Files shop(const std::string& procedure, const std::string& tension = {}) {
             {"work/work.yaml", head + procedure}};
 }
 
-// Each message as "check: help".
-std::vector<std::string> helps(const Files& files) {
-    std::vector<std::string> all;
-    const auto ran = cases::run(files, "pages");
-    for (const messages::Message& message : ran->messages.all())
-        if (message.rule->level == messages::Level::error)
-            all.push_back(fmt::format("{}: {}", message.rule->name, messages::help_of(message)));
-    return all;
-}
-
 void check(const Files& files, const std::vector<std::string>& expected) {
-    const std::vector<std::string> given = helps(files);
+    const std::vector<std::string> given = cases::helps(files);
     CHECK_MESSAGE(given == expected, fmt::format("given:\n  {}", fmt::join(given, "\n  ")));
 }
 
@@ -184,7 +174,7 @@ TEST_CASE("a job is asked for the procedure that brings back what it leaves") {
         "steps:\n  - set: { front-end: jacked }\n  - set: { front-end: down }\n";
     check(files, {"left-set: add `lower` to the job's `do`, at its end"});
     files["work/lower.yaml"].insert(files["work/lower.yaml"].find("starts-with"), "fits: { lift: none }\n");
-    CHECK(helps(files).front().find("`lower`") == std::string::npos); // it does not fit this vehicle
+    CHECK(cases::helps(files).front().find("`lower`") == std::string::npos); // it does not fit this vehicle
 }
 
 TEST_CASE("what stands wrong at a step is brought right before it") {
@@ -202,7 +192,7 @@ TEST_CASE("what stands wrong at a step is brought right before it") {
 
 TEST_CASE("one mistake gives one message") {
     const auto only = [](const Files& files, const std::string& name) {
-        const std::vector<std::string> all = helps(files);
+        const std::vector<std::string> all = cases::helps(files);
         CHECK_MESSAGE((all.size() == 1 && all.front().starts_with(name + ": ")),
                       fmt::format("{} alone wanted, given:\n  {}", name, fmt::join(all, "\n  ")));
     };
@@ -225,7 +215,7 @@ TEST_CASE("one mistake gives one message") {
     weak["jobs/i.yaml"] = "job: i\nvehicle: trike\ndate: 2026-11-25\ndo: work\n";
     weak["jobs/j.yaml"] = "job: j\nvehicle: trike\ndate: 2026-11-25\ndo: work\n";
     only(weak, "no-wrench");
-    CHECK(helps(weak).front().ends_with("; the same at 2 more places"));
+    CHECK(cases::helps(weak).front().ends_with("; the same at 2 more places"));
 }
 
 // What was found before the first step that could not be read is certain.

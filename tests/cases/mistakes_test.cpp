@@ -189,18 +189,8 @@ Files with(const std::vector<Change>& changes) {
     return files;
 }
 
-// Each error as "check: help".
-std::vector<std::string> errors(const Files& files) {
-    std::vector<std::string> all;
-    const auto ran = cases::run(files, "pages");
-    for (const messages::Message& message : ran->messages.all())
-        if (message.rule->level == messages::Level::error)
-            all.push_back(fmt::format("{}: {}", message.rule->name, messages::help_of(message)));
-    return all;
-}
-
 void check(const std::vector<Change>& mistake, const std::vector<std::string>& expected) {
-    const std::vector<std::string> given = errors(with(mistake));
+    const std::vector<std::string> given = cases::helps(with(mistake));
     CHECK_MESSAGE(given == expected, fmt::format("given:\n  {}", fmt::join(given, "\n  ")));
 }
 
@@ -210,7 +200,7 @@ constexpr const char* of_toe = "work/toe.yaml";
 } // namespace
 
 TEST_CASE("the shop is right without a mistake") {
-    CHECK(errors(shop()).empty());
+    CHECK(cases::helps(shop()).empty());
 }
 
 TEST_CASE("a part that was forgotten is fitted, and what holds it stays where it stands") {
@@ -328,7 +318,7 @@ TEST_CASE("what a machine may try leads to a shop that is right") {
         CAPTURE(mistake.from);
         const driver::Mended mended = driver::mend(with({mistake}), {});
         CHECK(mended.tried == 1);
-        CHECK(errors(mended.files).empty());
+        CHECK(cases::helps(mended.files).empty());
         CHECK(mended.files.at(of_boots).find(mistake.from) != std::string::npos);
     }
 }

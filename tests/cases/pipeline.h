@@ -5,6 +5,7 @@
 #include "driver/pipeline.h"
 #include "driver/rules.h"
 #include "driver/stage.h"
+#include "messages/message.h"
 
 #include <map>
 #include <memory>
@@ -43,6 +44,16 @@ inline std::unique_ptr<Ran> run(const std::map<std::string, std::string>& files,
     options.until = stage == whole ? driver::Stage::linked : driver::stage_of(stage).value_or(driver::Stage::pages);
     options.unused = stage == whole || options.until >= driver::Stage::proof;
     return driver::check_shop(files, options);
+}
+
+// Each error of a shop as "check: help".
+inline std::vector<std::string> helps(const std::map<std::string, std::string>& files) {
+    std::vector<std::string> all;
+    const auto ran = run(files, "pages");
+    for (const messages::Message& message : ran->messages.all())
+        if (message.rule->level == messages::Level::error)
+            all.push_back(std::string(message.rule->name) + ": " + messages::help_of(message));
+    return all;
 }
 
 // The stage of a case by its folder, or of a check's case by the check; empty where there is none of that name.
