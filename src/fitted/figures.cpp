@@ -145,7 +145,7 @@ bool ends_tight(const units::Tightening& value) {
 bool Fitter::judge_clamp(ItemId id, const TorqueFigure& figure, Span at) {
     const linked::Item& item = fit_.items[id.index()].is;
     const model::Fastener& is = item.fastener;
-    const bool clamps = !is.duty || is.duty->value == model::Duty::clamp;
+    const bool clamps = model::clamps(is);
     if (clamps && item.critical && !ends_tight(figure.value)) {
         if (shop_.first_time(checks::clamps_nothing.rule, figure.declared))
             report_clamps_nothing(out_, at, item, figure);
@@ -195,7 +195,7 @@ bool Fitter::judge_preload(const linked::Item& item, const TorqueFigure& figure,
     const model::Fastener& is = item.fastener;
     const std::optional<LastTorque> last = last_torque(figure.value);
     if (!is.thread || !figure.threads || !last) return false;
-    const bool clamps = !is.duty || is.duty->value == model::Duty::clamp;
+    const bool clamps = model::clamps(is);
     // A thread of no class, or a hollow one, bears no more than a solid one of class 8.8.
     const std::string strength = is.property_class ? is.property_class->value : std::string("8.8");
     // One figure is worked out once, however many steps go by it.

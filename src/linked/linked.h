@@ -100,6 +100,11 @@ struct Item {
 
     std::int64_t count = 1; // of fasteners and parts
     bool critical = false;
+
+    // A fastener that closes a slot round what it holds: that slides out once it is loose, and the fastener stays in.
+    bool pinches() const { return fastener.duty && fastener.duty->value == model::Duty::pinch; }
+    // Where a fastener has to stand at least, for what it holds to come off or go on.
+    Place lets_go_at() const { return pinches() ? Place{2} : static_cast<Place>(places.size() - 1); }
 };
 
 struct Limit {

@@ -65,11 +65,18 @@ inline messages::Label relied_on(const Item& item) {
             "people rely on it"};
 }
 
-// Which of them says that people rely on it: the thing itself, or a critical fastener that holds it. Null: nobody.
+// Which of them says that people rely on it: the thing itself, or a critical fastener that holds it; of an adjustment, what disturbs it, or
+// what that holds. Null: nobody.
 inline const Item* relied_on_for(const Linked& linked, const Item& item) {
     if (people_rely_on(item)) return &item;
-    for (const ItemId holder : item.held_by)
-        if (people_rely_on(linked.items[holder.index()])) return &linked.items[holder.index()];
+    for (const auto* others : {&item.held_by, &item.disturbed_by})
+        for (const ItemId other : *others) {
+            const Item& is = linked.items[other.index()];
+            if (people_rely_on(is)) return &is;
+            if (others == &item.held_by) continue;
+            for (const ItemId held : is.holds)
+                if (bears_people(linked.items[held.index()])) return &linked.items[held.index()];
+        }
     return nullptr;
 }
 

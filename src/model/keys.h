@@ -112,7 +112,10 @@ struct Keys<Fastener> {
             .excluded_by("secured-by", "fit"),
         key("head", &Fastener::head, "what the tool grips", "head: 12 mm hex"),
         key("duty", &Fastener::duty,
-            "what it does; without this key it clamps, and only then its preload is judged by its thread", "duty: seal")
+            "what it does; without this key it clamps. `pinch` closes a slot: what it holds slides out of it once it "
+            "is loose. The preload is judged where it clamps or "
+            "pinches",
+            "duty: seal")
             .excluded_by("secured-by", "fit"),
         key("hand", &Fastener::hand, "which way its thread turns; the card prints a left-hand thread in words",
             "hand: left")

@@ -98,7 +98,7 @@ enum class System : std::uint8_t {
     frame
 };
 enum class Surface : std::uint8_t { friction, sliding, contact, sealing, bearing };
-enum class Duty : std::uint8_t { clamp, seal, adjust, hollow };
+enum class Duty : std::uint8_t { clamp, seal, adjust, hollow, pinch };
 enum class Hand : std::uint8_t { right, left };
 enum class SecuredBy : std::uint8_t { torque, fit };
 enum class Pattern : std::uint8_t { none, star };
@@ -166,6 +166,11 @@ struct Fastener {
     Given<Conditions> only_on;
     Given<Refs<Refers::caution>> cautions;
 };
+
+// It holds by its preload.
+inline bool clamps(const Fastener& fastener) {
+    return !fastener.duty || fastener.duty->value == Duty::clamp || fastener.duty->value == Duty::pinch;
+}
 
 struct Circuit {
     Given<std::string> name;

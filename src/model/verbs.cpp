@@ -76,14 +76,15 @@ std::vector<Verb> make_verbs() {
               {E::new_if_never_reused}}});
     declare(VerbName::snug, "snug", Argument::fasteners, "snugged",
             "Runs a fastener down until it seats, without a torque.", "- snug: wheel-nut",
-            {{SortSet::fastener, Starts::loose, Leaves::snug, reached({}), {}}});
-    declare(VerbName::torque, "torque", Argument::fasteners, "tightened",
-            "Tightens a fastener to the torque that this vehicle has for it.", "- torque: lower-guide-bolt",
-            {{SortSet::fastener,
-              Starts::loose_or_snug,
-              Leaves::rest,
-              reached({D::locks_tight, D::locker_applied, D::locker_in_time, D::first_tightening}),
-              {E::torqued}}});
+            {{SortSet::fastener, Starts::loose, Leaves::snug, reached({D::pinches_something}), {}}});
+    declare(
+        VerbName::torque, "torque", Argument::fasteners, "tightened",
+        "Tightens a fastener to the torque that this vehicle has for it.", "- torque: lower-guide-bolt",
+        {{SortSet::fastener,
+          Starts::loose_or_snug,
+          Leaves::rest,
+          reached({D::pinches_something, D::locks_tight, D::locker_applied, D::locker_in_time, D::first_tightening}),
+          {E::torqued}}});
     declare(
         VerbName::recheck, "recheck", Argument::fasteners, "rechecked",
         "Puts the wrench on a tight fastener once more, at its torque.", "- recheck: wheel-nut",
@@ -121,7 +122,8 @@ std::vector<Verb> make_verbs() {
             "Presses a piston back; the circuit must be primed again.", "- press-back: caliper",
             {{SortSet::part, Starts::anywhere, Leaves::same, within_reach(), {E::owe_moved}}});
     declare(VerbName::fill, "fill", Argument::circuits, "filled", "Fills a circuit with its fluid.",
-            "- fill: engine-oil", proof_of_circuit({D::one_vent_open}, {E::pay_fill, E::fluid_fumes, E::stir}));
+            "- fill: engine-oil",
+            proof_of_circuit({D::one_vent_open, D::drained}, {E::pay_fill, E::fluid_fumes, E::stir}));
     declare(VerbName::bleed, "bleed", Argument::fasteners, "bled",
             "Bleeds a circuit at a vent until it runs clear; the vent still needs its torque.", "- bleed: bleed-screw",
             {{SortSet::fastener,

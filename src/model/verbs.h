@@ -54,40 +54,42 @@ constexpr std::uint64_t bit(Debt debt) {
 
 // What must hold before a verb is done to an item. Each is judged by the checks of proof/checks that name it.
 enum class Demand : std::uint8_t {
-    place,            // the item is in one of the places that the verb starts from
-    reach,            // all that it is behind or inside is away from rest
-    needs,            // its `needs` hold
-    whiles,           // the verb's own `while` holds
-    slacken_whiles,   // from tight, what `while` says of slacken holds, too
-    unlocked,         // what locks it is off or, if that is threaded, loose
-    holders_off,      // a part that comes off: every holder is off
-    place_freed,      // a part that is moved: what that place lists is off
-    still_held,       // a part that is moved, or a fastener that comes off: what is out of its place keeps a holder
-    holders_clear,    // a part that goes on: the holders that go in after it are still off
-    nothing_shut_in,  // a part that goes on: everything behind or inside it is at rest
-    holds_something,  // a fastener that goes in: what it holds is on
-    locks_tight,      // a pin that goes in, a lock that is tightened: what it locks is tight
-    locker_applied,   // no locker is owed
-    locker_in_time,   // its wet locker has not had the time to set
-    first_tightening, // what is fit for one tightening was not tightened before
-    degreased,        // no degreasing is owed
-    thread_bare,      // of the thread-locker that it wants: the fastener is off
-    thread_dry,       // of a lubricant: the thread was not cleaned for thread-locker, nor carries any
-    locker_wet,       // no locker that has set
-    openers_tight,    // of the circuit: all that opens it is tight
-    one_vent_open,    // of a circuit that is filled or bled: no vent is open but those at work
-    vents_tight,      // of the circuit: its vents are tight again
-    proofs_before,    // of the circuit or adjustment: what comes before in its order is paid
-    moved_held,       // of the circuit: everything that it moves is on and held
-    moved_at_rest,    // of the circuit: everything that it moves, and all that is inside of, at rest, holders tight
-    one_rung,         // of a setting: the state is the next or the one before
-    users_at_rest,    // of a setting that is left: what needs that state is at rest and held by at least snug holders
-    surface_safe,     // what is put on the item harms none of its surfaces
-    seals_safe,       // what is put on it, or filled in, spoils no seal of the circuit that it touches
-    settled,          // of the circuit: its fluid had its time to settle
-    may_meet,         // and meets nothing that it must not mix with
-    dust_wetted,      // where the step blows or brushes dry: the item has no dry brake dust on it
-    vapour_clear      // of a step, whatever it is done to: where it has a flame, no flammable vapour hangs in the air
+    place,             // the item is in one of the places that the verb starts from
+    reach,             // all that it is behind or inside is away from rest
+    needs,             // its `needs` hold
+    whiles,            // the verb's own `while` holds
+    slacken_whiles,    // from tight, what `while` says of slacken holds, too
+    unlocked,          // what locks it is off or, if that is threaded, loose
+    holders_off,       // a part that comes off: every holder is off
+    place_freed,       // a part that is moved: what that place lists is off
+    still_held,        // a part that is moved, or a fastener that comes off: what is out of its place keeps a holder
+    holders_clear,     // a part that goes on: the holders that go in after it are still off
+    nothing_shut_in,   // a part that goes on: everything behind or inside it is at rest
+    holds_something,   // a fastener that goes in: what it holds is on
+    pinches_something, // a fastener that closes a slot: what it holds is in it
+    locks_tight,       // a pin that goes in, a lock that is tightened: what it locks is tight
+    locker_applied,    // no locker is owed
+    locker_in_time,    // its wet locker has not had the time to set
+    first_tightening,  // what is fit for one tightening was not tightened before
+    degreased,         // no degreasing is owed
+    thread_bare,       // of the thread-locker that it wants: the fastener is off
+    thread_dry,        // of a lubricant: the thread was not cleaned for thread-locker, nor carries any
+    locker_wet,        // no locker that has set
+    openers_tight,     // of the circuit: all that opens it is tight
+    one_vent_open,     // of a circuit that is filled or bled: no vent is open but those at work
+    vents_tight,       // of the circuit: its vents are tight again
+    proofs_before,     // of the circuit or adjustment: what comes before in its order is paid
+    moved_held,        // of the circuit: everything that it moves is on and held
+    moved_at_rest,     // of the circuit: everything that it moves, and all that is inside of, at rest, holders tight
+    one_rung,          // of a setting: the state is the next or the one before
+    users_at_rest,     // of a setting that is left: what needs that state is at rest and held by at least snug holders
+    surface_safe,      // what is put on the item harms none of its surfaces
+    seals_safe,        // what is put on it, or filled in, spoils no seal of the circuit that it touches
+    drained,           // of a circuit that is filled whole: it was opened
+    settled,           // of the circuit: its fluid had its time to settle
+    may_meet,          // and meets nothing that it must not mix with
+    dust_wetted,       // where the step blows or brushes dry: the item has no dry brake dust on it
+    vapour_clear       // of a step, whatever it is done to: where it has a flame, no flammable vapour hangs in the air
 };
 
 // What a verb leaves, besides the place.

@@ -24,7 +24,7 @@ struct Words<Surface> {
 };
 template <>
 struct Words<Duty> {
-    static constexpr std::array<std::string_view, 4> all = {"clamp", "seal", "adjust", "hollow"};
+    static constexpr std::array<std::string_view, 5> all = {"clamp", "seal", "adjust", "hollow", "pinch"};
 };
 template <>
 struct Words<Hand> {

@@ -148,7 +148,7 @@ void Remedies::add(const fitted::Rows& rows, bool top, const Path& above, Index&
         Path& path = to.paths[&row];
         path = above;
         path.push_back({top ? nullptr : &rows, &row});
-        ++to.rows;
+        to.orders.emplace(&row, ++to.rows);
         add_targets(row, path, to);
         if (row.calls.known()) {
             std::vector<char> seen(fit_.procedures.size(), 0);
@@ -256,7 +256,7 @@ Place begins_at(const fitted::Procedure& procedure, ItemId item) {
 } // namespace
 
 // What `needs` and `while` ask for has to be so: after the row that brings it about, or, where none does, in words.
-void Remedies::wait_for_needs(const Moment& now, const Index& index, VerbName verb, Steps& steps) const {
+void Remedies::wait_for_needs(const Moment& now, const Index& index, VerbName verb, bool came_so, Steps& steps) const {
     std::vector<linked::Need> needs = now.it().is.needs;
     for (const linked::While& condition : now.it().is.whiles)
         if (condition.verb == verb) needs.insert(needs.end(), condition.needs.begin(), condition.needs.end());
@@ -266,6 +266,18 @@ void Remedies::wait_for_needs(const Moment& now, const Index& index, VerbName ve
         for (const fitted::InstanceId at : now.beside(need.item)) {
             if (!now.some(at, [&](const Standing& s) { return !s.in(need.place); })) continue;
             const bool began_so = now.ended != nullptr && begins_at(*now.ended, need.item) == need.place;
+            // It stood so until that row, which comes before all that has to do with the thing itself.
+            if (began_so && came_so) {
+                const Row* ended = nullptr;
+                if (const auto its = index.touches.find(need.item); its != index.touches.end())
+                    for (const Touch& each : its->second)
+                        if (ended == nullptr && each.brings && *each.brings != need.place && each.path->size() == 1)
+                            ended = each.path->back().row;
+                if (ended != nullptr) {
+                    steps.before = ended;
+                    break;
+                }
+            }
             steps.once.push_back(fmt::format("the {} is {}{}", now.name(need.item),
                                              now.place_name(need.item, need.place), began_so ? " again" : ""));
             break;
@@ -276,7 +288,17 @@ void Remedies::wait_for_needs(const Moment& now, const Index& index, VerbName ve
 std::string Remedies::says(const Row& row) const {
     switch (row.kind) {
     case fitted::RowKind::question:
+        if (row.step != nullptr && row.step->kind == linked::StepKind::decide && row.step->basis.size() == 1) {
+            const linked::Basis& basis = row.step->basis.front();
+            if (basis.limit.known()) return fmt::format("`- decide: {}`", linked_.limits[basis.limit.index()].id);
+        }
+        if (row.step != nullptr && row.step->source->id)
+            return fmt::format("the question `{}`", row.step->source->id->value);
         return "the question";
+    case fitted::RowKind::plain:
+        if (row.step != nullptr && row.step->source->id)
+            return fmt::format("the step `{}`", row.step->source->id->value);
+        return "the step";
     case fitted::RowKind::if_answered:
         return "the steps of `if-answered`";
     case fitted::RowKind::repeat:
@@ -394,6 +416,17 @@ const fitted::Procedure* Remedies::procedure_of(const Row& row) {
     return nullptr;
 }
 
+const fitted::Rows* Remedies::list_of(const fitted::Procedure& procedure, const Row& row) {
+    const Index& index = index_of(procedure);
+    const auto path = index.paths.find(&row);
+    if (path == index.paths.end() || path->second.back().row != &row) return nullptr;
+    if (path->second.back().list != nullptr) return path->second.back().list;
+    for (const fitted::Section& section : procedure.sections)
+        if (std::any_of(section.rows.begin(), section.rows.end(), [&](const Row& each) { return &each == &row; }))
+            return &section.rows;
+    return nullptr;
+}
+
 // Is it on each vehicle of the shop that the procedure fits? No step may name it without a condition where it is not.
 bool Remedies::on_every_vehicle(const fitted::Procedure& procedure, ItemId item) const {
     const auto& fits = procedure.source->source->fits;
@@ -419,14 +452,14 @@ std::vector<std::pair<ItemId, Move>> moves_with_holders(const Moment& now, ItemI
     for (const ItemId holder : comes_away ? is.places[to].frees : is.held_by) {
         if (!holder.known() || !now.of(holder).present || holder == now.item) continue;
         const linked::Item& held = now.of(holder).is;
-        const auto out = static_cast<Place>(held.places.size() - 1);
+        const Place out = held.lets_go_at();
         const auto stands = [&](auto is_so) {
             const std::vector<fitted::InstanceId> every = now.beside(holder);
             return std::any_of(every.begin(), every.end(), [&](fitted::InstanceId at) {
                 return now.some(at, [&](const Standing& s) { return s.place_known() && is_so(s.place); }).has_value();
             });
         };
-        if (comes_off ? !stands([&](Place place) { return place != out; })
+        if (comes_off ? !stands([&](Place place) { return place < out; })
                       : !stands([](Place place) { return place != 0; }))
             continue;
         for (Move& move : comes_off ? moves_between(held, 0, out) : moves_between(held, out, 0))
@@ -438,11 +471,14 @@ std::vector<std::pair<ItemId, Move>> moves_with_holders(const Moment& now, ItemI
 
 } // namespace
 
-// A part that is moved back further down, and does not come off before, was meant to be moved away: to that place.
+// A part that is moved back further down, and does not come off before, was meant to be moved away: to that place. A fastener that is only
+// tightened further down was meant to be slackened.
 std::optional<Place> Remedies::moved_away(const Moment& now, ItemId part) {
     const linked::Item& is = now.of(part).is;
     const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
-    if (is.sort != linked::Sort::part || is.places.size() != 3 || procedure == nullptr) return std::nullopt;
+    const bool screw = is.sort == linked::Sort::fastener;
+    if (procedure == nullptr || (!screw && (is.sort != linked::Sort::part || is.places.size() != 3)))
+        return std::nullopt;
     const Index& index = index_of(*procedure);
     const auto own = index.touches.find(now.item);
     const auto its = index.touches.find(part);
@@ -452,8 +488,55 @@ std::optional<Place> Remedies::moved_away(const Moment& now, ItemId part) {
     const auto next = std::find_if(its->second.begin(), its->second.end(), [&](const Touch& each) {
         return here != own->second.end() && each.order > here->order && each.brings;
     });
-    if (next == its->second.end() || next->verb != VerbName::move || next->brings != Place{0}) return std::nullopt;
+    if (next == its->second.end()) return std::nullopt;
+    if (screw && (next->verb == VerbName::torque || next->verb == VerbName::snug)) return Place{2};
+    if (screw || next->verb != VerbName::move || next->brings != Place{0}) return std::nullopt;
     return Place{1};
+}
+
+// What goes back behind a question, whatever was answered, came off before it.
+const Row* Remedies::before_question(const Index& index, const Row& row, ItemId item, Place from, Place to) const {
+    const auto path = index.paths.find(&row);
+    const auto its = index.touches.find(item);
+    if (path == index.paths.end() || its == index.touches.end() || path->second.back().row != &row) return &row;
+    for (const Rung& rung : path->second) {
+        if (rung.row->kind != fitted::RowKind::question) continue;
+        std::size_t last = 0; // within the question
+        for (const auto& [which, touches] : index.touches)
+            for (const Touch& each : touches)
+                if (holds(rung.row->if_so, *each.path->back().row) || holds(rung.row->if_not, *each.path->back().row))
+                    last = std::max(last, each.order);
+        const auto next = std::find_if(its->second.begin(), its->second.end(),
+                                       [&](const Touch& each) { return each.order > last && each.brings; });
+        if (next != its->second.end() && *next->brings == from && from != to) return rung.row;
+    }
+    return &row;
+}
+
+// A part comes off right behind the last of what was in its way, where that is the procedure's own work.
+bool Remedies::freed_before(const Moment& now, Finding& finding, const Index& index, const Row& before, ItemId item,
+                            Place from, Place to) const {
+    const linked::Item& is = now.of(item).is;
+    if (is.sort != linked::Sort::part || from != 0 || to + 1U != is.places.size()) return false;
+    const auto moves = moves_with_holders(now, item, from, to);
+    const auto at = index.paths.find(&before);
+    if (moves.size() != 1 || at == index.paths.end() || at->second.size() != 1) return false;
+    const Touch* last = nullptr;
+    for (const auto* others : {&is.behind, &is.held_by})
+        for (const ItemId other : *others)
+            if (const auto its = index.touches.find(other); its != index.touches.end())
+                for (const Touch& each : its->second) {
+                    const bool frees = each.brings && *each.brings != 0 && each.path->size() == 1;
+                    const bool earlier = each.order < index.orders.at(&before);
+                    if (frees && earlier && (last == nullptr || each.order > last->order)) last = &each;
+                }
+    if (last == nullptr || last->path->back().row->step == nullptr) return false;
+    const Row& row = *last->path->back().row;
+    const std::string text = step(moves.front().second.verb, moves.front().second.what);
+    finding.help = fmt::format("add `{}` after {}", text, says(row));
+    finding.more.push_back({head_span(row), "add it after this"});
+    finding.mends.push_back({row.step->source->span, text, messages::Puts::entries_after});
+    return true;
 }
 
 void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place from, Place to) {
@@ -471,6 +554,8 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
         break;
     }
     const Index* index = procedure != nullptr ? &index_of(*procedure) : nullptr;
+    if (index != nullptr && row == now.row) row = before_question(*index, *row, item, from, to);
+    if (row != now.row && index != nullptr && freed_before(now, finding, *index, *row, item, from, to)) return;
     // What is done to a thing next, further down, that brings it anywhere; and what after that.
     std::map<ItemId, std::vector<const Touch*>> further;
     const auto next_of = [&](ItemId which) -> std::vector<const Touch*>& {
@@ -719,6 +804,51 @@ void Remedies::add_before(const Moment& now, Finding& finding, const std::vector
     finding.help = "move " + quoted(late) + (missing.empty() ? "" : " and add " + quoted(missing)) + " {before}";
 }
 
+// It is opened as soon as what opens it, and what its `while` asks for, is out of the way.
+void Remedies::open_before(const Moment& now, Finding& finding) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr) return;
+    const Index& index = index_of(*procedure);
+    const auto here = index.orders.find(now.row);
+    const linked::Item& is = now.it().is;
+    const std::string text = step(VerbName::open, is.id);
+    std::optional<Touch> freed;
+    const auto frees = [&](ItemId item, Place place) {
+        later(freed, index, item, [&](const Touch& touch) {
+            return here != index.orders.end() && touch.order < here->second && touch.brings == place;
+        });
+    };
+    for (const ItemId opener : is.openers) frees(opener, static_cast<Place>(now.of(opener).is.places.size() - 1));
+    for (const linked::While& condition : is.whiles)
+        if (condition.verb == VerbName::open)
+            for (const linked::Need& need : condition.needs) frees(need.item, need.place);
+    finding.help = fmt::format("where it is drained, add `{}`", text);
+    if (const Row* row = freed ? row_for(index, *freed, now.row) : nullptr; row != nullptr && row->step != nullptr) {
+        finding.help += " after " + says(*row);
+        finding.more.push_back({head_span(*row), "add it after this"});
+        finding.mends.push_back({row->step->source->span, text, messages::Puts::entries_after});
+    } else {
+        finding.help += " before this step";
+    }
+    finding.help += "; where it is only topped up, write how much in `amount`";
+}
+
+// Nothing stirs it in between. A wait that stands there is too short: waits are not added up.
+void Remedies::wait_before(const Moment& now, Finding& finding, const std::string& time) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    const fitted::Rows* list = procedure != nullptr ? list_of(*procedure, *now.row) : nullptr;
+    if (list != nullptr && now.row != list->data()) {
+        const Row& last = *(now.row - 1);
+        if (last.kind == fitted::RowKind::verb && last.verb == VerbName::wait) {
+            finding.more.push_back({head_span(last), "waits less"});
+            finding.help = fmt::format("write `- wait: {}` there; waits are not added up", time);
+            return;
+        }
+    }
+    add_before(now, finding, {"- wait: " + time}, now.item, now.row);
+    finding.help = fmt::format("add `- wait: {}` right before this step", time);
+}
+
 void Remedies::clean_before(const Moment& now, Finding& finding) {
     const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
     const std::string clean = step(VerbName::clean, now.it().is.id);
@@ -965,13 +1095,8 @@ bool Remedies::swap_with(const Moment& now, Finding& finding, ItemId item, const
     const auto path = index.paths.find(now.row);
     const auto other = index.paths.find(ended);
     if (path == index.paths.end() || other == index.paths.end() || other->second.back().row != ended) return false;
-    const bool top = path->second.back().list == nullptr;
     if (path->second.back().list != other->second.back().list) return false;
-    const fitted::Rows* list = path->second.back().list;
-    if (top)
-        for (const fitted::Section& section : procedure->sections)
-            for (const Row& row : section.rows)
-                if (&row == now.row) list = &section.rows;
+    const fitted::Rows* list = list_of(*procedure, *now.row);
     if (list == nullptr || ended < list->data() || ended >= now.row) return false;
     const auto touches = [&](const Row& row) {
         return row.kind != fitted::RowKind::plain &&
@@ -1004,10 +1129,51 @@ bool Remedies::work_elsewhere(const Moment& now, Finding& finding, const linked:
     return true;
 }
 
-// The level that is read at an open plug is read before that goes in.
-void Remedies::prove_before(const Moment& now, Finding& finding, ItemId circuit, Debt debt) {
+// The reading of the fluid that stands first behind where it was filled in last, before the row: that is of no use before the level is right.
+const Row* Remedies::reading_of(const fitted::Procedure& procedure, const Row& before, ItemId circuit) const {
+    const Row* reading = nullptr;
+    bool behind = false;
+    each_row(procedure, [&](const Row& row) {
+        behind = behind || &row == &before;
+        if (behind || row.kind != fitted::RowKind::verb) return;
+        const bool fills = row.verb == VerbName::fill || row.verb == VerbName::open;
+        if (fills &&
+            std::any_of(row.targets.begin(), row.targets.end(), [&](const auto& t) { return t.item == circuit; }))
+            reading = nullptr;
+        if (row.verb != VerbName::measure || reading != nullptr) return;
+        for (const fitted::LimitUse& use : row.limits)
+            if (use.figure.limit.known()) {
+                const std::vector<ItemId>& of = linked_.limits[use.figure.limit.index()].of;
+                if (std::find(of.begin(), of.end(), circuit) != of.end()) reading = &row;
+            }
+    });
+    return reading;
+}
+
+// The outermost repeat that holds the row and not the other.
+const Row* Remedies::round_apart(const fitted::Procedure& procedure, const Row& row, const Row* other) {
+    const auto path = index_of(procedure).paths.find(&row);
+    if (path == index_of(procedure).paths.end()) return nullptr;
+    for (const Rung& rung : path->second)
+        if (rung.row->kind == fitted::RowKind::repeat && holds(rung.row->body, row) &&
+            (other == nullptr || !holds(rung.row->body, *other)))
+            return rung.row;
+    return nullptr;
+}
+
+// The level that is read at an open plug is read before that goes in. What is filled in once is filled in before the rounds.
+void Remedies::prove_before(const Moment& now, Finding& finding, ItemId circuit, Debt debt, const Row* owed) {
     const linked::Item& is = now.of(circuit).is;
     const std::vector<std::string> steps{fmt::format("- {}: {}", model::word(debt), is.id)};
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure != nullptr && debt == Debt::fill) {
+        const Row* round = round_apart(*procedure, *now.row, owed);
+        if (round != nullptr && !round->body.empty())
+            return add_before(now, finding, steps, circuit, &round->body.front());
+    }
+    if (procedure != nullptr && debt == Debt::level)
+        if (const Row* reading = reading_of(*procedure, *now.row, circuit); reading != nullptr)
+            return add_before(now, finding, steps, circuit, reading);
     for (const linked::While& condition : is.whiles) {
         if (model::verb(condition.verb).word != model::word(debt)) continue;
         for (const linked::Need& need : condition.needs) {
@@ -1091,8 +1257,16 @@ std::string Remedies::agree(const Row& question, ItemId item, const Standing& ye
         return quoted(all);
     };
     const std::string too = fmt::format("{} {}, too", steps(left.place, done.place), there);
-    const std::string back = fmt::format("{} under its `{}`, where the answer is {}", steps(done.place, left.place),
-                                         here, by_yes ? "yes" : "no");
+    std::string behind; // the last step of that way that has to do with it
+    if (const fitted::Procedure* procedure = procedure_of(question); procedure != nullptr) {
+        const Index& index = index_of(*procedure);
+        if (const auto touches = index.touches.find(item); touches != index.touches.end())
+            for (const Touch& each : touches->second)
+                for (const Row& row : by_yes ? question.if_so : question.if_not)
+                    if (each.path->back().row == &row) behind = fmt::format(" after {}", says(row));
+    }
+    const std::string back = fmt::format("{}{}{} its `{}`, where the answer is {}", steps(done.place, left.place),
+                                         behind, behind.empty() ? " under" : ", under", here, by_yes ? "yes" : "no");
     // What something further down brings back is away on both ways; else nothing does.
     bool brought_back = false;
     if (const fitted::Procedure* procedure = procedure_of(question); procedure != nullptr) {
@@ -1129,6 +1303,40 @@ std::string ends_so(const Moment& now, const std::string& entry) {
 
 } // namespace
 
+// The last row of a procedure that is more than words, where what is not of a side can be done behind it.
+std::optional<Remedies::Touch> Remedies::last_work(const fitted::Procedure& procedure, const Index& index) const {
+    const Row* last = nullptr;
+    bool bound = false;
+    for (const fitted::Section& section : procedure.sections)
+        for (const Row& row : section.rows) {
+            const bool words =
+                row.kind == fitted::RowKind::plain ||
+                (row.kind == fitted::RowKind::verb &&
+                 (row.verb == VerbName::record || row.verb == VerbName::wait || row.verb == VerbName::mark));
+            if (words) continue;
+            last = &row;
+            bound = section.bound;
+        }
+    const auto path = index.paths.find(last);
+    if (last == nullptr || bound || path == index.paths.end()) return std::nullopt;
+    Touch touch;
+    touch.path = &path->second;
+    touch.order = index.rows + 1;
+    return touch;
+}
+
+// Each job of the shop that has it ends with it.
+bool Remedies::always_last(const fitted::Procedure& procedure) const {
+    bool found = false;
+    for (const linked::Job& job : linked_.jobs)
+        for (std::size_t i = 0; i < job.procedures.size(); ++i) {
+            if (job.procedures[i].first != procedure.id) continue;
+            if (i + 1 != job.procedures.size()) return false;
+            found = true;
+        }
+    return found;
+}
+
 void Remedies::bring_back(const Moment& now, Finding& finding, const Standing& standing) {
     static const Index nothing;
     const Index& index = now.ended != nullptr ? index_of(*now.ended) : nothing;
@@ -1139,18 +1347,28 @@ void Remedies::bring_back(const Moment& now, Finding& finding, const Standing& s
     later(first.after, index, now.item, any);
     if (bolted && now.wanted_place + 1U != item.places.size())
         for (const ItemId part : item.holds) later(first.after, index, part, bringing(0));
+    // A part comes off once what stands before it and what holds it are out of the way.
+    if (item.sort == linked::Sort::part && now.wanted_place != 0)
+        for (const auto* others : {&item.behind, &item.held_by})
+            for (const ItemId other : *others)
+                later(first.after, index, other, [](const Touch& touch) { return touch.brings && *touch.brings != 0; });
+    // What the vehicle stands on goes last.
+    if (item.sort == linked::Sort::setting && now.wanted_place == 0 && now.ended != nullptr)
+        if (const auto last = last_work(*now.ended, index); last) first.after = last;
+    const bool steps_follow = index.touches.contains(now.item);
     std::vector<Steps> steps;
     VerbName last{};
     for (const auto& [verb, what, to] : moves_between(item, from, now.wanted_place)) {
         Steps more = first;
         more.all.push_back(step(verb, what));
-        wait_for_needs(now, index, verb, more);
+        wait_for_needs(now, index, verb, standing.placed == nullptr && !steps_follow, more);
         steps.push_back(std::move(more));
         last = verb;
     }
     if (now.of_job) return ask_for_procedure(now, finding, standing, 0, steps);
     // What the procedure begins with and leaves alone, most likely stays so.
-    const bool left_alone = standing.placed == nullptr && !now.contracted;
+    const bool left_alone = standing.placed == nullptr && !now.contracted &&
+                            (item.sort != linked::Sort::setting || now.ended == nullptr || !always_last(*now.ended));
     if (widen(now, finding, index, last, standing.placed)) return;
     put(now, finding, index, steps, standing.placed, from);
     const std::string stays = ends_so(now, fmt::format("{}: {}", item.id, now.place_name(now.item, from)));
@@ -1195,15 +1413,15 @@ std::string Remedies::read_again(const Row* read, const Row& now, linked::LimitI
     return fmt::format("{} `{}`", waits ? "move" : "add", text);
 }
 
-// What is set within a round is set before it is read there.
-const Row* Remedies::set_in_a_round(const Moment& now, const Index& index, const std::optional<Touch>& freed,
-                                    const Row* cause) const {
+// What is set is set before it is read.
+const Row* Remedies::set_before_reading(const Moment& now, const Index& index, const std::optional<Touch>& freed,
+                                        const Row* cause) const {
     const linked::Item& item = now.it().is;
     const bool waits = std::any_of(item.whiles.begin(), item.whiles.end(),
                                    [](const linked::While& each) { return each.verb == VerbName::adjust; });
     if (now.ended == nullptr || (waits && !freed)) return nullptr;
     const Row* from = freed ? freed->path->back().row : cause;
-    bool behind = false;
+    bool behind = from == nullptr; // it came so
     const Row* reading = nullptr;
     each_row(*now.ended, [&](const Row& row) {
         const bool reads = row.kind == fitted::RowKind::verb && row.verb == VerbName::measure &&
@@ -1214,11 +1432,6 @@ const Row* Remedies::set_in_a_round(const Moment& now, const Index& index, const
     });
     const auto path = index.paths.find(reading);
     if (reading == nullptr || path == index.paths.end() || path->second.back().row != reading) return nullptr;
-    const bool in_a_round = std::any_of(path->second.begin(), path->second.end(), [&](const Rung& rung) {
-        return rung.row->kind == fitted::RowKind::repeat && holds(rung.row->body, *reading) &&
-               (from == nullptr || !holds(rung.row->body, *from));
-    });
-    if (!in_a_round) return nullptr;
     // Where it is fastened again before it is read, before that.
     const Row* before = reading;
     behind = false;
@@ -1279,7 +1492,7 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
     const auto add_step = [&](VerbName verb, const std::string& what) {
         Steps more = first;
         more.all.push_back(step(verb, what));
-        wait_for_needs(now, index, verb, more);
+        wait_for_needs(now, index, verb, false, more);
         steps.push_back(std::move(more));
     };
     if (item.sort == linked::Sort::circuit && item.circuit_of.sort) {
@@ -1322,7 +1535,7 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
                     for (const linked::Need& need : condition.needs)
                         later(freed, index, need.item, bringing(need.place));
             if (freed) adjust.after = freed;
-            adjust.before = set_in_a_round(now, index, freed, standing.indebted);
+            adjust.before = set_before_reading(now, index, freed, standing.indebted);
             adjust.all.push_back(step(VerbName::adjust, item.id));
             steps.push_back(std::move(adjust));
         }

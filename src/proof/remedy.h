@@ -37,6 +37,10 @@ public:
     bool swap_with(const Moment& now, Finding& finding, const linked::Need& need);
     // The place that a part was meant to be moved to, out of the way: it is moved back from there further down.
     std::optional<linked::Place> moved_away(const Moment& now, linked::ItemId part);
+    // Help for a circuit that is filled while nothing opened it.
+    void open_before(const Moment& now, Finding& finding);
+    // Help for a step that comes before something has set or settled.
+    void wait_before(const Moment& now, Finding& finding, const std::string& time);
     // Help for a thread that is not clean, before this step.
     void clean_before(const Moment& now, Finding& finding);
     // Help for a procedure that is called and does not find a thing as it asks for it.
@@ -49,8 +53,9 @@ public:
     void set_already(const Moment& now, Finding& finding, const Standing& standing);
     // Help for a part that goes on before what it shuts in is finished, where all of that follows further down.
     bool finish_first(const Moment& now, Finding& finding, const std::vector<linked::ItemId>& items);
-    // Help for a proof that is missing before this step, where it can be done.
-    void prove_before(const Moment& now, Finding& finding, linked::ItemId circuit, model::Debt debt);
+    // Help for a proof that is missing before this step, and owed since that row, where it can be done.
+    void prove_before(const Moment& now, Finding& finding, linked::ItemId circuit, model::Debt debt,
+                      const fitted::Row* owed);
     // A step among those that brings it there, and is for some values of the axis alone.
     const fitted::Row* narrowed_on(const fitted::Rows& rows, linked::ItemId item, linked::Place place) const;
     // Help where the two ways of a question leave a thing in two places.
@@ -83,6 +88,7 @@ private:
     // All that a procedure does, by item. What a called one does, the call does.
     struct Index {
         std::map<const fitted::Row*, Path> paths;
+        std::map<const fitted::Row*, std::size_t> orders;     // of its own rows
         std::map<linked::ItemId, std::vector<Touch>> touches; // in their order
         std::size_t rows = 0;
     };
@@ -103,8 +109,12 @@ private:
     void add_before(const Moment& now, Finding& finding, const std::vector<std::string>& steps, linked::ItemId item,
                     const fitted::Row* row);
     bool brought_within(const fitted::Procedure& procedure, const fitted::Row& repeat, linked::ItemId item);
-    const fitted::Row* set_in_a_round(const Moment& now, const Index& index, const std::optional<Touch>& freed,
-                                      const fitted::Row* cause) const;
+    const fitted::Row* set_before_reading(const Moment& now, const Index& index, const std::optional<Touch>& freed,
+                                          const fitted::Row* cause) const;
+    const fitted::Row* reading_of(const fitted::Procedure& procedure, const fitted::Row& before,
+                                  linked::ItemId circuit) const;
+    const fitted::Row* round_apart(const fitted::Procedure& procedure, const fitted::Row& row,
+                                   const fitted::Row* other);
     const linked::Procedure* begins_so(const Moment& now, linked::Place place) const;
     bool turned_between(const fitted::Procedure& procedure, const fitted::Row& first, const fitted::Row& second,
                         linked::ItemId item) const;
@@ -116,15 +126,23 @@ private:
 
     const Index& index_of(const fitted::Procedure& procedure);
     const fitted::Procedure* procedure_of(const fitted::Row& row);
+    // The list that a row stands in, itself; null: it is of a procedure that this one calls.
+    const fitted::Rows* list_of(const fitted::Procedure& procedure, const fitted::Row& row);
     bool on_every_vehicle(const fitted::Procedure& procedure, linked::ItemId item) const;
     void add(const fitted::Rows& rows, bool top, const Path& above, Index& to) const;
     void add_targets(const fitted::Row& row, const Path& path, Index& to) const;
     void add_called(fitted::ProcedureIndex called, const Path& path, std::vector<char>& seen, Index& to) const;
     void add_called(const fitted::Rows& rows, const Path& path, std::vector<char>& seen, Index& to) const;
 
+    bool freed_before(const Moment& now, Finding& finding, const Index& index, const fitted::Row& before,
+                      linked::ItemId item, linked::Place from, linked::Place to) const;
+    const fitted::Row* before_question(const Index& index, const fitted::Row& row, linked::ItemId item,
+                                       linked::Place from, linked::Place to) const;
+    std::optional<Touch> last_work(const fitted::Procedure& procedure, const Index& index) const;
+    bool always_last(const fitted::Procedure& procedure) const;
     const fitted::Row* row_for(const Index& index, const Touch& last, const fitted::Row* cause) const;
     const fitted::Row* put_behind(const Index& index, const Steps& steps, const Standing& standing) const;
-    void wait_for_needs(const Moment& now, const Index& index, model::VerbName verb, Steps& steps) const;
+    void wait_for_needs(const Moment& now, const Index& index, model::VerbName verb, bool came_so, Steps& steps) const;
     void put(const Moment& now, Finding& finding, const Index& index, const std::vector<Steps>& steps,
              const fitted::Row* cause, linked::Place stands) const;
     bool measured_after(const fitted::Procedure& procedure, const fitted::Row* row, std::string_view limit) const;

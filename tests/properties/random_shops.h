@@ -297,18 +297,21 @@ private:
         const bool sided = on_sides(behind);
         const std::string id = name("cover");
         bool locked = false;
-        const std::string bolt = fastener("bolt", behind, sided, maybe_locker(locked));
+        const bool pinch = once_in(4);
+        const std::string bolt =
+            fastener("bolt", behind, sided, pinch ? std::string(", duty: pinch") : maybe_locker(locked));
         const std::string second = once_in(2) ? clip("clip", behind, sided) : std::string();
         std::string more = ", held-by: [" + bolt + (second.empty() ? "" : ", " + second) + "]";
         if (!settings_names_.empty() && once_in(4)) more += ", while: { fit: { " + settings_names_[0] + ": stopped } }";
         part(id, behind, sided, more);
-        if (once_in(3)) made.open.push_back("slacken: " + bolt);
-        made.open.push_back("remove: " + bolt);
+        const bool stays_in = pinch && !once_in(4);
+        if (stays_in || once_in(3)) made.open.push_back("slacken: " + bolt);
+        if (!stays_in) made.open.push_back("remove: " + bolt);
         if (!second.empty()) made.open.push_back("remove: " + second);
         made.open.push_back("remove: " + id);
         made.close.push_back("fit: " + id);
         if (!second.empty()) made.close.push_back("fit: " + second);
-        add(made.close, tighten(bolt, locked));
+        add(made.close, tighten(bolt, locked, !stays_in));
         made.behind = behind < 0 ? -1 : cover_work_[static_cast<std::size_t>(behind)];
         put(std::move(made));
         covers_.push_back(id);

@@ -272,6 +272,28 @@ private:
                     else
                         way.things[at.index()].told_owes |= debts;
                 }
+            // What one side sets, and the other finds set, is told with whatever else the section sets so.
+            const bool set_by_the_other_side = std::any_of(fault.on.begin(), fault.on.end(), [&](const auto& each) {
+                return each.second == 0 && set_here_.contains(each.first);
+            });
+            if (set_by_the_other_side)
+                for (Way& way : ways)
+                    for (const InstanceId each : set_here_) way.things[each.index()].told = true;
+        }
+    }
+
+    // What has no side and is set in rows that are worked side by side.
+    void gather_set(const Rows& rows, std::set<InstanceId>& all) const {
+        for (const Row& row : rows) {
+            if (row.kind == RowKind::verb && row.verb == VerbName::set)
+                for (const fitted::Target& target : row.targets)
+                    if (target.item.known() && !of(target.item).is.axis.known())
+                        for (std::uint32_t i = 0; i < of(target.item).instances; ++i)
+                            all.insert(InstanceId(of(target.item).first_instance + i));
+            if (row.calls.known())
+                for (const fitted::Section& section : fit_.procedures[row.calls.index()].sections)
+                    gather_set(section.rows, all);
+            for (const Rows* inner : {&row.if_so, &row.if_not, &row.body, &row.otherwise}) gather_set(*inner, all);
         }
     }
 
@@ -322,7 +344,9 @@ private:
                     goes_in();
                 return;
             case VerbName::snug:
-                if (starts_from({2})) turned();
+                if (!starts_from({2})) return;
+                turned();
+                pinches();
                 return;
             case VerbName::torque:
                 if (!starts_from({1, 2})) {
@@ -333,6 +357,7 @@ private:
                     return;
                 }
                 turned();
+                pinches();
                 locked_tight();
                 if ((thing().owes & locker) != 0) debt("no-locker", at_, locker | degrease, locker);
                 return;
@@ -499,10 +524,20 @@ private:
                     for (const linked::Need& need : each.needs)
                         asked("slackened-outside-while", need, true, !thing().told);
         }
+        // A pinch bolt need only be loose.
         void holders_out(const char* check, const std::vector<ItemId>& holders, bool surely = true) {
             for (const ItemId holder : holders)
-                for (const InstanceId each : m_.beside_if(holder, at_))
-                    if (!maybe_in(each, off(m_.of(holder).is))) place(check, holder, each, true, surely);
+                for (const InstanceId each : m_.beside_if(holder, at_)) {
+                    const bool slack = is_pinch(m_.of(holder).is) && maybe_in(each, 2);
+                    if (!maybe_in(each, off(m_.of(holder).is)) && !slack) place(check, holder, each, true, surely);
+                }
+        }
+        static bool is_pinch(const linked::Item& item) {
+            return item.fastener.duty && item.fastener.duty->value == model::Duty::pinch;
+        }
+        // Not tightened on an empty slot.
+        void pinches() {
+            if (is_pinch(item_)) holds_its_parts("pinches-nothing");
         }
         // A part that was moved keeps the holders that its place does not list.
         void last_hold() {
@@ -541,6 +576,10 @@ private:
             nothing_shut_in();
         }
         void goes_in() {
+            if (!is_pinch(item_)) holds_its_parts("holds-nothing");
+            if (item_.sort == Sort::clip) locked_tight();
+        }
+        void holds_its_parts(const char* check) {
             for (const ItemId part : item_.holds) {
                 if (!m_.there(part)) continue;
                 const linked::Item& is = m_.of(part).is;
@@ -549,10 +588,9 @@ private:
                     if (!held.away()) continue;
                     const std::vector<ItemId>& listed = is.places[held.place].frees;
                     if (held.place == off(is) || std::find(listed.begin(), listed.end(), deed_.item) != listed.end())
-                        place("holds-nothing", part, each);
+                        place(check, part, each);
                 }
             }
-            if (item_.sort == Sort::clip) locked_tight();
         }
         void locked_tight() {
             for (const InstanceId each : m_.beside_if(item_.locks, at_))
@@ -1623,11 +1661,14 @@ private:
             for (std::size_t j = i + 1; j < procedure.sections.size(); ++j)
                 for (const StepId name : named_in(procedure.sections[j].rows)) later.insert(name);
             const bool narrowed = caller.value != no_value && caller.axis == procedure.axis;
+            const std::set<InstanceId> outer = set_here_;
+            if (section.bound) gather_set(section.rows, set_here_);
             if (section.bound && !narrowed)
                 for (const AxisValue value : procedure.values)
                     walk(section.rows, Binding{procedure.axis, value}, later, 1, ways);
             else
                 walk(section.rows, caller, later, 1, ways);
+            set_here_ = outer;
             // What this section leaves open is known to the next ones, each of which it stays open through.
             for (Way& way : ways)
                 for (auto& [question, answer] : way.answers)
@@ -1911,6 +1952,7 @@ private:
     linked::AxisId axis_;
     std::size_t repeats_ = 0; // whose rounds are walked
     std::set<std::pair<Finding, At>> found_here_;
+    std::set<InstanceId> set_here_; // what has no side, and is set where each side is worked
 };
 
 } // namespace benchleaf::slow

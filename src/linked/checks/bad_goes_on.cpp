@@ -181,10 +181,14 @@ public:
                 if ((!basis.limit.known() && !basis.inspection.known()) || later) continue; // told
                 if (dealt_.contains({basis.limit, basis.inspection})) continue; // by this or another decision
                 const std::set<ItemId> items = rests_on(linked_, basis, looked_);
+                if (left_to_others(items)) continue;
                 const auto item = std::find_if(items.begin(), items.end(), [&](ItemId each) {
                     return relied_on_for(linked_, linked_.items[each.index()]) != nullptr;
                 });
-                if (item == items.end() || left_to_others(items)) continue;
+                if (item == items.end()) {
+                    tell_put_back(step, basis, items, self, out);
+                    continue;
+                }
                 const Item& is = linked_.items[item->index()];
                 messages::Message& message =
                     out.add(self.rule, basis.span,
@@ -219,6 +223,36 @@ private:
         return later != later_.end() &&
                std::any_of(later->second.begin(), later->second.end(),
                            [&](const Steps* steps) { return does_something(linked_, *steps, bad); });
+    }
+    // Of what nobody's life hangs on, only what is sure: it comes off where it is bad, and goes back on with nothing done to it.
+    void tell_put_back(const Step& decision, const Basis& basis, const std::set<ItemId>& items, const Check& self,
+                       Messages& out) const {
+        for (const Step& off : decision.if_not) {
+            if (!is_in(off, {V::remove})) continue;
+            for (const Target& target : off.targets) {
+                if (!items.contains(target.item)) continue;
+                const auto& reuse = linked_.items[target.item.index()].part.reuse;
+                if (reuse && reuse->value == model::Reuse::never) continue; // another one goes on
+                const Target* back = put_back(decision.if_not, off, target.item);
+                if (back == nullptr) continue;
+                const Item& is = linked_.items[target.item.index()];
+                messages::Message& message = out.add(
+                    self.rule, basis.span, "where the " + is.name + " is bad, it comes off and goes back on as it was");
+                message.labels.push_back({target.span, "off"});
+                message.labels.push_back({back->span, "and on"});
+                message.help = "add `- renew: " + is.id + "` between the two, or say what is done to it";
+                return;
+            }
+        }
+    }
+    static const Target* put_back(const Steps& way, const Step& off, ItemId item) {
+        for (const Step* step = &off + 1; step != way.data() + way.size(); ++step) {
+            if (!is_in(*step, {V::remove, V::fit, V::slacken, V::snug, V::torque, V::move})) return nullptr;
+            if (!is_in(*step, {V::fit})) continue;
+            for (const Target& target : step->targets)
+                if (target.item == item) return &target;
+        }
+        return nullptr;
     }
     // The next procedure finds it out of its place, and does not put it back as it is.
     bool left_to_others(const std::set<ItemId>& items) const {

@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -11,16 +12,24 @@ void judge_from(Moment& now, const Check& self, linked::Place from, const std::v
     if (on == Ways::ended) return;
     for (const linked::ItemId holder : holders) {
         if (!holder.known() || !now.of(holder).present) continue;
-        const auto off = static_cast<linked::Place>(now.of(holder).is.places.size() - 1);
+        const linked::Item& holds = now.of(holder).is;
+        const linked::Place free = holds.lets_go_at();
         for (const fitted::InstanceId at : now.beside(holder)) {
             const auto bad = now.some(
-                at, [&](const Standing& s) { return !s.in(off); }, on);
+                at, [&](const Standing& s) { return s.place_known() && s.place < free; }, on);
             if (!bad) continue;
-            Finding& finding = now.report(
-                self,
-                fmt::format("{{item}} goes on{{sides}} while the {} that holds it is already in", now.name(holder)),
-                bad);
+            Finding& finding =
+                now.report(self,
+                           fmt::format("{{item}} goes on{{sides}} while the {} that {} it is already {}",
+                                       now.name(holder), holds.pinches() ? "pinches" : "holds",
+                                       holds.pinches() ? now.place_name(holder, bad->standing.place) : "in"),
+                           bad);
             now.blame(finding, at, bad->standing);
+            if (holds.pinches()) {
+                if (now.remedies->swap_with(now, finding, holder, bad->standing.placed)) break;
+                now.remedies->before(now, finding, holder, bad->standing.place, free);
+                break;
+            }
             finding.help =
                 fmt::format("take the {} out first, or say in `starts-with` that it is off", now.name(holder));
             break;

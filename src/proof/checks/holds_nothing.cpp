@@ -9,6 +9,7 @@ namespace benchleaf::proof::checks {
 namespace {
 
 void judge(Moment& now, const Check& self) {
+    if (now.it().is.pinches()) return; // it sits in its clamp, and holds once it is tightened
     for (const linked::ItemId part : now.it().is.holds) {
         if (!part.known() || !now.of(part).present) continue;
         const std::vector<linked::PlaceName>& places = now.of(part).is.places;

@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -25,8 +26,7 @@ void judge(Moment& now, const Check& self) {
     if (const fitted::Row* by = bad->standing.coated)
         finding.more.push_back({target_span(*by, now.item), fmt::format("{} here", model::verb(by->verb).done)});
     finding.more.push_back({circuit.settles_in->span, "takes " + time + " to settle, and no less"});
-    finding.help = "add `- wait: " + units::print(circuit.settles_in->value.quantity, {.plain_spaces = true}) +
-                   "` between the two, on every way; waits are not added up";
+    now.remedies->wait_before(now, finding, units::print(circuit.settles_in->value.quantity, {.plain_spaces = true}));
     finding.blamed.emplace_back(now.at, bad->standing);
     finding.told_on = unsettled;
 }

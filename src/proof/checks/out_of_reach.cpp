@@ -33,7 +33,8 @@ void judge(Moment& now, const Check& self) {
             now.blame(finding, at, bad->standing);
             const auto off = static_cast<linked::Place>(now.of(cover).is.places.size() - 1);
             const linked::Place away = now.remedies->moved_away(now, cover).value_or(off);
-            now.remedies->before(now, finding, cover, bad->standing.place, away);
+            if (!puts_back || !now.remedies->swap_with(now, finding, cover, bad->standing.placed))
+                now.remedies->before(now, finding, cover, bad->standing.place, away);
             // What has no sides lies behind what has them, and is worked on one side.
             const std::vector<fitted::InstanceId> all = now.beside(cover);
             const bool elsewhere = std::any_of(all.begin(), all.end(), [&](fitted::InstanceId other) {

@@ -38,7 +38,8 @@ void too_early(Moment& now, const Check& self, linked::ItemId owing, fitted::Ins
         bad);
     now.blame_debt(finding, at, bad->standing, first == model::Debt::bleed ? vent_bits : model::bit(first));
     const linked::Item& circuit = now.of(owing).is;
-    if (first != model::Debt::bleed) return now.remedies->prove_before(now, finding, owing, first);
+    if (first != model::Debt::bleed)
+        return now.remedies->prove_before(now, finding, owing, first, bad->standing.indebted);
     std::string vents;
     for (const linked::ItemId vent : circuit.vented_by) vents += (vents.empty() ? "" : ", ") + now.of(vent).is.id;
     if (circuit.vented_by.size() > 1) vents = "[" + vents + "]";

@@ -11,14 +11,14 @@ void judge(Moment& now, const Check& self) {
     const std::vector<linked::ItemId>& others = now.it().is.held_by;
     for (const linked::ItemId other : others) {
         if (!other.known() || !now.of(other).present) continue;
-        const auto off = static_cast<linked::Place>(now.of(other).is.places.size() - 1);
+        const linked::Place free = now.of(other).is.lets_go_at();
         for (const fitted::InstanceId at : now.beside(other)) {
-            const auto bad = now.some(at, [&]([[maybe_unused]] const Standing& s) { return !s.in(off); });
+            const auto bad = now.some(at, [&](const Standing& s) { return s.place_known() && s.place < free; });
             if (!bad) continue;
             Finding& finding = now.report(
                 self, fmt::format("{{item}} is removed{{sides}} while the {} still holds it", now.name(other)), bad);
             now.blame(finding, at, bad->standing);
-            now.remedies->before(now, finding, other, bad->standing.place, off);
+            now.remedies->before(now, finding, other, bad->standing.place, free);
             break;
         }
     }

@@ -7,17 +7,6 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-std::string help(const Moment& now, linked::ItemId user) {
-    switch (now.of(user).is.sort) {
-    case linked::Sort::part:
-        return fmt::format("put the {} back on first", now.name(user));
-    case linked::Sort::fastener:
-        return fmt::format("tighten the {} first", now.name(user));
-    default:
-        return fmt::format("bring the {} back to {} first", now.name(user), now.place_name(user, 0));
-    }
-}
-
 // Nothing asks for another state of this setting to tighten it in.
 bool tight_here(const Moment& now, linked::ItemId holder) {
     for (const linked::While& each : now.of(holder).is.whiles)
@@ -45,7 +34,7 @@ void judge(Moment& now, const Check& self) {
                                                           now.place_name(user, bad->standing.place)),
                                               bad);
                 now.blame(finding, at, bad->standing);
-                finding.help = help(now, user);
+                now.remedies->before(now, finding, user, bad->standing.place, 0);
                 told = true;
                 break;
             }

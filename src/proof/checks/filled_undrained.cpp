@@ -1,0 +1,45 @@
+#include "proof/check.h"
+#include "proof/remedy.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::proof::checks {
+
+namespace {
+
+// More than so much of what it holds is no topping up.
+constexpr double whole = 0.75;
+
+// A brake is flushed with more than it holds, and a tank may have been empty.
+bool is_drained_first(model::CircuitSort sort) {
+    return sort == model::CircuitSort::engine_oil || sort == model::CircuitSort::gear_oil ||
+           sort == model::CircuitSort::coolant;
+}
+
+void judge(Moment& now, const Check& self) {
+    const model::Circuit& circuit = now.it().is.circuit_of;
+    if (!circuit.sort || !circuit.holds || !is_drained_first(circuit.sort->value) || now.row->targets.size() != 1)
+        return;
+    const units::Quantity& holds = circuit.holds->value.quantity;
+    const auto& amount = now.row->step->source->amount;
+    if (amount && units::value_in(amount->value.quantity, units::Unit::litre) <
+                      whole * units::value_in(holds, units::Unit::litre))
+        return;
+    // What was opened owes its look at leaks to the last.
+    const auto bad = now.some(now.at, [](const Standing& s) { return s.debts() == 0; });
+    if (!bad) return;
+    Finding& finding = now.report(
+        self, fmt::format("the whole {} is filled in{{sides}} while the old is still in", now.name(now.item)), bad);
+    finding.more.push_back({circuit.holds->span, "it holds " + units::print(holds)});
+    now.remedies->open_before(now, finding);
+}
+
+} // namespace
+
+extern const Check filled_undrained{
+    {"filled-undrained", messages::Level::error, "a circuit is filled whole, and nothing drained it before"},
+    When::demand,
+    model::Demand::drained,
+    judge};
+
+} // namespace benchleaf::proof::checks
