@@ -539,6 +539,47 @@ bool Remedies::freed_before(const Moment& now, Finding& finding, const Index& in
     return true;
 }
 
+// A fastener is tightened with those that hold the same part, where that is done once it is on, and is no part of this step's own work.
+bool Remedies::beside_sister(const Moment& now, Finding& finding, const Index& index, ItemId item, Place from,
+                             Place to) const {
+    const linked::Item& is = now.of(item).is;
+    if (is.sort != linked::Sort::fastener || to != 0 || from == 0 || from + 1U == is.places.size()) return false;
+    if (item == now.item || now.it().is.sort != linked::Sort::setting) return false;
+    const auto here = index.orders.find(now.row);
+    const auto path = index.paths.find(now.row);
+    if (here == index.orders.end() || path == index.paths.end()) return false;
+    std::size_t on = 0; // since when what it holds is on, and it is in
+    const Touch* last = nullptr;
+    for (const ItemId part : is.holds)
+        if (const auto its = index.touches.find(part); its != index.touches.end())
+            for (const Touch& each : its->second)
+                if (each.order < here->second && each.brings) on = std::max(on, each.order);
+    if (const auto own = index.touches.find(item); own != index.touches.end())
+        for (const Touch& each : own->second) {
+            if (each.order < here->second && each.brings) on = std::max(on, each.order);
+            if (each.order > here->second && each.brings == to) return false; // it stands too late
+        }
+    for (const ItemId part : is.holds)
+        for (const ItemId sister : now.of(part).is.held_by)
+            if (const auto its = index.touches.find(sister); sister != item && its != index.touches.end())
+                for (const Touch& each : its->second) {
+                    const bool between = each.order > on && each.order < here->second;
+                    if (between && each.brings == to && each.path->size() == 1 && path->second.size() == 1 &&
+                        !each.narrowed && (last == nullptr || each.order > last->order))
+                        last = &each;
+                }
+    if (last == nullptr) return false;
+    for (const linked::While& condition : is.whiles) // which may not be so there
+        if (condition.verb == VerbName::torque) return false;
+    const Row& row = *last->path->back().row;
+    if (row.step == nullptr) return false;
+    const std::string text = step(VerbName::torque, is.id);
+    finding.help = fmt::format("add `{}` after {}", text, says(row));
+    finding.more.push_back({head_span(row), "add it after this"});
+    finding.mends.push_back({row.step->source->span, text, messages::Puts::entries_after});
+    return true;
+}
+
 void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place from, Place to) {
     const Row* row = now.row;
     const fitted::Procedure* procedure = row != nullptr ? procedure_of(*row) : nullptr;
@@ -589,6 +630,7 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
                     fmt::format("let the `only` of {} take in {{values}}, or add the step for it", says(narrow));
                 return;
             }
+    if (index != nullptr && row == now.row && beside_sister(now, finding, *index, item, from, to)) return;
     // A ladder is gone up by steps of its own, and down by others: what goes the right way stands further down as a whole.
     bool ladder_late = true;
     if (now.of(item).is.sort == linked::Sort::setting) {

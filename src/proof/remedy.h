@@ -134,6 +134,8 @@ private:
     void add_called(fitted::ProcedureIndex called, const Path& path, std::vector<char>& seen, Index& to) const;
     void add_called(const fitted::Rows& rows, const Path& path, std::vector<char>& seen, Index& to) const;
 
+    bool beside_sister(const Moment& now, Finding& finding, const Index& index, linked::ItemId item, linked::Place from,
+                       linked::Place to) const;
     bool freed_before(const Moment& now, Finding& finding, const Index& index, const fitted::Row& before,
                       linked::ItemId item, linked::Place from, linked::Place to) const;
     const fitted::Row* before_question(const Index& index, const fitted::Row& row, linked::ItemId item,
