@@ -40,6 +40,11 @@ std::vector<linked::CautionId> touched(const Speaker& s, const Node& node) {
         const bool frees = row.verb == model::VerbName::slacken || row.verb == model::VerbName::remove;
         if (worked && frees && s.present(target.item))
             for (const linked::ItemId held : s.item(target.item).holds) item(held);
+        // What runs out is to be known before it runs.
+        if (worked && frees && s.present(target.item) && s.present(s.item(target.item).opens)) {
+            item(s.item(target.item).opens);
+            consumable(s.item(s.item(target.item).opens).fluid);
+        }
         // Fluid that runs: in at a fill, out where the circuit is opened.
         const bool runs = row.verb == model::VerbName::fill || row.verb == model::VerbName::level ||
                           row.verb == model::VerbName::open;

@@ -10,6 +10,7 @@
 #include <array>
 #include <fmt/format.h>
 #include <optional>
+#include <set>
 #include <unordered_set>
 
 namespace benchleaf::linked {
@@ -57,6 +58,7 @@ private:
     void link_target(Step& step, const model::Verb& verb, const model::Target& from);
     bool suits(const model::Verb& verb, const Item& item, const Target& target, std::string_view name);
     LimitId limit_of(const model::Step& measures);
+    const model::Step* unnamed_look(std::string_view name) const;
     void link_basis(Step& step, const model::Refs<model::Refers::limit_or_step>& refs);
     void link_answers(Step& step, const model::Step& from);
     void link_again(Step& step, const model::Step& from, const model::Steps& list, std::size_t position);
@@ -73,7 +75,8 @@ private:
     std::unordered_map<const model::Step*, StepId> numbers_;
     std::unordered_map<std::string_view, Identified> ids_;
     std::vector<std::string_view> listed_ids_;
-    std::unordered_set<std::string_view> before_; // the ids of what was surely worked before
+    std::vector<const model::Step*> unnamed_looks_; // steps that inspect and have no `id`
+    std::unordered_set<std::string_view> before_;   // the ids of what was surely worked before
     struct Repeat {
         std::size_t from;
         std::size_t to;
@@ -103,6 +106,7 @@ void ProcedureLinker::number(const model::Steps& list, std::size_t depth) {
                 report_duplicate_id(linker_.out, step.id->span, step.id->value, at->second.step->id->span);
             }
         }
+        if (!step.id && step.verb && step.verb->verb == model::VerbName::inspect) unnamed_looks_.push_back(&step);
         for (const model::Steps* below : lists_below(step)) number(*below, depth + 1);
     }
 }
@@ -490,6 +494,35 @@ LimitId ProcedureLinker::limit_of(const model::Step& measures) {
     return entry == nullptr ? LimitId() : LimitId(std::size_t{entry->index});
 }
 
+// The one inspection without an `id` that shares a word with the name; null: none, or several.
+const model::Step* ProcedureLinker::unnamed_look(std::string_view name) const {
+    const auto words = [](std::string_view text) {
+        std::set<std::string> all;
+        std::string word;
+        for (const char c : text) {
+            if (c == '-') {
+                all.insert(std::exchange(word, {}));
+                continue;
+            }
+            word += c;
+        }
+        all.insert(word);
+        return all;
+    };
+    const std::set<std::string> wanted = words(name);
+    const model::Step* found = nullptr;
+    for (const model::Step* each : unnamed_looks_) {
+        const auto shares = [&](const model::Target& target) {
+            const std::set<std::string> own = words(target.name);
+            return std::any_of(own.begin(), own.end(), [&](const std::string& word) { return wanted.contains(word); });
+        };
+        if (std::none_of(each->verb->targets.begin(), each->verb->targets.end(), shares)) continue;
+        if (found != nullptr) return nullptr;
+        found = each;
+    }
+    return found;
+}
+
 void ProcedureLinker::link_basis(Step& step, const model::Refs<model::Refers::limit_or_step>& refs) {
     for (const auto& ref : refs) {
         if (ref.name.empty()) continue;
@@ -505,6 +538,14 @@ void ProcedureLinker::link_basis(Step& step, const model::Refs<model::Refers::li
             std::string near(base::nearest(ref.name, readings));
             Messages silent;
             const Entry* entry = linker_.names->find(scope_, ref.name, ref.span, wanted(model::Refers::limit), silent);
+            // A look that no name was given to is the likelier, where the name has a word of what it looks at.
+            if (const model::Step* look = near.empty() && !silent.all().empty() ? unnamed_look(ref.name) : nullptr;
+                look != nullptr) {
+                report_unnamed_look(linker_.out, ref.span, ref.name, *look);
+                basis.inspection = numbers_.at(look);
+                step.basis.push_back(basis);
+                continue;
+            }
             const bool no_limit = entry == nullptr && !silent.all().empty();
             if (entry != nullptr && !silent.all().empty() && !near.empty()) {
                 const std::string& limit = linker_.linked.limits[entry->index].id;

@@ -33,6 +33,7 @@ void report_unknown_name(Messages& out, Span at, const std::string& name, std::s
 void report_misspelt_entry(Messages& out, Span at, const std::string& name, std::string_view noun,
                            const std::string& wanted, const std::vector<Span>& asked);
 // What a decision rests on: a limit or a reading of the procedure.
+void report_unnamed_look(Messages& out, Span at, const std::string& name, const model::Step& look);
 void report_unknown_basis(Messages& out, Span at, const std::string& name, const std::string& near, Span near_declared);
 void report_not_used(Messages& out, Span at, const std::string& name, std::string_view noun,
                      const std::string& catalogue, Span declared, std::vector<messages::Edit> edits);

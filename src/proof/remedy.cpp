@@ -539,6 +539,43 @@ bool Remedies::freed_before(const Moment& now, Finding& finding, const Index& in
     return true;
 }
 
+// A part that came off before the rounds, and that no round brings anywhere, goes back before them: right behind what it stands before.
+bool Remedies::before_round(const Moment& now, Finding& finding, const fitted::Procedure& procedure, ItemId item,
+                            Place from, Place to) {
+    const linked::Item& is = now.of(item).is;
+    if (is.sort != linked::Sort::part || to != 0 || from + 1U != is.places.size()) return false;
+    const Row* off = nullptr;
+    for (const fitted::InstanceId at : now.beside(item))
+        if (const auto left = now.some(at, [&](const Standing& s) { return s.place_known() && s.place == from; }); left)
+            off = left->standing.placed;
+    const Row* round = round_apart(procedure, *now.row, off);
+    const Index& index = index_of(procedure);
+    const auto its = index.touches.find(item);
+    if (round == nullptr || round->body.empty() || its == index.touches.end()) return false;
+    const Touch* last = nullptr;
+    for (const Touch& each : its->second) {
+        const Row* row = each.path->back().row;
+        if (each.brings && holds(round->body, *row)) return false;
+        // What is done behind it, once it is off.
+        if (!each.brings && each.order < index.orders.at(&round->body.front()) && each.path->size() == 1 &&
+            (off == nullptr || each.order > index.orders.at(off)))
+            last = &each;
+    }
+    std::vector<std::string> steps;
+    for (const auto& [which, move] : moves_with_holders(now, item, from, to))
+        steps.push_back(step(move.verb, move.what));
+    if (last == nullptr || last->path->back().row->step == nullptr) {
+        add_before(now, finding, steps, item, &round->body.front());
+        return true;
+    }
+    const Row& row = *last->path->back().row;
+    finding.help = fmt::format("add {} after {}", quoted(steps), says(row));
+    finding.more.push_back({head_span(row), "add it after this"});
+    if (on_every_vehicle(procedure, item))
+        finding.mends.push_back({row.step->source->span, lines(steps), messages::Puts::entries_after});
+    return true;
+}
+
 // A fastener is tightened with those that hold the same part, where that is done once it is on, and is no part of this step's own work.
 bool Remedies::beside_sister(const Moment& now, Finding& finding, const Index& index, ItemId item, Place from,
                              Place to) const {
@@ -596,6 +633,7 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
     }
     const Index* index = procedure != nullptr ? &index_of(*procedure) : nullptr;
     if (index != nullptr && row == now.row) row = before_question(*index, *row, item, from, to);
+    if (index != nullptr && row == now.row && before_round(now, finding, *procedure, item, from, to)) return;
     if (row != now.row && index != nullptr && freed_before(now, finding, *index, *row, item, from, to)) return;
     // What is done to a thing next, further down, that brings it anywhere; and what after that.
     std::map<ItemId, std::vector<const Touch*>> further;
@@ -846,6 +884,35 @@ void Remedies::add_before(const Moment& now, Finding& finding, const std::vector
     finding.help = "move " + quoted(late) + (missing.empty() ? "" : " and add " + quoted(missing)) + " {before}";
 }
 
+void Remedies::lock_before_fit(const Moment& now, Finding& finding) {
+    const linked::Item& item = now.it().is;
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    const Row* fits = nullptr;
+    const Row* applied = nullptr; // behind
+    bool behind = false;
+    if (procedure != nullptr)
+        each_row(*procedure, [&](const Row& row) {
+            behind = behind || &row == now.row;
+            if (row.kind != fitted::RowKind::verb || row.step == nullptr) return;
+            if (std::none_of(row.targets.begin(), row.targets.end(), [&](const auto& t) { return t.item == now.item; }))
+                return;
+            if (!behind && row.verb == VerbName::fit) fits = &row;
+            if (behind && applied == nullptr && row.verb == VerbName::apply && row.step->consumable == item.threadlock)
+                applied = &row;
+        });
+    if (applied != nullptr && turned_between(*procedure, *now.row, *applied, now.item)) applied = nullptr;
+    const std::string where = fits != nullptr ? "before " + says(*fits) : std::string("before the step that fits it");
+    if (applied == nullptr) {
+        finding.help = fmt::format("add `- apply: {}` with `to: {}` {}",
+                                   linked_.consumables[item.threadlock.index()].id, item.id, where);
+        if (fits != nullptr) finding.more.push_back({head_span(*fits), "add it before this"});
+        return;
+    }
+    finding.more.push_back({head_span(*applied), "stands too late"});
+    finding.late.emplace_back(applied, now.item);
+    finding.help = fmt::format("move {} {}", says(*applied), where);
+}
+
 // It is opened as soon as what opens it, and what its `while` asks for, is out of the way.
 void Remedies::open_before(const Moment& now, Finding& finding) {
     const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
@@ -1047,6 +1114,14 @@ bool Remedies::finish_first(const Moment& now, Finding& finding, const std::vect
     const auto here = std::find_if(own->second.begin(), own->second.end(),
                                    [&](const Touch& each) { return each.path->back().row == now.row; });
     if (here == own->second.end()) return false;
+    // It goes on once more, with nothing that takes it off in between: this one is too much.
+    const auto next = std::find_if(here + 1, own->second.end(), [](const Touch& each) { return each.brings; });
+    if (next != own->second.end() && next->verb == here->verb && next->brings == here->brings) {
+        finding.more.push_back({target_span(*next->path->back().row, now.item), "goes on here"});
+        finding.late.emplace_back(next->path->back().row, now.item);
+        finding.help = fmt::format("take this step out: {} stands again further down", says(*next->path->back().row));
+        return true;
+    }
     const Touch* last = nullptr;
     for (const ItemId item : items) {
         const auto its = index.touches.find(item);
@@ -1261,6 +1336,25 @@ std::string Remedies::agree(const Row& question, ItemId item, const Standing& ye
                                : "; work for one answer alone can follow later, under `if-answered`");
     const Standing& done = by_yes ? yes : no;
     const Standing& left = by_yes ? no : yes;
+    // What the next step behind the question does anyhow.
+    if (const fitted::Procedure* procedure = procedure_of(question); procedure != nullptr) {
+        const Index& index = index_of(*procedure);
+        const auto own = index.touches.find(item);
+        const auto at = index.orders.find(&question);
+        if (own != index.touches.end() && at != index.orders.end()) {
+            const Touch* next = nullptr;
+            for (const Touch& each : own->second) {
+                const Row* row = each.path->back().row;
+                if (next == nullptr && each.order > at->second && each.brings && !holds(question.if_so, *row) &&
+                    !holds(question.if_not, *row))
+                    next = &each;
+            }
+            if (next != nullptr && next->brings == done.place && !next->narrowed &&
+                says(*next->path->back().row) == says(*done.placed))
+                return fmt::format("take {0} out of the question: {0} stands again further down, whatever was answered",
+                                   says(*done.placed));
+        }
+    }
     // What would bring it back on this way leaves this side out.
     if (const Row* narrow = narrowed_on(by_yes ? question.if_so : question.if_not, item, left.place); narrow != nullptr)
         return fmt::format("let the `only` of {} take in {{values}}, or take it out", says(*narrow));

@@ -37,6 +37,8 @@ public:
     bool swap_with(const Moment& now, Finding& finding, const linked::Need& need);
     // The place that a part was meant to be moved to, out of the way: it is moved back from there further down.
     std::optional<linked::Place> moved_away(const Moment& now, linked::ItemId part);
+    // Help for a fastener that is tightened without its thread-locker: it goes on before the step that fits it.
+    void lock_before_fit(const Moment& now, Finding& finding);
     // Help for a circuit that is filled while nothing opened it.
     void open_before(const Moment& now, Finding& finding);
     // Help for a step that comes before something has set or settled.
@@ -136,6 +138,8 @@ private:
 
     bool beside_sister(const Moment& now, Finding& finding, const Index& index, linked::ItemId item, linked::Place from,
                        linked::Place to) const;
+    bool before_round(const Moment& now, Finding& finding, const fitted::Procedure& procedure, linked::ItemId item,
+                      linked::Place from, linked::Place to);
     bool freed_before(const Moment& now, Finding& finding, const Index& index, const fitted::Row& before,
                       linked::ItemId item, linked::Place from, linked::Place to) const;
     const fitted::Row* before_question(const Index& index, const fitted::Row& row, linked::ItemId item,

@@ -73,6 +73,13 @@ void report_unknown_basis(Messages& out, Span at, const std::string& name, const
     messages::correct_slip(message, at, name, near);
 }
 
+void report_unnamed_look(Messages& out, Span at, const std::string& name, const model::Step& look) {
+    messages::Message& message =
+        out.add(checks::unknown_name.rule, at, "no limit and no inspection of this procedure is called `" + name + "`");
+    message.labels.push_back({look.verb->key, "this look has no `id`"});
+    message.help = "add `id: " + name + "` to the step that inspects, or name a limit";
+}
+
 void report_not_used(Messages& out, Span at, const std::string& name, std::string_view noun,
                      const std::string& catalogue, Span declared, std::vector<messages::Edit> edits) {
     messages::Message& message = out.add(checks::unknown_name.rule, at,

@@ -9,9 +9,15 @@ const Check checks::empty_value = {{"empty-value", messages::Level::error, "a ke
 namespace found {
 
 void empty_value(Messages& out, const Expected& expected) {
+    const bool takes_steps =
+        expected.key == "if-so" || expected.key == "if-not" || expected.key == "steps" || expected.key == "else";
     out.add(checks::empty_value.rule, expected.key_span, fmt::format("nothing stands after `{}`", expected.key),
             fmt::format("takes {}", expected.what))
-        .help = fmt::format("for instance `{}`", expected.example);
+        .help =
+        takes_steps
+            ? fmt::format("set the steps that belong to it in, further than `{}`; or write them behind it, as in `{}`",
+                          expected.key, expected.example)
+            : fmt::format("for instance `{}`", expected.example);
 }
 
 void not_set_in(Messages& out, Span key, Span first, std::string_view word) {

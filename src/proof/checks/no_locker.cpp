@@ -1,4 +1,5 @@
 #include "proof/check.h"
+#include "proof/remedy.h"
 
 #include <fmt/format.h>
 
@@ -14,10 +15,10 @@ void judge(Moment& now, const Check& self) {
     now.blame_debt(finding, now.at, bad->standing, model::bit(model::Debt::locker) | model::bit(model::Debt::degrease));
     const linked::Item& item = now.it().is;
     // Only a contract can say that one owes it which has none.
-    finding.help = item.threadlock.known()
-                       ? fmt::format("add `- apply: {}` with `to: {}` before the step that fits it",
-                                     now.linked.consumables[item.threadlock.index()].id, item.id)
-                       : std::string("say in its catalogue which one: `threadlock: …`; or that it owes none");
+    if (!item.threadlock.known())
+        finding.help = "say in its catalogue which one: `threadlock: …`; or that it owes none";
+    else
+        now.remedies->lock_before_fit(now, finding);
 }
 
 } // namespace

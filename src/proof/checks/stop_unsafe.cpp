@@ -40,7 +40,7 @@ void judge(Moment& now, const Check& self) {
     }
     if (item.sort != linked::Sort::part || !item.part.system || item.part.system->value != model::System::wheel) return;
     const Way on =
-        now.when(now.at, [&](const Standing& s) { return !s.place_known() || s.place + 1U != item.places.size(); });
+        now.when(now.at, [&](const Standing& s) { return s.place_known() && s.place + 1U != item.places.size(); });
     for (const linked::ItemId holder : item.held_by) {
         if (!holder.known() || !now.of(holder).present) continue;
         for (const fitted::InstanceId at : now.beside(holder)) {

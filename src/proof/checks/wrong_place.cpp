@@ -1,6 +1,7 @@
 #include "proof/check.h"
 #include "proof/remedy.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace benchleaf::proof::checks {
@@ -72,6 +73,16 @@ void help(const Moment& now, Finding& finding, linked::Place place, linked::Plac
     }
 }
 
+// Of the circuit that it vents.
+bool bleed_is_owed(const Moment& now) {
+    const linked::ItemId circuit = now.it().is.vents;
+    if (!circuit.known() || !now.of(circuit).present) return false;
+    const std::vector<fitted::InstanceId> all = now.on_circuit(circuit, circuit);
+    return std::any_of(all.begin(), all.end(), [&](fitted::InstanceId at) {
+        return now.some(at, [](const Standing& s) { return s.owes(model::Debt::bleed); }).has_value();
+    });
+}
+
 void judge(Moment& now, const Check& self) {
     const auto last = static_cast<linked::Place>(now.it().is.places.size() - 1);
     const auto bad =
@@ -81,8 +92,14 @@ void judge(Moment& now, const Check& self) {
                                   fmt::format("{{item}} cannot be {} here: it is {}{{sides}}", now.done(),
                                               now.place_name(now.item, bad->standing.place)),
                                   bad);
-    help(now, finding, bad->standing.place, last, bad->standing.placed);
     now.blame(finding, now.at, bad->standing);
+    if (now.row->verb == model::VerbName::torque && bleed_is_owed(now)) {
+        // What is tightened there is what a bleeding would have left loose.
+        finding.help = fmt::format("add `- bleed: {}` {{before}}", now.it().is.id);
+        now.remedies->add_before(now, finding, {fmt::format("- bleed: {}", now.it().is.id)}, now.item);
+        return;
+    }
+    help(now, finding, bad->standing.place, last, bad->standing.placed);
 }
 
 } // namespace
