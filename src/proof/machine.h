@@ -158,6 +158,7 @@ private:
     void now_on(InstanceId at, const Row& row, std::uint64_t bits);
     InstanceId decision_slot(const Decision& decision, const Binding& binding) const;
     void decided(const Row& row, const Decision& decision, const Binding& binding, std::string_view what);
+    bool never_read(const Row& row, const Binding& binding);
     void stale(const Decision& decision, const Binding& binding);
     void read_anew(const std::vector<std::size_t>& decisions, const Binding& binding);
     void judge_readings(const Row& row, const Binding& binding);

@@ -307,6 +307,12 @@ TEST_CASE("how it is written") {
            "at 1 more place"});
 }
 
+TEST_CASE("a torque is missing where those of the others stand") {
+    check({{"catalogue/parts.yaml", "  axle-nut: { value: 90 N·m, threads: dry, source: maker's manual }\n", ""}},
+          {"torque-missing: add `axle-nut: { value: … N·m, threads: …, source: … }` to the `torques` in "
+           "catalogue/parts.yaml; or, where vehicles differ, to those in vehicles/trike.yaml"});
+}
+
 TEST_CASE("what a machine may try leads to a shop that is right") {
     const std::vector<Change> mistakes{{of_boots, "  - fit: shaft\n", ""},
                                        {of_boots, "  - fit: boot\n", ""},
