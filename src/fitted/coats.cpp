@@ -145,6 +145,9 @@ private:
     // Who oils it in another procedure is not asked when.
     void gather(const Rows& all) {
         each(all, [&](const Row& row) {
+            // What could not be read may be a lubricant.
+            if (row.kind == RowKind::hole && row.step != nullptr && row.step->verb == VerbName::apply)
+                oiled_.insert(row.step->to.begin(), row.step->to.end());
             if (row.kind != RowKind::verb || row.verb != VerbName::apply || !row.step->consumable.known()) return;
             if (sort(row.step->consumable) != ConsumableSort::lubricant) return;
             for (const Target& target : row.targets) oiled_.insert(target.item);

@@ -303,8 +303,27 @@ TEST_CASE("how it is written") {
     check({{"catalogue/parts.yaml", "1..4 mm", "1..4 cm"}},
           {"limit-in-two-sorts: write all figures of a limit in one unit, that of its gauge; did you mean `1..4 mm`?"});
     check({{"catalogue/yard.yaml", "tools:\n  toe-bar: toe bar\n", ""}},
-          {"unknown-name: add `toe-bar: toe bar` to the `tools` of a catalogue, or correct the name; the same "
-           "at 1 more place"});
+          {"unknown-name: add `toe-bar: toe bar` to the `tools` of a catalogue, or correct the name in all those "
+           "places"});
+    // As near as one letter in five to another bolt, and named again and again: it is no misspelling.
+    check({{"catalogue/parts.yaml", "  upper-bolt: { name: upper bolt, thread: M10x1.25, behind: wheel, each: side }\n",
+            ""}},
+          {"unknown-name: add `upper-bolt: { name: upper bolt, thread: …, class: … }` to the `fasteners` in "
+           "catalogue/parts.yaml, or correct the name in all those places"});
+    check(
+        {{"catalogue/parts.yaml", "  toe-in: { of: link, within: 1..4 mm, reads-to: 0.5 mm, source: maker's manual }\n",
+          "  other: { of: link, within: 1..4 mm, reads-to: 0.5 mm, source: maker's manual }\n"}},
+        {"unknown-name: add `toe-in: { name: toe in, of: …, within: …, reads-to: …, source: … }` to the `limits` in "
+         "catalogue/parts.yaml, or correct the name in all those places"});
+    check({{"catalogue/yard.yaml", "  solvent: { name: solvent, sort: solvent, unit: mL }\n", ""}},
+          {"unknown-name: add `solvent: { name: solvent, sort: …, unit: … }` to the `consumables` of a catalogue, or "
+           "correct the name"});
+    check({{"catalogue/yard.yaml",
+            "  lift: { name: rear end, states: [down, jacked, on-stands], unsafe-to-leave: jacked, "
+            "needs: { chocks: chocked } }\n",
+            ""}},
+          {"unknown-name: add `lift: { name: lift, states: […, …] }` to the `settings` in catalogue/parts.yaml, or "
+           "correct the name in all those places"});
 }
 
 TEST_CASE("a torque is missing where those of the others stand") {
