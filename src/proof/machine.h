@@ -1,10 +1,11 @@
-// The abstract machine: how each instance of each item stands on each way, and what the rows do to it. It is made of five parts:
+// The abstract machine: how each instance of each item stands on each way, and what the rows do to it. It is made of seven parts:
 //   machine.cpp  the state, its blocks and branches
 //   walk.cpp     rows in their order, questions, repeats, stops
 //   work.cpp     what a step demands and leaves
 //   threads.cpp  thread-locker on its way to set
 //   decide.cpp   readings and what is decided by them
-//   prove.cpp    procedures, jobs and their ends
+//   alone.cpp    a procedure by itself, between its contracts
+//   prove.cpp    jobs, calls and what is so at an end
 // It is of this folder alone: what others ask for is in proved.h.
 #pragma once
 
@@ -186,6 +187,7 @@ private:
     void ask_for(fitted::ProcedureIndex index);
     bool begins_as_asked(std::size_t first, source::Span at);
     bool tell_order(std::size_t first);
+    void tell_left_out(std::size_t first, std::size_t which, source::Span at);
     Boundaries boundaries(fitted::ProcedureIndex index);
 
     std::vector<Object> objects(const Row& row) const;
@@ -195,9 +197,26 @@ private:
     Moment moment(source::Span span);
     Moment moment_at(ItemId item, InstanceId at, source::Span span);
 
-    // -- Ends ------------------------------------------------------------------------------------------------------------
+    // -- Alone -----------------------------------------------------------------------------------------------------------
     using Touched = std::set<InstanceId>;
+    using Contract = std::vector<linked::Entering>;
+    struct Walked {
+        std::vector<Finding> findings;
+        Touched touched;
+        std::vector<Left> left;
+        bool unsure = false; // it holds a step that could not be read
+    };
     const Touched& touched_by(fitted::ProcedureIndex index, const Binding& binding);
+    Walked walk_alone(const fitted::Procedure& procedure, const Contract& begins, const Binding& binding);
+    std::vector<Finding> try_alone(const fitted::Procedure& procedure, const Contract& begins,
+                                   const fitted::Section* once = nullptr);
+    bool begins_elsewhere(fitted::ProcedureIndex index, std::vector<Finding>& findings);
+    std::optional<Contract> as_found(const fitted::Procedure& procedure, const std::vector<Finding>& findings);
+    void tell_entry(fitted::ProcedureIndex index, const Contract& begins, const linked::Procedure* behind,
+                    std::vector<Finding>& findings, std::vector<Finding> rest);
+    bool worked_once(const fitted::Procedure& procedure, std::vector<Finding>& findings);
+
+    // -- Ends ------------------------------------------------------------------------------------------------------------
     std::vector<Left> unfinished();
     // `begins`: the procedure that is called at `at`; without one, something ends there.
     void ends(const std::vector<linked::Entering>& contract, const Binding& binding, const Touched& touched,
@@ -298,6 +317,8 @@ private:
     std::map<InstanceId, source::Span> entered_; // what a contract said of how the work begins
     Touched repaired_;                           // what a call did not find as it was promised
     const Row* calling_ = nullptr;               // the `do` at work
+    const fitted::Section* once_ = nullptr;      // a section that is tried as if it said `once: true`
+    std::set<fitted::ProcedureIndex> mistaken_; // whose findings all come of one mistake, which was told in their place
     // Settings that a procedure works with as if it began elsewhere than it says: of each without a `starts-with`, and of what is called just now.
     std::map<fitted::ProcedureIndex, std::set<ItemId>> wants_entry_;
     std::set<ItemId> entry_unsaid_;
