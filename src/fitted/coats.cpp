@@ -21,12 +21,18 @@ public:
     CoatWalk(const linked::Linked& linked, const Fit& fit) : linked_(linked), fit_(fit) {
         for (const Procedure& procedure : fit.procedures)
             for (const Section& section : procedure.sections) gather(section.rows);
+        for (const linked::Procedure& procedure : linked.procedures)
+            for (const linked::Section& section : procedure.sections) gather_used(section.steps);
+        for (const linked::Item& item : linked.items) used_.insert({item.fluid, item.threadlock});
     }
 
     void all(const std::function<void(const Coated&)>& coated, const std::function<void(const Bare&)>& bare) {
         for (const Procedure& procedure : fit_.procedures) {
             coats_.clear();
             cleaned_.clear();
+            put_in_.clear();
+            renewed_.clear();
+            now_ = &procedure;
             for (const Section& section : procedure.sections) rows(section.rows, coated, bare);
         }
     }
@@ -45,12 +51,83 @@ private:
     // Its words put it where it does not turn: "on the shank of the pin". What is not English is believed.
     bool off_the_thread(const model::Step& step) const {
         if (!step.say) return false;
-        const model::Shop* shop = linked_.shop;
-        if (shop != nullptr && shop->language && !shop->language->value.starts_with("en")) return true;
+        if (!is_english()) return true;
         static constexpr std::string_view places[] = {"shank", "shaft", "sleeve", "boot", "bore", "taper", "eye"};
         const std::string words = base::small_letters(step.say->value);
         return std::any_of(std::begin(places), std::end(places),
                            [&](std::string_view place) { return words.find(place) != std::string::npos; });
+    }
+
+    bool is_english() const {
+        const model::Shop* shop = linked_.shop;
+        return shop == nullptr || !shop->language || shop->language->value.starts_with("en");
+    }
+
+    // Does a step of the procedure say in words that its thread is oiled? What is not English is believed.
+    bool told_in_words(ItemId id) const {
+        bool told = false;
+        const std::string name = base::small_letters(fit_.items[id.index()].is.name);
+        for (const Section& section : now_->sections)
+            each(section.rows, [&](const Row& row) {
+                if (row.step == nullptr || row.step->source == nullptr) return;
+                const bool of_it = std::any_of(row.targets.begin(), row.targets.end(),
+                                               [&](const Target& target) { return target.item == id; });
+                const bool of_another = !of_it && !row.targets.empty();
+                const model::Step& step = *row.step->source;
+                for (const auto* text : {&step.plain, &step.say, &step.why})
+                    if (*text) told = told || !is_english() || speaks_of_oil((*text)->value, name, of_it, of_another);
+            });
+        return told;
+    }
+
+    // "Oil the threads" of no item; or a text about it, or with its name, that speaks of oil.
+    static bool speaks_of_oil(const std::string& text, const std::string& name, bool of_it, bool of_another) {
+        static constexpr std::string_view orders[] = {"oil ", "grease ", "lubricate "};
+        static constexpr std::string_view words[] = {"oil", "greas", "lubric", "paste"};
+        const std::string says = base::small_letters(text);
+        const auto has = [&](std::string_view word) { return says.find(word) != std::string::npos; };
+        if (!std::any_of(std::begin(words), std::end(words), has)) return false;
+        if (of_it || has(name)) return true;
+        return !of_another &&
+               (has("thread") || std::any_of(std::begin(orders), std::end(orders),
+                                             [&](std::string_view order) { return says.starts_with(order); }));
+    }
+
+    // It closes a circuit, or is taken out to fill it: the oil that runs over it is on its thread.
+    bool stands_in_oil(ItemId id) const {
+        const linked::Item& item = fit_.items[id.index()].is;
+        if (item.opens.known() || item.vents.known()) return true;
+        const auto& duty = item.fastener.duty;
+        if (duty && (duty->value == model::Duty::seal || duty->value == model::Duty::hollow)) return true;
+        return std::any_of(fit_.items.begin(), fit_.items.end(), [&](const Item& other) {
+            return other.is.sort == linked::Sort::circuit &&
+                   std::any_of(other.is.whiles.begin(), other.is.whiles.end(), [&](const linked::While& condition) {
+                       return std::any_of(condition.needs.begin(), condition.needs.end(),
+                                          [&](const linked::Need& need) { return need.item == id; });
+                   });
+        });
+    }
+
+    ConsumableId the_unused() const {
+        ConsumableId found;
+        for (std::size_t i = 0; i < linked_.consumables.size(); ++i) {
+            const ConsumableId id(i);
+            if (sort(id) != ConsumableSort::lubricant || used_.contains(id)) continue;
+            const auto& sees = now_->source->sees;
+            if (!std::binary_search(sees.begin(), sees.end(), linked_.consumables[i].catalogue)) continue;
+            if (found.known()) return {};
+            found = id;
+        }
+        return found;
+    }
+
+    void gather_used(const linked::Steps& steps) {
+        for (const linked::Step& step : steps) {
+            used_.insert(step.consumable);
+            used_.insert(step.with_consumables.begin(), step.with_consumables.end());
+            for (const linked::Steps* inner : {&step.if_so, &step.if_not, &step.steps, &step.otherwise})
+                gather_used(*inner);
+        }
     }
 
     bool is_fastener(const Target& target) const {
@@ -68,6 +145,9 @@ private:
     // Who oils it in another procedure is not asked when.
     void gather(const Rows& all) {
         each(all, [&](const Row& row) {
+            // What could not be read may be a lubricant.
+            if (row.kind == RowKind::hole && row.step != nullptr && row.step->verb == VerbName::apply)
+                oiled_.insert(row.step->to.begin(), row.step->to.end());
             if (row.kind != RowKind::verb || row.verb != VerbName::apply || !row.step->consumable.known()) return;
             if (sort(row.step->consumable) != ConsumableSort::lubricant) return;
             for (const Target& target : row.targets) oiled_.insert(target.item);
@@ -92,6 +172,10 @@ private:
                     coats_.erase(target.item);
                     for (const ConsumableId with : row.step->with_consumables)
                         if (sort(with) == ConsumableSort::solvent) cleaned_.insert_or_assign(target.item, &target);
+                } else if (row.verb == VerbName::fit) {
+                    put_in_.insert(target.item);
+                } else if (row.verb == VerbName::renew) {
+                    renewed_.insert(target.item); // it comes oiled, or not, from its maker
                 } else if (row.verb == VerbName::torque && target.torque && target.torque->threads) {
                     judge(target, coated, bare);
                 }
@@ -109,8 +193,17 @@ private:
             coated({coat->second.on, &target, coat->second.with});
         const bool wet = threads == ThreadState::oiled || threads == ThreadState::paste;
         const auto cleaned = cleaned_.find(target.item);
-        if (wet && cleaned != cleaned_.end() && !oiled_anywhere_ && !oiled_.contains(target.item))
-            bare({cleaned->second, &target});
+        if (!wet || oiled_anywhere_ || oiled_.contains(target.item)) return;
+        if (cleaned != cleaned_.end())
+            bare({cleaned->second, &target, the_unused()});
+        else if (put_in_.contains(target.item) && !comes_new(target.item) && !locked && !stands_in_oil(target.item) &&
+                 !told_in_words(target.item))
+            bare({nullptr, &target, the_unused()});
+    }
+
+    bool comes_new(ItemId id) const {
+        const auto& reuse = fit_.items[id.index()].is.fastener.reuse;
+        return renewed_.contains(id) || (reuse && reuse->value == model::Reuse::never);
     }
 
     const linked::Linked& linked_;
@@ -119,6 +212,10 @@ private:
     bool oiled_anywhere_ = false;
     std::map<ItemId, Coat> coats_;            // on it now
     std::map<ItemId, const Target*> cleaned_; // up to here
+    std::set<ItemId> put_in_;
+    std::set<ItemId> renewed_;
+    std::set<ConsumableId> used_; // by any step of the shop, or in any item
+    const Procedure* now_ = nullptr;
 };
 
 } // namespace

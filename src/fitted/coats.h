@@ -14,10 +14,12 @@ struct Coated {
     linked::ConsumableId with;
 };
 
-// A fastener is cleaned with what takes grease off, and its torque further down is for threads that have some.
+// A fastener is cleaned with what takes grease off, or goes in anew, and its torque further down is for threads that have some.
 struct Bare {
-    const Target* cleaned;
+    const Target* cleaned; // null: nobody cleaned it
     const Target* torque;
+    linked::ConsumableId
+        unused; // the one lubricant of the catalogues it sees that no step puts on anything, if there is one
 };
 
 // In the order of the rows, each procedure by itself.

@@ -67,7 +67,14 @@ std::optional<TorqueFigure> Fitter::torque(ItemId fastener, Span at) {
     }
     if (value == nullptr) {
         if (!unread && no_torque_.insert(fastener).second) {
-            report_torque_missing(out_, at, item.id, item.name, of_vehicle_, item.declared);
+            const linked::Catalogue& own = shop_.linked.catalogues[item.catalogue.index()];
+            const auto& vehicles = shop_.linked.vehicles;
+            const bool differs = std::any_of(vehicles.begin(), vehicles.end(), [&](const linked::Vehicle& vehicle) {
+                return std::any_of(vehicle.torques.begin(), vehicle.torques.end(),
+                                   [&](const linked::Torque& torque) { return torque.fastener == fastener; });
+            });
+            report_torque_missing(out_, at, item.id, item.name, of_vehicle_, item.declared,
+                                  own.torques.empty() || differs ? std::string() : "catalogue/" + own.id + ".yaml");
         }
         return std::nullopt;
     }

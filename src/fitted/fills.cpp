@@ -22,21 +22,31 @@ struct Sum {
 };
 using Sums = std::map<ItemId, Sum>;
 
+constexpr double most_litres = 100;
+constexpr double slip_above = 10;
+constexpr double slip_below = 1.0 / 500;
+
 class FillWalk {
 public:
     explicit FillWalk(const Fit& fit) : fit_(fit) {}
 
+    void circuits(const std::function<void(const Vast&)>& vast) const {
+        for (std::size_t i = 0; i < fit_.items.size(); ++i)
+            if (fit_.items[i].present && litres_held(ItemId(i)) >= most_litres) vast({ItemId(i), nullptr});
+    }
+
     void procedure(const Procedure& procedure, const std::function<void(const Filled&)>& filled,
-                   const std::function<void(const Unbled&)>& unbled) {
+                   const std::function<void(const Vast&)>& vast, const std::function<void(const Unbled&)>& unbled) {
         Sums sums;
         fills_.clear();
+        vast_ = &vast;
         for (const Section& section : procedure.sections) rows(section.rows, sums);
         for (const auto& [circuit, sum] : sums) {
             const double holds = litres_held(circuit);
             if (sum.over != nullptr)
-                filled({sum.over, circuit, true});
+                filled({sum.over, circuit, true, sum.litres >= holds * slip_above});
             else if (!sum.first_unsaid && sum.litres < holds / 2)
-                filled({sum.first, circuit, false});
+                filled({sum.first, circuit, false, sum.litres <= holds * slip_below});
         }
         if (fills_.empty()) return;
         std::set<ItemId> bled;
@@ -88,19 +98,26 @@ private:
         if (std::none_of(proofs.begin(), proofs.end(),
                          [](const model::Proof& proof) { return proof.debt == model::Debt::bleed; }))
             fills_.push_back(&target);
+        const auto& amount = row.step->source->amount;
+        const double litres = amount ? units::value_in(amount->value.quantity, units::Unit::litre) : 0;
+        const double holds = litres_held(target.item);
+        if (holds >= most_litres) return; // told
+        if (litres >= most_litres && !(litres >= holds * slip_above && sort->value != model::CircuitSort::hydraulic)) {
+            (*vast_)({target.item, &row});
+            return;
+        }
         // More than it holds goes through a brake that is flushed.
         if (sort->value == model::CircuitSort::hydraulic || row.targets.size() > 1) return;
         const auto [at, fresh] = sums.try_emplace(target.item);
         Sum& sum = at->second;
         if (fresh) sum.first = &row;
-        const auto& amount = row.step->source->amount;
         if (!amount) {
             sum.first_unsaid = sum.first_unsaid || fresh;
             return;
         }
-        sum.litres += units::value_in(amount->value.quantity, units::Unit::litre);
+        sum.litres += litres;
         constexpr double rounding = 1e-9;
-        if (sum.over == nullptr && sum.litres > litres_held(target.item) * (1 + rounding)) sum.over = &row;
+        if (sum.over == nullptr && sum.litres > holds * (1 + rounding)) sum.over = &row;
     }
 
     void gather_bled(const Procedure& procedure, std::set<ItemId>& bled, std::set<ProcedureIndex>& seen) const {
@@ -121,14 +138,16 @@ private:
 
     const Fit& fit_;
     std::vector<const Target*> fills_; // of what is not bled by its sort
+    const std::function<void(const Vast&)>* vast_ = nullptr;
 };
 
 } // namespace
 
 void judge_fills(const Fit& fit, const std::function<void(const Filled&)>& filled,
-                 const std::function<void(const Unbled&)>& unbled) {
+                 const std::function<void(const Vast&)>& vast, const std::function<void(const Unbled&)>& unbled) {
     FillWalk walk(fit);
-    for (const Procedure& procedure : fit.procedures) walk.procedure(procedure, filled, unbled);
+    walk.circuits(vast);
+    for (const Procedure& procedure : fit.procedures) walk.procedure(procedure, filled, vast, unbled);
 }
 
 } // namespace benchleaf::fitted

@@ -7,11 +7,18 @@
 
 namespace benchleaf::fitted {
 
-// All that is filled into a circuit, against what it holds.
+// All that is filled into a circuit, against what it holds. From ten times that on, or a five-hundredth of it, it is a slip of the unit.
 struct Filled {
     const Row* row; // the first that fills it, or the one by which it is too much
     ItemId circuit;
     bool too_much;
+    bool absurd;
+};
+
+// More than any circuit of a small vehicle holds: 100 L, a figure of common practice.
+struct Vast {
+    ItemId circuit;
+    const Row* row; // by what fills it; null: by what it is said to hold
 };
 
 // A circuit is filled that has a vent, and its sort asks for no bleeding.
@@ -22,6 +29,6 @@ struct Unbled {
 
 // Each procedure by itself, with those that it calls for the bleeding.
 void judge_fills(const Fit& fit, const std::function<void(const Filled&)>& filled,
-                 const std::function<void(const Unbled&)>& unbled);
+                 const std::function<void(const Vast&)>& vast, const std::function<void(const Unbled&)>& unbled);
 
 } // namespace benchleaf::fitted

@@ -118,9 +118,12 @@ void judge_coats(Shop& shop, const Fit& fit, Messages& out) {
         [&](const Bare& found) {
             const auto word =
                 model::Words<model::ThreadState>::all[static_cast<std::size_t>(*found.torque->torque->threads)];
-            if (shop.first_time(checks::threads_left_bare.rule, found.cleaned->span))
-                report_threads_left_bare(out, fit.items[found.cleaned->item.index()].is, found.cleaned->span,
-                                         *found.torque->torque, word);
+            const Span cleaned = found.cleaned != nullptr ? found.cleaned->span : Span();
+            const Span at = cleaned.known() ? cleaned : found.torque->span;
+            if (shop.first_time(checks::threads_left_bare.rule, at))
+                report_threads_left_bare(
+                    out, fit.items[found.torque->item.index()].is, cleaned, found.torque->span, *found.torque->torque,
+                    word, found.unused.known() ? &shop.linked.consumables[found.unused.index()] : nullptr);
         });
 }
 
@@ -130,8 +133,25 @@ void judge_fills(Shop& shop, const Fit& fit, Messages& out) {
         [&](const Filled& found) {
             const auto& amount = found.row->step->source->amount;
             const Span at = amount ? amount->span : found.row->targets.front().span;
-            if (shop.first_time(checks::filled_unlike_holds.rule, at))
-                report_filled_unlike_holds(out, at, fit.items[found.circuit.index()].is, found.too_much);
+            const linked::Item& circuit = fit.items[found.circuit.index()].is;
+            const messages::Rule& rule =
+                found.absurd && amount ? checks::filled_absurd.rule : checks::filled_unlike_holds.rule;
+            if (!shop.first_time(rule, at)) return;
+            if (found.absurd && amount)
+                report_filled_absurd(out, at, circuit, amount->value.quantity);
+            else
+                report_filled_unlike_holds(out, at, circuit, found.too_much);
+        },
+        [&](const Vast& found) {
+            const linked::Item& circuit = fit.items[found.circuit.index()].is;
+            const auto tell = [&](const auto& given) {
+                if (shop.first_time(checks::filled_absurd.rule, given->span))
+                    report_holds_absurd(out, given->span, circuit, given->value.quantity);
+            };
+            if (found.row != nullptr)
+                tell(found.row->step->source->amount);
+            else
+                tell(circuit.circuit_of.holds);
         },
         [&](const Unbled& found) {
             if (shop.first_time(checks::vent_not_bled.rule, found.filled->span))

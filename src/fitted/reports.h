@@ -15,7 +15,7 @@ extern const Check axis_missing, decided_unmeasured, do_does_not_fit, finer_than
     limit_reversed, lining_without_minimum, nothing_to_decide, pattern_of_one, preload_absurd, preload_unusual,
     size_below_zero, threads_not_locked, torque_missing, torque_without_source, two_torques, difference_of_one,
     wait_too_short, worn_when_new, clamps_nothing, slot_for_no_pin, gauge_too_coarse, difference_apart, threads_not_dry,
-    threads_left_bare, limit_without_source, filled_unlike_holds, vent_not_bled, axle_not_on_vehicle;
+    threads_left_bare, limit_without_source, filled_unlike_holds, filled_absurd, vent_not_bled, axle_not_on_vehicle;
 } // namespace checks
 
 using messages::Messages;
@@ -75,8 +75,9 @@ void report_difference_of_one(Messages& out, Span at, const LimitFigure& figure,
 // `until`: the time in which it sets, or clears.
 void report_wait_too_short(Messages& out, Span at, const std::string& consumable, Span until,
                            const units::Quantity& wanted, bool sets);
+// `catalogue`: its file, where it gives the torques of others and no vehicle gives this one; else empty.
 void report_torque_missing(Messages& out, Span at, const std::string& id, const std::string& fastener,
-                           const OfVehicle& vehicle, Span declared);
+                           const OfVehicle& vehicle, Span declared, const std::string& catalogue);
 void report_torque_without_source(Messages& out, Span at, const std::string& fastener, Span step, bool source_below);
 void report_two_torques(Messages& out, Span at, const std::string& fastener,
                         const std::vector<std::pair<std::string, Span>>& where);
@@ -116,9 +117,13 @@ void report_worn_when_new(Messages& out, const LimitFigure& figure, bool wears_d
 void report_threads_not_locked(Messages& out, const linked::Item& item, Span threads, std::string_view word);
 void report_threads_not_dry(Messages& out, const linked::Item& item, Span on, const std::string& consumable,
                             const TorqueFigure& figure);
-void report_threads_left_bare(Messages& out, const linked::Item& item, Span cleaned, const TorqueFigure& figure,
-                              std::string_view word);
+// `cleaned`: where what they slide on is taken off; not known where it only goes in again. `unused`: null, or what was surely meant for it.
+void report_threads_left_bare(Messages& out, const linked::Item& item, Span cleaned, Span tightened,
+                              const TorqueFigure& figure, std::string_view word, const linked::Consumable* unused);
 void report_filled_unlike_holds(Messages& out, Span at, const linked::Item& circuit, bool too_much);
+// Ten times what it holds, or a five-hundredth; or more than any circuit of a small vehicle holds.
+void report_filled_absurd(Messages& out, Span at, const linked::Item& circuit, const units::Quantity& amount);
+void report_holds_absurd(Messages& out, Span at, const linked::Item& circuit, const units::Quantity& amount);
 void report_vent_not_bled(Messages& out, Span at, const linked::Item& circuit, const linked::Item& vent);
 void report_limit_without_source(Messages& out, Span at, const std::string& name, Span source_below);
 // A pattern, or rounds, of a fastener that is no group; or rounds without the pattern by which the card prints them.

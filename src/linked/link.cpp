@@ -99,7 +99,9 @@ void Linker::tell_places() {
 std::vector<Need> Linker::needs(const Scope& scope, const model::Places& places) {
     std::vector<Need> found;
     for (const auto& entry : places) {
+        names->hinted = sorts_with(entry.value.name);
         Need need{item(scope, entry.key), 0, entry.key.span};
+        names->hinted = every_sort;
         if (place(need.item, entry.value.name, entry.value.span, need.place)) found.push_back(need);
     }
     return found;
@@ -321,7 +323,11 @@ void Linker::link_jobs() {
     }
 }
 
-Linked link(const model::Model& model, const source::Sources& sources, messages::Messages& messages) {
+namespace {
+
+// `undeclared`: names that are holes; gives those that should be, if there are others.
+Linked link_by_names(const model::Model& model, const source::Sources& sources, messages::Messages& messages,
+                     std::set<std::string>& undeclared) {
     Linker linker(model, sources, messages);
     linker.linked.model = &model;
     linker.linked.shop = model.shops.empty() ? nullptr : &model.shops.front();
@@ -333,7 +339,8 @@ Linked link(const model::Model& model, const source::Sources& sources, messages:
     }
     find_scopes(linker);
 
-    Names names(linker.linked, sources);
+    Names names(linker.linked, sources, messages);
+    names.holes = undeclared;
     linker.names = &names;
     linker.declare_entries();
     linker.link_entries();
@@ -345,11 +352,28 @@ Linked link(const model::Model& model, const source::Sources& sources, messages:
     linker.tell_places();
     linker.tell_sides();
     names.tell_misspelt(linker.out);
-
-    for (const Check* check : all_checks()) {
-        if (check->find != nullptr && check->rule.name != "unused-entry") check->find(linker.linked, *check, messages);
-    }
+    names.tell_undeclared(linker.out);
+    undeclared = names.undeclared();
     return std::move(linker.linked);
+}
+
+} // namespace
+
+Linked link(const model::Model& model, const source::Sources& sources, messages::Messages& messages) {
+    messages::Messages said;
+    std::set<std::string> undeclared;
+    Linked linked = link_by_names(model, sources, said, undeclared);
+    // Whether a name is misspelt or its entry is missing shows only once all were looked up. Where one is missing, nothing was meant by it
+    // that the shop has.
+    if (!undeclared.empty()) {
+        said = {};
+        linked = link_by_names(model, sources, said, undeclared);
+    }
+    for (const messages::Message& message : said.all()) messages.add(message);
+    for (const Check* check : all_checks()) {
+        if (check->find != nullptr && check->rule.name != "unused-entry") check->find(linked, *check, messages);
+    }
+    return linked;
 }
 
 } // namespace benchleaf::linked

@@ -4,6 +4,7 @@
 #include "linked/reports.h"
 
 #include <algorithm>
+#include <set>
 
 namespace benchleaf::linked {
 
@@ -84,7 +85,18 @@ std::string_view kind_word(const Linked& linked, const Entry& entry) {
     return "name";
 }
 
-Names::Names(const Linked& linked, const source::Sources& sources) : linked_(&linked), sources_(&sources) {
+std::uint8_t sorts_with(std::string_view place) {
+    const auto those = [](auto... sorts) { return static_cast<std::uint8_t>((bit(sorts) | ...)); };
+    if (place == "tight" || place == "snug" || place == "loose") return those(Sort::fastener);
+    if (place == "in") return those(Sort::clip);
+    if (place == "off") return those(Sort::fastener, Sort::clip, Sort::part);
+    if (place == "on") return those(Sort::part);
+    if (place == "ready") return those(Sort::circuit, Sort::adjustment);
+    return those(Sort::part, Sort::setting);
+}
+
+Names::Names(const Linked& linked, const source::Sources& sources, const messages::Messages& said)
+    : linked_(&linked), said_(&said), sources_(&sources) {
     tables_.resize(linked.catalogues.size());
     listed_.resize(linked.catalogues.size());
     for (std::size_t i = 0; i < linked.catalogues.size(); ++i) catalogues_.try_emplace(linked.catalogues[i].id, i);
@@ -267,6 +279,10 @@ const Entry* Names::unknown(const Scope& scope, std::string_view name, Span at, 
             }
         }
     };
+    const bool counts = &messages == said_;
+    Asked asked{at, wanted, scope.own, nullptr, {}, false};
+    if (!asked.catalogue.known() && scope.used.size() == 1) asked.catalogue = scope.used.front();
+    asked.wanted.sorts &= hinted;
     gather(true);
     const std::string_view near = base::nearest(name, candidates);
     const Entry* meant = nullptr;
@@ -281,8 +297,14 @@ const Entry* Names::unknown(const Scope& scope, std::string_view name, Span at, 
             }
         }
     }
+    asked.near = meant;
+    asked.near_name = near;
+    const CatalogueId catalogue = asked.catalogue;
+    if (counts) unknown_[std::string(name)].push_back(asked);
+    if (holes.contains(std::string(name))) return nullptr;
     report_unknown_name(messages, at, std::string(name), wanted.noun, {}, std::string(near),
-                        meant == nullptr ? Span{} : meant->declared, std::string(near), those_with(name, candidates));
+                        meant == nullptr ? Span{} : meant->declared, std::string(near), those_with(name, candidates),
+                        catalogue.known() ? linked_->catalogues[catalogue.index()].id : std::string());
     if (meant != nullptr) {
         Missed& missed = missed_[{{meant->kind, meant->index}, std::string(name)}];
         missed.noun = wanted.noun;
@@ -290,6 +312,59 @@ const Entry* Names::unknown(const Scope& scope, std::string_view name, Span at, 
         if (std::find(missed.at.begin(), missed.at.end(), at) == missed.at.end()) missed.at.push_back(at);
     }
     return meant;
+}
+
+void Names::asked_besides(std::string_view name, Span at) {
+    unknown_[std::string(name)].push_back({at, wanted(model::Refers::limit), {}, nullptr, {}, true});
+}
+
+std::set<std::string> Names::undeclared() const {
+    std::set<std::string> found;
+    for (const auto& [name, places] : unknown_) {
+        if (all_.contains(name)) continue;
+        std::set<std::pair<std::size_t, std::uint32_t>> distinct;
+        bool slip = false;
+        bool as_entry = false;
+        for (const Asked& each : places) {
+            distinct.emplace(each.at.file.index(), each.at.begin);
+            as_entry = as_entry || !each.besides;
+            if (each.near == nullptr) continue;
+            slip = slip || base::is_slip(name, each.near_name) ||
+                   !asked_.contains({each.near->kind, each.near->index}); // or that one is misspelt
+        }
+        if (distinct.size() > 1 && as_entry && !slip) found.insert(name);
+    }
+    return found;
+}
+
+void Names::tell_undeclared(messages::Messages& messages) const {
+    for (const std::string& name : holes) {
+        const auto found = unknown_.find(name);
+        if (found == unknown_.end()) continue;
+        Missing missing;
+        missing.name = name;
+        std::uint8_t kinds = 0xFF;
+        std::uint8_t sorts = every_sort;
+        std::set<std::pair<std::size_t, std::uint32_t>> distinct;
+        for (const Asked& each : found->second) {
+            if (distinct.emplace(each.at.file.index(), each.at.begin).second && !missing.first.known())
+                missing.first = each.at;
+            if (each.besides) continue;
+            // Where two uses do not go together, the first one counts.
+            if ((kinds & each.wanted.kinds) != 0) kinds &= each.wanted.kinds;
+            if ((each.wanted.kinds & item_kind) != 0 && (sorts & each.wanted.sorts) != 0) sorts &= each.wanted.sorts;
+            if (missing.catalogue.empty() && each.catalogue.known())
+                missing.catalogue = linked_->catalogues[each.catalogue.index()].id;
+            if (missing.like.empty() && each.near != nullptr) {
+                missing.like = each.near_name;
+                missing.like_declared = each.near->declared;
+            }
+        }
+        missing.places = distinct.size();
+        missing.kinds = kinds;
+        missing.sorts = sorts;
+        report_undeclared(messages, missing);
+    }
 }
 
 void Names::tell_misspelt(messages::Messages& messages) const {

@@ -28,8 +28,8 @@ struct Entry {
 // What a place in a file asks for: sets of Kind and (for items) of Sort as bits, and how a message calls it.
 struct Wanted {
     std::uint8_t kinds = 0;
-    std::uint8_t sorts = 0x3F;
-    std::string_view noun; // "fastener"
+    std::uint8_t sorts = 0x3F; // every_sort
+    std::string_view noun;     // "fastener"
 };
 constexpr std::uint8_t bit(Kind kind) {
     return static_cast<std::uint8_t>(1U << static_cast<unsigned>(kind));
@@ -38,7 +38,11 @@ constexpr std::uint8_t bit(Sort sort) {
     return static_cast<std::uint8_t>(1U << static_cast<unsigned>(sort));
 }
 
+inline constexpr std::uint8_t every_sort = 0x3F;
+
 Wanted wanted(model::Refers refers);
+// Those of the sorts that have a place of that name.
+std::uint8_t sorts_with(std::string_view place);
 std::string_view sort_word(Sort sort);           // "fastener", "clip", …
 std::string with_article(std::string_view noun); // "a fastener", "an adjustment"
 std::string_view kind_word(const Linked& linked, const Entry& entry);
@@ -58,8 +62,9 @@ std::vector<std::string> those_with(std::string_view word, const std::vector<std
 
 class Names {
 public:
-    // The catalogues must be known by name already; their entries are declared one by one.
-    Names(const Linked& linked, const source::Sources& sources);
+    // The catalogues must be known by name already; their entries are declared one by one. What is looked up with messages other than `said`
+    // is only tried.
+    Names(const Linked& linked, const source::Sources& sources, const messages::Messages& said);
 
     // Gives the one that was there first, if any.
     const Entry* declare(std::string_view name, Entry entry);
@@ -68,6 +73,17 @@ public:
     // name is a hole.
     const Entry* find(const Scope& scope, std::string_view name, Span at, const Wanted& wanted,
                       messages::Messages& messages);
+
+    // A name that something else may have besides an entry, and nothing has: counted where others ask for it as one.
+    void asked_besides(std::string_view name, Span at);
+    // The sorts that what is done to an item, or where it is to be, allows: for the guess what an entry that is missing was to be.
+    std::uint8_t hinted = every_sort;
+
+    // Names that several places ask for and no entry has, none of them a slip of the pen: it is the entry that is missing. From the first
+    // walk through the shop; for the next, which takes them for holes and tells each once.
+    std::set<std::string> undeclared() const;
+    std::set<std::string> holes;
+    void tell_undeclared(messages::Messages& messages) const;
 
     // Names that the step has besides: none of them was meant by one that nothing has.
     std::vector<std::string_view> beside;
@@ -97,6 +113,7 @@ private:
     bool suits(const Entry& entry, const Wanted& wanted) const;
 
     const Linked* linked_;
+    const messages::Messages* said_;
     std::unordered_map<std::string_view, CatalogueId> catalogues_;
     const source::Sources* sources_;
     std::unordered_map<std::string_view, std::vector<Entry>> all_;        // in the order of the catalogues
@@ -110,6 +127,15 @@ private:
         std::vector<Span> at;
     };
     std::map<std::pair<Thing, std::string>, Missed> missed_; // the nearest, and the name that nothing has
+    struct Asked {
+        Span at;
+        Wanted wanted;
+        CatalogueId catalogue; // in which it would stand
+        const Entry* near = nullptr;
+        std::string_view near_name;
+        bool besides = false;
+    };
+    std::map<std::string, std::vector<Asked>> unknown_; // by name, in the order of asking
 };
 
 } // namespace benchleaf::linked

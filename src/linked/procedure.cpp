@@ -339,6 +339,38 @@ void ProcedureLinker::link_verb(Step& step, const model::VerbUse& use) {
     if (!named) step.kind = StepKind::hole;
 }
 
+bool fits(model::SortSet on, Sort sort) {
+    using S = model::SortSet;
+    switch (on) {
+    case S::fastener:
+        return sort == Sort::fastener;
+    case S::clip:
+        return sort == Sort::clip;
+    case S::part:
+        return sort == Sort::part;
+    case S::circuit:
+        return sort == Sort::circuit;
+    case S::setting:
+        return sort == Sort::setting;
+    case S::adjustment:
+        return sort == Sort::adjustment;
+    case S::any:
+        return sort == Sort::fastener || sort == Sort::clip || sort == Sort::part;
+    }
+    return false;
+}
+
+constexpr std::array all_sorts{Sort::fastener, Sort::clip, Sort::part, Sort::circuit, Sort::setting, Sort::adjustment};
+
+// Those that the verb is done to.
+std::uint8_t sorts_of(const model::Verb& verb) {
+    std::uint8_t taken = 0;
+    for (const model::Deed& deed : verb.deeds)
+        for (const Sort sort : all_sorts)
+            if (fits(deed.on, sort)) taken = static_cast<std::uint8_t>(taken | bit(sort));
+    return taken;
+}
+
 void ProcedureLinker::link_target(Step& step, const model::Verb& verb, const model::Target& from) {
     using A = model::Argument;
     using R = model::Refers;
@@ -350,6 +382,7 @@ void ProcedureLinker::link_target(Step& step, const model::Verb& verb, const mod
         const Entry* entry = linker_.find(scope_, from.name, from.span, refers);
         if (entry != nullptr) target.item = ItemId(std::size_t{entry->index});
     };
+    linker_.names->hinted = sorts_of(verb);
     switch (verb.takes) {
     case A::limits: {
         const Entry* entry = linker_.find(scope_, from.name, from.span, R::limit);
@@ -386,6 +419,7 @@ void ProcedureLinker::link_target(Step& step, const model::Verb& verb, const mod
     case A::time:
         break;
     }
+    linker_.names->hinted = every_sort;
     if (target.item.known() && !suits(verb, linker_.linked.items[target.item.index()], target, from.name)) {
         target.item = ItemId();
     }
@@ -405,46 +439,19 @@ void ProcedureLinker::link_target(Step& step, const model::Verb& verb, const mod
     step.targets.push_back(target);
 }
 
-bool fits(model::SortSet on, Sort sort) {
-    using S = model::SortSet;
-    switch (on) {
-    case S::fastener:
-        return sort == Sort::fastener;
-    case S::clip:
-        return sort == Sort::clip;
-    case S::part:
-        return sort == Sort::part;
-    case S::circuit:
-        return sort == Sort::circuit;
-    case S::setting:
-        return sort == Sort::setting;
-    case S::adjustment:
-        return sort == Sort::adjustment;
-    case S::any:
-        return sort == Sort::fastener || sort == Sort::clip || sort == Sort::part;
-    }
-    return false;
-}
-
 bool ProcedureLinker::suits(const model::Verb& verb, const Item& item, const Target& target, std::string_view name) {
     const std::string word(verb.word);
     const std::string written(name);
-    bool sorts = false;
-    std::uint8_t taken = 0;
-    for (const model::Deed& deed : verb.deeds) {
-        sorts = sorts || fits(deed.on, item.sort);
-        // What is only looked at or wiped may be a circuit, too.
-        if (deed.on == model::SortSet::any && deed.from == model::Starts::anywhere && item.sort == Sort::circuit)
-            sorts = true;
-        for (const Sort sort :
-             {Sort::fastener, Sort::clip, Sort::part, Sort::circuit, Sort::setting, Sort::adjustment}) {
-            if (fits(deed.on, sort)) taken = static_cast<std::uint8_t>(taken | bit(sort));
-        }
-    }
+    const std::uint8_t taken = sorts_of(verb);
+    // What is only looked at or wiped may be a circuit, too.
+    const bool sorts =
+        (taken & bit(item.sort)) != 0 ||
+        (item.sort == Sort::circuit && std::any_of(verb.deeds.begin(), verb.deeds.end(), [](const model::Deed& deed) {
+             return deed.on == model::SortSet::any && deed.from == model::Starts::anywhere;
+         }));
     if (!sorts) {
         std::vector<std::string> takes;
-        for (const Sort sort :
-             {Sort::fastener, Sort::clip, Sort::part, Sort::circuit, Sort::setting, Sort::adjustment}) {
+        for (const Sort sort : all_sorts) {
             if ((taken & bit(sort)) != 0)
                 takes.push_back(std::string(sort_word(sort)) + (sort == Sort::clip ? "" : "s"));
         }
@@ -559,6 +566,8 @@ void ProcedureLinker::link_basis(Step& step, const model::Refs<model::Refers::li
                 else
                     basis.limit = limit_of(*read.step);
             } else {
+                if (no_limit) linker_.names->asked_besides(ref.name, ref.span);
+                if (linker_.names->holes.contains(ref.name)) continue;
                 if (no_limit)
                     report_unknown_basis(linker_.out, ref.span, ref.name, {}, {});
                 else
@@ -723,7 +732,9 @@ void ProcedureLinker::link_contract(std::vector<Entering>& into, const model::Gi
     if (!from) return;
     for (const auto& entry : from->value) {
         Entering entering;
+        if (entry.value.place) linker_.names->hinted = sorts_with(entry.value.place->value);
         entering.item = linker_.item(scope_, entry.key);
+        linker_.names->hinted = every_sort;
         entering.span = entry.key.span;
         entering.value = entry.key.span;
         bool unread = false;

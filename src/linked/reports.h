@@ -25,10 +25,23 @@ using messages::Messages;
 
 // -- Names ------------------------------------------------------------------------------------------------------------
 // `where` is empty or "catalogue wheels"; `near` is the nearest match and `replacement` how it is written here.
-// `others`: where nothing is near, names that have the word in them.
+// `others`: where nothing is near, names that have the word in them. `catalogue`: where an entry would stand, if that is known.
 void report_unknown_name(Messages& out, Span at, const std::string& name, std::string_view noun,
                          const std::string& where, const std::string& near, Span near_declared,
-                         const std::string& replacement, const std::vector<std::string>& others = {});
+                         const std::string& replacement, const std::vector<std::string>& others = {},
+                         const std::string& catalogue = {});
+// What several places name and nothing declares.
+struct Missing {
+    std::string name;
+    Span first; // where it is named for the first time
+    std::size_t places = 0;
+    std::uint8_t kinds = 0; // of linked::Kind and linked::Sort (names.h), as bits: what all of those places take
+    std::uint8_t sorts = 0;
+    std::string catalogue; // where it would stand, if that is known
+    std::string like;      // the nearest name that there is
+    Span like_declared;
+};
+void report_undeclared(Messages& out, const Missing& missing);
 // Declared as `name`, and called `wanted` wherever it is asked for.
 void report_misspelt_entry(Messages& out, Span at, const std::string& name, std::string_view noun,
                            const std::string& wanted, const std::vector<Span>& asked);

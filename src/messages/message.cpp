@@ -39,6 +39,29 @@ std::size_t Messages::count(Level level) const {
 
 namespace {
 
+// The edit as an insertion; nothing where the span stands in brackets that begin on another line, or in braces on its own.
+std::optional<Edit> below(const Edit& edit, std::string_view text) {
+    const std::size_t before = edit.span.begin == 0 ? std::string_view::npos : text.rfind('\n', edit.span.begin - 1);
+    const std::size_t line = before == std::string_view::npos ? 0 : before + 1;
+    const std::size_t key = text.find_first_not_of(" -", line);
+    if (key == std::string_view::npos || key > edit.span.begin || text[key] < 'a' || text[key] > 'z')
+        return std::nullopt;
+    std::size_t end = std::min(text.find('\n', edit.span.end == 0 ? 0 : edit.span.end - 1), text.size());
+    const bool carriage_return = end > 0 && text[end - 1] == '\r';
+    end -= carriage_return ? 1 : 0;
+    Edit made;
+    made.span = edit.span;
+    made.span.begin = made.span.end = static_cast<std::uint32_t>(end);
+    for (std::string_view rest = edit.text; !rest.empty();) {
+        const std::size_t stop = std::min(rest.find('\n'), rest.size());
+        made.text += carriage_return ? "\r\n" : "\n";
+        made.text += std::string(key - line, ' ');
+        made.text += rest.substr(0, stop);
+        rest.remove_prefix(std::min(stop + 1, rest.size()));
+    }
+    return made;
+}
+
 // The edit as an insertion; nothing where the entry beside does not begin its line.
 std::optional<Edit> as_insertion(const Edit& edit, std::string_view text) {
     const std::size_t first = text.rfind('\n', edit.span.begin == 0 ? 0 : edit.span.begin - 1);
@@ -72,7 +95,8 @@ void Messages::sort_and_unite(const source::Sources& sources) {
         std::erase_if(message.fixes, [&](Fix& fix) {
             for (Edit& edit : fix.edits) {
                 if (edit.puts == Puts::text) continue;
-                const auto made = as_insertion(edit, sources.file(edit.span.file).text);
+                const std::string_view text = sources.file(edit.span.file).text;
+                const auto made = edit.puts == Puts::lines_below ? below(edit, text) : as_insertion(edit, text);
                 if (!made) return true;
                 edit = *made;
             }

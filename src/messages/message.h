@@ -29,8 +29,8 @@ struct Label {
 };
 
 // What an edit puts where: its text in place of the span, or list entries of their own, a line each, before or after the list entry at
-// the span, indented like it.
-enum class Puts : std::uint8_t { text, entries_before, entries_after };
+// the span, indented like it; or lines below that in which the span ends, indented like the key in which the span's own line begins.
+enum class Puts : std::uint8_t { text, entries_before, entries_after, lines_below };
 
 struct Edit {
     source::Span span; // replaced; an empty span is an insertion

@@ -83,7 +83,10 @@ struct Keys<Part> {
         key("count", &Part::count, "how many there are of it, on each value of its axis", "count: 2"),
         key("held-by", &Part::held_by, "the fasteners that must all be off before it comes off",
             "held-by: [lower-guide-bolt, upper-guide-bolt]"),
-        key("also", &Part::also, "further places, and the fasteners that must be off for each",
+        key("also", &Part::also,
+            "further places, and the fasteners that must be off for each: `move: { caliper: swung }` wants the lower "
+            "bolt out and "
+            "leaves it on the upper one",
             "also: { swung: [lower-guide-bolt] }"),
         behind_key<Part>,
         key("inside", &Part::inside, "the part inside which it sits: it comes out only while that one is away",
@@ -132,7 +135,9 @@ struct Keys<Fastener> {
             "why it is not critical, although it holds a brake, wheel, steering or suspension part",
             "not-critical: The wheel nuts clamp the drum.")
             .excluded_by("critical", "true"),
-        key("opens", &Fastener::opens, "the circuit that is open while this is loose", "opens: engine-oil"),
+        key("opens", &Fastener::opens,
+            "the circuit that is open while this is loose: who loosens it opens that, without a step `open`",
+            "opens: engine-oil"),
         key("vents", &Fastener::vents, "the circuit that is bled here", "vents: front-brake"), renew_with_key<Fastener>,
         key("secured-by", &Fastener::secured_by, "`fit`: it is at rest once it is in, and takes no torque",
             "secured-by: fit"),
@@ -154,8 +159,8 @@ struct Keys<Fastener> {
 template <>
 struct Keys<Circuit> {
     static constexpr std::string_view called = "circuit";
-    static constexpr std::string_view about =
-        "Something that is filled, bled, primed. Once opened it owes the proofs of its sort.";
+    static constexpr std::string_view about = "Something that is filled, bled, primed. Once opened, by a step `open` "
+                                              "or by loosening what `opens` it, it owes the proofs of its sort.";
     static constexpr auto all = std::tuple(
         name_key<Circuit>,
         key("sort", &Circuit::sort, "which proofs it owes once it was open", "sort: hydraulic").needed(),
@@ -321,9 +326,11 @@ struct Keys<Entering> {
     static constexpr std::string_view called = "contract's entry";
     static constexpr std::string_view about =
         "How a procedure finds or leaves an item. An item that owes nothing is written `caliper: off`.";
-    static constexpr auto all =
-        std::tuple(key("place", &Entering::place, "where it is; `ready` for a circuit or adjustment", "place: off"),
-                   key("owes", &Entering::owes, "what is still to be done to it", "owes: [locker]").one_of(debt_words));
+    static constexpr auto all = std::tuple(
+        key("place", &Entering::place, "where it is; `ready` for a circuit or adjustment", "place: off"),
+        key("owes", &Entering::owes, "what is still to be done to it; of an adjustment, `adjust` and `prove`",
+            "owes: [adjust, prove]")
+            .one_of(debt_words));
 };
 
 template <>
@@ -431,7 +438,11 @@ struct Keys<Procedure> {
         key("revision", &Procedure::revision, "counted up with each change", "revision: 3").needed(),
         key("uses", &Procedure::uses, "the catalogues whose names are used here", "uses: [disc-brake, workshop]"),
         key("fits", &Procedure::fits, "what a vehicle must have", "fits: { front-brake: sliding-caliper }"),
-        key("each", &Procedure::each, "the axis along which each section is worked", "each: side"),
+        key("each", &Procedure::each,
+            "the axis along which each section is worked, first all of it left, then all of it right; without it a "
+            "step is done on both sides before "
+            "the next, with a box for each",
+            "each: side"),
         key("axle", &Procedure::axle, "the axle at which it is worked, for the map of the wheels", "axle: front"),
         key("why", &Procedure::why, "what the procedure is for", "why: Pads wear, and guides seize."),
         key("starts-with", &Procedure::starts_with, "how it finds the vehicle, where that is not at rest",

@@ -111,7 +111,9 @@ std::vector<Verb> make_verbs() {
               Leaves::written,
               {D::needs, D::whiles, D::one_rung, D::users_at_rest},
               {E::stir_by_setting}}});
-    declare(VerbName::open, "open", Argument::circuits, "opened", "Opens a circuit; it then owes all its proofs.",
+    declare(VerbName::open, "open", Argument::circuits, "opened",
+            "Opens a circuit where no fastener does that `opens` it: a hose that is pulled off, a leg that is tipped "
+            "out; it then owes all its proofs.",
             "- open: front-brake",
             {{SortSet::circuit,
               Starts::anywhere,

@@ -40,9 +40,11 @@ struct Finding {
     std::vector<messages::Label> more;
     std::string help;
     std::vector<messages::Edit> mends; // the help done: the steps that are missing, where they belong
+    std::string mends_title;           // what that does, in words; empty: it adds those steps
     // Steps that are told to stand too late, with what they are done to (nothing: to whatever): what is wrong with them where they stand is told
     // with this.
     std::vector<std::pair<const fitted::Row*, linked::ItemId>> late;
+    std::string leaves;       // at an end: what `ends-with` would say of it
     bool of_another = false;  // another procedure was most likely meant: how this one leaves the item is not known
     bool once = false;        // the help is done once for all sides
     bool wants_entry = false; // `starts-with` may lack it

@@ -37,6 +37,21 @@ void Machine::read_anew(const std::vector<std::size_t>& decisions, const Binding
     }
 }
 
+// Does it rest on a reading that was taken on no way? That was told when it was fitted.
+bool Machine::never_read(const Row& row, const Binding& binding) {
+    return std::any_of(row.limits.begin(), row.limits.end(), [&](const fitted::LimitUse& use) {
+        const std::vector<std::size_t> all = readings_of(use, binding);
+        return std::any_of(all.begin(), all.end(), [&](std::size_t which) {
+            bool read = false;
+            ways_.each(standing(reading_slot(which)), [&](const Standing& s, const Answers&) {
+                read = read || (s.on & was_read) != 0;
+                return !read;
+            });
+            return !read;
+        });
+    });
+}
+
 // It is told only where nothing is new on any way that leads here.
 void Machine::decided(const Row& row, const Decision& decision, const Binding& binding, std::string_view what) {
     const InstanceId at = decision_slot(decision, binding);
@@ -47,7 +62,7 @@ void Machine::decided(const Row& row, const Decision& decision, const Binding& b
         if (s.coated != nullptr) before = s.coated;
         return true;
     });
-    if (!anything_new && alive() != Ways::ended) {
+    if (!anything_new && alive() != Ways::ended && !never_read(row, binding)) {
         report_machine("decided-twice", decision.at, std::string(what));
         Finding& finding = findings_.back();
         finding.help = decision.help;

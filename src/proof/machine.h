@@ -1,10 +1,11 @@
-// The abstract machine: how each instance of each item stands on each way, and what the rows do to it. It is made of five parts:
+// The abstract machine: how each instance of each item stands on each way, and what the rows do to it. It is made of seven parts:
 //   machine.cpp  the state, its blocks and branches
 //   walk.cpp     rows in their order, questions, repeats, stops
 //   work.cpp     what a step demands and leaves
 //   threads.cpp  thread-locker on its way to set
 //   decide.cpp   readings and what is decided by them
-//   prove.cpp    procedures, jobs and their ends
+//   alone.cpp    a procedure by itself, between its contracts
+//   prove.cpp    jobs, calls and what is so at an end
 // It is of this folder alone: what others ask for is in proved.h.
 #pragma once
 
@@ -158,6 +159,7 @@ private:
     void now_on(InstanceId at, const Row& row, std::uint64_t bits);
     InstanceId decision_slot(const Decision& decision, const Binding& binding) const;
     void decided(const Row& row, const Decision& decision, const Binding& binding, std::string_view what);
+    bool never_read(const Row& row, const Binding& binding);
     void stale(const Decision& decision, const Binding& binding);
     void read_anew(const std::vector<std::size_t>& decisions, const Binding& binding);
     void judge_readings(const Row& row, const Binding& binding);
@@ -181,10 +183,15 @@ private:
     void stop(const Row& row, const Binding& binding);
     void call(const Row& row, const Binding& binding);
     void call_walk(fitted::ProcedureIndex index, const Binding& binding, source::Span at);
+    void take_for_kept(const std::vector<linked::Entering>& contract, const Binding& binding,
+                       const std::set<InstanceId>& touched);
+    void tell_help_once(std::size_t first);
+    static void tell_leaving_once(const fitted::Procedure& procedure, std::vector<Finding>& findings);
     void forget(const Row& question_row, AxisValue value);
     void ask_for(fitted::ProcedureIndex index);
     bool begins_as_asked(std::size_t first, source::Span at);
     bool tell_order(std::size_t first);
+    void tell_left_out(std::size_t first, std::size_t which, source::Span at);
     Boundaries boundaries(fitted::ProcedureIndex index);
 
     std::vector<Object> objects(const Row& row) const;
@@ -194,9 +201,26 @@ private:
     Moment moment(source::Span span);
     Moment moment_at(ItemId item, InstanceId at, source::Span span);
 
-    // -- Ends ------------------------------------------------------------------------------------------------------------
+    // -- Alone -----------------------------------------------------------------------------------------------------------
     using Touched = std::set<InstanceId>;
+    using Contract = std::vector<linked::Entering>;
+    struct Walked {
+        std::vector<Finding> findings;
+        Touched touched;
+        std::vector<Left> left;
+        bool unsure = false; // it holds a step that could not be read
+    };
     const Touched& touched_by(fitted::ProcedureIndex index, const Binding& binding);
+    Walked walk_alone(const fitted::Procedure& procedure, const Contract& begins, const Binding& binding);
+    std::vector<Finding> try_alone(const fitted::Procedure& procedure, const Contract& begins,
+                                   const fitted::Section* once = nullptr);
+    bool begins_elsewhere(fitted::ProcedureIndex index, std::vector<Finding>& findings);
+    std::optional<Contract> as_found(const fitted::Procedure& procedure, const std::vector<Finding>& findings);
+    void tell_entry(fitted::ProcedureIndex index, const Contract& begins, const linked::Procedure* behind,
+                    std::vector<Finding>& findings, std::vector<Finding> rest);
+    bool worked_once(const fitted::Procedure& procedure, std::vector<Finding>& findings);
+
+    // -- Ends ------------------------------------------------------------------------------------------------------------
     std::vector<Left> unfinished();
     // `begins`: the procedure that is called at `at`; without one, something ends there.
     void ends(const std::vector<linked::Entering>& contract, const Binding& binding, const Touched& touched,
@@ -297,6 +321,8 @@ private:
     std::map<InstanceId, source::Span> entered_; // what a contract said of how the work begins
     Touched repaired_;                           // what a call did not find as it was promised
     const Row* calling_ = nullptr;               // the `do` at work
+    const fitted::Section* once_ = nullptr;      // a section that is tried as if it said `once: true`
+    std::set<fitted::ProcedureIndex> mistaken_; // whose findings all come of one mistake, which was told in their place
     // Settings that a procedure works with as if it began elsewhere than it says: of each without a `starts-with`, and of what is called just now.
     std::map<fitted::ProcedureIndex, std::set<ItemId>> wants_entry_;
     std::set<ItemId> entry_unsaid_;

@@ -1,16 +1,11 @@
 #include "proof/machine.h"
 
+#include "fitted/fit.h"
 #include "proof/tell.h"
 
+#include <fmt/format.h>
+
 namespace benchleaf::proof {
-
-namespace {
-
-bool lacks_entry(const model::Given<model::Contract>& written, const std::vector<linked::Entering>& found) {
-    return written && found.size() < written->value.size();
-}
-
-} // namespace
 
 // What some walk came to is reached; of what follows a stop in a procedure's sections, the first step is told.
 void Machine::tell() {
@@ -62,56 +57,37 @@ void Machine::call_walk(fitted::ProcedureIndex index, const Binding& binding, so
                 after.place = unknown_place;
                 return after;
             });
+    take_for_kept(procedure.ends_with, binding, touched);
 }
 
-// What a procedure touches: found by proving it alone, between its own contracts.
-const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const Binding& binding) {
-    const auto key = std::pair(index, binding);
-    const auto known = touched_by_.find(key);
-    if (known != touched_by_.end()) return known->second;
-    touched_by_[key]; // a cycle was reported by linked/; here it ends
-    const fitted::Procedure& procedure = fit_.procedures[index.index()];
-    auto state = std::exchange(state_, resting_);
-    auto path = std::exchange(path_, {});
-    auto log = std::exchange(log_, {});
-    auto recorders = std::exchange(recorders_, {});
-    auto touched = std::exchange(touched_, {});
-    auto live = std::exchange(live_, {});
-    auto keys = std::exchange(asked_keys_, {});
-    auto entered = std::exchange(entered_, {});
-    auto repaired = std::exchange(repaired_, {});
-    auto findings = std::exchange(findings_, {});
-    const auto sight = std::exchange(sight_, std::nullopt);
-    if (lacks_entry(procedure.source->source->starts_with, procedure.source->starts_with)) lose_sight();
-    enter(procedure.starts_with, binding, false);
-    walk(procedure, binding);
-    if (lacks_entry(procedure.source->source->ends_with, procedure.source->ends_with)) lose_sight();
-    Touched mine = touched_;
-    for (const auto& [at, said] : entered_) mine.insert(at);
-    ended_ = &procedure;
-    const std::size_t found_before = findings_.size();
-    ends(procedure.ends_with, binding, mine, procedure.source->source->id.span);
-    if (alive() != Ways::ended) judge_last_readings();
-    forget_old_readings(found_before);
-    if (binding.value == no_value) left_alone_[index] = unfinished();
-    ended_ = nullptr;
-    if (!procedure.source->source->starts_with)
-        for (const Finding& each : findings_)
-            if (each.wants_entry) wants_entry_[index].insert(each.item);
-    if (sight_) unsure_.insert(index);
-    forget_unsure();
-    findings_ = std::move(findings);
-    sight_ = sight;
-    state_ = std::move(state);
-    path_ = std::move(path);
-    log_ = std::move(log);
-    recorders_ = std::move(recorders);
-    touched_ = std::move(touched);
-    live_ = std::move(live);
-    asked_keys_ = std::move(keys);
-    entered_ = std::move(entered);
-    repaired_ = std::move(repaired);
-    return touched_by_[key] = mine;
+// What it leaves otherwise than it says, or not at rest, was told of the procedure itself, and is not told again of who calls it.
+void Machine::take_for_kept(const std::vector<linked::Entering>& contract, const Binding& binding,
+                            const Touched& touched) {
+    std::set<InstanceId> named;
+    const auto keep = [&](InstanceId at, linked::Place promised) {
+        bool broken = false;
+        ways_.each(standing(at), [&](const Standing& s, const Answers&) {
+            broken = broken || !s.in(promised);
+            return !broken;
+        });
+        if (!broken) return;
+        change(at, [&](const Standing& before) {
+            if (before.in(promised)) return before;
+            Standing after = before;
+            after.place = unknown_place;
+            return after;
+        });
+    };
+    for (const linked::Entering& entering : contract)
+        if (entering.item.known() && !is_proved(entering.item))
+            for (const InstanceId at : instances(entering.item, binding, nullptr)) {
+                named.insert(at);
+                if (entering.has_place) keep(at, entering.place);
+            }
+    for (const InstanceId at : touched) {
+        const ItemId item = fit_.instances[at.index()].item;
+        if (!named.contains(at) && !is_proved(item) && !fit_.items[item.index()].is.rests_anywhere) keep(at, 0);
+    }
 }
 
 void Machine::judge_end(InstanceId at, const linked::Entering* entering, source::Span where, std::string_view begins,
@@ -232,6 +208,41 @@ bool Machine::tell_order(std::size_t first) {
     return true;
 }
 
+// Where procedures of the shop end as this one of the job begins, and could be worked before it, one of them was left out.
+void Machine::tell_left_out(std::size_t first, std::size_t which, source::Span at) {
+    const auto broken =
+        std::find_if(findings_.begin() + static_cast<std::ptrdiff_t>(first), findings_.end(),
+                     [&](const Finding& each) { return each.check->rule.name == "contract-broken" && each.at == at; });
+    if (broken == findings_.end()) return;
+    const fitted::Procedure& procedure = fit_.procedures[fit_.sequence[which].index()];
+    // What is not said is at rest; what may stand anyhow, the card asks for.
+    const auto meets = [&](const Contract& ended, const Contract& begins) {
+        return std::all_of(begins.begin(), begins.end(), [&](const linked::Entering& wanted) {
+            const fitted::Item& item = fit_.items[wanted.item.index()];
+            if (!item.present || item.is.rests_anywhere) return true;
+            const auto is = std::find_if(ended.begin(), ended.end(),
+                                         [&](const linked::Entering& each) { return each.item == wanted.item; });
+            const linked::Place place = is != ended.end() && is->has_place ? is->place : linked::Place{0};
+            return !wanted.has_place || wanted.place == place;
+        });
+    };
+    const Contract before = which == 0 ? Contract() : fit_.procedures[fit_.sequence[which - 1].index()].ends_with;
+    std::vector<std::string> names;
+    for (const linked::Procedure& other : linked_.procedures) {
+        if (other.ends_with.empty() || other.id == procedure.id) continue;
+        const auto& fits = other.source->fits;
+        if (fits && fit_.vehicle.known() && !fitted::meets(linked_.vehicles[fit_.vehicle.index()], fits->value))
+            continue;
+        if (meets(other.ends_with, procedure.starts_with) && meets(before, other.starts_with))
+            names.push_back(fmt::format("`{}`", other.source->id.value));
+    }
+    constexpr std::size_t most_named = 3;
+    if (names.empty() || names.size() > most_named) return;
+    const std::string which_of = names.size() == 1 ? names.front() : fmt::format("{}", fmt::join(names, " or "));
+    for (auto each = broken; each != findings_.end(); ++each)
+        if (each->same_thing(*broken)) each->help = fmt::format("put {} before it in `do`", which_of);
+}
+
 Boundaries Machine::boundaries(fitted::ProcedureIndex index) {
     Boundaries made;
     const fitted::Procedure& procedure = fit_.procedures[index.index()];
@@ -272,7 +283,10 @@ void Machine::job() {
         ask_for(index);
         const std::size_t found_before = findings_.size();
         call_walk(index, Binding{}, at);
-        if (!begins_as_asked(found_before, at) && tell_order(found_before)) return;
+        if (!begins_as_asked(found_before, at)) {
+            if (tell_order(found_before)) return;
+            tell_left_out(found_before, i, at);
+        }
         left_by_card_[i] = unfinished();
         if (alive() != Ways::ended) continue;
         // Every way stops here.
@@ -283,7 +297,24 @@ void Machine::job() {
     }
     const Touched touched = touched_;
     of_job_ = true;
+    const std::size_t found_before = findings_.size();
     ends({}, Binding{}, touched, job->source->id.span);
+    tell_help_once(found_before);
+}
+
+// One procedure that is missing leaves many things as they may not be.
+void Machine::tell_help_once(std::size_t first) {
+    for (std::size_t i = first; i < findings_.size(); ++i) {
+        std::vector<messages::Label> more;
+        const auto others = std::remove_if(
+            findings_.begin() + static_cast<std::ptrdiff_t>(i) + 1, findings_.end(), [&](const Finding& each) {
+                if (each.help.empty() || each.help != findings_[i].help || each.item == findings_[i].item) return false;
+                if (!each.more.empty()) more.push_back({each.more.front().span, "left so, too"});
+                return true;
+            });
+        findings_.erase(others, findings_.end());
+        findings_[i].more.insert(findings_[i].more.end(), more.begin(), more.end());
+    }
 }
 
 // What is not at rest on the ways that are still going.

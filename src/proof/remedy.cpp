@@ -1507,7 +1507,8 @@ void Remedies::bring_back(const Moment& now, Finding& finding, const Standing& s
                             (item.sort != linked::Sort::setting || now.ended == nullptr || !always_last(*now.ended));
     if (widen(now, finding, index, last, standing.placed)) return;
     put(now, finding, index, steps, standing.placed, from);
-    const std::string stays = ends_so(now, fmt::format("{}: {}", item.id, now.place_name(now.item, from)));
+    finding.leaves = fmt::format("{}: {}", item.id, now.place_name(now.item, from));
+    const std::string stays = ends_so(now, finding.leaves);
     const bool waits = std::any_of(steps.begin(), steps.end(), [](const Steps& each) { return !each.once.empty(); });
     if (left_alone || waits) {
         finding.help = stays + ", or " + finding.help;
@@ -1697,6 +1698,7 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
     std::erase(owed, '`');
     const std::string stays = now.contracted ? fmt::format("say in `ends-with` that it `owes: [{}]`, too", owed)
                                              : ends_so(now, fmt::format("{}: {{ owes: [{}] }}", item.id, owed));
+    finding.leaves = fmt::format("{}: {{ owes: [{}] }}", item.id, owed);
     if (steps.empty() && !first_of_all.empty()) {
         finding.help = first_of_all + "bleed it there";
         return;

@@ -466,7 +466,8 @@ void tell(const fitted::Fit& fit, const linked::Linked& linked, const std::vecto
         message.help = filled(message.help, "{values}", values.empty() ? "this" : values);
         // What is missing on some side, or on some way, is more than a step.
         if (!finding.mends.empty() && (only.empty() || finding.once) && finding.answers.empty())
-            message.fixes.push_back({title_of(finding.mends), finding.mends, true});
+            message.fixes.push_back(
+                {finding.mends_title.empty() ? title_of(finding.mends) : finding.mends_title, finding.mends, true});
         // What one step mends is one mistake, whatever the vehicle calls the thing and however many sides it has.
         if (!finding.help.empty() && finding.item.known())
             message.cause = fmt::format("{} {} {} {} {}", finding.at.file.index(), finding.at.begin, finding.at.end,

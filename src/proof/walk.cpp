@@ -80,7 +80,7 @@ void Machine::walk(const fitted::Procedure& procedure, const Binding& caller) {
     const linked::AxisId outer = std::exchange(only_along_, procedure.axis);
     for (const fitted::Section& section : procedure.sections) {
         const bool narrowed = caller.value != no_value && caller.axis == procedure.axis;
-        if (section.bound && !narrowed) {
+        if (section.bound && !narrowed && &section != once_) {
             for (const AxisValue value : procedure.values)
                 walk_rows(section.rows, Binding{procedure.axis, value}, &procedure);
         } else {

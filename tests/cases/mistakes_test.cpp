@@ -283,8 +283,45 @@ TEST_CASE("a step that leaves a side out drifts once, and takes it in") {
 
 TEST_CASE("a section that sets what is there once is worked once") {
     check({{of_boots, "  - section: On the ground\n    once: true\n", "  - section: On the ground\n"}},
-          {"skipped-rung: this section is worked side by side, and sets what is there once: add `once: true` to it, or "
-           "set it back before the other side begins"});
+          {"skipped-rung: this section is worked side by side, and does what is done once: add `once: true` to it"});
+    // The second side is told by several checks; one mistake is told.
+    check({{of_boots, "  - section: Down\n    once: true\n", "  - section: Down\n"}},
+          {"contract-broken: this section is worked side by side, and does what is done once: add `once: true` to it"});
+}
+
+TEST_CASE("a `starts-with` is asked for whole, where the work goes on as if it had been begun") {
+    const std::string off = "procedure: off\ntitle: Off\nrevision: 1\nuses: [parts, yard]\n"
+                            "ends-with: { chocks: chocked, lift: on-stands, wheel: off, wheel-nut: off }\nsteps:\n"
+                            "  - set: { chocks: chocked }\n  - slacken: wheel-nut\n  - do: up\n"
+                            "  - remove: wheel-nut\n  - remove: wheel\n";
+    const std::string head = "procedure: on\ntitle: On\nrevision: 1 # and a remark\nuses: [parts, yard]\n";
+    const std::string begins = "starts-with: { chocks: chocked, lift: on-stands, wheel: off, wheel-nut: off }\n";
+    const std::string steps = "steps:\n  - fit: wheel\n  - fit: wheel-nut\n  - snug: wheel-nut\n  - do: down\n"
+                              "  - torque: wheel-nut\n  - set: { chocks: free }\n";
+    const std::string job = "job: 2026-001\nvehicle: trike\ndate: 2026-11-26\ndo: [";
+    Files files = shop();
+    files.emplace("work/off.yaml", off);
+    files.emplace("work/on.yaml", head + begins + steps);
+    files.emplace("jobs/2026-001.yaml", job + "off, on]\n");
+    REQUIRE(cases::helps(files).empty());
+    Files spoiled = files;
+    spoiled["work/on.yaml"] = head + steps;
+    CHECK(cases::helps(spoiled) ==
+          std::vector<std::string>{"starts-unsaid: add `starts-with: { chocks: chocked, lift: on-stands, wheel: off, "
+                                   "wheel-nut: off }` above `steps`"});
+    const driver::Mended mended = driver::mend(spoiled, {});
+    CHECK(mended.tried == 1);
+    CHECK(cases::helps(mended.files).empty());
+    // No procedure ends so: the steps themselves show how they take it to begin.
+    spoiled.erase("work/off.yaml");
+    spoiled["jobs/2026-001.yaml"] = job + "on]\n";
+    CHECK(cases::helps(spoiled) ==
+          std::vector<std::string>{"starts-unsaid: add `starts-with: { wheel: off, wheel-nut: off, lift: on-stands, "
+                                   "chocks: chocked }` above `steps`, or, before the first of them, the steps that "
+                                   "bring it there"});
+    // The job lacks the procedure before it.
+    files["jobs/2026-001.yaml"] = job + "on]\n";
+    CHECK(cases::helps(files) == std::vector<std::string>{"contract-broken: put `off` before it in `do`"});
 }
 
 TEST_CASE("a clip that is declared like a bolt") {
@@ -303,8 +340,33 @@ TEST_CASE("how it is written") {
     check({{"catalogue/parts.yaml", "1..4 mm", "1..4 cm"}},
           {"limit-in-two-sorts: write all figures of a limit in one unit, that of its gauge; did you mean `1..4 mm`?"});
     check({{"catalogue/yard.yaml", "tools:\n  toe-bar: toe bar\n", ""}},
-          {"unknown-name: add `toe-bar: toe bar` to the `tools` of a catalogue, or correct the name; the same "
-           "at 1 more place"});
+          {"unknown-name: add `toe-bar: toe bar` to the `tools` of a catalogue, or correct the name in all those "
+           "places"});
+    // As near as one letter in five to another bolt, and named again and again: it is no misspelling.
+    check({{"catalogue/parts.yaml", "  upper-bolt: { name: upper bolt, thread: M10x1.25, behind: wheel, each: side }\n",
+            ""}},
+          {"unknown-name: add `upper-bolt: { name: upper bolt, thread: …, class: … }` to the `fasteners` in "
+           "catalogue/parts.yaml, or correct the name in all those places"});
+    check(
+        {{"catalogue/parts.yaml", "  toe-in: { of: link, within: 1..4 mm, reads-to: 0.5 mm, source: maker's manual }\n",
+          "  other: { of: link, within: 1..4 mm, reads-to: 0.5 mm, source: maker's manual }\n"}},
+        {"unknown-name: add `toe-in: { name: toe in, of: …, within: …, reads-to: …, source: … }` to the `limits` in "
+         "catalogue/parts.yaml, or correct the name in all those places"});
+    check({{"catalogue/yard.yaml", "  solvent: { name: solvent, sort: solvent, unit: mL }\n", ""}},
+          {"unknown-name: add `solvent: { name: solvent, sort: …, unit: … }` to the `consumables` of a catalogue, or "
+           "correct the name"});
+    check({{"catalogue/yard.yaml",
+            "  lift: { name: rear end, states: [down, jacked, on-stands], unsafe-to-leave: jacked, "
+            "needs: { chocks: chocked } }\n",
+            ""}},
+          {"unknown-name: add `lift: { name: lift, states: […, …] }` to the `settings` in catalogue/parts.yaml, or "
+           "correct the name in all those places"});
+}
+
+TEST_CASE("a torque is missing where those of the others stand") {
+    check({{"catalogue/parts.yaml", "  axle-nut: { value: 90 N·m, threads: dry, source: maker's manual }\n", ""}},
+          {"torque-missing: add `axle-nut: { value: … N·m, threads: …, source: … }` to the `torques` in "
+           "catalogue/parts.yaml; or, where vehicles differ, to those in vehicles/trike.yaml"});
 }
 
 TEST_CASE("what a machine may try leads to a shop that is right") {
@@ -313,12 +375,13 @@ TEST_CASE("what a machine may try leads to a shop that is right") {
                                        {of_boots, "  - clean: lower-bolt\n    with: solvent\n", ""},
                                        {of_boots, "  - move: { knuckle: swung }\n", ""},
                                        {of_boots, "  - do: up\n", ""},
-                                       {of_boots, "  - set: { chocks: chocked }\n", ""}};
+                                       {of_boots, "  - set: { chocks: chocked }\n", ""},
+                                       {of_boots, "  - section: Down\n    once: true\n", "  - section: Down\n"}};
     for (const Change& mistake : mistakes) {
         CAPTURE(mistake.from);
         const driver::Mended mended = driver::mend(with({mistake}), {});
         CHECK(mended.tried == 1);
         CHECK(cases::helps(mended.files).empty());
-        CHECK(mended.files.at(of_boots).find(mistake.from) != std::string::npos);
+        CHECK_MESSAGE(mended.files.at(of_boots).find(mistake.from) != std::string::npos, mended.files.at(of_boots));
     }
 }

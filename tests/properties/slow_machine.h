@@ -1886,6 +1886,23 @@ private:
             way.callers.pop_back();
         }
         std::tie(at_work_, axis_) = outer;
+        // What it leaves otherwise than it says was told of itself.
+        named.clear();
+        const auto keep = [&](InstanceId at, Place promised) {
+            for (Way& way : ways)
+                if (way.things[at.index()].known && way.things[at.index()].place != promised)
+                    way.things[at.index()].told = true;
+        };
+        const auto stands = [&](InstanceId at) {
+            return item_of(at).sort != Sort::circuit && item_of(at).sort != Sort::adjustment;
+        };
+        for (const linked::Entering& entering : procedure.ends_with)
+            for (const InstanceId at : bound(entering.item, binding, {})) {
+                named.insert(at);
+                if (entering.has_place && stands(at)) keep(at, entering.place);
+            }
+        for (const InstanceId at : touched)
+            if (!named.contains(at) && !item_of(at).rests_anywhere && stands(at)) keep(at, 0);
     }
     void begins(InstanceId at, const linked::Entering* entering, Span at_call, Ways& ways) {
         Broken any;

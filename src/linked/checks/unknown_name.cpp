@@ -4,6 +4,7 @@
 #include "linked/names.h"
 
 #include <algorithm>
+#include <initializer_list>
 
 namespace benchleaf::linked {
 
@@ -11,20 +12,73 @@ const Check checks::unknown_name = {{"unknown-name", messages::Level::error, "a 
 
 namespace {
 
-// The line that declares it, where a name is all that it needs.
-std::string declare_it(std::string_view noun, const std::string& name) {
+// One of the lists of a catalogue, with the entry that goes into it.
+struct Form {
+    std::string_view list;
+    std::string entry;
+};
+
+Form form_of(std::string_view noun, const std::string& name) {
     std::string words = name;
     std::replace(words.begin(), words.end(), '-', ' ');
-    if (noun == "tool" || noun == "part")
-        return "add `" + name + ": " + words + "` to the `" + std::string(noun) + "s` of a catalogue";
-    return "declare it in a catalogue";
+    const auto entry = [&](const std::string& keys) { return name + ": { name: " + words + ", " + keys + " }"; };
+    if (noun == "part") return {"parts", name + ": " + words};
+    if (noun == "tool") return {"tools", name + ": " + words};
+    if (noun == "fastener") return {"fasteners", entry("thread: …, class: …")};
+    if (noun == "clip") return {"fasteners", entry("secured-by: fit")};
+    if (noun == "circuit") return {"circuits", entry("sort: …, fluid: …")};
+    if (noun == "setting") return {"settings", entry("states: […, …]")};
+    if (noun == "adjustment") return {"adjustments", entry("disturbed-by: […], proved-by: […]")};
+    if (noun == "limit") return {"limits", entry("of: …, within: …, reads-to: …, source: …")};
+    if (noun == "consumable") return {"consumables", entry("sort: …, unit: …")};
+    if (noun == "caution") return {"cautions", name + ": { level: warning, hazard: …, avoid: … }"};
+    return {};
+}
+
+bool ends_like_one_of(const std::string& name, std::initializer_list<std::string_view> words) {
+    const std::string last = name.substr(name.rfind('-') == std::string::npos ? 0 : name.rfind('-') + 1);
+    return std::find(words.begin(), words.end(), last) != words.end();
+}
+
+bool sounds_consumed(const std::string& name) {
+    return ends_like_one_of(name, {"oil", "grease", "fluid", "cleaner", "solvent", "spirit", "spray", "soap"});
+}
+
+// Where it goes, and the entry.
+std::string declare_it(std::string_view noun, const std::string& name, const std::string& catalogue) {
+    const bool either = noun == "tool or consumable";
+    const Form form = form_of(!either ? noun : sounds_consumed(name) ? "consumable" : "tool", name);
+    if (form.list.empty()) return "declare it in a catalogue";
+    return "add `" + form.entry + "` to the `" + std::string(form.list) + "` " +
+           (catalogue.empty() ? "of a catalogue" : "in catalogue/" + catalogue + ".yaml");
+}
+
+// Where several sorts would do, by the last word of the name.
+std::string_view noun_of(const Missing& missing) {
+    const auto takes = [&](Kind kind) { return (missing.kinds & bit(kind)) != 0; };
+    const auto may_be = [&](Sort sort) { return takes(Kind::item) && (missing.sorts & bit(sort)) != 0; };
+    if (takes(Kind::tool) && takes(Kind::consumable)) return sounds_consumed(missing.name) ? "consumable" : "tool";
+    if (may_be(Sort::clip) && ends_like_one_of(missing.name, {"clip", "circlip", "pin", "ring"})) return "clip";
+    if (may_be(Sort::fastener) &&
+        (!may_be(Sort::part) || ends_like_one_of(missing.name, {"bolt", "nut", "screw", "stud", "plug", "cap"})))
+        return "fastener";
+    if (may_be(Sort::part)) return "part";
+    if (may_be(Sort::clip)) return "clip";
+    if (may_be(Sort::circuit)) return "circuit";
+    if (may_be(Sort::setting)) return "setting";
+    if (may_be(Sort::adjustment)) return "adjustment";
+    return takes(Kind::limit)        ? "limit"
+           : takes(Kind::consumable) ? "consumable"
+           : takes(Kind::tool)       ? "tool"
+                                     : "caution";
 }
 
 } // namespace
 
 void report_unknown_name(Messages& out, Span at, const std::string& name, std::string_view noun,
                          const std::string& where, const std::string& near, Span near_declared,
-                         const std::string& replacement, const std::vector<std::string>& others) {
+                         const std::string& replacement, const std::vector<std::string>& others,
+                         const std::string& catalogue) {
     messages::Message& message =
         out.add(checks::unknown_name.rule, at,
                 "no " + std::string(noun) + " is called `" + name + "`" + (where.empty() ? "" : " in the " + where));
@@ -38,7 +92,7 @@ void report_unknown_name(Messages& out, Span at, const std::string& name, std::s
             message.help = others.empty() ? "write the file `" + name + ".yaml` for it, or correct the name"
                                           : is + "write the file `" + name + ".yaml`";
         else
-            message.help = others.empty() ? declare_it(noun, name) + ", or correct the name"
+            message.help = others.empty() ? declare_it(noun, name, catalogue) + ", or correct the name"
                                           : is + "declare this one in a catalogue";
         return;
     }
@@ -46,6 +100,17 @@ void report_unknown_name(Messages& out, Span at, const std::string& name, std::s
     if (near_declared.known()) message.labels.push_back({near_declared, "`" + near + "` is declared here"});
     message.help = "write `" + replacement + "`";
     messages::correct_slip(message, at, name, near, replacement);
+}
+
+void report_undeclared(Messages& out, const Missing& missing) {
+    messages::Message& message = out.add(checks::unknown_name.rule, missing.first,
+                                         "nothing declares `" + missing.name + "`, which is named at " +
+                                             std::to_string(missing.places) + " places",
+                                         "named here first");
+    if (missing.like_declared.known())
+        message.labels.push_back({missing.like_declared, "`" + missing.like + "`, which is near, is declared here"});
+    message.help =
+        declare_it(noun_of(missing), missing.name, missing.catalogue) + ", or correct the name in all those places";
 }
 
 void report_misspelt_entry(Messages& out, Span at, const std::string& name, std::string_view noun,

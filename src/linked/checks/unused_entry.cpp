@@ -3,6 +3,9 @@
 
 #include "linked/names.h"
 
+#include <set>
+#include <utility>
+
 namespace benchleaf::linked {
 
 const Check checks::unused_entry = {
@@ -107,9 +110,14 @@ void find_unused(const Linked& linked, Messages& out) {
         used.mark(vehicle.cautions);
         for (const auto& [id, item] : vehicle.items) used.item(item, id);
     }
+    // What a message points at already, as that which is missing somewhere.
+    std::set<std::pair<std::uint32_t, std::uint32_t>> told;
+    for (const messages::Message& message : out.all())
+        for (const messages::Label& label : message.labels)
+            if (label.span.known()) told.insert({label.span.file.value, label.span.begin});
     const auto report = [&](const std::vector<char>& marks, const auto& entries, const auto& noun) {
         for (std::size_t i = 0; i < entries.size(); ++i) {
-            if (marks[i] != 0) continue;
+            if (marks[i] != 0 || told.contains({entries[i].declared.file.value, entries[i].declared.begin})) continue;
             out.add(checks::unused_entry.rule, entries[i].declared,
                     "nothing in the shop names the " + std::string(noun(entries[i])) + " `" + entries[i].id + "`",
                     "never used")

@@ -1,0 +1,385 @@
+#include "base/text.h"
+#include "proof/machine.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::proof {
+
+namespace {
+
+bool lacks_entry(const model::Given<model::Contract>& written, const std::vector<linked::Entering>& found) {
+    return written && found.size() < written->value.size();
+}
+
+bool holds_thing(const std::vector<Finding>& findings, const Finding& finding) {
+    return std::any_of(findings.begin(), findings.end(), [&](const Finding& each) { return each.same_thing(finding); });
+}
+
+// Those of a trial are found without it, too, and so many of those of before are gone.
+std::size_t mended(const std::vector<Finding>& before, const std::vector<Finding>& after) {
+    for (const Finding& each : after)
+        if (!holds_thing(before, each)) return 0;
+    std::vector<Finding> gone;
+    for (const Finding& each : before)
+        if (is_error(each) && !holds_thing(after, each) && !holds_thing(gone, each)) gone.push_back(each);
+    return gone.size();
+}
+
+// Puts the blame on a place in which the thing came.
+bool blames_rest(const Finding& finding) {
+    return finding.told_debts == 0 && finding.told_on == 0;
+}
+
+bool as_it_began(const Standing& standing) {
+    return standing.placed == nullptr && standing.place == 0;
+}
+
+// `calls`: with what a procedure that is called does not find as it asks for, which nobody is blamed for, and which one more call may bring about.
+std::set<ItemId> blamed_at_rest(const fitted::Fit& fit, const std::vector<Finding>& findings, bool calls) {
+    std::set<ItemId> items;
+    for (const Finding& finding : findings) {
+        if (!is_error(finding) || !blames_rest(finding)) continue;
+        if (calls && finding.check->rule.name == "contract-broken" && finding.item.known()) items.insert(finding.item);
+        for (const auto& [at, standing] : finding.blamed)
+            if (at.index() < fit.instances.size() && as_it_began(standing))
+                items.insert(fit.instances[at.index()].item);
+    }
+    return items;
+}
+
+bool has_only(const fitted::Rows& rows) {
+    return std::any_of(rows.begin(), rows.end(), [](const Row& row) {
+        return !row.only.empty() || has_only(row.if_so) || has_only(row.if_not) || has_only(row.body) ||
+               has_only(row.otherwise);
+    });
+}
+
+// Does the section begin before that place, and the next one after it?
+bool stands_in(const fitted::Procedure& procedure, const fitted::Section& section, source::Span at) {
+    const source::Span own = section.source->source->section->span;
+    if (at.file != own.file || at.begin < own.begin) return false;
+    return std::none_of(procedure.sections.begin(), procedure.sections.end(), [&](const fitted::Section& other) {
+        if (other.source == nullptr || other.source->source == nullptr) return false;
+        const std::uint32_t begins = other.source->source->section->span.begin;
+        return begins > own.begin && begins <= at.begin;
+    });
+}
+
+// An item's place, and debts, as `starts-with` says it: "front-end: raised", "play: { owes: [adjust, prove] }".
+std::string says(const fitted::Fit& fit, const linked::Entering& entering) {
+    const linked::Item& item = fit.items[entering.item.index()].is;
+    std::string owes;
+    for (std::size_t i = 0; i < model::debt_count; ++i) {
+        const auto debt = static_cast<Debt>(i);
+        if ((entering.owes & model::bit(debt)) != 0)
+            owes += fmt::format("{}{}", owes.empty() ? "" : ", ", model::word(debt));
+    }
+    const std::string place = entering.has_place ? item.places[entering.place].name : std::string();
+    if (owes.empty()) return fmt::format("{}: {}", item.id, place);
+    return fmt::format("{}: {{ {}owes: [{}] }}", item.id, place.empty() ? "" : fmt::format("place: {}, ", place), owes);
+}
+
+} // namespace
+
+// What a procedure touches: found by proving it alone, between its own contracts.
+const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const Binding& binding) {
+    const auto key = std::pair(index, binding);
+    const auto known = touched_by_.find(key);
+    if (known != touched_by_.end()) return known->second;
+    touched_by_[key]; // a cycle was reported by linked/; here it ends
+    const fitted::Procedure& procedure = fit_.procedures[index.index()];
+    Walked walked = walk_alone(procedure, procedure.starts_with, binding);
+    if (binding.value == no_value) left_alone_[index] = std::move(walked.left);
+    if (!procedure.source->source->starts_with)
+        for (const Finding& each : walked.findings)
+            if (each.wants_entry) wants_entry_[index].insert(each.item);
+    if (walked.unsure) unsure_.insert(index);
+    if (!walked.unsure && std::any_of(walked.findings.begin(), walked.findings.end(), is_error)) {
+        if (binding.value != no_value)
+            touched_by(index, Binding{});
+        else if (begins_elsewhere(index, walked.findings) || worked_once(procedure, walked.findings))
+            mistaken_.insert(index);
+        // What comes of the mistake where it is called is not told once more.
+        if (mistaken_.contains(index)) {
+            unsure_.insert(index);
+            if (binding.value != no_value) walked.findings.clear();
+        }
+    }
+    if (!walked.unsure && !mistaken_.contains(index)) tell_leaving_once(procedure, walked.findings);
+    told_.insert(told_.end(), walked.findings.begin(), walked.findings.end());
+    return touched_by_[key] = std::move(walked.touched);
+}
+
+// An `ends-with` was forgotten: many things are left away from where they rest, and nothing else is wrong.
+void Machine::tell_leaving_once(const fitted::Procedure& procedure, std::vector<Finding>& findings) {
+    constexpr std::size_t many = 3;
+    if (procedure.source->source->ends_with) return;
+    std::vector<std::string> entries;
+    const Finding* first = nullptr;
+    for (const Finding& each : findings) {
+        if (is_error(each) && each.leaves.empty()) return;
+        if (each.leaves.empty()) continue;
+        if (first == nullptr) first = &each;
+        if (std::find(entries.begin(), entries.end(), each.leaves) == entries.end()) entries.push_back(each.leaves);
+    }
+    if (entries.size() < many) return;
+    Finding told = *first;
+    told.help = fmt::format("where another procedure goes on from here, add `ends-with: {{ {} }}` above `steps`; else "
+                            "bring each of them back",
+                            fmt::join(entries, ", "));
+    told.mends.clear();
+    std::vector<Finding> kept;
+    for (const Finding& each : findings) {
+        if (each.leaves.empty()) kept.push_back(each);
+        if (each.leaves.empty() || each.same_thing(*first)) continue;
+        // Where it came to stand so, or what it is.
+        const source::Span at = each.at.known() && each.at != procedure.source->source->id.span ? each.at
+                                : each.more.empty()                                             ? source::Span()
+                                                    : each.more.front().span;
+        if (at.known()) told.more.push_back({at, "left so, too"});
+    }
+    for (const Finding& each : findings)
+        if (each.same_thing(*first)) {
+            kept.push_back(each);
+            kept.back().help = told.help;
+            kept.back().mends.clear();
+            if (&each == first) kept.back().more = told.more;
+        }
+    findings = std::move(kept);
+}
+
+Machine::Walked Machine::walk_alone(const fitted::Procedure& procedure, const Contract& begins,
+                                    const Binding& binding) {
+    auto state = std::exchange(state_, resting_);
+    auto path = std::exchange(path_, {});
+    auto log = std::exchange(log_, {});
+    auto recorders = std::exchange(recorders_, {});
+    auto touched = std::exchange(touched_, {});
+    auto live = std::exchange(live_, {});
+    auto keys = std::exchange(asked_keys_, {});
+    auto entered = std::exchange(entered_, {});
+    auto repaired = std::exchange(repaired_, {});
+    auto findings = std::exchange(findings_, {});
+    const auto sight = std::exchange(sight_, std::nullopt);
+    if (lacks_entry(procedure.source->source->starts_with, procedure.source->starts_with)) lose_sight();
+    enter(begins, binding, false);
+    walk(procedure, binding);
+    if (lacks_entry(procedure.source->source->ends_with, procedure.source->ends_with)) lose_sight();
+    Walked walked;
+    walked.touched = touched_;
+    for (const auto& [at, said] : entered_) walked.touched.insert(at);
+    const auto* ended = std::exchange(ended_, &procedure);
+    const std::size_t found_before = findings_.size();
+    ends(procedure.ends_with, binding, walked.touched, procedure.source->source->id.span);
+    if (alive() != Ways::ended) judge_last_readings();
+    forget_old_readings(found_before);
+    walked.left = unfinished();
+    ended_ = ended;
+    walked.unsure = sight_.has_value();
+    if (sight_) findings_.resize(*sight_);
+    walked.findings = std::exchange(findings_, std::move(findings));
+    sight_ = sight;
+    state_ = std::move(state);
+    path_ = std::move(path);
+    log_ = std::move(log);
+    recorders_ = std::move(recorders);
+    touched_ = std::move(touched);
+    live_ = std::move(live);
+    asked_keys_ = std::move(keys);
+    entered_ = std::move(entered);
+    repaired_ = std::move(repaired);
+    return walked;
+}
+
+// What would be found if it began, or a section were worked, otherwise. Nothing is remembered of it.
+std::vector<Finding> Machine::try_alone(const fitted::Procedure& procedure, const Contract& begins,
+                                        const fitted::Section* once) {
+    auto memory = std::exchange(memory_, {});
+    auto memory_log = std::exchange(memory_log_, {});
+    auto faulty = std::exchange(faulty_, {});
+    auto drifted = std::exchange(drifted_, {});
+    auto late = std::exchange(late_, {});
+    const auto reached = reached_;
+    const auto not_reached = not_reached_;
+    const auto* before = std::exchange(once_, once);
+    Walked walked = walk_alone(procedure, begins, Binding{});
+    once_ = before;
+    reached_ = reached;
+    not_reached_ = not_reached;
+    late_ = std::move(late);
+    drifted_ = std::move(drifted);
+    faulty_ = std::move(faulty);
+    memory_log_ = std::move(memory_log);
+    memory_ = std::move(memory);
+    return std::move(walked.findings);
+}
+
+// A `starts-with` was forgotten: several things stand at rest when the work begins, and it goes on as if they did not; and all of that is right
+// where the work begins as another procedure ends, or as its own steps take it to begin.
+bool Machine::begins_elsewhere(fitted::ProcedureIndex index, std::vector<Finding>& findings) {
+    constexpr std::size_t several = 2;
+    constexpr std::size_t many = 3; // with nothing else to show for it
+    const fitted::Procedure& procedure = fit_.procedures[index.index()];
+    if (procedure.source->source->starts_with) return false;
+    if (blamed_at_rest(fit_, findings, false).size() < several) return false;
+    // Those before it in a job first, the nearest of them first.
+    std::vector<const linked::Procedure*> before;
+    const auto add = [&](linked::ProcedureId id) {
+        if (!id.known() || id == procedure.id) return;
+        const linked::Procedure& other = linked_.procedures[id.index()];
+        if (!other.ends_with.empty() && std::find(before.begin(), before.end(), &other) == before.end())
+            before.push_back(&other);
+    };
+    for (const linked::Job& job : linked_.jobs) {
+        const auto here = std::find_if(job.procedures.begin(), job.procedures.end(),
+                                       [&](const auto& each) { return each.first == procedure.id; });
+        if (here == job.procedures.end()) continue;
+        for (auto each = here; each != job.procedures.begin();) add((--each)->first);
+    }
+    for (const linked::Procedure& other : linked_.procedures) add(other.id);
+    for (const linked::Procedure* other : before) {
+        std::vector<Finding> rest = try_alone(procedure, other->ends_with);
+        if (mended(findings, rest) < several || !blamed_at_rest(fit_, rest, true).empty()) continue;
+        tell_entry(index, other->ends_with, other, findings, std::move(rest));
+        return true;
+    }
+    if (blamed_at_rest(fit_, findings, true).size() < many) return false;
+    const std::optional<Contract> begins = as_found(procedure, findings);
+    if (!begins) return false;
+    tell_entry(index, *begins, nullptr, findings, try_alone(procedure, *begins));
+    return true;
+}
+
+// How the steps take things to stand when the work begins: where each that is told stands so that least is left to tell.
+std::optional<Machine::Contract> Machine::as_found(const fitted::Procedure& procedure,
+                                                   const std::vector<Finding>& findings) {
+    constexpr std::size_t most = 16;
+    Contract begins;
+    std::vector<Finding> left = findings;
+    const auto has = [&](ItemId item) {
+        return std::any_of(begins.begin(), begins.end(),
+                           [&](const linked::Entering& each) { return each.item == item; });
+    };
+    while (std::any_of(left.begin(), left.end(), is_error)) {
+        if (begins.size() == most) return std::nullopt;
+        std::optional<linked::Entering> best;
+        std::vector<Finding> of_best = left;
+        std::set<ItemId> tried = blamed_at_rest(fit_, left, true);
+        for (const Finding& each : left)
+            if (is_error(each) && each.item.known() && blames_rest(each)) tried.insert(each.item);
+        for (const ItemId item : tried) {
+            if (has(item)) continue;
+            const auto places = fit_.items[item.index()].is.places.size();
+            // From the last place on: what came loose rather than snug.
+            for (std::size_t i = places; i > 1; --i) {
+                linked::Entering entering;
+                entering.item = item;
+                entering.has_place = true;
+                entering.place = static_cast<linked::Place>(i - 1);
+                Contract with = begins;
+                with.push_back(entering);
+                std::vector<Finding> found = try_alone(procedure, with);
+                if (found.size() >= of_best.size()) continue;
+                best = entering;
+                of_best = std::move(found);
+            }
+        }
+        if (!best) return std::nullopt;
+        begins.push_back(*best);
+        left = std::move(of_best);
+    }
+    constexpr std::size_t many = 3;
+    if (begins.size() < many || mended(findings, left) < many) return std::nullopt;
+    return begins;
+}
+
+void Machine::tell_entry(fitted::ProcedureIndex index, const Contract& begins, const linked::Procedure* behind,
+                         std::vector<Finding>& findings, std::vector<Finding> rest) {
+    const model::Procedure& source = *fit_.procedures[index.index()].source->source;
+    std::vector<std::string> entries;
+    std::string lines = "starts-with:";
+    std::set<ItemId>& wants = wants_entry_[index];
+    std::vector<std::string> names;
+    std::size_t away = 0;
+    constexpr std::size_t most_named = 3;
+    for (const linked::Entering& each : begins) {
+        if (!each.item.known() || !fit_.items[each.item.index()].present) continue;
+        const linked::Item& item = fit_.items[each.item.index()].is;
+        wants.insert(each.item);
+        entries.push_back(says(fit_, each));
+        lines += "\n  " + entries.back();
+        if (!each.has_place || each.place == 0) continue;
+        if (++away <= most_named) names.push_back(fmt::format("the {} {}", item.name, item.places[each.place].name));
+    }
+    if (away > most_named) names.push_back(fmt::format("{} more", away - most_named));
+    const auto first = std::find_if(findings.begin(), findings.end(), [&](const Finding& each) {
+        return is_error(each) && !holds_thing(rest, each) && blames_rest(each) && !each.blamed.empty();
+    });
+    Finding finding;
+    finding.check = &machine_check("starts-unsaid");
+    finding.at = source.id.span;
+    finding.label = "no `starts-with` says so";
+    finding.what = fmt::format("`{}` works as if it found {}", source.id.value, base::join_and(names));
+    if (first != findings.end()) finding.more.push_back({first->at, "here first"});
+    if (behind != nullptr)
+        finding.more.push_back({behind->ends_with.front().span, fmt::format("`{}` ends so", behind->source->id.value)});
+    finding.help = fmt::format("add `starts-with: {{ {} }}` above `steps`", fmt::join(entries, ", "));
+    if (behind == nullptr) finding.help += ", or, before the first of them, the steps that bring it there";
+    // Below a key of the head that takes one line.
+    source::Span last = source.id.span;
+    const auto later = [&](const auto& given) {
+        if (given && given->span.known() && given->span.begin > last.begin &&
+            (!source.steps || given->span.begin < source.steps->span.begin))
+            last = given->span;
+    };
+    later(source.title);
+    later(source.revision);
+    later(source.each);
+    finding.mends.push_back({last, lines, messages::Puts::lines_below});
+    finding.mends_title = "add that `starts-with`";
+    rest.push_back(std::move(finding));
+    findings = std::move(rest);
+}
+
+// A section is worked side by side, and does to a thing that is there once what can be done to it once: all of that is right where it is worked
+// once.
+bool Machine::worked_once(const fitted::Procedure& procedure, std::vector<Finding>& findings) {
+    if (!procedure.axis.known()) return false;
+    for (const fitted::Section& section : procedure.sections) {
+        const bool named = section.source != nullptr && section.source->source != nullptr;
+        if (!section.bound || !named || has_only(section.rows)) continue;
+        // What the side before left, on a thing that has no sides.
+        const auto left_by_other = [&](const Finding& each) {
+            if (!is_error(each) || !stands_in(procedure, section, each.at)) return false;
+            return (each.item.known() && !fit_.items[each.item.index()].is.axis.known()) ||
+                   std::any_of(each.blamed.begin(), each.blamed.end(), [&](const auto& blamed) {
+                       const std::size_t at = blamed.first.index();
+                       return at < fit_.instances.size() && fit_.instances[at].value == no_value &&
+                              blamed.second.placed != nullptr;
+                   });
+        };
+        if (std::none_of(findings.begin(), findings.end(), left_by_other)) continue;
+        std::vector<Finding> rest = try_alone(procedure, procedure.starts_with, &section);
+        if (mended(findings, rest) == 0) continue;
+        const auto gone = [&](const Finding& each) { return left_by_other(each) && !holds_thing(rest, each); };
+        const auto first = std::find_if(findings.begin(), findings.end(), gone);
+        if (first == findings.end()) continue;
+        constexpr std::string_view told = "this section is worked side by side";
+        const auto already = std::find_if(findings.begin(), findings.end(), [&](const Finding& each) {
+            return gone(each) && each.help.starts_with(told);
+        });
+        Finding finding = already != findings.end() ? *already : *first;
+        if (already == findings.end())
+            finding.more.push_back({section.source->source->section->span, "worked side by side"});
+        finding.help = fmt::format("{}, and does what is done once: add `once: true` to it", told);
+        finding.mends = {{section.source->source->section->span, "once: true", messages::Puts::lines_below}};
+        finding.mends_title = "add `once: true`";
+        finding.once = true;
+        rest.push_back(std::move(finding));
+        findings = std::move(rest);
+        return true;
+    }
+    return false;
+}
+
+} // namespace benchleaf::proof
