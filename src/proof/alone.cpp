@@ -94,7 +94,8 @@ const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const 
         for (const Finding& each : walked.findings)
             if (each.wants_entry) wants_entry_[index].insert(each.item);
     if (walked.unsure) unsure_.insert(index);
-    if (!walked.unsure && std::any_of(walked.findings.begin(), walked.findings.end(), is_error)) {
+    if (tells_ == Tells::mistakes && !walked.unsure &&
+        std::any_of(walked.findings.begin(), walked.findings.end(), is_error)) {
         if (binding.value != no_value)
             touched_by(index, Binding{});
         else if (begins_elsewhere(index, walked.findings) || worked_once(procedure, walked.findings))
@@ -321,7 +322,7 @@ bool Machine::worked_once(const fitted::Procedure& procedure, std::vector<Findin
         };
         if (std::none_of(findings.begin(), findings.end(), left_by_other)) continue;
         std::vector<Finding> rest = try_alone(procedure, procedure.starts_with, &section);
-        if (mended(findings, rest) == 0) continue;
+        if (mended(findings, rest) == 0 || std::any_of(rest.begin(), rest.end(), left_by_other)) continue;
         const auto gone = [&](const Finding& each) { return left_by_other(each) && !holds_thing(rest, each); };
         const auto first = std::find_if(findings.begin(), findings.end(), gone);
         if (first == findings.end()) continue;
