@@ -65,6 +65,26 @@ bool stands_in(const fitted::Procedure& procedure, const fitted::Section& sectio
     });
 }
 
+// The thing without sides that a finding is about.
+ItemId there_once(const fitted::Fit& fit, const Finding& finding) {
+    if (finding.item.known() && !fit.items[finding.item.index()].is.axis.known()) return finding.item;
+    for (const auto& [at, standing] : finding.blamed)
+        if (at.index() < fit.instances.size() && fit.instances[at.index()].value == no_value)
+            return fit.instances[at.index()].item;
+    return {};
+}
+
+bool works_on_sides(const fitted::Fit& fit, const fitted::Rows& rows, linked::AxisId axis) {
+    return std::any_of(rows.begin(), rows.end(), [&](const Row& row) {
+        return std::any_of(row.targets.begin(), row.targets.end(),
+                           [&](const fitted::Target& target) {
+                               return target.item.known() && fit.items[target.item.index()].is.axis == axis;
+                           }) ||
+               works_on_sides(fit, row.if_so, axis) || works_on_sides(fit, row.if_not, axis) ||
+               works_on_sides(fit, row.body, axis) || works_on_sides(fit, row.otherwise, axis);
+    });
+}
+
 // An item's place, and debts, as `starts-with` says it: "front-end: raised", "play: { owes: [adjust, prove] }".
 std::string says(const fitted::Fit& fit, const linked::Entering& entering) {
     const linked::Item& item = fit.items[entering.item.index()].is;
@@ -225,7 +245,7 @@ std::optional<Machine::Contract> Machine::as_found(const fitted::Procedure& proc
     while (std::any_of(left.begin(), left.end(), is_error)) {
         if (begins.size() == most) return std::nullopt;
         std::optional<linked::Entering> best;
-        std::vector<Finding> of_best = left;
+        std::vector<Finding> of_best;
         std::set<ItemId> tried = blamed_at_rest(fit_, left, true);
         for (const Finding& each : left)
             if (is_error(each) && each.item.known() && blames_rest(each)) tried.insert(each.item);
@@ -241,7 +261,12 @@ std::optional<Machine::Contract> Machine::as_found(const fitted::Procedure& proc
                 Contract with = begins;
                 with.push_back(entering);
                 std::vector<Finding> found = try_alone(procedure, with);
-                if (found.size() >= of_best.size()) continue;
+                // Another thing may only then be told, that stands with this one: the cap that turns while the clamp is tight.
+                const bool still = std::any_of(found.begin(), found.end(), [&](const Finding& each) {
+                    return is_error(each) && each.item == item;
+                });
+                if (found.size() > left.size() || (still && found.size() == left.size())) continue;
+                if (best && found.size() >= of_best.size()) continue;
                 best = entering;
                 of_best = std::move(found);
             }
@@ -336,6 +361,16 @@ bool Machine::worked_once(const fitted::Procedure& procedure, std::vector<Findin
         finding.help = fmt::format("{}, and does what is done once: add `once: true` to it", told);
         finding.mends = {{section.source->source->section->span, "once: true", messages::Puts::lines_below}};
         finding.mends_title = "add `once: true`";
+        // Among things that are there on each side, a bolt or a part may be, too.
+        const ItemId thing = there_once(fit_, finding);
+        if (thing.known() && fit_.items[thing.index()].is.sort != linked::Sort::setting &&
+            works_on_sides(fit_, section.rows, procedure.axis)) {
+            finding.mends.clear();
+            finding.help +=
+                fmt::format("; or, where there is one {}, say `each: {}` of the {} in the catalogue",
+                            fit_.axes[procedure.axis.index()].name == "side" ? "left and right" : "on each of them",
+                            fit_.axes[procedure.axis.index()].name, fit_.items[thing.index()].is.name);
+        }
         finding.once = true;
         rest.push_back(std::move(finding));
         findings = std::move(rest);
