@@ -65,6 +65,14 @@ bool stands_in(const fitted::Procedure& procedure, const fitted::Section& sectio
     });
 }
 
+// The places other than that of rest, those first in which a thing is most likely found: a fastener loose, a part off.
+std::vector<linked::Place> away_from_rest(const linked::Item& item) {
+    std::vector<linked::Place> all;
+    for (std::size_t i = item.places.size(); i > 1; --i) all.push_back(static_cast<linked::Place>(i - 1));
+    if (item.sort == linked::Sort::fastener) std::swap(all[0], all[1]);
+    return all;
+}
+
 // The thing without sides that a finding is about.
 ItemId there_once(const fitted::Fit& fit, const Finding& finding) {
     if (finding.item.known() && !fit.items[finding.item.index()].is.axis.known()) return finding.item;
@@ -251,13 +259,11 @@ std::optional<Machine::Contract> Machine::as_found(const fitted::Procedure& proc
             if (is_error(each) && each.item.known() && blames_rest(each)) tried.insert(each.item);
         for (const ItemId item : tried) {
             if (has(item)) continue;
-            const auto places = fit_.items[item.index()].is.places.size();
-            // From the last place on: what came loose rather than snug.
-            for (std::size_t i = places; i > 1; --i) {
+            for (const linked::Place place : away_from_rest(fit_.items[item.index()].is)) {
                 linked::Entering entering;
                 entering.item = item;
                 entering.has_place = true;
-                entering.place = static_cast<linked::Place>(i - 1);
+                entering.place = place;
                 Contract with = begins;
                 with.push_back(entering);
                 std::vector<Finding> found = try_alone(procedure, with);
