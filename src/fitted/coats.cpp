@@ -194,11 +194,15 @@ private:
         const bool wet = threads == ThreadState::oiled || threads == ThreadState::paste;
         const auto cleaned = cleaned_.find(target.item);
         if (!wet || oiled_anywhere_ || oiled_.contains(target.item)) return;
-        if (cleaned != cleaned_.end())
-            bare({cleaned->second, &target, the_unused()});
-        else if (put_in_.contains(target.item) && !comes_new(target.item) && !locked && !stands_in_oil(target.item) &&
-                 !told_in_words(target.item))
-            bare({nullptr, &target, the_unused()});
+        const ConsumableId unused = the_unused();
+        if (cleaned != cleaned_.end()) {
+            bare({cleaned->second, &target, unused});
+            return;
+        }
+        // The card says with the torque how the threads are to be; that a step was forgotten shows by what nobody uses.
+        if (unused.known() && put_in_.contains(target.item) && !comes_new(target.item) && !locked &&
+            !stands_in_oil(target.item) && !told_in_words(target.item))
+            bare({nullptr, &target, unused});
     }
 
     bool comes_new(ItemId id) const {

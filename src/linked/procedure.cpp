@@ -536,7 +536,9 @@ void ProcedureLinker::link_basis(Step& step, const model::Refs<model::Refers::li
         Basis basis;
         basis.span = ref.span;
         const auto id = ids_.find(ref.name);
-        if (id == ids_.end()) {
+        if (id == ids_.end() && linker_.names->holes.contains(ref.name)) {
+            linker_.names->asked_besides(ref.name, ref.span);
+        } else if (id == ids_.end()) {
             // Nearest among the ids of what was read and the limits alike.
             std::vector<std::string_view> readings;
             for (const std::string_view each : listed_ids_)
@@ -567,7 +569,6 @@ void ProcedureLinker::link_basis(Step& step, const model::Refs<model::Refers::li
                     basis.limit = limit_of(*read.step);
             } else {
                 if (no_limit) linker_.names->asked_besides(ref.name, ref.span);
-                if (linker_.names->holes.contains(ref.name)) continue;
                 if (no_limit)
                     report_unknown_basis(linker_.out, ref.span, ref.name, {}, {});
                 else

@@ -65,6 +65,34 @@ bool stands_in(const fitted::Procedure& procedure, const fitted::Section& sectio
     });
 }
 
+// The places other than that of rest, those first in which a thing is most likely found: a fastener loose, a part off.
+std::vector<linked::Place> away_from_rest(const linked::Item& item) {
+    std::vector<linked::Place> all;
+    for (std::size_t i = item.places.size(); i > 1; --i) all.push_back(static_cast<linked::Place>(i - 1));
+    if (item.sort == linked::Sort::fastener) std::swap(all[0], all[1]);
+    return all;
+}
+
+// The thing without sides that a finding is about.
+ItemId there_once(const fitted::Fit& fit, const Finding& finding) {
+    if (finding.item.known() && !fit.items[finding.item.index()].is.axis.known()) return finding.item;
+    for (const auto& [at, standing] : finding.blamed)
+        if (at.index() < fit.instances.size() && fit.instances[at.index()].value == no_value)
+            return fit.instances[at.index()].item;
+    return {};
+}
+
+bool works_on_sides(const fitted::Fit& fit, const fitted::Rows& rows, linked::AxisId axis) {
+    return std::any_of(rows.begin(), rows.end(), [&](const Row& row) {
+        return std::any_of(row.targets.begin(), row.targets.end(),
+                           [&](const fitted::Target& target) {
+                               return target.item.known() && fit.items[target.item.index()].is.axis == axis;
+                           }) ||
+               works_on_sides(fit, row.if_so, axis) || works_on_sides(fit, row.if_not, axis) ||
+               works_on_sides(fit, row.body, axis) || works_on_sides(fit, row.otherwise, axis);
+    });
+}
+
 // An item's place, and debts, as `starts-with` says it: "front-end: raised", "play: { owes: [adjust, prove] }".
 std::string says(const fitted::Fit& fit, const linked::Entering& entering) {
     const linked::Item& item = fit.items[entering.item.index()].is;
@@ -94,7 +122,8 @@ const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const 
         for (const Finding& each : walked.findings)
             if (each.wants_entry) wants_entry_[index].insert(each.item);
     if (walked.unsure) unsure_.insert(index);
-    if (!walked.unsure && std::any_of(walked.findings.begin(), walked.findings.end(), is_error)) {
+    if (tells_ == Tells::mistakes && !walked.unsure &&
+        std::any_of(walked.findings.begin(), walked.findings.end(), is_error)) {
         if (binding.value != no_value)
             touched_by(index, Binding{});
         else if (begins_elsewhere(index, walked.findings) || worked_once(procedure, walked.findings))
@@ -263,23 +292,26 @@ std::optional<Machine::Contract> Machine::as_found(const fitted::Procedure& proc
     while (std::any_of(left.begin(), left.end(), is_error)) {
         if (begins.size() == most) return std::nullopt;
         std::optional<linked::Entering> best;
-        std::vector<Finding> of_best = left;
+        std::vector<Finding> of_best;
         std::set<ItemId> tried = blamed_at_rest(fit_, left, true);
         for (const Finding& each : left)
             if (is_error(each) && each.item.known() && blames_rest(each)) tried.insert(each.item);
         for (const ItemId item : tried) {
             if (has(item)) continue;
-            const auto places = fit_.items[item.index()].is.places.size();
-            // From the last place on: what came loose rather than snug.
-            for (std::size_t i = places; i > 1; --i) {
+            for (const linked::Place place : away_from_rest(fit_.items[item.index()].is)) {
                 linked::Entering entering;
                 entering.item = item;
                 entering.has_place = true;
-                entering.place = static_cast<linked::Place>(i - 1);
+                entering.place = place;
                 Contract with = begins;
                 with.push_back(entering);
                 std::vector<Finding> found = try_alone(procedure, with);
-                if (found.size() >= of_best.size()) continue;
+                // Another thing may only then be told, that stands with this one: the cap that turns while the clamp is tight.
+                const bool still = std::any_of(found.begin(), found.end(), [&](const Finding& each) {
+                    return is_error(each) && each.item == item;
+                });
+                if (found.size() > left.size() || (still && found.size() == left.size())) continue;
+                if (best && found.size() >= of_best.size()) continue;
                 best = entering;
                 of_best = std::move(found);
             }
@@ -360,7 +392,7 @@ bool Machine::worked_once(const fitted::Procedure& procedure, std::vector<Findin
         };
         if (std::none_of(findings.begin(), findings.end(), left_by_other)) continue;
         std::vector<Finding> rest = try_alone(procedure, procedure.starts_with, &section);
-        if (mended(findings, rest) == 0) continue;
+        if (mended(findings, rest) == 0 || std::any_of(rest.begin(), rest.end(), left_by_other)) continue;
         const auto gone = [&](const Finding& each) { return left_by_other(each) && !holds_thing(rest, each); };
         const auto first = std::find_if(findings.begin(), findings.end(), gone);
         if (first == findings.end()) continue;
@@ -374,6 +406,16 @@ bool Machine::worked_once(const fitted::Procedure& procedure, std::vector<Findin
         finding.help = fmt::format("{}, and does what is done once: add `once: true` to it", told);
         finding.mends = {{section.source->source->section->span, "once: true", messages::Puts::lines_below}};
         finding.mends_title = "add `once: true`";
+        // Among things that are there on each side, a bolt or a part may be, too.
+        const ItemId thing = there_once(fit_, finding);
+        if (thing.known() && fit_.items[thing.index()].is.sort != linked::Sort::setting &&
+            works_on_sides(fit_, section.rows, procedure.axis)) {
+            finding.mends.clear();
+            finding.help +=
+                fmt::format("; or, where there is one {}, say `each: {}` of the {} in the catalogue",
+                            fit_.axes[procedure.axis.index()].name == "side" ? "left and right" : "on each of them",
+                            fit_.axes[procedure.axis.index()].name, fit_.items[thing.index()].is.name);
+        }
         finding.once = true;
         rest.push_back(std::move(finding));
         findings = std::move(rest);

@@ -58,9 +58,9 @@ struct Object {
 
 class Machine {
 public:
-    Machine(const fitted::Fitted& fitted, std::size_t fit, messages::Messages& messages)
-        : linked_(*fitted.linked), fit_(fitted.fits[fit]), messages_(messages), substances_(linked_, fit_),
-          decisions_(linked_, fit_), readings_(linked_, fit_), remedies_(fit_, linked_) {
+    Machine(const fitted::Fitted& fitted, std::size_t fit, messages::Messages& messages, Tells tells = Tells::mistakes)
+        : tells_(tells), linked_(*fitted.linked), fit_(fitted.fits[fit]), messages_(messages),
+          substances_(linked_, fit_), decisions_(linked_, fit_), readings_(linked_, fit_), remedies_(fit_, linked_) {
         for (const Check* check : all_checks()) {
             if (check->demand) by_demand_[static_cast<std::size_t>(*check->demand)].push_back(check);
             if (check->when == When::end) at_end_.push_back(check);
@@ -273,6 +273,7 @@ private:
     using BlockKey = std::tuple<const void*, linked::AxisId, AxisValue>;
     void remembered(const BlockKey& key, const std::function<void()>& body);
 
+    const Tells tells_;
     const linked::Linked& linked_;
     const fitted::Fit& fit_;
     messages::Messages& messages_;

@@ -337,8 +337,8 @@ std::vector<Left> Machine::unfinished() {
     return all;
 }
 
-void prove_procedures(const fitted::Fitted& fitted, std::size_t fit, messages::Messages& messages) {
-    Machine machine(fitted, fit, messages);
+void prove_procedures(const fitted::Fitted& fitted, std::size_t fit, messages::Messages& messages, Tells tells) {
+    Machine machine(fitted, fit, messages, tells);
     for (std::size_t i = 0; i < fitted.fits[fit].procedures.size(); ++i)
         machine.procedure_alone(fitted::ProcedureIndex(i));
     machine.tell();

@@ -39,8 +39,12 @@ private:
 // `messages` before.
 std::optional<Proved> prove_job(const fitted::Fitted& fitted, std::size_t fit, messages::Messages& messages);
 
+// Of several findings that come of one mistake, the mistake is told; or, to hold them against something else, each.
+enum class Tells : std::uint8_t { mistakes, findings };
+
 // Proves every procedure of a fit by itself, between its contracts.
-void prove_procedures(const fitted::Fitted& fitted, std::size_t fit, messages::Messages& messages);
+void prove_procedures(const fitted::Fitted& fitted, std::size_t fit, messages::Messages& messages,
+                      Tells tells = Tells::mistakes);
 
 std::string dump(const Proved& proved);
 

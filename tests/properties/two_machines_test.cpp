@@ -129,7 +129,7 @@ Compared compare(const Shop& shop) {
     result.good = true;
     result.ways = verdict.ways;
     messages::Messages told;
-    proof::prove_procedures(read.fitted, 0, told);
+    proof::prove_procedures(read.fitted, 0, told, proof::Tells::findings);
 
     std::set<std::string> names;
     for (const linked::Item& item : read.linked.items) names.insert(item.name);
