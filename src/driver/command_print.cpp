@@ -113,7 +113,7 @@ struct Leaf {
     std::string bytes;
 };
 
-std::string shown(const card::Card& card, Form form) {
+std::string in_words(const card::Card& card, Form form) {
     return form == Form::text ? text::print(card) : json::print(card);
 }
 
@@ -156,7 +156,7 @@ base::Result<std::vector<Leaf>> apart(const Work& work, const std::string& sourc
             if (!painted) return painted.failure();
             bytes = std::move(painted.value());
         } else {
-            bytes = shown(each.card, form);
+            bytes = in_words(each.card, form);
         }
         leaves.push_back({each.card.file_stem, std::move(bytes)});
     }

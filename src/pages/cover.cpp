@@ -24,8 +24,8 @@ constexpr std::size_t one_column_of_cards = 7;
 struct White {
     Length part, under_title, list, card, line;
 };
-constexpr White roomy{pt(14), pt(5), pt(9), pt(4.5), pt(2.5)};
-constexpr White tight{pt(8), pt(3.5), pt(5), pt(2), pt(1)};
+constexpr White much_white{pt(14), pt(5), pt(9), pt(4.5), pt(2.5)};
+constexpr White little_white{pt(8), pt(3.5), pt(5), pt(2), pt(1)};
 
 struct Item {
     Piece piece;
@@ -75,7 +75,7 @@ FilledColumn column(const Group& group, std::size_t from, Length most) {
     return made;
 }
 
-std::vector<FilledColumn> columns_of(const Group& group, std::size_t from, Length most) {
+std::vector<FilledColumn> filled_columns(const Group& group, std::size_t from, Length most) {
     std::vector<FilledColumn> all;
     while (all.size() < group.columns && from < group.items.size()) {
         all.push_back(column(group, from, most));
@@ -94,10 +94,10 @@ std::vector<FilledColumn> balanced(const Group& group, std::size_t from, Length 
     Length sum = 0;
     for (std::size_t i = from; i < group.items.size(); ++i) sum += group.items[i].piece.height;
     for (Length limit = sum / static_cast<Length>(group.columns); limit < most; limit += pt(1)) {
-        std::vector<FilledColumn> all = columns_of(group, from, limit);
+        std::vector<FilledColumn> all = filled_columns(group, from, limit);
         if (holds_all(group, all)) return all;
     }
-    return columns_of(group, from, most);
+    return filled_columns(group, from, most);
 }
 
 class CoverFiller {
@@ -654,7 +654,7 @@ std::optional<Pages> lay_out(const card::Cover& cover, const std::vector<std::si
     Setter setter(cover.language, out);
     Making in{shell, style, setter, code_square(style, cover.head.code, codes == Codes::drawn)};
 
-    const Length bottom = body_bottom(in, widest_number);
+    const Length bottom = std::min(body_bottom(in, 1), foot(in, widest_number, widest_number).at.y - pt(8));
     const auto under = [&](const Box& over) {
         const Length top = over.at.bottom() + pt(9);
         return Rect{style.sheet.x, top, style.sheet.width, bottom - top};
@@ -675,9 +675,9 @@ std::optional<Pages> lay_out(const card::Cover& cover, const std::vector<std::si
             if (bodies.size() <= reckoned || out.count(messages::Level::error) != errors) return bodies;
         }
     };
-    std::vector<Box> bodies = filled(roomy);
+    std::vector<Box> bodies = filled(much_white);
     if (bodies.size() > 1 && out.count(messages::Level::error) == errors) {
-        std::vector<Box> less = filled(tight);
+        std::vector<Box> less = filled(little_white);
         if (less.size() < bodies.size()) bodies = std::move(less);
     }
     if (out.count(messages::Level::error) != errors) return std::nullopt;

@@ -203,7 +203,7 @@ Box foot(Making& in, std::size_t page, std::size_t pages, Sheet sheet) {
 
 Length body_bottom(Making& in, std::size_t pages) {
     Length bottom = foot(in, 1, pages, {widest_number, widest_number}).at.y;
-    for (std::size_t page = 1; page <= pages; ++page) bottom = std::min(bottom, foot(in, page, pages).at.y);
+    for (std::size_t page = 1; page <= pages; page *= 10) bottom = std::min(bottom, foot(in, page, pages).at.y);
     return bottom - pt(8);
 }
 

@@ -997,6 +997,9 @@ TEST_CASE("a STOP is on the page of the step before it") {
 }
 
 TEST_CASE("however many pages there are, the foot leaves the body alone") {
+    for (const fonts::Face face : {fonts::Face::regular, fonts::Face::bold, fonts::Face::italic})
+        for (char digit = '1'; digit <= '9'; ++digit)
+            CHECK(fonts::width(face, std::string(1, digit)) == fonts::width(face, "0"));
     // The numbers of the pages break the last line of the foot at one length of the revision or another.
     for (const int rows : {180, 1600}) {
         for (std::size_t more = 0; more < 12; ++more) {
