@@ -215,7 +215,7 @@ std::string said(const card::Cover& cover, std::string_view box) {
 }
 
 template <class Leaf>
-FieldWords words_of(const Leaf& leaf, const Pages& pages) {
+FieldWords words_on_all(const Leaf& leaf, const Pages& pages) {
     FieldWords words;
     const std::function<void(const Box&)> walk = [&](const Box& box) {
         if (is_written_in(box.role)) words.emplace(box.name, said(leaf, box.name));
@@ -229,11 +229,11 @@ FieldWords words_of(const Leaf& leaf, const Pages& pages) {
 } // namespace
 
 FieldWords field_words(const card::Card& card, const Pages& pages) {
-    return words_of(card, pages);
+    return words_on_all(card, pages);
 }
 
 FieldWords field_words(const card::Cover& cover, const Pages& pages) {
-    return words_of(cover, pages);
+    return words_on_all(cover, pages);
 }
 
 } // namespace benchleaf::pages
