@@ -242,12 +242,12 @@ void gather(const Speaker& s, const Nodes& rows, Used& used) {
 }
 
 std::string wrench_line(const Speaker& s, std::size_t index) {
-    const auto& named = s.shop.wrenches->value[index];
-    const model::Wrench& wrench = named.value;
-    const std::string name = wrench.name ? wrench.name->value : named.id.value;
+    const model::Wrench& wrench = s.shop.wrenches->value[index].value;
     const std::string range = wrench.range ? s.say(wrench.range->value.range) : std::string();
-    if (!wrench.calibrated_until) return s.fill(Key::wrench_line_plain, {name, range});
-    return s.fill(Key::wrench_line, {name, range, mechanics::print(wrench.calibrated_until->value)});
+    // A blank card hangs on the wall for longer than a calibration lasts.
+    if (!wrench.calibrated_until || s.job == nullptr)
+        return s.fill(Key::wrench_line_plain, {wrench_name(s, index), range});
+    return s.fill(Key::wrench_line, {wrench_name(s, index), range, mechanics::print(wrench.calibrated_until->value)});
 }
 
 // What is laid out is measured with a jug or on a scale: a sum of more than two figures is rounded up, never down, to the largest of
@@ -273,13 +273,6 @@ units::Quantity to_measure(const units::Quantity& sum) {
     return up;
 }
 
-// "60 mL", "60–90 mL".
-std::string between(const Speaker& s, const units::Quantity& least, const units::Quantity& most) {
-    if (units::compare(least, most) == 0) return s.say(most);
-    if (least.unit == most.unit) return s.number(least) + "–" + s.say(most);
-    return s.say(least) + "–" + s.say(most);
-}
-
 std::string state_line(const Speaker& s, const linked::Entering& entering) {
     std::string text = s.name(entering.item);
     std::vector<std::string> says;
@@ -292,61 +285,85 @@ std::string state_line(const Speaker& s, const linked::Entering& entering) {
 
 } // namespace
 
-Tally tally(const Speaker& speaker, const Unfolded& unfolded) {
-    return Counter(speaker, unfolded).rows(unfolded.rows);
+std::string wrench_name(const Speaker& s, std::size_t index) {
+    const auto& named = s.shop.wrenches->value[index];
+    return named.value.name ? named.value.name->value : named.id.value;
 }
 
-Before make_before(const Speaker& s, const Unfolded& unfolded, const MadeRows& rows) {
-    Before made;
-    const fitted::Procedure& procedure = *unfolded.procedures.front();
-    for (const linked::Entering& entering : procedure.starts_with)
-        if (s.present(entering.item)) add_once(made.states, state_line(s, entering));
+std::string between(const Speaker& s, const Needs::Amount& amount) {
+    if (units::compare(amount.least, amount.most) == 0) return s.say(amount.most);
+    if (amount.least.unit == amount.most.unit) return s.number(amount.least) + "–" + s.say(amount.most);
+    return s.say(amount.least) + "–" + s.say(amount.most);
+}
+
+std::string times(const Speaker& s, std::int64_t count) {
+    return count > 1 ? s.fill(Key::times, {std::to_string(count)}) : std::string();
+}
+
+std::string minutes_text(const Speaker& s, const std::optional<Needs::Amount>& minutes, bool all_timed) {
+    if (!minutes) return {};
+    // Where some steps have no time the sum says the least alone.
+    return all_timed ? between(s, *minutes) : s.fill(Key::at_least, {s.say(minutes->least)});
+}
+
+Needs make_needs(const Speaker& s, const Unfolded& unfolded, const MadeRows& rows) {
+    Needs made;
+    made.wrenches = rows.wrenches;
+    made.wrenches_wanted = rows.wrenches_wanted;
     for (const fitted::Procedure* each : unfolded.procedures) {
         if (each->source == nullptr || !each->source->source->protection) continue;
         for (const auto& protection : each->source->source->protection->value)
             add_once(made.protection, protection.value);
     }
-
     Used used;
     gather(s, unfolded.rows, used);
-    for (const std::size_t wrench : rows.wrenches) made.tools.push_back({wrench_line(s, wrench), ""});
-    for (const std::string& wanted : rows.wrenches_wanted) made.tools.push_back({wanted, ""});
-    for (const std::string& socket : used.sockets) made.tools.push_back({socket, ""});
-    for (const std::string& tool : used.tools) made.tools.push_back({tool, ""});
+    made.sockets = std::move(used.sockets);
+    made.tools = std::move(used.tools);
 
-    const Tally sum = tally(s, unfolded);
+    const Tally sum = Counter(s, unfolded).rows(unfolded.rows);
     for (const linked::ConsumableId id : used.consumables) {
         const linked::Consumable& consumable = s.linked.consumables[id.index()];
         std::optional<units::Unit> unit;
         if (consumable.figures.unit) unit = units::find_unit(consumable.figures.unit->value);
-        std::vector<std::string> amounts;
+        Needs::Consumable takes{id, {}};
         for (const Tally::Entry& entry : sum.entries) {
             if (entry.of != Tally::Of::consumable || entry.id != id.index()) continue;
             // In the unit that the shop adds it up in, where that is exact.
             const auto least = unit ? units::convert_exactly(entry.least, *unit) : std::nullopt;
             const auto most = unit ? units::convert_exactly(entry.most, *unit) : std::nullopt;
-            const auto shown = [&](const units::Quantity& exact) { return entry.summed ? to_measure(exact) : exact; };
-            amounts.push_back(least && most ? between(s, shown(*least), shown(*most))
-                                            : between(s, shown(entry.least), shown(entry.most)));
+            const auto laid = [&](const units::Quantity& exact) { return entry.summed ? to_measure(exact) : exact; };
+            takes.amounts.push_back(least && most ? Needs::Amount{laid(*least), laid(*most)}
+                                                  : Needs::Amount{laid(entry.least), laid(entry.most)});
         }
-        made.consumables.push_back({consumable.name, s.join(amounts)});
+        made.consumables.push_back(std::move(takes));
     }
-    for (const Tally::Entry& entry : sum.entries) {
-        if (entry.of != Tally::Of::item) continue;
-        const std::int64_t always = entry.least.digits;
-        const std::int64_t perhaps = entry.most.digits - always;
-        const std::string& name = s.name(ItemId(entry.id));
-        const auto amount = [&](std::int64_t count) {
-            return count > 1 ? s.fill(Key::times, {std::to_string(count)}) : std::string();
-        };
-        if (always > 0) made.renew.push_back({name, amount(always)});
-        if (perhaps > 0) made.may_need.push_back({name, amount(perhaps)});
+    for (const Tally::Entry& entry : sum.entries)
+        if (entry.of == Tally::Of::item)
+            made.pieces.push_back({ItemId(entry.id), entry.least.digits, entry.most.digits - entry.least.digits});
+    if (const Tally::Entry* time = sum.find(Tally::Of::time, 0)) made.minutes = {time->least, time->most};
+    made.all_timed = used.all_timed;
+    return made;
+}
+
+Before make_before(const Speaker& s, const Unfolded& unfolded, const Needs& needs) {
+    Before made;
+    const fitted::Procedure& procedure = *unfolded.procedures.front();
+    for (const linked::Entering& entering : procedure.starts_with)
+        if (s.present(entering.item)) add_once(made.states, state_line(s, entering));
+    made.protection = needs.protection;
+    for (const Needs::Wrench& wrench : needs.wrenches) made.tools.push_back({wrench_line(s, wrench.index), ""});
+    for (const auto* more : {&needs.wrenches_wanted, &needs.sockets, &needs.tools})
+        for (const std::string& each : *more) made.tools.push_back({each, ""});
+    for (const Needs::Consumable& each : needs.consumables) {
+        std::vector<std::string> amounts;
+        for (const Needs::Amount& amount : each.amounts) amounts.push_back(between(s, amount));
+        made.consumables.push_back({s.linked.consumables[each.id.index()].name, s.join(amounts)});
     }
-    if (const Tally::Entry* time = sum.find(Tally::Of::time, 0)) {
-        // Where some steps have no time the sum says the least alone.
-        made.minutes =
-            used.all_timed ? between(s, time->least, time->most) : s.fill(Key::at_least, {s.say(time->least)});
+    for (const Needs::Pieces& each : needs.pieces) {
+        if (each.always > 0) made.renew.push_back({s.name(each.id), times(s, each.always)});
+        if (each.perhaps > 0) made.may_need.push_back({s.name(each.id), times(s, each.perhaps)});
     }
+    made.minutes = minutes_text(s, needs.minutes, needs.all_timed);
     return made;
 }
 

@@ -1,14 +1,19 @@
-// The lists that stand before the work. Private to card/.
+// The lists that stand before the work, and their figures. Private to card/.
 #pragma once
 
+#include "card/needs.h"
 #include "card/rows.h"
 #include "card/tally.h"
 
 namespace benchleaf::card {
 
-Before make_before(const Speaker& speaker, const Unfolded& unfolded, const MadeRows& rows);
+Needs make_needs(const Speaker& speaker, const Unfolded& unfolded, const MadeRows& rows);
+Before make_before(const Speaker& speaker, const Unfolded& unfolded, const Needs& needs);
 
-// All that the work takes.
-Tally tally(const Speaker& speaker, const Unfolded& unfolded);
+// As they are put, on a card and on the cover sheet.
+std::string wrench_name(const Speaker& speaker, std::size_t index);       // "wrench B"
+std::string between(const Speaker& speaker, const Needs::Amount& amount); // "60 mL", "60–90 mL"
+std::string times(const Speaker& speaker, std::int64_t count);            // "2 ×"; nothing for one
+std::string minutes_text(const Speaker& speaker, const std::optional<Needs::Amount>& minutes, bool all_timed);
 
 } // namespace benchleaf::card

@@ -2,11 +2,11 @@
 
 #include "card/after.h"
 #include "card/before.h"
+#include "card/frame.h"
 #include "card/place_cautions.h"
 #include "card/rows.h"
 #include "card/unfold.h"
 #include "card/wording.h"
-#include "mechanics/date.h"
 
 #include "base/require.h"
 #include "base/text.h"
@@ -111,69 +111,21 @@ std::vector<Axle> make_axles(const Speaker& s, const fitted::Procedure& procedur
 }
 
 Head make_head(const Speaker& s, const fitted::Procedure& procedure, std::size_t card, std::size_t cards) {
-    Head head;
     const model::Procedure& source = *procedure.source->source;
-    head.shop = s.shop.name ? s.shop.name->value : s.shop.id.value;
-    head.title = source.title ? source.title->value : source.id.value;
-    if (s.fit.vehicle.known()) {
-        const model::Vehicle& vehicle = *s.linked.vehicles[s.fit.vehicle.index()].source;
-        head.vehicle = vehicle.name ? vehicle.name->value : vehicle.id.value;
-    }
+    Head head = head_of_visit(s);
+    head.title = title_of(procedure);
     head.revision = s.fill(Key::revision, {std::to_string(source.revision ? source.revision->value : 1)});
     if (s.job != nullptr) {
-        head.job = s.job->id.value;
-        if (s.job->identity) {
-            for (const auto& entry : s.job->identity->value) {
-                if (head.known_by.empty()) {
-                    head.known_by = entry.value.value;
-                    continue;
-                }
-                std::string label = entry.key.name;
-                if (label == "registration")
-                    label = s.word(Key::identity_registration);
-                else if (label == "frame")
-                    label = s.word(Key::identity_frame);
-                else if (label == "engine")
-                    label = s.word(Key::identity_engine);
-                else
-                    std::replace(label.begin(), label.end(), '-', ' ');
-                head.identity.push_back(label + " " + entry.value.value);
-            }
-        }
-        if (s.job->meter) head.meter = s.say(s.job->meter->value.quantity);
-        if (s.job->date) head.date = mechanics::print(s.job->date->value);
         head.card = static_cast<std::uint32_t>(card + 1);
         head.cards = static_cast<std::uint32_t>(cards);
+    } else {
+        head.blank = s.word(Key::blank_card);
+        head.blanks = {s.word(Key::identity_registration), s.word(Key::meter), s.word(Key::date)};
     }
-    if (s.job == nullptr)
-        head.blanks = {s.word(Key::job), s.word(Key::date), s.word(Key::identity_registration), s.word(Key::meter)};
     head.axles = make_axles(s, procedure);
     head.code = "BENCHLEAF " + (head.job.empty() ? std::string("-") : head.job) + " " + source.id.value + " " +
                 std::to_string(source.revision ? source.revision->value : 1);
     return head;
-}
-
-Words make_words(const Speaker& s) {
-    Words words;
-    words.page_of = s.word(Key::page_of);
-    words.card_of = s.word(Key::card_of);
-    words.job = s.word(Key::job);
-    words.before = s.word(Key::before);
-    words.states = s.word(Key::states);
-    words.states_none = s.word(Key::states_none);
-    words.protection = s.word(Key::protection);
-    words.tools = s.word(Key::tools);
-    words.consumables = s.word(Key::consumables);
-    words.renew = s.word(Key::renew);
-    words.may_need = s.word(Key::may_need);
-    words.none = s.word(Key::none);
-    words.minutes = s.word(Key::minutes);
-    words.initials = s.word(Key::initials);
-    words.second_check = s.word(Key::second_check);
-    words.order = s.word(Key::order);
-    words.why = s.word(Key::why);
-    words.continued = s.word(Key::continued);
-    return words;
 }
 
 // A figure stands for the fastener that the words beside it name; where they do not, it says for itself what it is for.
@@ -192,10 +144,7 @@ void name_torques(std::vector<Section>& sections) {
 
 std::string stem(const Speaker& s, const fitted::Procedure& procedure, std::size_t card) {
     const std::string& id = procedure.source->source->id.value;
-    if (s.job != nullptr) { // as many digits as the last card's number has, or a folder would list 10 before 2
-        const std::size_t digits = std::to_string(s.fit.sequence.size()).size();
-        return fmt::format("{}-{:0{}}-{}", s.job->id.value, card + 1, digits, id);
-    }
+    if (s.job != nullptr) return numbered_stem(s, card + 1, id);
     if (!s.fit.vehicle.known()) return id;
     return id + "-" + s.linked.vehicles[s.fit.vehicle.index()].source->id.value;
 }
@@ -203,7 +152,7 @@ std::string stem(const Speaker& s, const fitted::Procedure& procedure, std::size
 } // namespace
 
 std::optional<Card> build(const proof::Proved& proved, std::size_t card, const labels::Labels& labels,
-                          messages::Messages& messages) {
+                          messages::Messages& messages, Needs* needs) {
     const fitted::Fit& fit = proved.fit();
     const linked::Linked& linked = *proved.fitted().linked;
     base::require(card < fit.sequence.size(), "a card is one of the job's procedures");
@@ -231,7 +180,9 @@ std::optional<Card> build(const proof::Proved& proved, std::size_t card, const l
     MadeRows rows = make_rows(s, *unfolded);
     std::vector<Caution> cautions = std::move(made.before.cautions);
     sort_by_level(cautions);
-    made.before = make_before(s, *unfolded, rows);
+    Needs takes = make_needs(s, *unfolded, rows);
+    made.before = make_before(s, *unfolded, takes);
+    if (needs != nullptr) *needs = std::move(takes);
     made.before.cautions = std::move(cautions);
     made.language = labels.language;
     made.head = make_head(s, procedure, card, fit.sequence.size());
@@ -242,8 +193,7 @@ std::optional<Card> build(const proof::Proved& proved, std::size_t card, const l
     static const std::vector<proof::Left> nothing_left;
     made.close_out =
         make_close_out(s, *unfolded, card < proved.cards().size() ? proved.cards()[card] : nothing_left, rows.torques);
-    made.foot.text = s.word(Key::foot) + " " + s.word(Key::foot_signals);
-    if (s.shop.foot) made.foot.own = s.shop.foot->value;
+    made.foot = make_foot(s);
     made.words = make_words(s);
     made.file_stem = stem(s, procedure, card);
     if (messages.count(messages::Level::error) != errors) return std::nullopt;
@@ -251,13 +201,7 @@ std::optional<Card> build(const proof::Proved& proved, std::size_t card, const l
 }
 
 void seal(Card& card, std::string_view sha256_hex) {
-    constexpr std::size_t shown = 16; // 64 bits, in four groups
-    card.head.digest.clear();
-    for (std::size_t i = 0; i < std::min(shown, sha256_hex.size()); ++i) {
-        if (i > 0 && i % 4 == 0) card.head.digest += ' ';
-        card.head.digest += sha256_hex[i];
-    }
-    card.head.code += " " + std::string(sha256_hex.substr(0, shown));
+    seal(card.head, sha256_hex);
 }
 
 } // namespace benchleaf::card

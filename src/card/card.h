@@ -38,13 +38,14 @@ struct Head {
     std::string meter;                 // "12 460 km"; empty on a blank card
     std::string job;                   // empty on a blank card
     std::string date;                  // of the job; empty on a blank card
+    std::string blank;                 // "BLANK CARD", on one; else empty
     std::string revision;              // "revision 3"
     std::uint32_t card = 0;            // 3 of 6; 0 on a blank card
     std::uint32_t cards = 0;
     std::string code;   // what the QR square says
     std::string digest; // SHA-256 of the card, hexadecimal, cut to what the foot shows; filled by the driver
     std::vector<std::string>
-        blanks;              // on a blank card, what is written in by hand: "job", "date", "registration", "odometer"
+        blanks;              // on a blank card, what is written in by hand: "registration", "meter reading", "date"
     std::vector<Axle> axles; // from the front; empty where nobody tells the wheels or where the card is worked
 };
 
@@ -158,7 +159,9 @@ struct Step {
     Panel panel;
     bool second_check = false; // its own initials box, "not by the one who did it"
     std::string second_check_note;
-    Again again; // of the readings, initials and second check
+    std::string
+        second_check_time; // "time": when it was made; empty where somebody else makes it, who needs no distance
+    Again again;           // of the readings, initials and second check
 };
 
 struct Question {
@@ -241,7 +244,8 @@ struct Foot {
 
 // The few words that layout itself prints.
 struct Words {
-    std::string page_of; // "page {} of {}"
+    std::string page_of;  // "page {} of {}"
+    std::string sheet_of; // of a booklet
     std::string card_of;
     std::string job;
     std::string before, states, states_none, protection, tools, consumables, renew, may_need, none, minutes;

@@ -44,6 +44,20 @@ public:
         for (const Line& value : values)
             line(depth, name, value.amount.empty() ? value.text : value.text + " | " + value.amount);
     }
+    void head(const Head& h) {
+        head(0, "head");
+        line(1, "shop", h.shop);
+        line(1, "title", h.title);
+        line(1, "vehicle", h.vehicle);
+        line(1, "known by", h.known_by);
+        lines(1, "identity", h.identity);
+        line(1, "meter", h.meter);
+        line(1, "job", h.job);
+        line(1, "date", h.date);
+        line(1, "is blank", h.blank);
+        line(1, "revision", h.revision);
+        lines(1, "blank", h.blanks);
+    }
     void caution(std::size_t depth, const Caution& caution) {
         line(depth, level_words[static_cast<std::size_t>(caution.level)],
              caution.signal + " | " + caution.hazard + " | " + caution.avoid);
@@ -109,6 +123,7 @@ public:
         if (s.second_check) {
             head(4, "second check");
             line(5, "note", s.second_check_note);
+            line(5, "when", s.second_check_time);
         }
         if (s.again.boxes > 0) {
             line(4, "again", s.again.rounds);
@@ -145,17 +160,7 @@ std::string dump(const Card& card) {
     out.line(0, "card", card.file_stem);
     out.line(0, "language", card.language);
     const Head& h = card.head;
-    out.head(0, "head");
-    out.line(1, "shop", h.shop);
-    out.line(1, "title", h.title);
-    out.line(1, "vehicle", h.vehicle);
-    out.line(1, "known by", h.known_by);
-    out.lines(1, "identity", h.identity);
-    out.line(1, "meter", h.meter);
-    out.line(1, "job", h.job);
-    out.line(1, "date", h.date);
-    out.line(1, "revision", h.revision);
-    out.lines(1, "blank", h.blanks);
+    out.head(h);
     for (const Axle& axle : h.axles) {
         std::string wheels;
         for (const Wheel& wheel : axle) wheels += (wheel.here ? "x" : ".") + wheel.head + " ";
@@ -214,6 +219,40 @@ std::string dump(const Card& card) {
               {w.page_of, w.card_of, w.before, w.states, w.states_none, w.protection, w.tools, w.consumables, w.renew,
                w.may_need, w.none, w.minutes, w.initials, w.second_check, w.order, w.why, w.continued});
     return std::move(out.text);
+}
+
+std::string dump(const Cover& cover) {
+    Dump out;
+    out.line(0, "cover", cover.file_stem);
+    out.line(0, "language", cover.language);
+    out.head(cover.head);
+    out.line(0, "customer", cover.customer);
+    out.line(0, "says", cover.says);
+    for (const CoverCard& card : cover.cards) {
+        out.line(0, "card", card.number);
+        out.line(1, "title", card.title);
+        out.line(1, "minutes", card.minutes);
+    }
+    out.line(0, "minutes", cover.minutes);
+    for (const CoverList& list : cover.fetch) {
+        out.line(0, "list", list.title);
+        for (const CoverLine& line : list.lines) {
+            out.line(1, "line", line.text);
+            out.line(2, "amount", line.amount);
+            out.line(2, "about", line.about);
+            out.line(2, "set to", line.set_to);
+            out.line(2, "cards", numbers(line.cards));
+        }
+    }
+    out.lines(0, "signs", cover.signs);
+    out.line(0, "next service", cover.next_service);
+    out.line(0, "foot", cover.foot.text);
+    out.line(1, "own", cover.foot.own);
+    const CoverWords& w = cover.own;
+    out.lines(0, "word",
+              {w.customer, w.says, w.work, w.sheets, w.pages, w.fetch, w.fetch_cards, w.who, w.does_work, w.name,
+               w.started, w.finished});
+    return out.text;
 }
 
 } // namespace benchleaf::card

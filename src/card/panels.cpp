@@ -110,6 +110,14 @@ std::string stage_text(const Speaker& speaker, const units::Stage& stage, bool t
     return speaker.word(Key::stage_next_slot);
 }
 
+void note_setting(std::vector<Needs::Wrench>& wrenches, std::size_t index, Needs::Setting setting) {
+    auto used = std::find_if(wrenches.begin(), wrenches.end(), [&](const auto& each) { return each.index == index; });
+    if (used == wrenches.end()) used = wrenches.insert(wrenches.end(), {index, {}});
+    const bool known = std::any_of(used->settings.begin(), used->settings.end(),
+                                   [&](const Needs::Setting& each) { return each.number == setting.number; });
+    if (!known) used->settings.push_back(std::move(setting));
+}
+
 std::string range_text(const Speaker& speaker, const units::Range& range) {
     return speaker.say(range);
 }
@@ -129,7 +137,7 @@ std::string torque_text(const Speaker& speaker, const units::Tightening& value) 
 }
 
 Torque torque_panel(const Speaker& speaker, const fitted::Target& target, std::int64_t count,
-                    std::vector<std::size_t>& wrenches, std::vector<std::string>& without) {
+                    std::vector<Needs::Wrench>& wrenches, std::vector<std::string>& without) {
     const linked::Item& item = speaker.item(target.item);
     const model::Fastener& fastener = item.fastener;
     const fitted::TorqueFigure& figure = *target.torque;
@@ -227,11 +235,14 @@ Torque torque_panel(const Speaker& speaker, const fitted::Target& target, std::i
     }
     std::vector<std::string> by_torque;
     std::vector<std::string> names;
-    for (const std::size_t i : std::get<mechanics::ChosenWrench>(chosen).wrench) {
-        const auto& wrench = speaker.shop.wrenches->value[index[i]];
+    const auto& by = std::get<mechanics::ChosenWrench>(chosen).wrench;
+    for (std::size_t i = 0; i < by.size(); ++i) {
+        const auto& wrench = speaker.shop.wrenches->value[index[by[i]]];
         by_torque.push_back(wrench.value.name ? wrench.value.name->value : wrench.id.value);
         add_once(names, by_torque.back());
-        if (std::find(wrenches.begin(), wrenches.end(), index[i]) == wrenches.end()) wrenches.push_back(index[i]);
+        note_setting(wrenches, index[by[i]],
+                     {torques[i].nominal, show(speaker, torques[i]).value,
+                      std::string(units::symbol(torque_units(speaker.shop).first))});
     }
     if (names.size() == 1) {
         panel.wrench = names.front();
@@ -427,7 +438,7 @@ Reading reading_panel(const Speaker& speaker, const fitted::LimitFigure& limit, 
     reading.keep = judged.shown;
     reading.note = judged.note;
     reading.bar = judged.bar;
-    reading.last = speaker.word(Key::last_none);
+    if (speaker.job != nullptr) reading.last = speaker.word(Key::last_none);
     if (figures.points)
         reading.points = static_cast<std::uint32_t>(std::clamp<std::int64_t>(figures.points->value, 1, 99));
     const units::Quantity* of_unit = given(figures.reads_to);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "card/card.h"
+#include "card/needs.h"
 #include "card/wording.h"
 
 namespace benchleaf::card {
@@ -20,10 +21,10 @@ struct Judged {
 // the second.
 Judged judge(const Speaker& speaker, const fitted::LimitFigure& limit);
 
-// Fills the panel of one torque. `count`: of fasteners in one column. `wrenches` gathers indices of the shop's wrenches that are used;
+// Fills the panel of one torque. `count`: of fasteners in one column. `wrenches` gathers those of the shop's that are used;
 // `without` what a torque wrench is needed for in a shop that has declared none.
 Torque torque_panel(const Speaker& speaker, const fitted::Target& target, std::int64_t count,
-                    std::vector<std::size_t>& wrenches, std::vector<std::string>& without);
+                    std::vector<Needs::Wrench>& wrenches, std::vector<std::string>& without);
 
 // "23 N·m", "20 N·m, 40 N·m, +90°": the value as one text, in the shop's first unit.
 std::string torque_text(const Speaker& speaker, const units::Tightening& value);

@@ -449,6 +449,7 @@ private:
             const bool later =
                 s_.shop.second_check && s_.shop.second_check->value == model::SecondCheck::same_person_later;
             made.second_check_note = s_.word(later ? Key::second_check_later : Key::second_check_other);
+            if (later) made.second_check_time = s_.word(Key::time);
         }
         return made;
     }

@@ -16,12 +16,6 @@ bool less(const units::Quantity& a, const units::Quantity& b) {
     return units::compare(a, b) < 0;
 }
 
-// In the larger of the two units, so that two drops more do not turn litres into millilitres.
-std::optional<units::Quantity> sum(const units::Quantity& a, const units::Quantity& b) {
-    const bool b_larger = less({1, 0, false, a.unit}, {1, 0, false, b.unit});
-    return b_larger ? units::add(b, a) : units::add(a, b);
-}
-
 Tally::Entry* same(std::vector<Tally::Entry>& entries, const Tally::Entry& like) {
     for (Tally::Entry& each : entries) {
         if (each.of == like.of && each.id == like.id && units::convertible(each.most.unit, like.most.unit))
@@ -32,6 +26,11 @@ Tally::Entry* same(std::vector<Tally::Entry>& entries, const Tally::Entry& like)
 
 } // namespace
 
+std::optional<units::Quantity> added(const units::Quantity& a, const units::Quantity& b) {
+    const bool b_larger = less({1, 0, false, a.unit}, {1, 0, false, b.unit});
+    return b_larger ? units::add(b, a) : units::add(a, b);
+}
+
 void Tally::add(Of of, std::size_t id, const units::Quantity& amount) {
     Tally one;
     one.entries.push_back({of, id, amount, amount, false});
@@ -41,8 +40,8 @@ void Tally::add(Of of, std::size_t id, const units::Quantity& amount) {
 void Tally::then(const Tally& next) {
     for (const Entry& more : next.entries) {
         Entry* entry = same(entries, more);
-        const auto least = entry != nullptr ? sum(entry->least, more.least) : std::nullopt;
-        const auto most = entry != nullptr ? sum(entry->most, more.most) : std::nullopt;
+        const auto least = entry != nullptr ? added(entry->least, more.least) : std::nullopt;
+        const auto most = entry != nullptr ? added(entry->most, more.most) : std::nullopt;
         if (least && most) {
             entry->least = *least;
             entry->most = *most;

@@ -31,6 +31,9 @@ struct Tally {
     const Entry* find(Of of, std::size_t id) const;
 };
 
+// Both, in the larger of the two units, so that two drops more do not turn litres into millilitres; nothing where it is not exact.
+std::optional<units::Quantity> added(const units::Quantity& a, const units::Quantity& b);
+
 // One or the other.
 Tally either(const Tally& a, const Tally& b);
 

@@ -91,11 +91,13 @@ std::string dump_of(const Shopful& shop, Stage stage, const std::vector<source::
         break;
     case Stage::card:
         works([&](const Work& work) {
+            if (work.cover) to += card::dump(work.cover->cover);
             for (const PagedCard& each : work.cards) to += card::dump(each.card);
         });
         break;
     case Stage::pages:
         works([&](const Work& work) {
+            if (work.cover) to += fmt::format("# {}\n{}", work.cover->cover.file_stem, pages::dump(work.cover->pages));
             for (const PagedCard& each : work.cards)
                 to += fmt::format("# {}\n{}", each.card.file_stem, pages::dump(each.pages));
         });

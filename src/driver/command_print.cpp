@@ -1,4 +1,4 @@
-// `print`: the cards of jobs, or a blank card. All bytes of a job are made before the first of them is written.
+// `print`: the booklets of jobs, or blank cards. All bytes of a job are made before the first of them is written.
 #include "driver/commands.h"
 #include "driver/pipeline.h"
 #include "driver/say.h"
@@ -53,18 +53,30 @@ std::unique_ptr<Work> unreadable_job(const Shopful& shop, const std::string& nam
 // What is to be printed; nothing, and `status` set, when the command line asks for what is not there.
 std::vector<std::unique_ptr<Work>> works_of(const PrintArguments& arguments, const Shopful& shop, Terminal& terminal,
                                             int& status) {
-    const PrintOptions options{arguments.paper, arguments.language, Stage::pages};
+    PrintOptions options;
+    options.paper = arguments.paper;
+    options.language = arguments.language;
+    options.bound = arguments.split ? pages::Bound::no : pages::Bound::yes;
     std::vector<std::unique_ptr<Work>> works;
     if (!arguments.vehicle.empty()) {
         const auto vehicle = index_of(shop.linked.vehicles, plain_name(arguments.vehicle));
-        const std::string name = arguments.names.empty() ? "" : plain_name(arguments.names.front());
-        const auto procedure = index_of(shop.linked.procedures, name);
-        if (!vehicle)
+        if (!vehicle) {
             status = usage_error(terminal, no_such("vehicle", arguments.vehicle, names_of(shop.linked.vehicles)));
-        else if (!procedure)
-            status = usage_error(terminal, no_such("procedure", name, names_of(shop.linked.procedures)));
-        else
-            works.push_back(make_blank(shop, linked::ProcedureId(*procedure), linked::VehicleId(*vehicle), options));
+            return works;
+        }
+        std::vector<std::size_t> procedures;
+        for (const std::string& given : arguments.names) {
+            const std::string name = plain_name(given);
+            const auto procedure = index_of(shop.linked.procedures, name);
+            if (!procedure) {
+                status = usage_error(terminal, no_such("procedure", name, names_of(shop.linked.procedures)));
+                return {};
+            }
+            if (std::find(procedures.begin(), procedures.end(), *procedure) == procedures.end())
+                procedures.push_back(*procedure);
+        }
+        for (const std::size_t procedure : procedures)
+            works.push_back(make_blank(shop, linked::ProcedureId(procedure), linked::VehicleId(*vehicle), options));
         return works;
     }
     std::vector<std::size_t> jobs;
@@ -91,45 +103,95 @@ std::vector<std::unique_ptr<Work>> works_of(const PrintArguments& arguments, con
 
 // What was made of the works, until all of it is known and can be let go.
 struct Printed {
-    std::vector<std::string> cards; // text and JSON for standard output
+    std::vector<std::string> leaves; // text and JSON for standard output
     std::size_t count = 0;
 };
 
-// The cards of one work into `folder`; for standard output when that is empty.
-base::Result<base::Done> give_cards(const Work& work, const std::string& sources, const PrintArguments& arguments,
-                                    const std::string& folder, Terminal& terminal, Printed& printed) {
+// One file of a job, or one text of it for standard output.
+struct Leaf {
+    std::string stem;
+    std::string bytes;
+};
+
+std::string in_words(const card::Card& card, Form form) {
+    return form == Form::text ? text::print(card) : json::print(card);
+}
+
+// A booklet's worth in one; blank cards belong to no booklet.
+base::Result<std::vector<Leaf>> bound(Work& work, const std::string& sources, const PrintArguments& arguments) {
+    std::string bytes;
+    if (arguments.as == Form::pdf) {
+        auto painted = booklet_of(work, {!arguments.no_form, sources});
+        if (!painted) return painted.failure();
+        bytes = std::move(painted.value());
+    } else if (arguments.as == Form::text) {
+        if (work.cover) bytes = text::print(work.cover->cover);
+        for (const PagedCard& each : work.cards) bytes += (bytes.empty() ? "" : "\n") + text::print(each.card);
+    } else {
+        std::vector<const card::Card*> cards;
+        for (const PagedCard& each : work.cards) cards.push_back(&each.card);
+        bytes = json::print(work.name, work.cover ? &work.cover->cover : nullptr, cards);
+    }
+    return std::vector<Leaf>{{work.name, std::move(bytes)}};
+}
+
+base::Result<std::vector<Leaf>> apart(const Work& work, const std::string& sources, const PrintArguments& arguments) {
     const Form form = arguments.as;
-    std::vector<Output> outputs;
+    const PdfOptions options{!arguments.no_form, sources};
+    std::vector<Leaf> leaves;
+    if (work.cover) {
+        const card::Cover& cover = work.cover->cover;
+        std::string bytes = form == Form::text ? text::print(cover) : form == Form::json ? json::print(cover) : "";
+        if (form == Form::pdf) {
+            auto painted = pdf_of(*work.cover, options);
+            if (!painted) return painted.failure();
+            bytes = std::move(painted.value());
+        }
+        leaves.push_back({cover.file_stem, std::move(bytes)});
+    }
     for (const PagedCard& each : work.cards) {
         std::string bytes;
         if (form == Form::pdf) {
-            auto painted = pdf_of(each, {!arguments.no_form, sources});
+            auto painted = pdf_of(each, options);
             if (!painted) return painted.failure();
             bytes = std::move(painted.value());
         } else {
-            bytes = form == Form::text ? text::print(each.card) : json::print(each.card);
+            bytes = in_words(each.card, form);
         }
-        ++printed.count;
-        if (folder.empty()) {
-            printed.cards.push_back(std::move(bytes));
-            continue;
-        }
-        const std::string_view end = form == Form::pdf ? "pdf" : form == Form::text ? "txt" : "json";
-        outputs.push_back({(std::filesystem::path(folder) / fmt::format("{}.{}", each.card.file_stem, end)).string(),
-                           std::move(bytes)});
+        leaves.push_back({each.card.file_stem, std::move(bytes)});
+    }
+    return leaves;
+}
+
+// What one work makes, into `folder`; for standard output when that is empty.
+base::Result<base::Done> give(Work& work, const std::string& sources, const PrintArguments& arguments,
+                              const std::string& folder, Terminal& terminal, Printed& printed) {
+    printed.count += work.cards.size();
+    const bool booklet = !arguments.split && arguments.vehicle.empty();
+    auto leaves = booklet ? bound(work, sources, arguments) : apart(work, sources, arguments);
+    if (!leaves) return leaves.failure();
+    const Form form = arguments.as;
+    const std::string_view end = form == Form::pdf ? "pdf" : form == Form::text ? "txt" : "json";
+    std::vector<Output> outputs;
+    for (Leaf& leaf : leaves.value()) {
+        if (folder.empty())
+            printed.leaves.push_back(std::move(leaf.bytes));
+        else
+            outputs.push_back({(std::filesystem::path(folder) / fmt::format("{}.{}", leaf.stem, end)).string(),
+                               std::move(leaf.bytes)});
     }
     if (auto written = write_files(outputs); !written) return written;
     for (const Output& output : outputs) terminal.result(output.path + "\n");
     return base::Done{};
 }
 
-// Cards on standard output: texts one after the other, JSON always as one array.
+// On standard output: texts one after the other, JSON always as one array.
 void show(const Printed& printed, Form form, Terminal& terminal) {
     std::string to;
-    for (const std::string& card : printed.cards) {
+    for (const std::string& leaf : printed.leaves) {
         if (form == Form::json) to += to.empty() ? "[\n" : ",\n";
         if (form == Form::text && !to.empty()) to += "\n";
-        std::string_view text = card;
+        std::string_view text = leaf;
         if (form == Form::json)
             while (text.ends_with('\n')) text.remove_suffix(1);
         to += text;
@@ -141,8 +203,9 @@ void show(const Printed& printed, Form form, Terminal& terminal) {
 std::string wrong_arguments(const PrintArguments& arguments) {
     if (arguments.all && !arguments.names.empty()) return "--all prints every job: name none beside it";
     if (!arguments.vehicle.empty() && arguments.all) return "--all prints jobs, and a job names its own vehicle";
-    if (!arguments.vehicle.empty() && arguments.names.size() != 1)
-        return "with --vehicle goes the name of one procedure";
+    if (!arguments.vehicle.empty() && arguments.names.empty()) return "with --vehicle go the names of the procedures";
+    if (!arguments.vehicle.empty() && arguments.split)
+        return "a blank card always has a file of its own: leave out --split";
     if (arguments.names.empty() && !arguments.all) return "say which jobs are to be printed, or --all";
     if (!arguments.language.empty() && !labels::find(arguments.language)) {
         std::vector<std::string_view> spoken;
@@ -175,21 +238,25 @@ int print(const PrintArguments& arguments, const Global& global, Terminal& termi
             continue;
         }
         const std::string sources = arguments.as == Form::pdf ? sources_of(*shop, *work, read->files) : std::string();
-        if (auto given = give_cards(*work, sources, arguments, folder, terminal, printed); !given)
+        if (auto given = give(*work, sources, arguments, folder, terminal, printed); !given)
             return machine_error(terminal, given.failure());
     }
     if (folder.empty()) show(printed, arguments.as, terminal);
     all.sort_and_unite(shop->sources);
     say_messages(terminal, global, all, shop->sources);
     if (global.messages != MessageForm::json) {
-        const std::string_view one = arguments.vehicle.empty() ? "job" : "blank card";
-        const std::string_view many = arguments.vehicle.empty() ? "jobs" : "blank cards";
+        const bool blank = !arguments.vehicle.empty();
+        const std::string_view one = blank ? "blank card" : "job";
+        const std::string_view many = blank ? "blank cards" : "jobs";
+        const std::string made =
+            blank ? counted(printed.count, one, many)
+                  : fmt::format("{} of {}", counted(printed.count, "card", "cards"), counted(works.size(), one, many));
         if (stopped == works.size() && stopped > 0)
             terminal.say(fmt::format("nothing printed of {}: {}\n", counted(works.size(), one, many), verdict(all)));
         else
-            terminal.say(fmt::format(
-                "{} of {}: {}{}\n", counted(printed.count, "card", "cards"), counted(works.size(), one, many),
-                verdict(all), stopped == 0 ? "" : fmt::format("; nothing printed of {}", counted(stopped, one, many))));
+            terminal.say(
+                fmt::format("{}: {}{}\n", made, verdict(all),
+                            stopped == 0 ? "" : fmt::format("; nothing printed of {}", counted(stopped, one, many))));
     }
     return stopped == 0 ? clean : input_has_errors;
 }

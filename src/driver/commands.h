@@ -39,7 +39,7 @@ int check(const CheckArguments& arguments, const Global& global, Terminal& termi
 enum class Form : std::uint8_t { pdf, text, json };
 
 struct PrintArguments {
-    std::vector<std::string> names; // jobs, or with a vehicle one procedure
+    std::vector<std::string> names; // jobs, or with a vehicle procedures
     std::string vehicle;
     bool all = false;
     std::string out; // empty: the folder `out`; text and json go to standard output
@@ -47,6 +47,7 @@ struct PrintArguments {
     std::optional<pages::Paper> paper;
     std::string language; // empty: the shop's
     bool no_form = false;
+    bool split = false; // a file a card, and not one a job
 };
 int print(const PrintArguments& arguments, const Global& global, Terminal& terminal);
 

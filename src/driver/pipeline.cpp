@@ -12,6 +12,7 @@
 #include "linked/link.h"
 #include "model/match_features.h"
 #include "model/read.h"
+#include "pages/bind.h"
 #include "pages/field_words.h"
 #include "pages/lay_out.h"
 #include "pdf/paint.h"
@@ -115,6 +116,22 @@ const labels::Labels& labels_of(const Shopful& shop, const PrintOptions& options
     return found ? *found : labels::languages().front(); // the rest was reported: language-not-spoken
 }
 
+// What stands on it is known once all cards are.
+void add_cover(const PrintOptions& options, const labels::Labels& words, pages::Paper paper,
+               const std::vector<card::Needs>& needs, Work& work) {
+    std::optional<card::Cover> cover = card::build_cover(*work.proved, needs, words, work.messages);
+    if (!cover) return;
+    card::seal(*cover, digest::sha256_hex(card::dump(*cover)));
+    std::optional<pages::Pages> laid;
+    if (options.until >= Stage::pages) {
+        std::vector<std::size_t> counts;
+        for (const PagedCard& each : work.cards) counts.push_back(each.pages.pages.size());
+        laid = pages::lay_out(*cover, counts, paper, work.messages, options.bound, options.codes);
+        base::require(laid || work.messages.any_error(), "a cover sheet was not laid out, and no message says why");
+    }
+    work.cover = PagedCover{std::move(*cover), laid ? std::move(*laid) : pages::Pages{}};
+}
+
 // Fitted → Proved → Cards → Pages. One faulty card leaves none.
 void finish(const Shopful& shop, const PrintOptions& options, Work& work) {
     if (options.until < Stage::proof) return;
@@ -124,8 +141,9 @@ void finish(const Shopful& shop, const PrintOptions& options, Work& work) {
     const labels::Labels& words = labels_of(shop, options);
     const pages::Paper paper = paper_of(shop, options);
     const std::size_t cards = work.fitted.fits.front().sequence.size();
+    std::vector<card::Needs> needs(cards);
     for (std::size_t i = 0; i < cards; ++i) {
-        std::optional<card::Card> card = card::build(*work.proved, i, words, work.messages);
+        std::optional<card::Card> card = card::build(*work.proved, i, words, work.messages, &needs[i]);
         base::require(card || work.messages.any_error(), "a card was not made, and no message says why");
         if (!card) continue;
         card::seal(*card, digest::sha256_hex(card::dump(*card)));
@@ -133,7 +151,11 @@ void finish(const Shopful& shop, const PrintOptions& options, Work& work) {
         if (options.until >= Stage::pages) laid = pages::lay_out(*card, paper, work.messages, options.codes);
         work.cards.push_back({std::move(*card), laid ? std::move(*laid) : pages::Pages{}});
     }
-    if (work.messages.any_error()) work.cards.clear();
+    if (!work.messages.any_error()) add_cover(options, words, paper, needs, work);
+    if (work.messages.any_error()) {
+        work.cards.clear();
+        work.cover.reset();
+    }
 }
 
 // Up to its pages, with all that is said of it.
@@ -192,7 +214,10 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& give
         if (!options.keep_cards) print.codes = pages::Codes::places;
         for (std::size_t i = 0; i < shop->linked.jobs.size(); ++i) {
             shop->works.push_back(work_on_job(*shop, linked::JobId(i), print));
-            if (!options.keep_cards) shop->works.back()->cards = {};
+            if (!options.keep_cards) {
+                shop->works.back()->cards = {};
+                shop->works.back()->cover.reset();
+            }
         }
         shop->fitted = fitted::fit_shop(shop->linked, shop->messages);
         if (options.until >= Stage::proof)
@@ -250,22 +275,55 @@ std::string sources_of(const Shopful& shop, const Work& work, const Files& files
     return bundle::write(made_of);
 }
 
-base::Result<std::string> pdf_of(const PagedCard& card, const PdfOptions& options) {
-    const card::Head& head = card.card.head;
+namespace {
+
+pdf::DocumentInfo about(const card::Head& head, std::string title, const std::string& language) {
     pdf::DocumentInfo info;
-    info.title = head.title;
+    info.title = std::move(title);
     info.author = head.shop;
-    info.subject = head.job.empty() ? head.vehicle : head.vehicle + ", " + head.job;
-    info.language = card.card.language;
+    info.subject = head.vehicle;
+    for (const std::string* part : {&head.known_by, &head.job})
+        if (!part->empty()) info.subject += ", " + *part;
+    info.language = language;
+    return info;
+}
+
+template <class Leaf>
+base::Result<std::string> pdf_of_leaf(const Leaf& leaf, const pages::Pages& pages, const PdfOptions& options) {
     pages::FieldWords words;
     pdf::Extras extras;
     if (options.form) {
-        words = pages::field_words(card.card, card.pages);
+        words = pages::field_words(leaf, pages);
         extras.form = &words;
     }
     if (!options.sources.empty())
-        extras.source = {card.card.file_stem + ".sources.yaml", "application/yaml", options.sources}; // RFC 9512
-    return pdf::paint(card.pages, info, extras);
+        extras.source = {leaf.file_stem + ".sources.yaml", "application/yaml", options.sources}; // RFC 9512
+    return pdf::paint(pages, about(leaf.head, leaf.head.title, leaf.language), extras);
+}
+
+} // namespace
+
+base::Result<std::string> pdf_of(const PagedCard& card, const PdfOptions& options) {
+    return pdf_of_leaf(card.card, card.pages, options);
+}
+
+base::Result<std::string> pdf_of(const PagedCover& cover, const PdfOptions& options) {
+    return pdf_of_leaf(cover.cover, cover.pages, options);
+}
+
+base::Result<std::string> booklet_of(Work& work, const PdfOptions& options) {
+    base::require(!work.cards.empty(), "a booklet has a card");
+    std::vector<pages::Leaves> leaves;
+    for (PagedCard& each : work.cards) leaves.push_back({&each.card, &each.pages});
+    const pages::Booklet booklet = work.cover ? pages::bind(&work.cover->cover, &work.cover->pages, leaves)
+                                              : pages::bind(nullptr, nullptr, leaves);
+    pdf::Extras extras;
+    extras.booklet = &booklet;
+    if (options.form) extras.form = &booklet.words;
+    if (!options.sources.empty())
+        extras.source = {work.name + ".sources.yaml", "application/yaml", options.sources}; // RFC 9512
+    const card::Card& card = work.cards.front().card;
+    return pdf::paint(booklet.pages, about(card.head, card.words.job + " " + card.head.job, card.language), extras);
 }
 
 Concerns concerns_of(const Shopful& shop, const std::vector<source::FileId>& roots) {

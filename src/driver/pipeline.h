@@ -9,6 +9,7 @@
 
 #include "base/result.h"
 #include "card/card.h"
+#include "card/cover.h"
 #include "driver/shop_files.h"
 #include "driver/stage.h"
 #include "fitted/fitted.h"
@@ -36,6 +37,11 @@ struct PagedCard {
     pages::Pages pages;
 };
 
+struct PagedCover {
+    card::Cover cover;
+    pages::Pages pages;
+};
+
 // What a job, a procedure or a path of the command line has to do with each file, by FileId. `shared` are the shop's own file and the
 // catalogues: a mistake in them counts, but not that another file's mistake points into them.
 enum class Concern : std::uint8_t { none, shared, own };
@@ -52,6 +58,7 @@ struct Work {
     fitted::Fitted fitted;
     std::optional<proof::Proved> proved;
     std::vector<PagedCard> cards; // all of the work's, or none
+    std::optional<PagedCover> cover;
     messages::Messages
         messages; // what stops this work, or should be known: its own, and those of the files that it needs
 };
@@ -83,6 +90,7 @@ struct PrintOptions {
     std::string language;              // else the shop's, else English
     Stage until = Stage::pages;
     pages::Codes codes = pages::Codes::drawn;
+    pages::Bound bound = pages::Bound::yes; // what a cover sheet says of where the cards are
 };
 
 // Reads and links all files and looks at their wording; what is wrong stands in `messages`.
@@ -105,6 +113,9 @@ struct PdfOptions {
     std::string_view sources; // carried in it; empty for none
 };
 base::Result<std::string> pdf_of(const PagedCard& card, const PdfOptions& options = {});
+base::Result<std::string> pdf_of(const PagedCover& cover, const PdfOptions& options = {});
+// All leaves of the work as one booklet. Their pages are taken out of it.
+base::Result<std::string> booklet_of(Work& work, const PdfOptions& options = {});
 
 // What the files at `roots` need: themselves, and the vehicle and the procedures that they call, and all that those call.
 Concerns concerns_of(const Shopful& shop, const std::vector<source::FileId>& roots);

@@ -55,7 +55,7 @@ void declare(CLI::App& app, CommandLine& line) {
                "2 wrong usage; 3 the machine failed (a file, a disk, a permission).\n\n"
                "Examples:\n"
                "  benchleaf check                          prove every procedure and job of the shop\n"
-               "  benchleaf print 2026-0412                the job's cards, as PDF files in out/\n"
+               "  benchleaf print 2026-0412                the job's cards, as a booklet in out/\n"
                "  benchleaf print front-disc-service --vehicle ostrel-haul-300\n"
                "                                           a blank card\n"
                "  benchleaf explain left-loose             what a message means\n"
@@ -89,10 +89,12 @@ void declare(CLI::App& app, CommandLine& line) {
                   "  benchleaf check --fix --yes\n"
                   "  benchleaf check jobs/2026-0412.yaml --stop-after proof --dump");
 
-    CLI::App* print = app.add_subcommand("print", "print the cards of jobs, or a blank card of a procedure");
-    print->add_option("names", line.print.names, "jobs; or, with --vehicle, one procedure")
-        ->option_text("JOB... | PROCEDURE");
-    print->add_option("--vehicle", line.print.vehicle, "a blank card of the procedure for this vehicle")
+    CLI::App* print = app.add_subcommand("print", "print the cards of jobs, or blank cards of procedures");
+    print->add_option("names", line.print.names, "jobs; or, with --vehicle, procedures")
+        ->option_text("JOB... | PROCEDURE...");
+    print
+        ->add_option("--vehicle", line.print.vehicle,
+                     "a blank card of each procedure for this vehicle: no job, no date, lines to write on")
         ->option_text("V");
     print->add_flag("--all", line.print.all, "every job of the shop");
     print
@@ -106,15 +108,18 @@ void declare(CLI::App& app, CommandLine& line) {
     print->add_option("--language", line.print.language, "the language of the card's own words; else the shop's")
         ->option_text("TAG");
     print->add_flag("--no-form", line.print.no_form, "a PDF without fields to fill in on a screen");
+    print->add_flag("--split", line.print.split, "a file for each card and one for the cover sheet, not one a job");
     print->footer(
         "A job with one faulty card prints none. A file is written whole or not at all; one of the same name is "
         "replaced.\n"
-        "Written files are listed on standard output: JOB-N-PROCEDURE.pdf, one a card. JSON on standard output is one "
-        "array.\n"
+        "Written files are listed on standard output: JOB.pdf, with a cover sheet where the job has more than one card "
+        "or\nsays who brought it or why; with --split JOB-0-cover.pdf and JOB-N-PROCEDURE.pdf; of a blank card "
+        "PROCEDURE-V.pdf.\nJSON on standard output is one array: of jobs, with --split of cards.\n"
         "A PDF can be filled in on a screen, and carries the files that it was made of as an attachment.\n\n"
         "Examples:\n"
         "  benchleaf print 2026-0412\n"
         "  benchleaf print --all --out cards --paper letter\n"
+        "  benchleaf print 2026-0412 --split\n"
         "  benchleaf print front-disc-service --vehicle ostrel-haul-300 --as text");
 
     CLI::App* explain = app.add_subcommand("explain", "what a check finds and why; without a name, all checks");

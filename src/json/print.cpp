@@ -104,6 +104,7 @@ struct What {
         }
         if (const auto* grades = std::get_if<card::Grades>(&s.panel)) row["grades"] = grades->words;
         if (s.second_check) row["second-check"] = s.second_check_note;
+        put(row, "second-check-time", s.second_check_time);
         if (s.again.boxes > 0) {
             row["again-boxes"] = {{"rounds", s.again.rounds}, {"boxes", s.again.boxes}};
             put(row["again-boxes"], "note", card::note_of(s.again));
@@ -137,14 +138,7 @@ struct What {
     }
 };
 
-} // namespace
-
-std::string print(const card::Card& card) {
-    Value made;
-    made["card"] = card.file_stem;
-    made["language"] = card.language;
-
-    const card::Head& h = card.head;
+Value visit(const card::Head& h) {
     Value head;
     head["shop"] = h.shop;
     head["title"] = h.title;
@@ -154,11 +148,29 @@ std::string print(const card::Card& card) {
     put(head, "meter", h.meter);
     put(head, "job", h.job);
     put(head, "date", h.date);
+    return head;
+}
+
+Value foot(const card::Foot& of) {
+    Value made;
+    made["text"] = of.text;
+    put(made, "own", of.own);
+    return made;
+}
+
+Value value_of(const card::Card& card) {
+    Value made;
+    made["card"] = card.file_stem;
+    made["language"] = card.language;
+
+    const card::Head& h = card.head;
+    Value head = visit(h);
     head["revision"] = h.revision;
     if (h.card > 0) {
         head["card"] = h.card;
         head["cards"] = h.cards;
     }
+    put(head, "blank", h.blank);
     if (!h.blanks.empty()) head["blanks"] = h.blanks;
     if (!h.axles.empty()) {
         head["axles"] = Value::array();
@@ -232,10 +244,75 @@ std::string print(const card::Card& card) {
     close_out["signatures"] = card.close_out.signatures;
     made["close-out"] = std::move(close_out);
 
-    made["foot"]["text"] = card.foot.text;
-    put(made["foot"], "own", card.foot.own);
-    // Every text was UTF-8 when it was read; should one not be, a mark stands for the bad bytes.
-    return made.dump(2, ' ', false, Value::error_handler_t::replace) + "\n";
+    made["foot"] = foot(card.foot);
+    return made;
+}
+
+Value value_of(const card::Cover& cover) {
+    Value made;
+    made["cover"] = cover.file_stem;
+    made["language"] = cover.language;
+    Value head = visit(cover.head);
+    head["code"] = cover.head.code;
+    put(head, "digest", cover.head.digest);
+    made["head"] = std::move(head);
+    put(made, "customer", cover.customer);
+    put(made, "says", cover.says);
+    made["cards"] = Value::array();
+    for (const card::CoverCard& card : cover.cards) {
+        Value one;
+        one["number"] = card.number;
+        one["title"] = card.title;
+        put(one, "minutes", card.minutes);
+        made["cards"].push_back(std::move(one));
+    }
+    put(made, "minutes", cover.minutes);
+    made["fetch"] = Value::array();
+    for (const card::CoverList& list : cover.fetch) {
+        Value lines = Value::array();
+        for (const card::CoverLine& line : list.lines) {
+            Value one;
+            one["text"] = line.text;
+            put(one, "amount", line.amount);
+            put(one, "about", line.about);
+            put(one, "set-to", line.set_to);
+            one["cards"] = line.cards;
+            lines.push_back(std::move(one));
+        }
+        Value one;
+        one["list"] = list.name;
+        one["title"] = list.title;
+        one["lines"] = std::move(lines);
+        made["fetch"].push_back(std::move(one));
+    }
+    made["signs"] = cover.signs;
+    put(made, "next-service", cover.next_service);
+    made["foot"] = foot(cover.foot);
+    return made;
+}
+
+// Every text was UTF-8 when it was read; should one not be, a mark stands for the bad bytes.
+std::string written(const Value& value) {
+    return value.dump(2, ' ', false, Value::error_handler_t::replace) + "\n";
+}
+
+} // namespace
+
+std::string print(const card::Card& card) {
+    return written(value_of(card));
+}
+
+std::string print(const card::Cover& cover) {
+    return written(value_of(cover));
+}
+
+std::string print(std::string_view job, const card::Cover* cover, const std::vector<const card::Card*>& cards) {
+    Value made;
+    made["job"] = job;
+    if (cover != nullptr) made["cover"] = value_of(*cover);
+    made["cards"] = Value::array();
+    for (const card::Card* card : cards) made["cards"].push_back(value_of(*card));
+    return written(made);
 }
 
 } // namespace benchleaf::json

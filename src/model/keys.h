@@ -507,8 +507,8 @@ struct Keys<Job> {
             .needed(),
         key("do", &Job::procedures, "the procedures, in their order", "do: [front-wheels-off, front-disc-service]")
             .needed(),
-        key("customer", &Job::customer, "who brought it", "customer: R. Alder"),
-        key("note", &Job::note, "what the customer said of it", "note: Pulls to the left when braking."),
+        key("customer", &Job::customer, "who brought it; stands on the cover sheet alone", "customer: R. Alder"),
+        key("note", &Job::note, "what the customer says of it; stands on the cover sheet", "note: Pulls to the left when braking."),
         key("torques", &Job::torques, "torques for this job alone; keys that are not given come from elsewhere",
             "torques: { drain-plug: { value: 30 N·m, source: repaired thread } }")
             .in_part(),
@@ -528,7 +528,7 @@ struct Keys<Wrench> {
                    key("length", &Wrench::length,
                        "from its drive to the mark on its grip; adapters are reckoned with it", "length: 240 mm")
                        .above_zero(),
-                   key("serial", &Wrench::serial, "its number, for the record", "serial: FW-0117"),
+                   key("serial", &Wrench::serial, "its number, for the cover sheet", "serial: FW-0117"),
                    key("calibrated-until", &Wrench::calibrated_until, "the last day on which it may be used",
                        "calibrated-until: 2027-03-01"));
 };

@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "card/card.h"
+#include "card/cover.h"
 
 #include <fmt/format.h>
 
@@ -106,7 +107,8 @@ void add_step(Saying& to, NameParts& name, const card::Card& card, const card::S
     } else if (readings != nullptr && what.starts_with("reading-")) {
         if (const auto* reading = nth(*readings, number)) add_reading(to, name, section, step, *reading);
     } else {
-        if (what == "second-check") to.add(card.words.second_check);
+        if (what.starts_with("second-check")) to.add(card.words.second_check);
+        if (what == "second-check-time") to.add(step.second_check_time);
         if (const auto* grades = std::get_if<card::Grades>(&step.panel);
             grades != nullptr && what.starts_with("grade-"))
             if (const std::string* word = nth(grades->words, number)) to.add(*word);
@@ -153,6 +155,7 @@ std::string said(const card::Card& card, std::string_view box) {
     Saying to;
     const std::string_view place = name.word();
     if (place == "head") {
+        to.add(card.head.blank); // a date is signed for, too
         if (const std::string* blank = nth(card.head.blanks, name.number())) to.add(*blank);
     } else if (place == "before") {
         const bool state = name.word().starts_with("state-");
@@ -182,17 +185,55 @@ std::string said(const card::Card& card, std::string_view box) {
     return to.taken();
 }
 
-} // namespace
+std::string said(const card::Cover& cover, std::string_view box) {
+    NameParts name(box);
+    Saying to;
+    name.word(); // cover
+    const std::string_view place = name.word();
+    const std::size_t number = NameParts::number_of(place);
+    const std::string_view which = place.substr(0, place.rfind('-'));
+    if (which == "card") {
+        if (const card::CoverCard* card = nth(cover.cards, number)) to.add(fmt::format("{}. {}", number, card->title));
+    } else if (which == "sign" || which == "name") {
+        if (const std::string* initials = nth(cover.signs, number)) to.add(*initials);
+        if (which == "name") to.add(cover.own.name);
+        const bool does = which == "name" ? number == 1 : name.word() == "does";
+        to.add(does ? cover.own.does_work : cover.words.second_check);
+    } else if (place == "started" || place == "finished") {
+        to.add(place == "started" ? cover.own.started : cover.own.finished);
+    } else {
+        for (const card::CoverList& list : cover.fetch) {
+            const card::CoverLine* line = list.name == which ? nth(list.lines, number) : nullptr;
+            if (line == nullptr) continue;
+            to.add(list.title);
+            to.add(line->text);
+            to.add(line->amount);
+            to.add(card::numbers(line->cards)); // two parts of one name are for different cards
+        }
+    }
+    return to.taken();
+}
 
-FieldWords field_words(const card::Card& card, const Pages& pages) {
+template <class Leaf>
+FieldWords words_on_all(const Leaf& leaf, const Pages& pages) {
     FieldWords words;
     const std::function<void(const Box&)> walk = [&](const Box& box) {
-        if (is_written_in(box.role)) words.emplace(box.name, said(card, box.name));
+        if (is_written_in(box.role)) words.emplace(box.name, said(leaf, box.name));
         for (const Box& child : box.children) walk(child);
     };
     for (const Page& page : pages.pages)
         for (const Box& box : page.boxes) walk(box);
     return words;
+}
+
+} // namespace
+
+FieldWords field_words(const card::Card& card, const Pages& pages) {
+    return words_on_all(card, pages);
+}
+
+FieldWords field_words(const card::Cover& cover, const Pages& pages) {
+    return words_on_all(cover, pages);
 }
 
 } // namespace benchleaf::pages

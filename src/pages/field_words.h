@@ -10,7 +10,8 @@
 
 namespace benchleaf::card {
 struct Card;
-}
+struct Cover;
+} // namespace benchleaf::card
 
 namespace benchleaf::pages {
 
@@ -22,5 +23,6 @@ constexpr bool is_written_in(Role role) {
 // By the box's name. A name that nothing on the card answers to has no words: a mistake of ours, which a test looks for.
 using FieldWords = std::map<std::string, std::string, std::less<>>;
 FieldWords field_words(const card::Card& card, const Pages& pages);
+FieldWords field_words(const card::Cover& cover, const Pages& pages);
 
 } // namespace benchleaf::pages

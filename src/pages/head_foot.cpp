@@ -39,7 +39,23 @@ Piece blanks(Making& in, Length room) {
             drawn(Role::write_line, {x, tall - pt(0.8), line, pt(0.8)}, filled(0), "head/" + std::to_string(i + 1)));
         fields.push_back(std::move(field));
     }
-    return flow(std::move(fields), room, pt(9), 0);
+    return flow(std::move(fields), room, pt(12), 0);
+}
+
+// In a heavy frame where a job's card has its number, so that nobody takes it for one.
+Piece blank_mark(Making& in, Length most) {
+    const Style& s = in.style;
+    const Length pad = pt(6);
+    Piece inside;
+    Piece word = in.setter.paragraph(in.card.head.blank, Face::bold, most - 2 * pad, {Role::signal_word, s.keep});
+    const Length wide = word.width + 2 * pad;
+    put(inside, std::move(word), pad, pt(1));
+    const Length tall = inside.height + pt(1);
+    Box box = boxed(Role::signal_word, std::move(inside), "head/blank", wide, tall);
+    box.paint = framed(pt(2.2));
+    Piece placed;
+    put(placed, piece_of(std::move(box)), most - wide, 0);
+    return placed;
 }
 
 } // namespace
@@ -126,6 +142,7 @@ Box head(Making& in, std::size_t page, std::size_t pages) {
         put_under(job, in.setter.paragraph(text, face, most, {Role::text, size, Align::right}), 0);
     };
     if (!h.job.empty()) line(in.card.words.job + " " + h.job, Face::bold, s.keep);
+    if (!h.blank.empty()) put_under(job, blank_mark(in, most), 0);
     line(joined({h.date, h.revision}), Face::regular, s.small);
     line(card_of, Face::bold, s.small);
     line(page_of, Face::bold, s.step);
@@ -144,8 +161,9 @@ Box head(Making& in, std::size_t page, std::size_t pages) {
     // A title that does not fit one line is set smaller before it is broken.
     const bool fits = in.setter.width(h.title, Face::bold, s.title) <= room;
     put_under(name, in.setter.paragraph(h.title, Face::bold, room, {Role::text, fits ? s.title : s.head}), 0);
-    put_under(name, blanks(in, room), 0);
     put(all, std::move(name), s.sheet.x, 0);
+    // Under all of that, as the whole width holds them in one line.
+    if (!h.blanks.empty()) put(all, blanks(in, s.sheet.width), s.sheet.x, std::max(all.height, tall));
 
     const Length y = std::max(all.height + pt(3), tall);
     put(all, drawn(Role::rule, {s.sheet.x, y, s.sheet.width, pt(2.5)}, filled(0)));
@@ -155,7 +173,7 @@ Box head(Making& in, std::size_t page, std::size_t pages) {
     return box;
 }
 
-Box foot(Making& in, std::size_t page, std::size_t pages) {
+Box foot(Making& in, std::size_t page, std::size_t pages, Sheet sheet) {
     const Style& s = in.style;
     in.setter.at("the foot of the card");
     Piece all;
@@ -166,7 +184,9 @@ Box foot(Making& in, std::size_t page, std::size_t pages) {
         put_under(stamp, in.setter.paragraph(text, face, most, {Role::text, s.fine, Align::right}), 0);
     };
     line(joined({in.card.head.job, in.card.head.digest}), Face::bold);
-    line(joined({in.card.head.revision, with_numbers(in.card.words.page_of, page, pages)}), Face::regular);
+    line(joined({in.card.head.revision, sheet.of == 0 ? with_numbers(in.card.words.page_of, page, pages)
+                                                      : with_numbers(in.card.words.sheet_of, sheet.number, sheet.of)}),
+         Face::regular);
     Length left = s.right();
     for (const Box& box : stamp.boxes) left = std::min(left, s.right() - most + box.at.x);
     put(all, std::move(stamp), s.right() - most, pt(4));
@@ -179,6 +199,12 @@ Box foot(Making& in, std::size_t page, std::size_t pages) {
     box.at = {s.sheet.x, 0, s.sheet.width, box.at.height};
     move_by(box, 0, s.sheet.bottom() - box.at.height);
     return box;
+}
+
+Length body_bottom(Making& in, std::size_t pages) {
+    Length bottom = foot(in, 1, pages, {widest_number, widest_number}).at.y;
+    for (std::size_t page = 1; page <= pages; page *= 10) bottom = std::min(bottom, foot(in, page, pages).at.y);
+    return bottom - pt(8);
 }
 
 } // namespace benchleaf::pages

@@ -408,11 +408,10 @@ void use_rest(Making& in, std::vector<Block>& blocks, const Filled& last, Length
 // What the head and the foot leave on each of so many pages; the numbers of the pages may break a line of theirs.
 Rect body_for(Making& in, std::size_t pages) {
     Length top = 0;
-    Length bottom = in.style.sheet.bottom();
-    for (std::size_t page = 1; page <= pages; ++page) {
+    // All figures are of one width: pages with as many digits have heads and feet of one height.
+    for (std::size_t page = 1; page <= pages; page *= 10)
         top = std::max(top, head(in, page, pages).at.bottom() + pt(9));
-        bottom = std::min(bottom, foot(in, page, pages).at.y - pt(8));
-    }
+    const Length bottom = body_bottom(in, pages);
     return {in.style.sheet.x, top, in.style.sheet.width, bottom - top};
 }
 

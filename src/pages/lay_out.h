@@ -9,6 +9,7 @@
 #pragma once
 
 #include "card/card.h"
+#include "card/cover.h"
 #include "messages/message.h"
 #include "pages/pages.h"
 
@@ -20,5 +21,10 @@ namespace benchleaf::pages {
 // `codes`: whether the code squares are drawn, or only have their place, for who wants to know no more than that the card can be printed.
 enum class Codes : std::uint8_t { drawn, places };
 std::optional<Pages> lay_out(const card::Card& card, Paper paper, messages::Messages& out, Codes codes = Codes::drawn);
+
+// A cover sheet. `pages`: how many each card has. Bound with them in a booklet it says on which sheets each stands, else how many they are.
+enum class Bound : std::uint8_t { yes, no };
+std::optional<Pages> lay_out(const card::Cover& cover, const std::vector<std::size_t>& pages, Paper paper,
+                             messages::Messages& out, Bound bound, Codes codes = Codes::drawn);
 
 } // namespace benchleaf::pages

@@ -27,7 +27,7 @@ Piece head_beside(Making& in, std::string_view head, Length width, Length height
     Piece piece;
     if (head.empty()) return piece;
     Piece word = in.setter.paragraph(head, Face::bold, width, {Role::label, in.style.figure});
-    put(piece, std::move(word), 0, (height - line_height(in.style.figure)) / 2);
+    put(piece, std::move(word), 0, std::max<Length>(0, (height - line_height(in.style.figure)) / 2));
     return piece;
 }
 
@@ -172,6 +172,42 @@ Piece initials(Making& in, std::string_view what, std::string_view note, const s
         put_under(all, flow(std::move(cells), width, cell_gap, half_gap), pt(2));
     }
     return all;
+}
+
+// Who works alone looks again when he has done something else: a box of its own, which asks when.
+Piece second_look(Making& in, const card::Step& step, const std::vector<Column>& columns, Length width,
+                  const std::string& name) {
+    const Style& s = in.style;
+    const Length pad = pt(6);
+    const Length room = width - 2 * pad;
+    const Length head = head_width(in, columns);
+    Piece all = in.setter.paragraph(in.card.words.second_check, Face::bold, room, {Role::label, s.small});
+    put_under(all, in.setter.paragraph(step.second_check_note, Face::regular, room, {Role::label, s.fine}), 0);
+    std::vector<Piece> lines;
+    for (const Column& column : columns) {
+        std::vector<Piece> pairs;
+        for (const Corner& corner : with_rounds(step.again)) {
+            Piece pair = write_box(in, Role::initials_box, s.initials_width, s.initials_height, corner.word, {},
+                                   fmt::format("{}/{}{}", name, column.index + 1, corner.name));
+            put(pair,
+                write_box(in, Role::entry_box, s.entry_width, s.initials_height, step.second_check_time, {},
+                          fmt::format("{}-time/{}{}", name, column.index + 1, corner.name)),
+                s.initials_width + pt(3), 0);
+            pairs.push_back(std::move(pair));
+        }
+        Piece line;
+        put(line, head_beside(in, column.head, head, s.initials_height), 0, 0);
+        put(line, flow(std::move(pairs), room - head, half_gap, half_gap), head, 0);
+        lines.push_back(std::move(line));
+    }
+    put_under(all, flow(std::move(lines), room, 2 * cell_gap, half_gap), pt(3));
+    put_under(all, in.setter.paragraph(card::note_of(step.again), Face::regular, room, {Role::label, s.fine}), pt(1));
+    Piece inside;
+    put(inside, std::move(all), pad, pt(4));
+    const Length height = inside.height + pad;
+    Box box = boxed(Role::sign_off, std::move(inside), {}, width, height);
+    box.paint = framed(pt(0.8), pt(1.5));
+    return piece_of(std::move(box));
 }
 
 // The places of the ring in the order of tightening, where that is given for all of them.
@@ -549,7 +585,9 @@ Piece panel(Making& in, const card::Step& step, const std::vector<Column>& colum
     } else if (const auto* looked = std::get_if<card::Grades>(&step.panel)) {
         put_under(all, grades(in, *looked, columns, room, row), 0);
     }
-    if (step.second_check)
+    if (step.second_check && !step.second_check_time.empty())
+        put_under(all, second_look(in, step, columns, room, row + "/second-check"), half_gap);
+    else if (step.second_check)
         put_under(all,
                   initials(in, in.card.words.second_check, step.second_check_note, columns, step.again, room,
                            row + "/second-check"),

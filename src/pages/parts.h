@@ -42,6 +42,8 @@ Piece flow(std::vector<Piece> parts, Length width, Length gap, Length line_gap);
 // A tick box, with a word beside it when there is one.
 Piece tick(Length side, std::string name);
 
+// Where a section with a title begins, its head is named after it, for the bookmarks of a booklet.
+inline const std::string section_mark = "section/";
 Piece section_head(Making& in, const card::Section& section, bool continued);
 Piece branch_head(Making& in, const card::Row& row, bool continued);
 // How a row that is too tall is made to take less: its panel across the whole width, under all the rest; then without drawn figures.
@@ -75,9 +77,21 @@ void add_close_out(Making& in, std::vector<Block>& to, Length page);
 // The QR symbol of what the head's `code` says; a box without a size when it says nothing. Not drawn, it has its size and no modules.
 Box code_square(const Style& style, const std::string& text, bool drawn);
 
-// Head and foot. The numbers of the pages may break a line of theirs: see `body_for` in lay_out.cpp.
+// A page's place in a booklet; none is said where `of` is 0.
+struct Sheet {
+    std::size_t number = 0;
+    std::size_t of = 0;
+};
+// No page or sheet has a number that is set wider.
+inline constexpr std::size_t widest_number = 888;
+
+// Head and foot. The numbers of the pages may break a line of theirs: see `body_for` in lay_out.cpp. In a booklet the foot says the sheet; the
+// page of the card stands in the head.
 Box head(Making& in, std::size_t page, std::size_t pages);
-Box foot(Making& in, std::size_t page, std::size_t pages);
+Box foot(Making& in, std::size_t page, std::size_t pages, Sheet sheet = {});
+
+// How far down the body of each of so many pages may reach, whatever foot they get.
+Length body_bottom(Making& in, std::size_t pages);
 
 // "page {} of {}" with its numbers.
 std::string with_numbers(std::string_view pattern, std::size_t first, std::size_t second);

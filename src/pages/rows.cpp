@@ -269,7 +269,8 @@ Piece section_head(Making& in, const card::Section& section, bool continued) {
     const Length y = all.height;
     put(whole, std::move(all), 0, 0);
     put(whole, drawn(Role::rule, {s.sheet.x, y, s.sheet.width, pt(1.5)}, filled(0)));
-    Box box = boxed(Role::section_head, std::move(whole));
+    Box box = boxed(Role::section_head, std::move(whole),
+                    continued || section.title.empty() ? "" : section_mark + section.title);
     box.at = {s.sheet.x, 0, s.sheet.width, box.at.height};
     return piece_of(std::move(box));
 }

@@ -170,6 +170,60 @@ public:
         refer(pdf_->catalog, "AF", associated);
     }
 
+    // The tree of bookmarks (12.3.3), shown when the file is opened, and how the pages are called (12.4.2).
+    void outline(const pages::Booklet& booklet, pages::Size size) {
+        if (failed_ || booklet.bookmarks.empty()) return;
+        const std::vector<pages::Bookmark>& marks = booklet.bookmarks;
+        Objects objects(next_number());
+        const std::size_t root = objects.add();
+        const std::size_t first = root + 1;
+        for (std::size_t i = 0; i < marks.size(); ++i) objects.add();
+        constexpr std::size_t none = static_cast<std::size_t>(-1);
+        struct Kin {
+            std::size_t parent = none, before = none, after = none, eldest = none, youngest = none, children = 0;
+        };
+        std::vector<Kin> kin(marks.size());
+        Kin top;
+        std::vector<std::size_t> open; // the ways down to the last mark
+        for (std::size_t i = 0; i < marks.size(); ++i) {
+            while (!open.empty() && marks[open.back()].depth >= marks[i].depth) open.pop_back();
+            kin[i].parent = open.empty() ? none : open.back();
+            Kin& parent = open.empty() ? top : kin[open.back()];
+            if (parent.eldest == none) parent.eldest = i;
+            if (parent.youngest != none) {
+                kin[i].before = parent.youngest;
+                kin[parent.youngest].after = i;
+            }
+            parent.youngest = i;
+            ++parent.children;
+            open.push_back(i);
+        }
+        const auto to = [&](std::string_view key, std::size_t mark) {
+            return mark == none ? std::string() : fmt::format("/{} {}", key, reference(first + mark));
+        };
+        for (std::size_t i = 0; i < marks.size(); ++i) {
+            std::string text = fmt::format("<</Title{}/Parent {}", text_string(marks[i].title),
+                                           reference(kin[i].parent == none ? root : first + kin[i].parent));
+            text += to("Prev", kin[i].before) + to("Next", kin[i].after) + to("First", kin[i].eldest) +
+                    to("Last", kin[i].youngest);
+            if (kin[i].children > 0) text += fmt::format("/Count -{}", kin[i].children); // closed
+            text += fmt::format("/Dest[{} /XYZ null {:.3f} null]>>", reference(number_of(pages_.at(marks[i].page))),
+                                static_cast<double>(size.height - marks[i].y) / 1000.0);
+            objects.set(first + i, std::move(text));
+        }
+        objects.set(root, fmt::format("<</Type/Outlines{}{}/Count {}>>", to("First", top.eldest),
+                                      to("Last", top.youngest), top.children));
+        std::string numbers;
+        for (const pages::Numbering& each : booklet.numbering)
+            numbers += fmt::format("{}<</S/{}{}>>", each.page, each.roman ? "r" : "D",
+                                   each.prefix.empty() ? std::string() : "/P" + text_string(each.prefix));
+        const std::size_t labels = objects.add(fmt::format("<</Nums[{}]>>", numbers));
+        take_in(objects);
+        refer(pdf_->catalog, "Outlines", root);
+        refer(pdf_->catalog, "PageLabels", labels);
+        check(HPDF_Dict_AddName(pdf_->catalog, "PageMode", "UseOutlines"));
+    }
+
     void info(const DocumentInfo& info) {
         if (failed_) return;
         text("Title", info.title);
@@ -368,7 +422,7 @@ private:
     std::size_t regular_ = 0; // the number of the regular face's descriptor, where that is whole
 };
 
-std::optional<base::Failure> wrong(const DocumentInfo& info, const Extras& extras) {
+std::optional<base::Failure> wrong(const DocumentInfo& info, const Extras& extras, std::size_t page_count) {
     for (const std::string* text : {&info.title, &info.author, &info.subject, &info.language})
         if (base::first_bad_utf8(*text)) return base::Failure{"the document's title, author or subject is not UTF-8"};
     const bool tag = std::all_of(info.language.begin(), info.language.end(), [](char c) {
@@ -381,13 +435,18 @@ std::optional<base::Failure> wrong(const DocumentInfo& info, const Extras& extra
         for (const auto& [name, words] : *extras.form)
             if (base::first_bad_utf8(name) || base::first_bad_utf8(words))
                 return base::Failure{"the words of a form field are not UTF-8"};
+    if (extras.booklet != nullptr)
+        for (const pages::Bookmark& mark : extras.booklet->bookmarks) {
+            if (base::first_bad_utf8(mark.title)) return base::Failure{"a bookmark is not UTF-8"};
+            if (mark.page >= page_count) return base::Failure{"a bookmark leads to no page"};
+        }
     return std::nullopt;
 }
 
 } // namespace
 
 base::Result<std::string> paint(const pages::Pages& pages, const DocumentInfo& info, const Extras& extras) {
-    if (auto failure = wrong(info, extras)) return std::move(*failure);
+    if (auto failure = wrong(info, extras, pages.pages.size())) return std::move(*failure);
     base::Result<Encodings> encodings = encode(pages);
     if (!encodings) return encodings.failure();
     std::vector<Field> fields;
@@ -401,6 +460,7 @@ base::Result<std::string> paint(const pages::Pages& pages, const DocumentInfo& i
     for (const pages::Page& page : pages.pages) document.page(page, size_of(pages.paper), encodings.value());
     if (!fields.empty()) document.form(fields, pages, *extras.form);
     if (extras.source) document.attach(*extras.source);
+    if (extras.booklet != nullptr) document.outline(*extras.booklet, size_of(pages.paper));
     document.info(info);
     return document.saved();
 }

@@ -4,7 +4,7 @@
 // What comes out (ISO 32000-1, header 1.6): streams are compressed; each face that is used is embedded once, cut down to the
 // characters used; every character can be copied and searched (a ToUnicode map for each font); black and grey only. There is
 // no date and no identifier in it, so the same pages make the same bytes. On demand the boxes that somebody writes in are the
-// fields of a form (form.h; then the regular face is embedded whole), and a file is attached.
+// fields of a form (form.h; then the regular face is embedded whole), a file is attached, and there are bookmarks.
 //
 // A Failure means that the pages are not what pages.h promises (text that is no UTF-8, or that the faces lack; a box out of
 // range; nesting without end; no page at all; a field without a name of its own) or that libharu failed. The text names page and box. Nothing is ever left out
@@ -12,6 +12,7 @@
 #pragma once
 
 #include "base/result.h"
+#include "pages/bind.h"
 #include "pages/field_words.h"
 #include "pages/pages.h"
 
@@ -38,6 +39,7 @@ struct Attachment {
 struct Extras {
     const pages::FieldWords* form = nullptr; // what the fields are for; none: no form
     std::optional<Attachment> source;
+    const pages::Booklet* booklet = nullptr; // for its bookmarks and the numbers of its pages
 };
 
 base::Result<std::string> paint(const pages::Pages& pages, const DocumentInfo& info, const Extras& extras = {});

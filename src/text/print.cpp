@@ -78,6 +78,7 @@ private:
         const card::Head& h = card_.head;
         Lines right;
         if (!h.job.empty()) right.push_back(std::string(words_->text(Key::job)) + " " + h.job);
+        if (!h.blank.empty()) right.push_back(h.blank);
         if (!h.date.empty()) right.push_back(h.date);
         if (h.card > 0)
             right.push_back(labels::fill(card_.words.card_of, {std::to_string(h.card), std::to_string(h.cards)}));
@@ -280,7 +281,9 @@ private:
             std::string what = card_.words.second_check;
             if (!step.second_check_note.empty()) what += ", " + step.second_check_note;
             append(right, wrapped(what, inner));
-            append(right, written(row, step.again, inner, "________"));
+            append(right, written(row, step.again, inner,
+                                  step.second_check_time.empty() ? "________"
+                                                                 : "________ " + step.second_check_time + " __:__"));
         }
         for (std::string& each : right) each = "┃ " + each;
         if (apart) return beside(left, text_wide + 1, right);

@@ -4,6 +4,7 @@
 #pragma once
 
 #include "card/card.h"
+#include "card/cover.h"
 
 #include <cstddef>
 #include <string>
@@ -15,5 +16,6 @@ struct Columns {
 };
 
 std::string print(const card::Card& card, Columns columns = {});
+std::string print(const card::Cover& cover, Columns columns = {});
 
 } // namespace benchleaf::text

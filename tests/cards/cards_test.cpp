@@ -65,7 +65,12 @@ const std::vector<Golden>& goldens() {
     static const std::string chain = "2026-0421-7-chain-service";
     static const std::string hub = "2026-0423-3-hub-bearing-adjust";
     static const std::string blank = "front-disc-service-ostrel-haul-300";
+    static const std::string cover = "2026-0412-0-cover";
     static const std::vector<Golden> all = {
+        {cover + ".txt", "2026-0412", "", cover, "en"},
+        {cover + ".json", "2026-0412", "", cover, "en"},
+        {cover + ".fr.txt", "2026-0412", "", cover, "fr"},
+        {cover + ".a4", "2026-0412", "", cover, "en", pages::Paper::a4},
         {disc + ".txt", "2026-0412", "", disc, "en"},
         {disc + ".json", "2026-0412", "", disc, "en"},
         {disc + ".de.txt", "2026-0412", "", disc, "de"},
@@ -94,12 +99,14 @@ std::string made(const Golden& golden) {
     options.paper = golden.paper;
     const auto done = work(golden.work, golden.vehicle, options);
     INFO(messages::render_human(done->messages, shop().sources, {}));
-    for (const driver::PagedCard& each : done->cards) {
-        if (each.card.file_stem != golden.card) continue;
-        if (golden.file.ends_with(".txt")) return text::print(each.card);
-        if (golden.file.ends_with(".json")) return json::print(each.card);
-        return boxes(each.pages);
-    }
+    const auto as = [&](const auto& leaf, const pages::Pages& laid) {
+        if (golden.file.ends_with(".txt")) return text::print(leaf);
+        if (golden.file.ends_with(".json")) return json::print(leaf);
+        return boxes(laid);
+    };
+    if (done->cover && done->cover->cover.file_stem == golden.card) return as(done->cover->cover, done->cover->pages);
+    for (const driver::PagedCard& each : done->cards)
+        if (each.card.file_stem == golden.card) return as(each.card, each.pages);
     FAIL("no card ", golden.card, " among ", done->cards.size());
     return {};
 }

@@ -57,7 +57,8 @@ TEST_CASE("wrong usage is 2, says what was meant, and writes nothing to standard
         {{"check", "--messages", "xml"}, "xml"},
         {{"print"}, "--all"},
         {{"print", "--all", "x"}, "--all"},
-        {{"print", "x", "y", "--vehicle", "v"}, "one procedure"},
+        {{"print", "--vehicle", "v"}, "the procedures"},
+        {{"print", "x", "--vehicle", "v", "--split"}, "--split"},
         {{"print", "--all", "--as", "docx"}, "docx"},
         {{"print", "--all", "--paper", "a3"}, "a3"},
         {{"print", "--all", "--language", "xx"}, "there is no language `xx`"},
@@ -299,6 +300,19 @@ TEST_CASE("the demo shop is clean, and the same cards come out each time") {
         CHECK(bytes.rfind("%PDF-", 0) == 0);
         CHECK(first.out.find("a/" + name + "\n") != std::string::npos);
     }
+    // One file a job; apart, a file for the cover sheet and for each card, and the same each time.
+    std::size_t jobs = 0;
+    for (const auto& entry : fs::directory_iterator(demo + "/jobs")) {
+        CHECK(cards.contains(entry.path().stem().string() + ".pdf"));
+        ++jobs;
+    }
+    CHECK(cards.size() == jobs);
+    for (const char* to : {"c", "d"})
+        CHECK(run({"--shop", demo, "print", first_job(), "--split", "--out", to}, {.folder = folder}).status == 0);
+    const auto apart = files_below(folder + "/c");
+    CHECK(apart == files_below(folder + "/d"));
+    CHECK(apart.size() > 2);
+    CHECK(apart.begin()->first == first_job() + "-0-cover.pdf");
     // As text and as JSON it goes to standard output, and no folder is made.
     fs::remove_all(folder + "/a");
     for (const char* form : {"text", "json"}) {

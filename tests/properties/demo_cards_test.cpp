@@ -4,6 +4,8 @@
 #include "labels/labels.h"
 #include "linked/link.h"
 #include "model/read.h"
+#include "pages/field_words.h"
+#include "pages/lay_out.h"
 #include "proof/proved.h"
 #include "syntax/syntax.h"
 #include "text/text.h"
@@ -15,6 +17,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <fstream>
+#include <functional>
 #include <iostream>
 #include <memory>
 #include <set>
@@ -252,4 +255,39 @@ TEST_CASE("the close-out says how this card leaves things, whatever a procedure 
     CHECK_FALSE(says(again, "recheck the torque"));
     // Pins are in the close-out like torques.
     CHECK(says(named(cards_of(*shop, "2026-0423", words), "hub-bearing").close_out, "split pin: in"));
+}
+
+TEST_CASE("who works alone checks again later: a box of its own, which asks for the time") {
+    const auto alone = read_shop("shop.yaml", "second-check: other", "second-check: same-person-later");
+    const Made made = cards_of(*alone, "2026-0412", *labels::find("en"));
+    const card::Card& card = named(made, "front-disc-service");
+    const card::Step* torque = step_with(card, "Torque: lower guide bolt");
+    REQUIRE(torque != nullptr);
+    CHECK(torque->second_check);
+    CHECK(torque->second_check_note == "later, with a fresh eye; the same person, so not independent");
+    CHECK(torque->second_check_time == "time");
+    CHECK(text::print(card).find("________ time __:__") != std::string::npos);
+    for (const pages::Paper paper : {pages::Paper::a4, pages::Paper::letter, pages::Paper::a5}) {
+        messages::Messages said;
+        const auto laid = pages::lay_out(card, paper, said);
+        REQUIRE(laid);
+        std::set<std::string> boxes;
+        const std::function<void(const pages::Box&)> walk = [&](const pages::Box& box) {
+            if (box.name.find("second-check") != std::string::npos) {
+                boxes.insert(std::string(pages::name(box.role)) + " " + box.name);
+                CHECK(pages::is_written_in(box.role));
+            }
+            for (const pages::Box& child : box.children) walk(child);
+        };
+        for (const pages::Page& page : laid->pages)
+            for (const pages::Box& box : page.boxes) walk(box);
+        CHECK(boxes ==
+              std::set<std::string>{"initials box step-35/second-check/1", "initials box step-35/second-check/2",
+                                    "entry box step-35/second-check-time/1", "entry box step-35/second-check-time/2"});
+        const pages::FieldWords words = pages::field_words(card, *laid);
+        CHECK(words.at("step-35/second-check-time/2") == "35. Torque: lower guide bolt · Second check · time · R");
+    }
+    const auto shop = read_shop();
+    const Made other = cards_of(*shop, "2026-0412", *labels::find("en"));
+    CHECK(step_with(named(other, "front-disc-service"), "Torque: lower guide bolt")->second_check_time.empty());
 }

@@ -34,7 +34,8 @@ std::vector<pdf::Field> fields(const pages::Pages& pages) {
     return std::move(found.value());
 }
 
-std::size_t look_at(const card::Card& card, const pages::Pages& pages) {
+template <class Leaf>
+std::size_t look_at(const Leaf& card, const pages::Pages& pages) {
     CAPTURE(card.file_stem);
     const auto all = fields(pages);
     const auto words = pages::field_words(card, pages);
@@ -82,6 +83,7 @@ std::size_t look_at_shop(const std::string& folder) {
             CAPTURE(pages::name(paper));
             const auto work = driver::make_job(*shop, linked::JobId(job), options);
             for (const driver::PagedCard& each : work->cards) count += look_at(each.card, each.pages);
+            if (work->cover) count += look_at(work->cover->cover, work->cover->pages);
         }
     return count;
 }

@@ -79,6 +79,25 @@ TEST_CASE("no line of a card is wider than asked for, at any width and in any la
     }
 }
 
+TEST_CASE("no line of a cover sheet is wider than asked for, and all of it is there") {
+    for (const std::size_t width : {40U, 56U, 80U, 132U}) {
+        card::Cover cover = sample::cover();
+        for (const bool signs : {true, false}) {
+            if (!signs) cover.signs.clear();
+            const std::string printed = text::print(cover, {width});
+            for (const std::string& line : lines_of(printed)) {
+                INFO(width, ": ", line);
+                CHECK(text::cells(line) <= width);
+            }
+            for (const char* says : {"R. Alder", "squeals", "TX 30 418", "no. FW-0118", "→ 23, 30 N·m", "4 drops and",
+                                     "(1–3)", "18 460 km", "old mill"})
+                CHECK_MESSAGE(printed.find(says) != std::string::npos, says);
+            CHECK((printed.find("  AB  [ ]") != std::string::npos) == signs);
+            CHECK((printed.find("name · Does the work ") != std::string::npos) == !signs);
+        }
+    }
+}
+
 TEST_CASE("numbers stand in one column, and every step is there once") {
     const std::string printed = text::print(sample::sketch_card());
     for (int number = 1; number <= 23; ++number) {
@@ -111,6 +130,18 @@ TEST_CASE("JSON follows docs/card.schema.json") {
         std::ofstream(path) << json::print(card);
         command += " '" + path.string() + "'";
     }
+    const card::Card sketch = sample::sketch_card(), full = sample::full_card();
+    const card::Cover cover = sample::cover();
+    const std::pair<const char*, std::string> more[] = {
+        {"cover", json::print(cover)},
+        {"job", json::print("2026-0412", &cover, {&sketch, &full})},
+        {"one", json::print("2026-0413", nullptr, {&sketch})},
+        {"array", "[" + json::print("2026-0412", &cover, {&sketch}) + "]"}};
+    for (const auto& [name, text] : more) {
+        const fs::path path = folder / (std::string(name) + ".json");
+        std::ofstream(path) << text;
+        command += " '" + path.string() + "'";
+    }
     if (std::system("python3 -c 'import jsonschema' 2> /dev/null") != 0) {
         MESSAGE("python3-jsonschema is not installed: the schema was not tried");
         return;
@@ -130,6 +161,41 @@ TEST_CASE("JSON holds what the card holds") {
     CHECK(rows == wanted);
     CHECK(value["sections"][0]["rows"][0]["torques"][0]["order"] == "1 4 2 5 3 6");
     CHECK(value["sections"][1]["rows"][1]["no"]["goes"] == "→ 6 to 11");
+}
+
+TEST_CASE("JSON of a job holds its cover sheet and its cards") {
+    const card::Cover cover = sample::cover();
+    const card::Card card = sample::full_card();
+    const auto value = nlohmann::json::parse(json::print("2026-0412", &cover, {&card, &card}));
+    CHECK(value["job"] == "2026-0412");
+    CHECK(value["cards"].size() == 2);
+    CHECK(value["cards"][1] == nlohmann::json::parse(json::print(card)));
+    CHECK(value["cover"] == nlohmann::json::parse(json::print(cover)));
+    CHECK(value["cover"]["customer"] == "R. Alder");
+    CHECK(value["cover"]["fetch"][0]["lines"][0]["set-to"] == "23, 30 N·m");
+    CHECK(value["cover"]["fetch"][1]["lines"][1]["cards"] == nlohmann::json::parse("[1, 2, 3]"));
+    CHECK(!nlohmann::json::parse(json::print("2026-0413", nullptr, {&card})).contains("cover"));
+}
+
+TEST_CASE("a changed figure or word changes the dump of a cover sheet") {
+    const std::string before = card::dump(sample::cover());
+    const auto changed = [&](auto change) {
+        card::Cover other = sample::cover();
+        change(other);
+        CHECK(card::dump(other) != before);
+    };
+    changed([](card::Cover& c) { c.says += "!"; });
+    changed([](card::Cover& c) { c.customer.clear(); });
+    changed([](card::Cover& c) { c.fetch[2].lines[0].amount = "5 drops and 10 mL"; });
+    changed([](card::Cover& c) { c.fetch[0].lines[0].set_to = "23, 31 N·m"; });
+    changed([](card::Cover& c) { c.fetch[0].lines[0].about.clear(); });
+    changed([](card::Cover& c) { c.fetch[1].lines[1].cards.pop_back(); });
+    changed([](card::Cover& c) { c.cards.pop_back(); });
+    changed([](card::Cover& c) { c.signs.pop_back(); });
+    card::Cover sealed = sample::cover();
+    card::seal(sealed, std::string(64, 'a'));
+    CHECK(card::dump(sealed) == before);
+    CHECK(sealed.head.digest == "aaaa aaaa aaaa aaaa");
 }
 
 TEST_CASE("a changed figure, word or box changes the dump; the digest itself does not") {

@@ -2,6 +2,9 @@
 // by hand and for cards made up by a generator with a fixed seed. `faults_of` is itself tested on pages that are spoiled on purpose.
 #include "pages/lay_out.h"
 
+#include "driver/pipeline.h"
+#include "labels/labels.h"
+#include "pages/bind.h"
 #include "pages/check.h"
 #include "pages/set_text.h"
 #include "properties/sample_card.h"
@@ -342,9 +345,7 @@ TEST_CASE("the cards made by hand keep every rule on every paper") {
         CAPTURE(name(paper));
         check_all(sample::sketch_card(), laid(sample::sketch_card(), paper));
         check_all(sample::full_card(), laid(sample::full_card(), paper));
-        card::Card blank = sample::blank_card();
-        blank.head.blanks = {"job", "date", "registration or frame", "odometer"};
-        check_all(blank, laid(blank, paper));
+        check_all(sample::blank_card(), laid(sample::blank_card(), paper));
     }
 }
 
@@ -407,6 +408,274 @@ TEST_CASE("same card, same boxes") {
         CHECK(laid(sample::sketch_card(), paper) == laid(sample::sketch_card(), paper));
         CHECK(dump(laid(sample::sketch_card(), paper)) == dump(laid(sample::sketch_card(), paper)));
     }
+}
+
+namespace {
+
+const driver::Shopful& demo() {
+    static const auto shop = [] {
+        const auto read = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
+        REQUIRE(read.ok());
+        return driver::link_shop(read.value().files);
+    }();
+    return *shop;
+}
+
+std::string words_on(const Page& page) {
+    std::string all;
+    for (const Box& box : page.boxes) all += words_in(box);
+    return all;
+}
+
+// Every tick of a cover sheet once and in order, on whatever page and in whatever column.
+std::vector<std::string> ticks_on(const Pages& all) {
+    std::vector<std::string> names;
+    walk(all, [&](const Box& box, const Above&) {
+        if (box.role == Role::tick) names.push_back(box.name);
+    });
+    return names;
+}
+
+std::vector<std::string> ticks_of(const card::Cover& cover) {
+    std::vector<std::string> names;
+    for (const card::CoverCard& card : cover.cards) names.push_back(fmt::format("cover/card-{}", card.number));
+    for (const card::CoverList& list : cover.fetch)
+        for (std::size_t i = 0; i < list.lines.size(); ++i)
+            names.push_back(fmt::format("cover/{}-{}", list.name, i + 1));
+    for (std::size_t i = 0; i < cover.signs.size(); ++i)
+        for (const char* what : {"does", "checks"}) names.push_back(fmt::format("cover/sign-{}/{}", i + 1, what));
+    return names;
+}
+
+// A title is not the last thing on its page, and no page but the last ends early.
+std::vector<std::string> cover_faults(const Pages& all) {
+    std::vector<std::string> faults = faults_of(all);
+    for (const Page& page : all.pages) {
+        const Box* body = body_of(page);
+        const Length bottom = lowest(*body);
+        for (const Box& box : body->children)
+            if (box.role == Role::section_head && box.at.bottom() == bottom)
+                faults.push_back("a title alone: " + words_in(box));
+        for (const Box& box : body->children)
+            if (!body->at.holds(box.at)) faults.push_back("leaves the body: " + at(box));
+    }
+    return faults;
+}
+
+} // namespace
+
+TEST_CASE("the cover sheets of the demo jobs keep every rule, on every paper and in every language") {
+    std::map<std::pair<Paper, std::string>, std::size_t> long_ones;
+    for (std::size_t job = 0; job < demo().linked.jobs.size(); ++job)
+        for (const labels::Labels& words : labels::languages())
+            for (const Paper paper : papers) {
+                driver::PrintOptions options;
+                options.paper = paper;
+                options.language = words.language;
+                const auto work = driver::make_job(demo(), linked::JobId(job), options);
+                CAPTURE(work->name);
+                CAPTURE(words.language);
+                CAPTURE(name(paper));
+                REQUIRE(work->cover);
+                const Pages& pages = work->cover->pages;
+                CHECK_NONE(cover_faults(pages));
+                CHECK(ticks_on(pages) == ticks_of(work->cover->cover));
+                const std::string first = words_on(pages.pages.front());
+                CHECK(first.find("TX ") != std::string::npos);
+                CHECK(first.find(work->name) != std::string::npos);
+                // On which sheets each card stands.
+                std::string all;
+                for (const Page& page : pages.pages) all += words_on(page);
+                std::size_t sheet = pages.pages.size() + 1;
+                for (const driver::PagedCard& card : work->cards) {
+                    const std::size_t count = card.pages.pages.size();
+                    const std::string says =
+                        count == 1 ? fmt::format(" {} ", sheet) : fmt::format(" {}–{} ", sheet, sheet + count - 1);
+                    CHECK_MESSAGE(all.find(says) != std::string::npos, says);
+                    sheet += count;
+                }
+                if (pages.pages.size() > 1) ++long_ones[{paper, std::string(words.language)}];
+            }
+    // One page holds what two to nine cards take; the yearly service of fourteen takes two.
+    for (const char* language : {"en", "de"})
+        for (const Paper paper : {Paper::a4, Paper::letter}) {
+            const std::size_t count = long_ones[std::pair(paper, std::string(language))];
+            CAPTURE(language);
+            CAPTURE(name(paper));
+            CHECK(count <= 2);
+        }
+}
+
+TEST_CASE("blank cards of the demo shop keep every rule, and say that they are blank") {
+    std::size_t count = 0;
+    for (std::size_t procedure = 0; procedure < demo().linked.procedures.size(); ++procedure)
+        for (std::size_t vehicle = 0; vehicle < demo().linked.vehicles.size(); ++vehicle)
+            for (const Paper paper : papers) {
+                driver::PrintOptions options;
+                options.paper = paper;
+                const auto work =
+                    driver::make_blank(demo(), linked::ProcedureId(procedure), linked::VehicleId(vehicle), options);
+                if (work->cards.empty()) continue; // does not fit the vehicle
+                ++count;
+                CAPTURE(work->name);
+                CAPTURE(name(paper));
+                CHECK(!work->cover);
+                const driver::PagedCard& blank = work->cards.front();
+                CHECK_NONE(faults_of(blank.pages));
+                CHECK_NONE(order_faults(blank.card, blank.pages));
+                CHECK_NONE(column_faults(blank.pages));
+                for (const Page& page : blank.pages.pages) {
+                    const std::string words = words_on(page);
+                    CHECK(words.find("BLANK CARD") != std::string::npos);
+                    for (const char* field : {"registration", "meter reading", "date"})
+                        CHECK(words.find(field) != std::string::npos);
+                    // Nothing of a day or a visit: no date of a calibration, no last reading, no next service.
+                    CHECK(words.find("202") == std::string::npos);
+                    CHECK(words.find("calibrated") == std::string::npos);
+                    CHECK(words.find("earlier record") == std::string::npos);
+                    CHECK(words.find("next service at") == std::string::npos);
+                    std::size_t lines = 0;
+                    walk(page, [&](const Box& box, const Above& above) {
+                        if (box.role == Role::write_line && !above.empty() && above.front()->role == Role::head) {
+                            ++lines;
+                            CHECK(box.at.width >= mm(18));
+                        }
+                    });
+                    CHECK(lines == 3);
+                }
+            }
+    CHECK(count > 30);
+}
+
+TEST_CASE("made-up cover sheets keep every rule and lose nothing") {
+    std::mt19937 random(20261126);
+    const auto below = [&](std::size_t n) { return static_cast<std::size_t>(random() % n); };
+    const auto text = [&](std::size_t most) {
+        static const char* const words[] = {
+            "bolt", "Drehmomentschlüsselverlängerung", "24 N·m", "of", "κινητήρας", "śruba", "AB-12/7-XX", "двигатель"};
+        std::string all;
+        for (std::size_t n = 1 + below(most); n > 0; --n)
+            all += (all.empty() ? "" : " ") + std::string(words[below(std::size(words))]);
+        return all;
+    };
+    std::size_t pages_of_all = 0;
+    for (int round = 0; round < 150; ++round) {
+        card::Cover cover;
+        cover.language = "en";
+        cover.head = sample::head();
+        cover.words = sample::words();
+        cover.head.vehicle = text(6);
+        cover.foot.text = "Follow the maker's service manual.";
+        cover.own = sample::cover().own;
+        if (below(2) == 0) cover.customer = text(8);
+        if (below(2) == 0) cover.says = text(1 + below(300));
+        if (below(2) == 0) cover.minutes = "35–50 min";
+        std::vector<std::size_t> counts;
+        for (std::size_t n = 1 + below(40); n > 0; --n) {
+            const std::string title = text(9);
+            cover.cards.push_back({static_cast<std::uint32_t>(counts.size() + 1), title, below(2) == 0 ? "" : "5 min"});
+            counts.push_back(1 + below(12));
+        }
+        for (const char* name : {"wrench", "socket", "tool", "consumable", "renew", "may-need", "protection"}) {
+            card::CoverList list{text(3), name, {}};
+            for (std::size_t n = below(round % 3 == 0 ? 60 : 12); n > 0; --n) {
+                card::CoverLine line;
+                line.text = text(7);
+                if (below(2) == 0) line.amount = "120 mL";
+                if (list.name == "wrench") {
+                    line.about = text(5);
+                    line.set_to = "5, 7, 12 N·m";
+                }
+                for (std::uint32_t card = 1; card <= counts.size(); ++card)
+                    if (below(4) == 0) line.cards.push_back(card);
+                list.lines.push_back(std::move(line));
+            }
+            if (!list.lines.empty()) cover.fetch.push_back(std::move(list));
+        }
+        for (std::size_t n = below(9); n > 0; --n) cover.signs.push_back(fmt::format("A{}", n));
+        for (const Paper paper : papers) {
+            CAPTURE(round);
+            CAPTURE(name(paper));
+            messages::Messages said;
+            const auto all = lay_out(cover, counts, paper, said, round % 2 == 0 ? Bound::yes : Bound::no);
+            for (const auto& message : said.all()) MESSAGE(message.text);
+            REQUIRE(all);
+            CHECK_NONE(cover_faults(*all));
+            CHECK(ticks_on(*all) == ticks_of(cover));
+            pages_of_all += all->pages.size();
+            std::string words;
+            for (const Page& page : all->pages) words += words_on(page);
+            const auto count = [&](const std::string& of) {
+                std::size_t found = 0;
+                for (std::size_t from = 0; (from = words.find(of, from)) != std::string::npos; ++from) ++found;
+                return found;
+            };
+            std::size_t amounts = 0;
+            for (const card::CoverList& list : cover.fetch)
+                for (const card::CoverLine& line : list.lines) amounts += line.amount.empty() ? 0 : 1;
+            CHECK(count("120 mL") == amounts);
+        }
+    }
+    CHECK(pages_of_all > 600); // some are long
+}
+
+TEST_CASE("the cover sheet says which card each thing is for, in as few figures as can be") {
+    CHECK(card::numbers({}).empty());
+    CHECK(card::numbers({3}) == "3");
+    CHECK(card::numbers({1, 2}) == "1, 2");
+    CHECK(card::numbers({1, 2, 3, 5, 7, 8, 9, 14}) == "1–3, 5, 7–9, 14");
+}
+
+TEST_CASE("a text without a glyph on a cover sheet is an error that names the place") {
+    card::Cover cover;
+    cover.language = "en";
+    cover.head = sample::head();
+    cover.words = sample::words();
+    cover.says = "It rattles 異音.";
+    cover.own.says = "The customer says";
+    messages::Messages said;
+    CHECK_FALSE(lay_out(cover, {}, Paper::a4, said, Bound::no));
+    REQUIRE(said.all().size() == 1);
+    CHECK(said.all()[0].rule == &checks::no_glyph.rule);
+    CHECK(said.all()[0].text.starts_with("the customer's part of the cover sheet holds"));
+}
+
+TEST_CASE("bound together, every leaf says its sheet and keeps all else of it but the names of its boxes") {
+    for (const Paper paper : papers)
+        for (std::size_t job = 0; job < demo().linked.jobs.size(); ++job) {
+            driver::PrintOptions options;
+            options.paper = paper;
+            const auto work = driver::make_job(demo(), linked::JobId(job), options);
+            CAPTURE(work->name);
+            CAPTURE(name(paper));
+            std::vector<Pages> leaves;
+            for (const driver::PagedCard& each : work->cards) leaves.push_back(each.pages);
+            std::vector<Leaves> cards;
+            for (std::size_t i = 0; i < leaves.size(); ++i) cards.push_back({&work->cards[i].card, &leaves[i]});
+            Pages cover = work->cover->pages;
+            const Booklet booklet = pages::bind(&work->cover->cover, &cover, cards);
+            const std::size_t count = booklet.pages.pages.size();
+            std::set<std::string> names;
+            for (std::size_t i = 0; i < count; ++i)
+                CHECK(words_on(booklet.pages.pages[i]).find(fmt::format("sheet {} of {}", i + 1, count)) !=
+                      std::string::npos);
+            walk(booklet.pages, [&](const Box& box, const Above&) {
+                if (!is_written_in(box.role)) return;
+                CHECK(names.insert(box.name).second);
+                CHECK(booklet.words.contains(box.name));
+            });
+            CHECK_NONE(faults_of(booklet.pages));
+            // Bodies are those of the leaves.
+            std::size_t page = work->cover->pages.pages.size();
+            for (const driver::PagedCard& each : work->cards)
+                for (std::size_t i = 0; i < each.pages.pages.size(); ++i, ++page) {
+                    const std::string leaf = words_in(*body_of(each.pages.pages[i]));
+                    CHECK(words_in(*body_of(booklet.pages.pages[page])) == leaf);
+                }
+            CHECK(page == count);
+            for (std::size_t i = 1; i < booklet.bookmarks.size(); ++i)
+                CHECK(booklet.bookmarks[i - 1].page <= booklet.bookmarks[i].page);
+        }
 }
 
 TEST_CASE("every page has head, code square and foot; the code square has its quiet zone") {
@@ -728,6 +997,9 @@ TEST_CASE("a STOP is on the page of the step before it") {
 }
 
 TEST_CASE("however many pages there are, the foot leaves the body alone") {
+    for (const fonts::Face face : {fonts::Face::regular, fonts::Face::bold, fonts::Face::italic})
+        for (char digit = '1'; digit <= '9'; ++digit)
+            CHECK(fonts::width(face, std::string(1, digit)) == fonts::width(face, "0"));
     // The numbers of the pages break the last line of the foot at one length of the revision or another.
     for (const int rows : {180, 1600}) {
         for (std::size_t more = 0; more < 12; ++more) {

@@ -5,6 +5,7 @@
 #pragma once
 
 #include "card/card.h"
+#include "card/cover.h"
 
 #include <string>
 #include <utility>
@@ -42,6 +43,7 @@ inline Step step(std::string text, std::string why = {}) {
 inline Words words() {
     Words w;
     w.page_of = "page {} of {}";
+    w.sheet_of = "sheet {} of {}";
     w.job = "job";
     w.card_of = "card {} of {}";
     w.before = "Before you start";
@@ -408,8 +410,48 @@ inline Card blank_card() {
     made.head.identity.clear();
     made.head.card = 0;
     made.head.cards = 0;
+    made.head.blank = "BLANK CARD";
+    made.head.blanks = {"registration", "meter reading", "date"};
     made.findings.next_service.clear();
     made.file_stem = "front-disc-service-ostrel-haul-300";
+    return made;
+}
+
+inline Cover cover() {
+    Cover made;
+    made.language = "en";
+    made.head = head();
+    made.head.title = "Cover sheet";
+    made.words = words();
+    made.own = {"Customer",
+                "The customer says",
+                "The work",
+                "sheets",
+                "pages",
+                "Everything to fetch",
+                "the small figures say for which cards",
+                "Who works on it",
+                "Does the work",
+                "name",
+                "started",
+                "finished"};
+    made.foot.text = "Follow the maker's service manual.";
+    made.foot.own = "Fernhollow Works, the old mill";
+    made.customer = "R. Alder";
+    made.says = "The brake squeals when it is cold, and the trike pulls to the left when I brake hard.";
+    made.minutes = "60–95 min";
+    made.cards = {{1, "Front wheels off", "15 min"},
+                  {2, "Front disc brake – pads and guides", "35–50 min"},
+                  {3, "Front wheels on", ""}};
+    made.fetch = {{"Torque wrenches",
+                   "wrench",
+                   {{"wrench B, 10–60 N·m", "", "no. FW-0118, calibrated to 2027-03-01", "23, 30 N·m", {2}}}},
+                  {"Tools", "tool", {{"disc micrometer", "", "", "", {2}}, {"brass brush", "", "", "", {1, 2, 3}}}},
+                  {"Consumables", "consumable", {{"medium thread-locker", "4 drops and 10 mL", "", "", {2}}}},
+                  {"Renew", "renew", {{"banjo washer", "4 ×", "", "", {2, 3}}}}};
+    made.signs = {"AB", "CD"};
+    made.next_service = "next service at 18 460 km";
+    made.file_stem = "2026-0412-0-cover";
     return made;
 }
 
