@@ -193,11 +193,11 @@ Compared compare(const Shop& shop) {
     std::set<std::pair<std::string, source::FileId>> set_by_the_other_side;
     for (const auto& [finding, at] : fast) {
         result.fast += "  " + shown(finding, at, read.sources) + "\n";
-        if (verdict.possible.contains({finding, at})) continue;
-        if (!follows(finding.subject) && !follows(finding.other))
-            result.differences.push_back("only the fast machine: " + shown(finding, at, read.sources));
-        else if (side_by_side.contains({finding, at}))
+        const bool excused = follows(finding.subject) || follows(finding.other);
+        if (excused && side_by_side.contains({finding, at}))
             set_by_the_other_side.insert({finding.other.empty() ? finding.subject : finding.other, at.span.file});
+        if (!excused && !verdict.possible.contains({finding, at}))
+            result.differences.push_back("only the fast machine: " + shown(finding, at, read.sources));
     }
     std::set<std::pair<slow::Finding, slow::At>> sure;
     for (const auto& [what, yes] : verdict.sure) {
