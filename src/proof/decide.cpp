@@ -247,7 +247,8 @@ void Machine::forget_old_readings(std::size_t ended) {
 
 // What a round leaves away, and is away in the end, is told as that alone: where it is brought back, no round drifts.
 void Machine::add_drifts(std::size_t ended, std::set<std::size_t>& to) const {
-    for (std::size_t i = ended; i < findings_.size(); ++i)
+    for (std::size_t i = ended; i < findings_.size(); ++i) {
+        if (findings_[i].told_debts != 0) continue; // what is owed is another matter than where it is
         for (const auto& [at, standing] : findings_[i].blamed)
             for (const auto& [repeat, what] : drifted_) {
                 if (what != at || standing.placed == nullptr || !holds(repeat->body, *standing.placed)) continue;
@@ -256,6 +257,7 @@ void Machine::add_drifts(std::size_t ended, std::set<std::size_t>& to) const {
                         findings_[told].item == findings_[i].item && findings_[told].value == findings_[i].value)
                         to.insert(told);
             }
+    }
 }
 
 // At the end of a procedure: what was decided once is judged by its last reading, too.

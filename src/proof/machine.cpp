@@ -133,7 +133,12 @@ void Machine::tell_once(std::size_t first) {
 void Machine::take_blame(std::size_t first) {
     for (std::size_t i = first; i < findings_.size(); ++i) {
         const Finding& finding = findings_[i];
-        late_.insert(finding.late.begin(), finding.late.end());
+        // What was told already, as of a procedure by itself that is called here, is told as it was then: no step is called late now.
+        const auto same = [&](const Finding& known) { return known.same_thing(finding); };
+        const auto here = findings_.begin() + static_cast<std::ptrdiff_t>(i);
+        if (!finding.late.empty() && std::none_of(told_.begin(), told_.end(), same) &&
+            std::none_of(findings_.begin(), here, same))
+            late_.insert(finding.late.begin(), finding.late.end());
         for (const auto& [at, told] : finding.blamed) {
             const Standing& as = told;
             const auto hole = [&](const Standing& before) {

@@ -169,10 +169,12 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
             faulty_.insert({&row, at});
     }
     tell_once(found_before);
-    if (too_late) // nothing else is to blame for it
-        for (std::size_t i = found_before; i < findings_.size(); ++i)
+    if (too_late) // nothing else is to blame for it, and nobody is told that another step is late
+        for (std::size_t i = found_before; i < findings_.size(); ++i) {
+            findings_[i].late.clear();
             std::erase_if(findings_[i].blamed,
                           [&](const auto& blamed) { return fit_.instances[blamed.first.index()].item != object.item; });
+        }
     take_blame(found_before);
     if (too_late) findings_.resize(found_before);
     for (const InstanceId at : all) {

@@ -1263,11 +1263,47 @@ private:
         };
         return inside(row.body);
     }
+    // Where a step leaves what it is done to; nothing of a verb that moves nothing.
+    static std::optional<Place> left_at(VerbName verb, const linked::Item& item, Place written) {
+        switch (verb) {
+        case VerbName::torque:
+            return Place{0};
+        case VerbName::snug:
+            return Place{1};
+        case VerbName::slacken:
+        case VerbName::bleed:
+            return Place{2};
+        case VerbName::remove:
+            return off(item);
+        case VerbName::fit:
+            return item.sort == Sort::fastener ? Place{2} : Place{0};
+        case VerbName::move:
+        case VerbName::set:
+            return written;
+        default:
+            return std::nullopt;
+        }
+    }
+    // A step in the row that would bring it to one of the places, and whose `only` may leave this side out.
+    bool left_out_within(const Row& row, InstanceId at, const std::set<Place>& places) const {
+        const std::function<bool(const Rows&)> inside = [&](const Rows& rows) {
+            return std::any_of(rows.begin(), rows.end(), [&](const Row& each) {
+                for (const fitted::Target& target : each.targets) {
+                    if (target.item != id_of(at) || (target.values.empty() && each.only.empty())) continue;
+                    const std::optional<Place> to = left_at(each.verb, item_of(at), target.place);
+                    if (each.kind == RowKind::verb && to && places.contains(*to)) return true;
+                }
+                return inside(each.if_so) || inside(each.if_not) || inside(each.body) || inside(each.otherwise);
+            });
+        };
+        return inside(row.body) || inside(row.if_so) || inside(row.if_not);
+    }
     void agree(const std::vector<Thing*>& same, const char* check, const Row& row, InstanceId at) {
         std::set<Place> places;
         bool known = true;
         bool anywhere = false;
         bool told = false;
+        bool left_out = false;
         // A step that brought it there was told to be wrong. (The other machine keeps one such step of all that it joined.)
         const bool faulty =
             std::any_of(faulty_.begin(), faulty_.end(), [&](const auto& each) { return each.second == at; });
@@ -1275,15 +1311,21 @@ private:
             known = known && each->known;
             anywhere = anywhere || each->anywhere;
             told = told || each->told;
+            left_out = left_out || left_out_.contains({each->placed, at});
             if (each->known) places.insert(each->place);
         }
         if (places.size() > 1) {
             Fault fault;
             fault.found = {check, item_of(at).name, {}, side_of(at)};
             fault.at = head(row);
-            fault.sure = known && !told && !faulty && !drifts_within(row, at);
+            fault.sure = known && !told && !faulty && !left_out && !drifts_within(row, at);
             record(fault);
             if (fault.found.check == "repeat-drifts") drifted_.insert({&row, at});
+            // One step's `only` leaves this side out, which is told here. Where the steps that brought it where it is now make ways differ
+            // further out, too, it is for the same reason. (Only those steps, and only this side; a later one that moves it is judged anew.)
+            if (left_out_within(row, at, places))
+                for (const Thing* each : same)
+                    if (each->placed != nullptr) left_out_.insert({each->placed, at});
         }
         for (Thing* each : same) {
             if (!known || places.size() > 1) {
@@ -1553,6 +1595,7 @@ private:
         const auto found_before = std::exchange(found_here_, {});
         const auto faulty = faulty_;
         const auto drifted = drifted_;
+        const auto left_out = left_out_;
         Ways again = after_one;
         bool told = false;
         for (const auto& [answers, things] : start) told = told || any_told(things);
@@ -1568,6 +1611,7 @@ private:
         verdict_.unclear = verdict_.unclear || told || (nothing_new && !found_again.empty());
         faulty_ = faulty;
         drifted_ = drifted;
+        left_out_ = left_out;
         std::map<Given, std::vector<Thing>> first;
         for (const Way& way : after_one) first[given(way)] = way.things;
         for (const Way& way : again) {
@@ -1958,6 +2002,8 @@ private:
     std::set<const Row*> reached_;
     std::set<std::pair<const Row*, InstanceId>> drifted_; // repeats, with what drifts in them
     std::set<std::pair<const Row*, InstanceId>> faulty_;  // steps that are wrong, with to what they are done
+    // Steps, with to what they are done, that leave it otherwise than where a step would bring it whose `only` was told to leave it out.
+    std::set<std::pair<const Row*, InstanceId>> left_out_;
     std::vector<std::pair<const Row*, const fitted::Procedure*>> unreached_;
     std::map<std::pair<fitted::ProcedureIndex, Binding>, Alone> alone_;
     Ways last_;
