@@ -8,15 +8,20 @@
 #include "messages/message.h"
 #include "proof/proved.h"
 
+#include <map>
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
 
 namespace benchleaf::card {
 
+// The pictures that the steps name, by their paths. One that is not there was refused, which was told, and is left out.
+using Pictures = std::map<std::string, std::shared_ptr<const pictures::Picture>>;
+
 // `card` counts from 0 in `proved.fit().sequence`.
 std::optional<Card> build(const proof::Proved& proved, std::size_t card, const labels::Labels& labels,
-                          messages::Messages& messages);
+                          messages::Messages& messages, const Pictures& pictures = {});
 
 // The whole card as plain text, one thing a line: for people, for tests, and what the digest is taken over. It does not hold the
 // digest itself nor the code.
