@@ -149,7 +149,7 @@ TEST_CASE("a card with a picture: on paper, as text, as JSON, in its digest and 
     INFO(told(one.work->messages));
     REQUIRE(one.work->cards.size() == 1);
     const driver::PagedCard& card = one.work->cards.front();
-    CHECK(says(text::print(card.card), "[picture: a.png: 1\u00a0seat, 2\u00a0Its rail]"));
+    CHECK(says(text::print(card.card), "[picture: a.png: 1 seat, 2 Its rail]"));
     const std::string json = json::print(card.card);
     CHECK(says(json, "\"file\": \"pictures/a.png\""));
     CHECK(says(json, "\"shows\": \"A seat.\""));
