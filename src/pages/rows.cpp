@@ -235,7 +235,7 @@ Piece picture_across(Making& in, const card::Picture& what, Length room, const s
     const Style& s = in.style;
     Piece all = picture(in, what, room, in.picture != 0 ? in.picture : s.picture, row);
     const Length left = room - all.width - s.gutter;
-    if (left >= s.least_text)
+    if (left >= pt(110))
         put(all, legend(in, what, left), all.width + s.gutter, 0);
     else
         put_under(all, legend(in, what, room), pt(4));
