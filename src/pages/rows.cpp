@@ -230,15 +230,21 @@ struct Middle { // what stands in the middle of a row
     bool under = false;
 };
 
-// A picture across the row, what its numbers stand for beside it or, where that would be squeezed, under it.
+// A picture across the row. What its numbers stand for is beside it, where that costs no more than a quarter of its size; else under it.
 Piece picture_across(Making& in, const card::Picture& what, Length room, const std::string& row) {
     const Style& s = in.style;
-    Piece all = picture(in, what, room, in.picture != 0 ? in.picture : s.picture, row);
-    const Length left = room - all.width - s.gutter;
-    if (left >= pt(110))
-        put(all, legend(in, what, left), all.width + s.gutter, 0);
-    else
+    constexpr Length least_legend = pt(110);
+    const Length tall = in.picture != 0 ? in.picture : s.picture;
+    Piece all = picture(in, what, room, tall, row);
+    const Length left = std::max<Length>(0, room - s.gutter - least_legend);
+    Piece smaller = what.legend.empty() ? Piece{} : picture(in, what, left, tall, row);
+    if (smaller.width * 4 >= all.width * 3) {
+        all = std::move(smaller);
+        const Length x = all.width + s.gutter;
+        put(all, legend(in, what, room - x), x, 0);
+    } else {
         put_under(all, legend(in, what, room), pt(4));
+    }
     return all;
 }
 
