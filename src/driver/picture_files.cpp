@@ -61,12 +61,12 @@ std::string near_to(const std::string& root, const std::string& path) {
     return near.empty() ? std::string(where_it_goes) : fmt::format("did you mean `{}`?", near);
 }
 
-struct Descriptor {
+struct OpenedPicture {
     int fd = -1;
-    explicit Descriptor(int opened) : fd(opened) {}
-    Descriptor(const Descriptor&) = delete;
-    Descriptor& operator=(const Descriptor&) = delete;
-    ~Descriptor() {
+    explicit OpenedPicture(int opened) : fd(opened) {}
+    OpenedPicture(const OpenedPicture&) = delete;
+    OpenedPicture& operator=(const OpenedPicture&) = delete;
+    ~OpenedPicture() {
         if (fd >= 0) ::close(fd);
     }
 };
@@ -76,7 +76,7 @@ struct NotThere {
 };
 using Bytes = std::variant<std::string, Refused, NotThere>;
 
-Bytes read_file(const std::string& root, const std::string& path) {
+Bytes picture_bytes(const std::string& root, const std::string& path) {
     std::error_code error;
     const fs::path whole = fs::path(root) / path;
     const fs::path real_root = fs::canonical(root, error);
@@ -85,7 +85,7 @@ Bytes read_file(const std::string& root, const std::string& path) {
     const fs::path below = real.lexically_relative(real_root);
     if (below.empty() || *below.begin() == "..")
         return NotThere{{"it is a link that leads out of the shop's folder", "put the file itself there"}};
-    const Descriptor file(::open(real.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOFOLLOW));
+    const OpenedPicture file(::open(real.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOFOLLOW));
     struct stat about {};
     if (file.fd < 0 || ::fstat(file.fd, &about) != 0)
         return Refused{fmt::format("it cannot be read: {}", std::strerror(errno)), "look who may read the file"};
@@ -149,7 +149,7 @@ Shelf::Held Shelf::read(const std::string& path) const {
     } else if (root_.empty()) {
         return missing({"there is no such file in the shop's folder", std::string(where_it_goes)});
     } else {
-        Bytes file = read_file(root_, path);
+        Bytes file = picture_bytes(root_, path);
         if (auto* none = std::get_if<NotThere>(&file)) return missing(std::move(none->refused));
         if (auto* wrong = std::get_if<Refused>(&file)) return refused(std::move(*wrong));
         bytes = std::move(*std::get_if<std::string>(&file));
