@@ -73,16 +73,31 @@ void add_text(std::string& to, std::string_view text) {
     }
 }
 
+void add_base64(std::string& to, std::string_view bytes) {
+    const std::string text = digest::base64(bytes);
+    constexpr std::size_t line = 76;
+    for (std::size_t at = 0; at < text.size(); at += line) {
+        to += in;
+        to += std::string_view(text).substr(at, line);
+        to += '\n';
+    }
+}
+
 } // namespace
 
 std::string write(std::span<const File> files) {
     std::string to = "# The files that a card was made of, byte for byte.\nbundle: 1\nfiles:\n";
     for (const File& file : files) {
-        base::require(!base::first_bad_utf8(file.path) && !base::first_bad_utf8(file.bytes),
-                      "a file that a card was made of is UTF-8");
-        to += fmt::format("  - path: {}\n    sha256: {}\n    text: ", quoted(file.path),
-                          quoted(digest::sha256_hex(file.bytes)));
-        add_text(to, file.bytes);
+        base::require(!base::first_bad_utf8(file.path) && (file.picture || !base::first_bad_utf8(file.bytes)),
+                      "a file that a card was made of is UTF-8, unless it is a picture");
+        to += fmt::format("  - path: {}\n    sha256: {}\n", quoted(file.path), quoted(digest::sha256_hex(file.bytes)));
+        if (file.picture) {
+            to += "    base64: |\n";
+            add_base64(to, file.bytes);
+        } else {
+            to += "    text: ";
+            add_text(to, file.bytes);
+        }
     }
     return to;
 }

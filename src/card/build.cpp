@@ -142,6 +142,19 @@ void name_torques(std::vector<Section>& sections) {
     }
 }
 
+void hang_pictures(std::vector<Section>& sections, const Pictures& pictures) {
+    for (Section& section : sections) {
+        for (Row& row : section.rows) {
+            if (!row.picture) continue;
+            const auto found = pictures.find(row.picture->file);
+            if (found == pictures.end())
+                row.picture.reset();
+            else
+                row.picture->picture = found->second;
+        }
+    }
+}
+
 std::string stem(const Speaker& s, const fitted::Procedure& procedure, std::size_t card) {
     const std::string& id = procedure.source->source->id.value;
     if (s.job != nullptr) return numbered_stem(s, card + 1, id);
@@ -152,7 +165,7 @@ std::string stem(const Speaker& s, const fitted::Procedure& procedure, std::size
 } // namespace
 
 std::optional<Card> build(const proof::Proved& proved, std::size_t card, const labels::Labels& labels,
-                          messages::Messages& messages, Needs* needs) {
+                          messages::Messages& messages, const Pictures& pictures, Needs* needs) {
     const fitted::Fit& fit = proved.fit();
     const linked::Linked& linked = *proved.fitted().linked;
     base::require(card < fit.sequence.size(), "a card is one of the job's procedures");
@@ -187,6 +200,7 @@ std::optional<Card> build(const proof::Proved& proved, std::size_t card, const l
     made.language = labels.language;
     made.head = make_head(s, procedure, card, fit.sequence.size());
     made.sections = std::move(rows.sections);
+    hang_pictures(made.sections, pictures);
     name_torques(made.sections);
     made.findings = make_findings(s);
     made.stop_strip = make_stop_strip(s);

@@ -10,15 +10,20 @@
 #include "messages/message.h"
 #include "proof/proved.h"
 
+#include <map>
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
 
 namespace benchleaf::card {
 
+// The pictures that the steps name, by their paths. One that is not there was refused, which was told, and is left out.
+using Pictures = std::map<std::string, std::shared_ptr<const pictures::Picture>>;
+
 // `card` counts from 0 in `proved.fit().sequence`.
 std::optional<Card> build(const proof::Proved& proved, std::size_t card, const labels::Labels& labels,
-                          messages::Messages& messages, Needs* needs = nullptr);
+                          messages::Messages& messages, const Pictures& pictures = {}, Needs* needs = nullptr);
 
 // The cover sheet of a job, from what its cards take. Nothing where it would say no more than the card does: of a blank card, and of a
 // job of one card whose customer is not named and said nothing.

@@ -5,7 +5,10 @@
 // head. `marks` of a row says in which columns it has a tick or a box.
 #pragma once
 
+#include "pictures/pictures.h"
+
 #include <cstdint>
+#include <memory>
 #include <optional>
 #include <string>
 #include <variant>
@@ -194,12 +197,36 @@ struct Branch { // the head of a way: "If no" – its rows follow with a greater
     std::string text;
 };
 
+// A number on a picture: where on it, in ten-thousandths of its width and height from the left and the top, is what it points at, and where the
+// number itself stands.
+struct Mark {
+    std::uint32_t number = 0;
+    std::int32_t across = 0;
+    std::int32_t down = 0;
+    std::int32_t number_across = 0;
+    std::int32_t number_down = 0;
+};
+
+struct Pointed { // what a number stands for
+    std::uint32_t number = 0;
+    std::string text; // "lower guide bolt"
+};
+
+struct Picture {
+    std::string file;  // from the shop's folder
+    std::string shows; // in words, for who cannot see it
+    std::vector<Mark> marks;
+    std::vector<Pointed> legend;                      // in the order of the numbers
+    std::shared_ptr<const pictures::Picture> picture; // never null
+};
+
 struct Row {
     std::uint32_t number = 0;      // printed; 0 for a branch head
     std::uint32_t depth = 0;       // how far it is set in and barred: 0 is on every way
     std::vector<Caution> cautions; // printed before it, kept with it
     std::vector<bool> marks;       // by column of its section
     std::variant<Step, Question, Repeat, Stop, Branch> what;
+    std::optional<Picture> picture;
     std::string name; // a stable path for boxes and form fields: "step-7"
 };
 

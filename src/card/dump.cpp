@@ -107,6 +107,17 @@ public:
         if (r.bar->expected) mark("expected", *r.bar->expected);
     }
 
+    void picture(const Picture& p) {
+        line(3, "picture", p.file);
+        line(4, "sha256", p.picture->sha256);
+        line(4, "shows", p.shows);
+        for (const Pointed& each : p.legend) line(4, std::to_string(each.number), each.text);
+        for (const Mark& mark : p.marks)
+            line(4, "mark",
+                 std::to_string(mark.number) + " | " + std::to_string(mark.across) + " " + std::to_string(mark.down) +
+                     " | " + std::to_string(mark.number_across) + " " + std::to_string(mark.number_down));
+    }
+
     void operator()(const Step& s) {
         line(3, "step", s.text);
         line(4, "why", s.why);
@@ -194,6 +205,7 @@ std::string dump(const Card& card) {
             for (const bool mark : row.marks) marks += mark ? 'x' : '.';
             out.line(2, "marks", marks);
             std::visit(out, row.what);
+            if (row.picture) out.picture(*row.picture);
         }
     }
 

@@ -256,8 +256,32 @@ private:
             }
         }
         sort_by_level(row.cautions);
+        row.picture = picture(node);
         row.what = std::move(what);
         section.rows.push_back(std::move(row));
+    }
+
+    // Its pixels come later (build.cpp). What is not on this vehicle is not pointed at; the others keep their numbers.
+    std::optional<Picture> picture(const Node& node) const {
+        const model::Step* given = source(node);
+        const auto* file = given == nullptr ? nullptr : model::picture_file(*given);
+        if (file == nullptr) return std::nullopt;
+        Picture made;
+        made.file = file->value;
+        if (given->picture_marked && given->picture_marked->value.shows)
+            made.shows = given->picture_marked->value.shows->value;
+        std::uint32_t number = 0;
+        for (const linked::PictureMark& mark : node.row->step->marks) {
+            ++number;
+            if (mark.item.known() && !s_.present(mark.item)) continue;
+            made.legend.push_back({number, mark.item.known() ? s_.name(mark.item) : mark.words});
+            for (const auto& spot : *mark.spots) {
+                const model::Spot& at = spot.value;
+                made.marks.push_back({number, at.across, at.down, at.apart ? at.number_across : at.across,
+                                      at.apart ? at.number_down : at.down});
+            }
+        }
+        return made;
     }
 
     static const model::Step* source(const Node& node) {

@@ -1,5 +1,5 @@
 // SHA-256 (FIPS 180-4) of a text, by libsodium: what a card or a procedure is known by. `sha256_hex("abc")` gives 64 small
-// hexadecimal digits.
+// hexadecimal digits. And Base64 (RFC 4648, 4), for bytes that have to stand in a text.
 #pragma once
 
 #include <string>
@@ -8,5 +8,6 @@
 namespace benchleaf::digest {
 
 std::string sha256_hex(std::string_view bytes);
+std::string base64(std::string_view bytes);
 
 } // namespace benchleaf::digest

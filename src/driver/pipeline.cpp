@@ -132,6 +132,28 @@ void add_cover(const PrintOptions& options, const labels::Labels& words, pages::
     work.cover = PagedCover{std::move(*cover), laid ? std::move(*laid) : pages::Pages{}};
 }
 
+// What is wrong with the pictures of a procedure; those that are good.
+void look_at_pictures(const Shopful& shop, const model::Procedure& procedure, messages::Messages& out,
+                      card::Pictures& into) {
+    for_each_picture(procedure, [&](const source::Spanned<std::string>& file) {
+        const Shelf::Held& held = shop.shelf->at(file.value, shop.keeps_pixels);
+        if (held.picture != nullptr) {
+            report_if_too_coarse(out, file, *held.picture);
+            into.emplace(file.value, held.picture);
+        } else if (held.missing) {
+            report_picture_not_found(out, file, held.refused);
+        } else {
+            report_picture_unreadable(out, file, held.refused);
+        }
+    });
+}
+
+void look_at_pictures(const Shopful& shop, Work& work) {
+    for (const model::Procedure& procedure : shop.model.procedures)
+        if (procedure.id.span.known() && work.concerns[procedure.id.span.file.index()] == Concern::own)
+            look_at_pictures(shop, procedure, work.messages, work.pictures);
+}
+
 // Fitted → Proved → Cards → Pages. One faulty card leaves none.
 void finish(const Shopful& shop, const PrintOptions& options, Work& work) {
     if (options.until < Stage::proof) return;
@@ -143,7 +165,8 @@ void finish(const Shopful& shop, const PrintOptions& options, Work& work) {
     const std::size_t cards = work.fitted.fits.front().sequence.size();
     std::vector<card::Needs> needs(cards);
     for (std::size_t i = 0; i < cards; ++i) {
-        std::optional<card::Card> card = card::build(*work.proved, i, words, work.messages, &needs[i]);
+        std::optional<card::Card> card =
+            card::build(*work.proved, i, words, work.messages, work.pictures, &needs[i]);
         base::require(card || work.messages.any_error(), "a card was not made, and no message says why");
         if (!card) continue;
         card::seal(*card, digest::sha256_hex(card::dump(*card)));
@@ -167,6 +190,7 @@ std::unique_ptr<Work> work_on_job(const Shopful& shop, linked::JobId id, const P
     work->name = job.source->id.value;
     work->messages = messages_about(shop.messages, concerns);
     work->concerns = std::move(concerns);
+    look_at_pictures(shop, *work);
     work->fitted = fitted::fit_job(shop.linked, id, work->messages);
     finish(shop, options, *work);
     work->messages.sort_and_unite(shop.sources);
@@ -181,11 +205,14 @@ void link(Shopful& shop, Stage until) {
 
 } // namespace
 
-std::unique_ptr<Shopful> link_shop(const Files& files, Stage until) {
+std::unique_ptr<Shopful> link_shop(const Files& files, Stage until, bool keeps_pixels) {
     auto shop = std::make_unique<Shopful>();
+    shop->shelf = files.shelf != nullptr ? files.shelf : std::make_shared<const Shelf>(files);
+    shop->keeps_pixels = keeps_pixels;
     // bytes → Syntax
     for (const auto& [path, bytes] : files)
-        shop->sources.add(path, std::string(syntax::without_byte_order_mark(bytes)));
+        if (!pictures::named_as_picture(path))
+            shop->sources.add(path, std::string(syntax::without_byte_order_mark(bytes)));
     for (std::size_t i = 0; i < shop->sources.size(); ++i) {
         const source::FileId file(i);
         if (shop->sources.file(file).path.ends_with(".yaml")) // else not read: a check says so
@@ -204,7 +231,12 @@ std::unique_ptr<Shopful> link_shop(const Files& files, Stage until) {
 
 std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& given) {
     CheckOptions options = given;
-    std::unique_ptr<Shopful> shop = link_shop(files, std::min(options.until, Stage::model));
+    std::unique_ptr<Shopful> shop = link_shop(files, std::min(options.until, Stage::model), options.keep_cards);
+    if (options.until >= Stage::model) {
+        card::Pictures seen;
+        for (const model::Procedure& procedure : shop->model.procedures)
+            look_at_pictures(*shop, procedure, shop->messages, seen);
+    }
     // Where names and figures are lacking, what is said of the rest would not be true.
     if (shop->model.unread_shared) options.until = std::min(options.until, Stage::model);
     if (options.until >= Stage::linked) link(*shop, options.until);
@@ -257,6 +289,7 @@ std::unique_ptr<Work> make_blank(const Shopful& shop, linked::ProcedureId proced
     work->name = shop.linked.procedures[procedure.index()].source->id.value;
     work->messages = messages_about(shop.messages, concerns);
     work->concerns = std::move(concerns);
+    look_at_pictures(shop, *work);
     work->fitted = fitted::fit_procedure(shop.linked, procedure, vehicle, work->messages);
     finish(shop, options, *work);
     work->messages.sort_and_unite(shop.sources);
@@ -272,6 +305,7 @@ std::string sources_of(const Shopful& shop, const Work& work, const Files& files
         const auto file = files.find(shop.sources.file(source::FileId(i)).path);
         if (file != files.end() && file->first.ends_with(".yaml")) made_of.push_back({file->first, file->second});
     }
+    for (const auto& [path, picture] : work.pictures) made_of.push_back({path, picture->bytes, true});
     return bundle::write(made_of);
 }
 

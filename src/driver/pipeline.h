@@ -1,5 +1,5 @@
-// From the files of a shop, held in memory, to messages and cards: a short list of calls, one a stage. Nothing here touches a disk,
-// so tests run it as the program does.
+// From the files of a shop, held in memory, to messages and cards: a short list of calls, one a stage. Nothing here touches a disk, but for
+// the pictures (picture_files.h), so tests run it as the program does.
 //
 //     const auto shop = check_shop(files, {});                  // everything proved; shop->messages says what is wrong
 //
@@ -8,8 +8,10 @@
 #pragma once
 
 #include "base/result.h"
+#include "card/build.h"
 #include "card/card.h"
 #include "card/cover.h"
+#include "driver/picture_files.h"
 #include "driver/shop_files.h"
 #include "driver/stage.h"
 #include "fitted/fitted.h"
@@ -54,7 +56,8 @@ struct Work {
     Work& operator=(const Work&) = delete;
 
     std::string name;
-    Concerns concerns; // with the files that it is made of
+    Concerns concerns;       // with the files that it is made of
+    card::Pictures pictures; // of its procedures, by their paths; they are among what it is made of
     fitted::Fitted fitted;
     std::optional<proof::Proved> proved;
     std::vector<PagedCard> cards; // all of the work's, or none
@@ -71,6 +74,8 @@ struct Shopful {
 
     source::Sources sources;
     messages::Messages messages;
+    std::shared_ptr<const Shelf> shelf;   // the pictures
+    bool keeps_pixels = true;             // of them
     std::vector<syntax::Syntax> syntaxes; // by file
     model::Model model;
     linked::Linked linked;
@@ -94,7 +99,8 @@ struct PrintOptions {
 };
 
 // Reads and links all files and looks at their wording; what is wrong stands in `messages`.
-std::unique_ptr<Shopful> link_shop(const Files& files, Stage until = Stage::wording);
+// `keeps_pixels`: of its pictures, which else have no more than their size.
+std::unique_ptr<Shopful> link_shop(const Files& files, Stage until = Stage::wording, bool keeps_pixels = true);
 
 // And proves every procedure on every vehicle, and every job up to its printed pages.
 std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& options);

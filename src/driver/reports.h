@@ -2,11 +2,21 @@
 #pragma once
 
 #include "messages/message.h"
+#include "pictures/pictures.h"
+#include "source/source.h"
 
 #include <string>
 
 namespace benchleaf::driver {
 
 void report_allows_nothing(messages::Messages& out, source::Span at, const std::string& check);
+
+// Of a picture, where its file is named.
+void report_picture_not_found(messages::Messages& out, const source::Spanned<std::string>& file,
+                              const pictures::Refused& why);
+void report_picture_unreadable(messages::Messages& out, const source::Spanned<std::string>& file,
+                               const pictures::Refused& why);
+void report_if_too_coarse(messages::Messages& out, const source::Spanned<std::string>& file,
+                          const pictures::Picture& picture);
 
 } // namespace benchleaf::driver

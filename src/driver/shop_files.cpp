@@ -1,6 +1,7 @@
 #include "driver/shop_files.h"
 
 #include "base/text.h"
+#include "driver/picture_files.h"
 #include "syntax/syntax.h"
 
 #include <algorithm>
@@ -170,6 +171,7 @@ base::Result<Shop> read_shop(const std::string& root) {
         return base::Failure{fmt::format("cannot read {}: {}", shown(root),
                                          fs::exists(root, error) ? "not a folder" : "no such folder")};
     Shop shop{root, {}};
+    shop.files.shelf = std::make_shared<Shelf>(root);
     std::vector<FolderId> above;
     auto read = read_folder(root, "", above, shop.files);
     if (!read) return read.failure();

@@ -7,15 +7,25 @@
 
 #include "base/result.h"
 
+#include <initializer_list>
 #include <map>
+#include <memory>
 #include <optional>
 #include <string>
+#include <utility>
 
 namespace benchleaf::driver {
 
 // Path below the shop's root, with `/` between folders, to the bytes as they are on disk. In the order of the paths, so that
-// the same shop is always read in the same order.
-using Files = std::map<std::string, std::string>;
+// the same shop is always read in the same order. Pictures are not among them, but in tests: they are read when they are wanted.
+class Shelf; // picture_files.h
+struct Files : std::map<std::string, std::string> {
+    Files() = default;
+    Files(std::map<std::string, std::string> files) : map(std::move(files)) {} // NOLINT: a map is what it is made of
+    Files(std::initializer_list<value_type> files) : map(files) {}
+
+    std::shared_ptr<const Shelf> shelf; // of a shop on a disk; what was read from there once is not read again
+};
 
 // A folder with more files than this is not a shop (somebody named `/` or his home).
 inline constexpr std::size_t most_files = 20'000;

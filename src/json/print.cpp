@@ -81,6 +81,24 @@ Value reading(const card::Reading& r) {
     return made;
 }
 
+Value picture(const card::Picture& p) {
+    Value made;
+    made["file"] = p.file;
+    made["sha256"] = p.picture->sha256;
+    made["width"] = p.picture->width;
+    made["height"] = p.picture->height;
+    put(made, "shows", p.shows);
+    if (p.legend.empty()) return made;
+    made["marks"] = Value::array();
+    for (const card::Pointed& each : p.legend) {
+        Value one{{"number", each.number}, {"text", each.text}, {"at", Value::array()}};
+        for (const card::Mark& mark : p.marks)
+            if (mark.number == each.number) one["at"].push_back({mark.across, mark.down});
+        made["marks"].push_back(std::move(one));
+    }
+    return made;
+}
+
 struct What {
     Value& row;
 
@@ -215,6 +233,7 @@ Value value_of(const card::Card& card) {
             if (!row.cautions.empty()) line["cautions"] = cautions(row.cautions);
             line["marks"] = row.marks;
             std::visit(What{line}, row.what);
+            if (row.picture) line["picture"] = picture(*row.picture);
             one["rows"].push_back(std::move(line));
         }
         made["sections"].push_back(std::move(one));

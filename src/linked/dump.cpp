@@ -156,6 +156,8 @@ public:
         }
         for (const Mention& mention : step.mentions)
             line(depth, "says {" + mention.written + "}: " + name(mention.item));
+        for (const PictureMark& mark : step.marks)
+            line(depth, "points at " + (mark.item.known() ? name(mark.item) : '"' + mark.words + '"'));
         branch(depth, "if-so", step.if_so);
         branch(depth, "if-not", step.if_not);
         branch(depth, "steps", step.steps);

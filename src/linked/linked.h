@@ -214,6 +214,13 @@ struct Mention {
     ItemId item;
 };
 
+// What a number on a picture points at: an item, or words where `item` is not known.
+struct PictureMark {
+    ItemId item;
+    std::string words;
+    const std::vector<source::Spanned<model::Spot>>* spots = nullptr;
+};
+
 struct Step {
     StepKind kind = StepKind::hole;
     StepId id;
@@ -232,7 +239,8 @@ struct Step {
     std::vector<ToolId> tools;
     std::vector<CautionId> cautions; // named on the step
     std::vector<Only> only;
-    std::vector<Mention> mentions; // in any of its texts
+    std::vector<Mention> mentions;  // in any of its texts
+    std::vector<PictureMark> marks; // on its picture
     Steps if_so;
     Steps if_not;
     Steps steps;     // of if-answered

@@ -63,6 +63,7 @@ private:
     void link_answers(Step& step, const model::Step& from);
     void link_again(Step& step, const model::Step& from, const model::Steps& list, std::size_t position);
     void link_mentions(Step& step, const model::Step& from);
+    void link_marks(Step& step, const model::Step& from);
     void link_contract(std::vector<Entering>& into, const model::Given<model::Contract>& from);
     const Identified* identified(std::string_view id, Span at);
     Steps below(const model::Given<model::Steps>& list, std::size_t depth) {
@@ -195,6 +196,7 @@ Step ProcedureLinker::link_step(const model::Step& from, std::size_t depth) {
         }
     }
     link_mentions(step, from);
+    link_marks(step, from);
 
     if (from.verb) {
         step.kind = StepKind::verb;
@@ -689,6 +691,21 @@ void ProcedureLinker::link_mentions(Step& step, const model::Step& from) {
             look(caution.hazard);
             look(caution.avoid);
         }
+    }
+}
+
+// What is written like a name is one: a slip of the pen must not be printed as words.
+void ProcedureLinker::link_marks(Step& step, const model::Step& from) {
+    if (!from.picture_marked || !from.picture_marked->value.marks) return;
+    for (const auto& [name, spots] : from.picture_marked->value.marks->value) {
+        PictureMark mark{{}, name.value, &spots};
+        const std::size_t slash = name.value.find('/');
+        const std::string_view last = std::string_view(name.value).substr(slash == std::string::npos ? 0 : slash + 1);
+        if (base::is_kebab_case(last)) {
+            if (const Entry* entry = linker_.find(scope_, name.value, name.span, model::Refers::item))
+                mark.item = ItemId(std::size_t{entry->index});
+        }
+        step.marks.push_back(std::move(mark));
     }
 }
 

@@ -109,6 +109,15 @@ struct Writer {
         }
         return made;
     }
+    static std::string percentage(std::int32_t hundredths) {
+        return hundredths % 100 == 0 ? fmt::format("{} %", hundredths / 100)
+                                     : fmt::format("{}.{:02} %", hundredths / 100, hundredths % 100);
+    }
+    static Yaml write(const Spot& value) {
+        std::string spot = percentage(value.across) + " " + percentage(value.down);
+        if (value.apart) spot += " from " + percentage(value.number_across) + " " + percentage(value.number_down);
+        return text(std::move(spot));
+    }
     static Yaml write(const Entering& value) {
         if (value.place && !value.owes) return write(value.place->value);
         Yaml made = map();

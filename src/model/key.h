@@ -161,6 +161,11 @@ struct EitherKey : KeySays {
         k.KeySays::needed = true;
         return k;
     }
+    constexpr EitherKey goes_with(std::initializer_list<StepSort> sorts) const {
+        EitherKey k = *this;
+        for (const StepSort sort : sorts) k.with.sorts |= 1U << static_cast<unsigned>(sort);
+        return k;
+    }
 };
 
 template <class Owner, class First, class Second>

@@ -26,6 +26,7 @@ constexpr void for_each_key(F&& f) {
 
 // Which of the two members an EitherKey fills (read.cpp).
 bool is_name_or_list(const syntax::Syntax& syntax, syntax::NodeId node);
+bool is_map(const syntax::Syntax& syntax, syntax::NodeId node);
 
 // -- Keys that several sorts of item carry ----------------------------------------------------------------------------
 template <class T>
@@ -350,6 +351,23 @@ struct Keys<Again> {
 };
 
 template <>
+struct Keys<Picture> {
+    static constexpr std::string_view called = "picture";
+    static constexpr std::string_view about = "A drawing or photo that is printed beside its step, with numbers on "
+                                              "what it points at. A picture alone may be written as its path.";
+    static constexpr auto all = std::tuple(
+        key("file", &Picture::file, "the PNG or JPEG file, from the shop's folder", "file: pictures/caliper.png")
+            .needed(),
+        key("shows", &Picture::shows, "what can be seen on it, for who cannot see it",
+            "shows: The caliper from behind, its guide bolts one above the other."),
+        key("marks", &Picture::marks,
+            "what is pointed at, by the name of an item or in words, in the order of the numbers: how far from the "
+            "left and from the top; "
+            "with `from` the number stands apart, and a line leads to the place",
+            "marks: { lower-guide-bolt: 35 % 80 %, Bleed screw: 60 % 15 % from 80 % 10 % }"));
+};
+
+template <>
 struct Keys<Step> {
     static constexpr std::string_view called = "step";
     static constexpr std::string_view about =
@@ -416,7 +434,10 @@ struct Keys<Step> {
             .goes_with(rows),
         key("cautions", &Step::cautions, "cautions from a catalogue", "cautions: [brake-dust]").goes_with(rows),
         key("tool", &Step::tool, "the tools for it", "tool: dial-gauge").goes_with(worked),
-        key("picture", &Step::picture, "a picture to print beside it", "picture: pictures/caliper.png").goes_with(rows),
+        either_key("picture", &Step::picture, &Step::picture_marked, &is_map,
+                   "a picture to print beside it, by its path from the shop's folder, and what is pointed at on it",
+                   "picture: pictures/caliper.png")
+            .goes_with(rows),
         key("minutes", &Step::minutes, "how long it takes", "minutes: 10 min").above_zero().goes_with(worked),
         key("when", &Step::when, "only on vehicles that have this", "when: { rear-brake: drum }").goes_with(narrowed),
         key("only", &Step::only, "only on these values of the axis", "only: { side: left }").goes_with(narrowed),

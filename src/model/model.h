@@ -344,6 +344,26 @@ struct Entering {
 };
 using Contract = Entries<Ref<Refers::item>, Entering>;
 
+// Where something is on a picture, in hundredths of a percent from its left and from its upper edge; and where its number stands, with a line
+// from there to the thing, if that is not on the thing itself.
+struct Spot {
+    std::int32_t across = 0;
+    std::int32_t down = 0;
+    bool apart = false;
+    std::int32_t number_across = 0;
+    std::int32_t number_down = 0;
+    bool operator==(const Spot&) const = default;
+};
+
+// What is pointed at on a picture, in the order of its numbers: an item by its name, or words.
+using Marks = Entries<Spanned<std::string>, std::vector<Spanned<Spot>>>;
+
+struct Picture {
+    Given<std::string> file; // from the shop's folder
+    Given<std::string> shows;
+    Given<Marks> marks;
+};
+
 struct Step;
 
 // A list of steps. It is a class of its own only so that its members can be written down after Step is complete: a step holds lists of
@@ -401,7 +421,8 @@ struct Step {
     Given<std::vector<Caution>> own_cautions; // key: caution, one or a list, written out …
     Given<Refs<Refers::caution>> cautions;    // … or by name
     Given<Refs<Refers::tool>> tool;
-    Given<std::string> picture;
+    Given<std::string> picture;    // its file alone …
+    Given<Picture> picture_marked; // … or what is pointed at on it, too
     Given<Measure<units::Wanted::time>> minutes;
     Given<Conditions> when;
     Given<Entries<Ref<Refers::axis>, Refs<Refers::free>>> only; // { side: left }
@@ -415,6 +436,12 @@ inline Steps::Steps(Steps&&) noexcept = default;
 inline Steps& Steps::operator=(const Steps&) = default;
 inline Steps& Steps::operator=(Steps&&) noexcept = default;
 inline Steps::~Steps() = default;
+
+// The file of its picture; nullptr where it has none.
+inline const Spanned<std::string>* picture_file(const Step& step) {
+    if (step.picture) return &*step.picture;
+    return step.picture_marked && step.picture_marked->value.file ? &*step.picture_marked->value.file : nullptr;
+}
 
 struct Procedure {
     Spanned<std::string> id;

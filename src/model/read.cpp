@@ -168,6 +168,56 @@ bool is_reference(std::string_view text, bool local) {
     return base::is_kebab_case(text.substr(0, slash)) && base::is_kebab_case(text.substr(slash + 1));
 }
 
+constexpr std::int32_t whole_picture = 10'000; // hundredths of a percent
+constexpr std::size_t most_marks = 20;
+
+// "35 %" or "35.5%" at the front of the text, in hundredths of a percent, taken off it.
+std::optional<std::int32_t> take_percentage(std::string_view& text) {
+    const auto digits = [&text] {
+        std::size_t count = 0;
+        while (count < text.size() && text[count] >= '0' && text[count] <= '9') ++count;
+        return count;
+    };
+    const auto take = [&text](std::size_t count) {
+        std::int32_t value = 0;
+        for (const char digit : text.substr(0, count)) value = value * 10 + (digit - '0');
+        text.remove_prefix(count);
+        return value;
+    };
+    const std::size_t whole = digits();
+    if (whole == 0 || whole > 3) return std::nullopt;
+    std::int32_t hundredths = take(whole) * 100;
+    if (text.starts_with('.')) {
+        text.remove_prefix(1);
+        const std::size_t decimals = digits();
+        if (decimals == 0 || decimals > 2) return std::nullopt;
+        hundredths += take(decimals) * (decimals == 1 ? 10 : 1);
+    }
+    text = base::trimmed(text);
+    if (!text.starts_with('%')) return std::nullopt;
+    text = base::trimmed(text.substr(1));
+    return hundredths;
+}
+
+std::optional<Spot> spot_of(std::string_view text) {
+    Spot spot;
+    const auto two = [&text](std::int32_t& across, std::int32_t& down) {
+        const auto first = take_percentage(text);
+        const auto second = first ? take_percentage(text) : std::nullopt;
+        if (!second) return false;
+        across = *first;
+        down = *second;
+        return true;
+    };
+    if (!two(spot.across, spot.down)) return std::nullopt;
+    if (text.empty()) return spot;
+    if (!text.starts_with("from ")) return std::nullopt;
+    text = base::trimmed(text.substr(5));
+    spot.apart = true;
+    if (!two(spot.number_across, spot.number_down) || !text.empty()) return std::nullopt;
+    return spot;
+}
+
 // One file on its way. `read(node, value)` reads a value of any member's type and says whether it is good; what is bad
 // was reported.
 constexpr std::size_t most_digits = 6; // of a whole number
@@ -513,6 +563,35 @@ private:
         if (kind(node) != SyntaxKind::map) return refuse(node);
         keys(node, {Keys<T>::called, {}, now_.key}, into, false);
         return true;
+    }
+
+    // "35 % 40 %", or "35 % 40 % from 10 % 20 %".
+    bool read(NodeId node, Spot& into) {
+        std::string_view written;
+        if (!scalar(node, written)) return false;
+        const std::optional<Spot> spot = spot_of(written);
+        if (!spot) {
+            found::bad_number(*out_, span(node), written,
+                              "how far it is from the left and from the top of the picture, for instance `35 % 40 %`");
+            return false;
+        }
+        into = *spot;
+        for (const std::int32_t part : {into.across, into.down, into.number_across, into.number_down}) {
+            if (part <= whole_picture) continue;
+            found::out_of_range(*out_, span(node), "more than 100 % lies off the picture",
+                                "count from its left and its upper edge: the middle is `50 % 50 %`");
+            return false;
+        }
+        return true;
+    }
+
+    bool read(NodeId node, Marks& into) {
+        if (!read<Spanned<std::string>, std::vector<Spanned<Spot>>>(node, into)) return false;
+        if (into.size() <= most_marks) return true;
+        found::out_of_range(*out_, into[most_marks].key.span,
+                            fmt::format("more than {} marks on one picture", most_marks),
+                            "nobody finds his way among so many: make two pictures of it, each with its step");
+        return false;
     }
 
     bool read(NodeId node, Entering& into) {
@@ -919,6 +998,12 @@ private:
             if (row == nullptr || (what.verb != nullptr && key == what.key)) return;
             seen.push_back(row->says->name);
             const GoesWith& with = row->says->with;
+            // A call has no row of its own on the card, so that there is nothing to hang a picture beside.
+            if (what.verb != nullptr && what.verb->name == VerbName::do_procedure && row->says->name == "picture") {
+                found::key_does_not_go(*out_, span(key), "`picture` does not go with `do`", at, "this step is `do`",
+                                       "put it beside a step of the procedure that is called");
+                return;
+            }
             const bool goes = with.any() || with.has(what.sort) || (what.verb != nullptr && with.has(what.verb->name));
             if (!goes) {
                 const std::string here = what.verb != nullptr ? fmt::format("`{}`", word) : std::string(word);
@@ -1182,6 +1267,10 @@ bool Reader::read_as_its_kind(Model& into) {
 }
 
 } // namespace
+
+bool is_map(const syntax::Syntax& syntax, NodeId node) {
+    return syntax.at(node).kind == SyntaxKind::map;
+}
 
 bool is_name_or_list(const syntax::Syntax& syntax, NodeId node) {
     return syntax.at(node).kind == SyntaxKind::list || base::is_kebab_case(base::trimmed(syntax.at(node).text));

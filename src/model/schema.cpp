@@ -211,6 +211,8 @@ private:
             return {{"type", "string"}};
         case Form::date:
             return date();
+        case Form::spot:
+            return {{"type", "string"}, {"pattern", "^[0-9.]+ ?% *[0-9.]+ ?%( *from [0-9.]+ ?% *[0-9.]+ ?%)?$"}};
         case Form::list:
             return one_or_list(of(shape.value(), key));
         case Form::entries: {

@@ -41,6 +41,9 @@ Shape make(Of<units::Tightening>) {
 Shape make(Of<std::chrono::year_month_day>) {
     return {Form::date};
 }
+Shape make(Of<Spot>) {
+    return {Form::spot};
+}
 Shape make(Of<Steps>) {
     return {Form::steps};
 }
@@ -166,16 +169,17 @@ template const Table& table_of<Procedure>();
 template const Table& table_of<Entering>();
 template const Table& table_of<Step>();
 template const Table& table_of<Again>();
+template const Table& table_of<Picture>();
 template const Table& table_of<Job>();
 
 std::span<const Table* const> all_tables() {
-    static const Table* const all[] = {&table_of<Shop>(),       &table_of<Prints>(),    &table_of<Wrench>(),
-                                       &table_of<Catalogue>(),  &table_of<Part>(),      &table_of<Fastener>(),
-                                       &table_of<Circuit>(),    &table_of<Setting>(),   &table_of<Adjustment>(),
-                                       &table_of<Torque>(),     &table_of<Limit>(),     &table_of<Difference>(),
-                                       &table_of<Consumable>(), &table_of<Tool>(),      &table_of<Caution>(),
-                                       &table_of<Vehicle>(),    &table_of<Procedure>(), &table_of<Entering>(),
-                                       &table_of<Step>(),       &table_of<Again>(),     &table_of<Job>()};
+    static const Table* const all[] = {
+        &table_of<Shop>(),       &table_of<Prints>(),   &table_of<Wrench>(),  &table_of<Catalogue>(),
+        &table_of<Part>(),       &table_of<Fastener>(), &table_of<Circuit>(), &table_of<Setting>(),
+        &table_of<Adjustment>(), &table_of<Torque>(),   &table_of<Limit>(),   &table_of<Difference>(),
+        &table_of<Consumable>(), &table_of<Tool>(),     &table_of<Caution>(), &table_of<Vehicle>(),
+        &table_of<Procedure>(),  &table_of<Entering>(), &table_of<Step>(),    &table_of<Again>(),
+        &table_of<Picture>(),    &table_of<Job>()};
     return all;
 }
 
@@ -275,6 +279,8 @@ std::string says(const Shape& shape, const KeySays& key) {
         return "the designation of a thread";
     case Form::date:
         return "a date";
+    case Form::spot:
+        return "a place on the picture";
     case Form::list:
         return fmt::format("{}, or a list of such", says(shape.value(), key));
     case Form::entries:

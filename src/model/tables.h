@@ -26,6 +26,7 @@ struct Shape {
         tightening,
         thread,
         date,
+        spot,    // on a picture
         list,    // of `value`; one alone may stand for itself
         entries, // { `key`: `value` }
         keys,    // a map with the keys of `table`

@@ -92,6 +92,11 @@ struct PaintDump {
         if (polygon.grey != 0) fmt::format_to(out, " grey {}", polygon.grey);
         put_points(out, polygon.points);
     }
+    void operator()(const Image& image) const {
+        fmt::format_to(out, " | {} × {} pixels", image.picture->width, image.picture->height);
+        for (const Image::Lead& lead : image.leads)
+            fmt::format_to(out, " {},{}–{},{}", lead.from.x, lead.from.y, lead.to.x, lead.to.y);
+    }
     void operator()(const Qr& qr) const {
         fmt::format_to(out, " | modules {}", qr.side);
         if (qr.modules.empty()) return;

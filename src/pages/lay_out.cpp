@@ -83,6 +83,7 @@ std::vector<Block> blocks_of(Making& in, Length page) {
                 block.ways = ways;
                 block.piece = row(in, section, one);
                 if (const auto* step = std::get_if<card::Step>(&one.what)) block.again_boxes = step->again.boxes;
+                if (one.picture) block.picture = in.style.picture;
             }
             blocks.push_back(std::move(block));
         }
@@ -423,7 +424,7 @@ std::size_t tallest_of(const std::vector<Block>& blocks, const Filled& page) {
     return tallest;
 }
 
-// The blocks of a card. A row that is too tall for a page gets its panel across the whole width; then no drawn figures; then, of the boxes for
+// The blocks of a card. A row that is too tall for a page gets its picture smaller; then its panel across the whole width; then no drawn figures; then, of the boxes for
 // the rounds of a repeat, one for the last round; then none.
 std::vector<Block> fitting_blocks(Making& in, Length page) {
     std::vector<Block> blocks = blocks_of(in, page);
@@ -433,15 +434,22 @@ std::vector<Block> fitting_blocks(Making& in, Length page) {
         for (const Filled& filled : Filler(in, blocks, page).fill(tight)) {
             Block& tallest = blocks[tallest_of(blocks, filled)];
             if (filled.height <= page || tallest.row == nullptr || tallest.row->number == 0) continue;
-            if (tallest.squeezed == Squeezed::plain) {
-                if (tallest.again_boxes == 0) continue;
-                tallest.again_boxes = tallest.again_boxes > 1 ? 1 : 0;
+            if (tallest.picture > in.style.least_picture) {
+                const Length over = std::max(filled.height - page, pt(5));
+                tallest.picture = std::max(in.style.least_picture, tallest.picture - over);
+            } else {
+                if (tallest.squeezed == Squeezed::plain) {
+                    if (tallest.again_boxes == 0) continue;
+                    tallest.again_boxes = tallest.again_boxes > 1 ? 1 : 0;
+                }
+                tallest.squeezed = tallest.squeezed == Squeezed::no ? Squeezed::across : Squeezed::plain;
             }
-            tallest.squeezed = tallest.squeezed == Squeezed::no ? Squeezed::across : Squeezed::plain;
             card::Row set = *tallest.row;
             if (auto* step = std::get_if<card::Step>(&set.what)) step->again.boxes = tallest.again_boxes;
             in.setter.at(tallest.place);
+            in.picture = tallest.picture;
             tallest.piece = row(in, in.card.sections[static_cast<std::size_t>(tallest.section)], set, tallest.squeezed);
+            in.picture = 0;
             changed = true;
         }
     }

@@ -8,9 +8,11 @@
 #pragma once
 
 #include "fonts/fonts.h"
+#include "pictures/pictures.h"
 
 #include <array>
 #include <cstdint>
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -155,7 +157,20 @@ struct Qr {
     bool operator==(const Qr&) const = default;
 };
 
-using Paint = std::variant<std::monostate, Text, Area, Line, Polygon, Qr>;
+// A picture that fills the box, and lines upon it, black with white beside them, from where a number stands to what it points at.
+struct Image {
+    struct Lead {
+        Point from;
+        Point to;
+        bool operator==(const Lead&) const = default;
+    };
+    std::shared_ptr<const pictures::Picture> picture;
+    std::string shows; // in words; may be empty
+    std::vector<Lead> leads;
+    bool operator==(const Image&) const = default;
+};
+
+using Paint = std::variant<std::monostate, Text, Area, Line, Polygon, Qr, Image>;
 
 struct Box {
     Rect at;

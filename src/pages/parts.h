@@ -19,6 +19,7 @@ struct Making {
     Setter& setter;
     Box code;            // the code square, made once for all pages; at the origin
     bool figures = true; // the drawn ones; without them a row takes less room
+    Length picture = 0;  // the tallest that a picture may be; 0: as its style says
 };
 
 // A column of ticks that a row has: its head ("L", "" when worked once) and its place among the section's columns.
@@ -44,6 +45,10 @@ Piece tick(Length side, std::string name);
 
 // Where a section with a title begins, its head is named after it, for the bookmarks of a booklet.
 inline const std::string section_mark = "section/";
+// A picture in its own shape, as large as it may be but no coarser than it can be, and what its numbers stand for.
+Piece picture(Making& in, const card::Picture& what, Length width, Length height, const std::string& row);
+Piece legend(Making& in, const card::Picture& what, Length width);
+
 Piece section_head(Making& in, const card::Section& section, bool continued);
 Piece branch_head(Making& in, const card::Row& row, bool continued);
 // How a row that is too tall is made to take less: its panel across the whole width, under all the rest; then without drawn figures.
@@ -60,6 +65,7 @@ struct Block {
     const card::Row* row = nullptr;
     std::uint32_t depth = 0;
     Squeezed squeezed = Squeezed::no;
+    Length picture = 0;            // the tallest that its picture may be; 0: it has none
     std::uint32_t again_boxes = 0; // that the row is set with; see card::Again
     std::vector<const card::Row*> ways;
     bool section_starts = false;

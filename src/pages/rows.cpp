@@ -230,6 +230,24 @@ struct Middle { // what stands in the middle of a row
     bool under = false;
 };
 
+// A picture across the row. What its numbers stand for is beside it, where that costs no more than a quarter of its size; else under it.
+Piece picture_across(Making& in, const card::Picture& what, Length room, const std::string& row) {
+    const Style& s = in.style;
+    constexpr Length least_legend = pt(110);
+    const Length tall = in.picture != 0 ? in.picture : s.picture;
+    Piece all = picture(in, what, room, tall, row);
+    const Length left = std::max<Length>(0, room - s.gutter - least_legend);
+    Piece smaller = what.legend.empty() ? Piece{} : picture(in, what, left, tall, row);
+    if (smaller.width * 4 >= all.width * 3) {
+        all = std::move(smaller);
+        const Length x = all.width + s.gutter;
+        put(all, legend(in, what, room - x), x, 0);
+    } else {
+        put_under(all, legend(in, what, room), pt(4));
+    }
+    return all;
+}
+
 } // namespace
 
 Piece section_head(Making& in, const card::Section& section, bool continued) {
@@ -314,8 +332,11 @@ Piece row(Making& in, const card::Section& section, const card::Row& row, Squeez
     const Length room = f.right - f.text_x;
     const auto* worked = std::get_if<card::Step>(&row.what);
     const bool writes = worked != nullptr && std::holds_alternative<card::Note>(worked->panel);
-    const Length panel_width = writes && s.paper != Paper::a5 ? s.note : s.panel;
+    const Length panel_width = writes && s.paper != Paper::a5 && !row.picture ? s.note : s.panel;
     const Length beside = room - panel_width - s.gutter;
+    // A picture stands in the column of the panels, under what is read or written there.
+    const bool picture_beside =
+        row.picture && !across && beside >= s.least_text && !std::holds_alternative<card::Stop>(row.what);
     Middle middle;
     Role role = Role::step;
     bool asks = false;
@@ -326,7 +347,8 @@ Piece row(Making& in, const card::Section& section, const card::Row& row, Squeez
     };
     if (const auto* step = std::get_if<card::Step>(&row.what)) {
         middle.panel = panel(in, *step, columns, place_panel(wants_width(*step, columns)), row.name);
-        const Length text_room = middle.panel.empty() || middle.under ? room : beside;
+        const bool alone = middle.panel.empty() && !picture_beside;
+        const Length text_room = alone || middle.under ? room : beside;
         put_under(middle.text, in.setter.paragraph(step->text, Face::regular, text_room, {Role::text, s.step}), 0);
         put_under(middle.text, asides(in, *step, text_room), pt(1));
     } else if (const auto* question = std::get_if<card::Question>(&row.what)) {
@@ -341,7 +363,7 @@ Piece row(Making& in, const card::Section& section, const card::Row& row, Squeez
         // Its answers stand under it where that takes less height than beside it.
         middle.panel = answers(in, *question, columns, place_panel(columns.size() > 4), row.name);
         middle.text = words(middle.under ? room : beside);
-        if (!middle.under) {
+        if (!middle.under && !picture_beside) {
             Piece below = answers(in, *question, columns, room, row.name);
             Piece wide = words(room);
             if (wide.height + pt(5) + below.height < std::max(middle.text.height, middle.panel.height)) {
@@ -366,6 +388,12 @@ Piece row(Making& in, const card::Section& section, const card::Row& row, Squeez
         middle.text = stop_block(in, *stop, f.right - text_x);
     }
 
+    if (row.picture && picture_beside && !middle.under) {
+        put_under(middle.panel,
+                  picture(in, *row.picture, panel_width, in.picture != 0 ? in.picture : s.picture, row.name), pt(7));
+        put_under(middle.text, legend(in, *row.picture, beside), pt(6));
+    }
+
     if (asks || role == Role::repeat) {
         put(whole, question_sign(in), s.ticks_x, top + f.tick_y + s.tick / 2 - pt(14));
     } else {
@@ -381,6 +409,11 @@ Piece row(Making& in, const card::Section& section, const card::Row& row, Squeez
             put(whole, std::move(middle.panel), f.text_x, std::max(text_bottom + pt(5), top));
         else
             put(whole, std::move(middle.panel), f.right - panel_width, top);
+    }
+    if (row.picture && (!picture_beside || middle.under)) {
+        const Length x = across ? f.left : text_x;
+        put(whole, picture_across(in, *row.picture, f.right - x, row.name), x,
+            std::max(text_bottom, whole.height) + pt(7));
     }
     // Nothing stands over the top: a large sign may rise above the first line.
     Length above = 0;

@@ -47,6 +47,8 @@ Style style_for(Paper paper) {
     s.write_pitch = mm(8.5);
 
     s.panel = small ? s.sheet.width : pt(246);
+    s.picture = small ? pt(155) : pt(230);
+    s.least_picture = pt(85);
     s.note = mm(66);
     s.panel_bar = pt(3);
     s.panel_pad = pt(8);

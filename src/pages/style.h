@@ -32,6 +32,9 @@ struct Style {
     Length entry_width = 0; // of a date, a time, a wrench's name: the least
     Length write_pitch = 0; // between lines to write on
 
+    Length picture = 0;       // the tallest
+    Length least_picture = 0; // to which one is made smaller so that its row fits a page
+
     Length note = 0;      // width of a box for something written, beside its text
     Length panel = 0;     // width of the panel at the right of a row
     Length panel_bar = 0; // its heavy bar

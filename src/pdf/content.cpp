@@ -1,6 +1,7 @@
 #include "pdf/content.h"
 
 #include "base/text.h"
+#include "pdf/objects.h"
 
 #include <fmt/format.h>
 
@@ -22,8 +23,8 @@ using pages::Rect;
 // Writes operators, and leaves out those that would set what is set already.
 class Operators {
 public:
-    Operators(pages::Size size, const Encodings& encodings, const FontNames& names)
-        : height_(size.height), encodings_(encodings), names_(names) {}
+    Operators(pages::Size size, const Encodings& encodings, const FontNames& names, const ImageNames& images)
+        : height_(size.height), encodings_(encodings), names_(names), images_(images) {}
 
     void box(const pages::Box& box) {
         at_ = box.at;
@@ -117,6 +118,33 @@ public:
             }
         }
         out_ += "f Q\n";
+    }
+
+    // What it shows in words goes with it (ISO 32000-1, 14.9.3).
+    void operator()(const pages::Image& image) {
+        if (!image.shows.empty()) out_ += fmt::format("/Span<</Alt{}>>BDC ", text_string(image.shows));
+        out_ += "q ";
+        number(at_.width);
+        out_ += "0 0 ";
+        number(at_.height);
+        point_at({at_.x, at_.bottom()}, "cm ");
+        out_ += fmt::format("/{} Do Q", images_.at(&image));
+        out_ += image.shows.empty() ? "\n" : " EMC\n";
+        // Black in white, so that they are seen on any picture.
+        struct Pass {
+            std::uint8_t grey;
+            Length width, dot;
+        };
+        for (const Pass& pass : {Pass{255, 3600, 3400}, Pass{0, 1400, 2300}}) {
+            for (const pages::Image::Lead& lead : image.leads) {
+                stroke(pass.width, pass.grey, 0);
+                path({lead.from, lead.to});
+                out_ += "S\n";
+                fill_grey(pass.grey);
+                outline({lead.to.x - pass.dot, lead.to.y - pass.dot, 2 * pass.dot, 2 * pass.dot}, pass.dot);
+                out_ += "f\n";
+            }
+        }
     }
 
     std::string taken() { return std::move(out_); }
@@ -249,6 +277,7 @@ private:
     Length height_;
     const Encodings& encodings_;
     const FontNames& names_;
+    const ImageNames& images_;
     std::string out_;
     Rect at_;
     // What is set, as each page begins (ISO 32000-1, 8.4.1).
@@ -263,8 +292,9 @@ private:
 
 } // namespace
 
-std::string content(const pages::Page& page, pages::Size size, const Encodings& encodings, const FontNames& names) {
-    Operators operators(size, encodings, names);
+std::string content(const pages::Page& page, pages::Size size, const Encodings& encodings, const FontNames& names,
+                    const ImageNames& images) {
+    Operators operators(size, encodings, names, images);
     for (const pages::Box& box : page.boxes) operators.box(box);
     return operators.taken();
 }

@@ -7,6 +7,7 @@
 #include "pdf/encodings.h"
 
 #include <array>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -15,7 +16,11 @@ namespace benchleaf::pdf {
 // The name that a page's resources give to the font of a face and an encoding: names[face][encoding], "F1".
 using FontNames = std::array<std::vector<std::string>, fonts::face_count>;
 
+// Likewise of each picture of the page, "I12".
+using ImageNames = std::map<const pages::Image*, std::string>;
+
 // The page must have passed `encode`.
-std::string content(const pages::Page& page, pages::Size size, const Encodings& encodings, const FontNames& names);
+std::string content(const pages::Page& page, pages::Size size, const Encodings& encodings, const FontNames& names,
+                    const ImageNames& images);
 
 } // namespace benchleaf::pdf

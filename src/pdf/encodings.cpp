@@ -55,6 +55,12 @@ struct Walk {
         points(polygon.points);
     }
 
+    void operator()(const pages::Image& image) {
+        if (image.picture == nullptr || image.picture->kept.pixels.empty()) wrong = "it has no picture";
+        if (base::first_bad_utf8(image.shows)) wrong = "what its picture shows is not UTF-8";
+        for (const pages::Image::Lead& lead : image.leads) points({lead.from, lead.to});
+    }
+
     void operator()(const pages::Qr& qr) {
         // ISO/IEC 18004: 21 to 177 modules a side.
         if (qr.side < 1 || qr.side > 177 ||

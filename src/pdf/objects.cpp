@@ -84,12 +84,12 @@ std::string text_string(std::string_view utf8) {
     return literal_string(bytes);
 }
 
-std::string packed(std::string_view plain) {
+std::string packed(std::string_view plain, Packing how) {
     uLongf size = compressBound(static_cast<uLong>(plain.size()));
     std::string bytes(size, '\0');
     const int status =
         compress2(reinterpret_cast<Bytef*>(bytes.data()), &size, reinterpret_cast<const Bytef*>(plain.data()),
-                  static_cast<uLong>(plain.size()), Z_BEST_SPEED);
+                  static_cast<uLong>(plain.size()), how == Packing::fast ? Z_BEST_SPEED : Z_DEFAULT_COMPRESSION);
     base::require(status == Z_OK, "zlib fails only for want of memory");
     bytes.resize(size);
     return bytes;

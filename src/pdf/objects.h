@@ -4,6 +4,7 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -43,8 +44,9 @@ std::string name_object(std::string_view as); // "/application#2Fyaml", of ASCII
 std::string text_string(std::string_view utf8);
 
 // As zlib packs it, whose streams /FlateDecode reads. Its fastest level takes a sixth of the time of its middle one, and a
-// seventh more room.
-std::string packed(std::string_view plain);
+// seventh more room: a drawing, of which half is saved, is worth the wait.
+enum class Packing : std::uint8_t { fast, small };
+std::string packed(std::string_view plain, Packing how = Packing::fast);
 
 // The whole file. The objects are numbered from 1; `root` and `info` are the numbers of the catalog and of the document's
 // information.

@@ -11,12 +11,16 @@
 #include <hpdf_doc.h>
 #include <hpdf_fontdef.h>
 #include <hpdf_objects.h>
+#include <hpdf_pages.h>
 
 #include <algorithm>
 #include <cstdint>
+#include <functional>
+#include <map>
 #include <memory>
 #include <optional>
 #include <string_view>
+#include <tuple>
 #include <utility>
 
 namespace benchleaf::pdf {
@@ -105,6 +109,23 @@ public:
         }
     }
 
+    // Each picture once in each size, with no more pixels than 300 dpi are.
+    void images(const pages::Pages& pages) {
+        using Key = std::tuple<const pictures::Picture*, pages::Length, pages::Length>;
+        std::map<Key, std::size_t> made;
+        const std::function<void(const pages::Box&)> see = [&](const pages::Box& box) {
+            if (const auto* image = std::get_if<pages::Image>(&box.paint)) {
+                const auto [at, is_new] = made.try_emplace(Key{image->picture.get(), box.at.width, box.at.height}, 0);
+                if (is_new) at->second = this->image(*image->picture, box.at.width, box.at.height);
+                images_.emplace(image, at->second);
+            }
+            for (const pages::Box& child : box.children) see(child);
+        };
+        for (const pages::Page& page : pages.pages)
+            for (const pages::Box& box : page.boxes)
+                if (!failed_) see(box);
+    }
+
     void page(const pages::Page& page, pages::Size size, const Encodings& encodings) {
         if (failed_) return;
         const HPDF_Page made = HPDF_AddPage(pdf_.get());
@@ -118,12 +139,13 @@ public:
                 if (!check(name != nullptr)) return;
                 names[face].emplace_back(name);
             }
+        const ImageNames images = names_of_images(page, made);
         // Packed here, because libharu packs at zlib's slow middle level. libharu must not pack it again, so it is told of no
         // filter, and the filter is written where libharu lets an object add to itself.
         const HPDF_PageAttr attributes = static_cast<HPDF_PageAttr>(made->attr);
         attributes->contents->filter = HPDF_STREAM_FILTER_NONE;
         attributes->contents->write_fn = write_filter;
-        write(attributes->stream, packed(content(page, size, encodings, names)));
+        write(attributes->stream, packed(content(page, size, encodings, names, images)));
         pages_.push_back(made);
     }
 
@@ -313,6 +335,49 @@ private:
         return all;
     }
 
+    // As an object of its own (ISO 32000-1, 8.9.5); its number.
+    std::size_t image(const pictures::Picture& picture, pages::Length width, pages::Length height) {
+        constexpr std::int64_t dpi = 300, inch = 72'000;
+        const auto pixels = [](pages::Length length) {
+            return static_cast<std::uint32_t>((std::int64_t{length} * dpi + inch - 1) / inch);
+        };
+        const pictures::Printable print = pictures::printable(picture, pixels(width), pixels(height));
+        Objects objects(next_number());
+        const std::size_t number = objects.add(stream_object(
+            fmt::format("/Type/XObject/Subtype/Image/Width {}/Height {}/BitsPerComponent 8/ColorSpace/{}/Filter/{}",
+                        print.width, print.height, print.channels == 1 ? "DeviceGray" : "DeviceRGB",
+                        print.jpeg ? "DCTDecode" : "FlateDecode"),
+            print.jpeg ? print.data : packed(print.data, Packing::small)));
+        take_in(objects);
+        return number;
+    }
+
+    // Puts the page's pictures into its resources.
+    ImageNames names_of_images(const pages::Page& page, HPDF_Page into) {
+        ImageNames names;
+        if (images_.empty()) return names;
+        std::map<std::size_t, std::string> known;
+        HPDF_Dict all = nullptr;
+        const std::function<void(const pages::Box&)> see = [&](const pages::Box& box) {
+            if (const auto* image = std::get_if<pages::Image>(&box.paint)) {
+                const std::size_t number = images_.at(image);
+                const auto [at, is_new] = known.try_emplace(number, fmt::format("I{}", number));
+                names.emplace(image, at->second);
+                if (is_new && all == nullptr) {
+                    auto* resources =
+                        static_cast<HPDF_Dict>(HPDF_Page_GetInheritableItem(into, "Resources", HPDF_OCLASS_DICT));
+                    all = HPDF_Dict_New(pdf_->mmgr);
+                    if (!check(resources != nullptr) || !check(all != nullptr)) return;
+                    check(HPDF_Dict_Add(resources, "XObject", all));
+                }
+                if (is_new && !failed_) refer(all, at->second.c_str(), number);
+            }
+            for (const pages::Box& child : box.children) see(child);
+        };
+        for (const pages::Box& box : page.boxes) see(box);
+        return names;
+    }
+
     void write(HPDF_Stream to, std::string_view bytes) {
         check(HPDF_Stream_Write(to, reinterpret_cast<const HPDF_BYTE*>(bytes.data()),
                                 static_cast<HPDF_UINT>(bytes.size())));
@@ -418,7 +483,8 @@ private:
     std::unique_ptr<HPDF_Doc_Rec, Freed> pdf_;
     std::array<std::vector<HPDF_Font>, benchleaf::fonts::face_count> fonts_;
     std::vector<HPDF_Page> pages_;
-    std::vector<Object> own_; // by number; the others are libharu's
+    std::map<const pages::Image*, std::size_t> images_; // the numbers of their objects
+    std::vector<Object> own_;                           // by number; the others are libharu's
     std::size_t regular_ = 0; // the number of the regular face's descriptor, where that is whole
 };
 
@@ -457,6 +523,7 @@ base::Result<std::string> paint(const pages::Pages& pages, const DocumentInfo& i
     }
     Document document;
     document.fonts(encodings.value(), !fields.empty());
+    document.images(pages);
     for (const pages::Page& page : pages.pages) document.page(page, size_of(pages.paper), encodings.value());
     if (!fields.empty()) document.form(fields, pages, *extras.form);
     if (extras.source) document.attach(*extras.source);

@@ -203,8 +203,22 @@ private:
         const std::size_t indent = std::size_t{2} * row.depth;
         const std::size_t wide = width_ > text_from + indent + 12 ? width_ - text_from - indent : 12;
         Lines body = std::visit([&](const auto& what) { return content(row, what, wide); }, row.what);
+        if (row.picture) append(body, wrapped(picture(*row.picture), wide));
         for (std::size_t i = 0; i < body.size(); ++i)
             line((i == 0 ? lead : std::string(text_from, ' ')) + bars + body[i]);
+    }
+
+    // "[picture: caliper.png: 1 lower guide bolt, 2 upper guide bolt]"
+    std::string picture(const card::Picture& picture) const {
+        std::string text =
+            "[" + std::string(words_->text(Key::picture)) + ": " + picture.file.substr(picture.file.rfind('/') + 1);
+        std::string_view before = ": ";
+        for (const card::Pointed& each : picture.legend) {
+            text += before;
+            text += std::to_string(each.number) + "\u00a0" + each.text;
+            before = ", ";
+        }
+        return text + "]";
     }
 
     // A place to write in for every marked column: "L ____  R ____".

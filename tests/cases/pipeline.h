@@ -2,6 +2,7 @@
 // as the stage whose check is looked at. The example of an early check need not be a whole shop.
 #pragma once
 
+#include "cases/png.h"
 #include "driver/pipeline.h"
 #include "driver/rules.h"
 #include "driver/stage.h"
@@ -38,8 +39,23 @@ inline std::vector<StagedRule> rules() {
     return all;
 }
 
+// Every case and example has these in its folder `pictures`, as bytes cannot be written beside words.
+inline std::map<std::string, std::string> pictures() {
+    static const std::map<std::string, std::string> all = [] {
+        const std::string sound = png(400, 300, 0, 8, checkered);
+        return std::map<std::string, std::string>{{"pictures/caliper.png", sound},
+                                                  {"pictures/small.png", png(294, 200, 0, 8, checkered)},
+                                                  {"pictures/enough.png", png(295, 200, 0, 8, checkered)},
+                                                  {"pictures/cut-short.png", sound.substr(0, sound.size() / 2)},
+                                                  {"pictures/empty.jpg", ""},
+                                                  {"pictures/named-wrong.jpg", sound},
+                                                  {"pictures/a.png", sound}};
+    }();
+    return all;
+}
 // Through the stages up to and with `stage`.
-inline std::unique_ptr<Ran> run(const std::map<std::string, std::string>& files, const std::string& stage) {
+inline std::unique_ptr<Ran> run(std::map<std::string, std::string> files, const std::string& stage) {
+    files.merge(pictures());
     driver::CheckOptions options;
     options.until = stage == whole ? driver::Stage::linked : driver::stage_of(stage).value_or(driver::Stage::pages);
     options.unused = stage == whole || options.until >= driver::Stage::proof;

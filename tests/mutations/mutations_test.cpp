@@ -332,6 +332,7 @@ TEST_CASE("one mistake in the demo shop is reported, or known to be harmless") {
     for (const auto& entry : fs::recursive_directory_iterator(root))
         if (entry.path().extension() == ".yaml")
             files.emplace(fs::relative(entry.path(), root).string(), read(entry.path()));
+    files.shelf = std::make_shared<driver::Shelf>(root.string());
     const auto shop = checked(files, driver::Stage::pages);
     REQUIRE(!reported(*shop));
     const std::vector<Mutant> mutants = Spoiler(*shop).mutants;

@@ -109,6 +109,19 @@ std::vector<std::string> faults_of(const Pages& all) {
                                  box.role == Role::entry_box;
             if (written && (box.name.empty() || !names.insert(box.name).second))
                 faults.push_back("without a name of its own: " + at(box));
+            if (const auto* image = std::get_if<Image>(&box.paint)) {
+                // In its own shape, and no coarser than it must be.
+                const pictures::Picture& picture = *image->picture;
+                const auto height = static_cast<std::int64_t>(box.at.width) * picture.height / picture.width;
+                if (std::abs(height - box.at.height) > static_cast<std::int64_t>(1 + picture.height / picture.width))
+                    faults.push_back("out of shape: " + at(box));
+                const Length longest = std::max(box.at.width, box.at.height);
+                const std::int64_t pixels = std::max(picture.width, picture.height);
+                if (pixels * 72'000 < std::int64_t{150} * longest && longest > mm(50))
+                    faults.push_back("coarser than 150 dpi: " + at(box));
+                for (const Image::Lead& lead : image->leads)
+                    if (!box.at.holds({lead.to.x, lead.to.y, 0, 0})) faults.push_back("leads off it: " + at(box));
+            }
             const auto* text = std::get_if<Text>(&box.paint);
             if (text == nullptr) return;
             const auto wide = fonts::width(text->face, text->utf8) * text->size;
@@ -157,6 +170,16 @@ std::vector<std::string> order_faults(const card::Card& card, const Pages& all) 
         std::size_t levels = 0; // those of one level share a frame
         for (std::size_t k = 0; k < rows[i]->cautions.size(); ++k)
             levels += k == 0 || rows[i]->cautions[k].level != rows[i]->cautions[k - 1].level ? 1 : 0;
+        std::size_t pictures = 0, discs = 0;
+        Above inside;
+        walk(*found[i], inside, [&](const Box& box, const Above& above) {
+            const bool on_it = !above.empty() && above.back()->role == Role::picture;
+            pictures += std::holds_alternative<Image>(box.paint) ? 1 : 0;
+            discs += box.role == Role::mark && on_it ? 1 : 0;
+        });
+        const auto& picture = rows[i]->picture;
+        if (pictures != (picture ? 1U : 0U)) faults.push_back("away from its picture: " + rows[i]->name);
+        if (discs != (picture ? picture->marks.size() : 0U)) faults.push_back("without its numbers: " + rows[i]->name);
         if (cautions != levels) faults.push_back("away from its caution: " + rows[i]->name);
     }
     return faults;
@@ -918,6 +941,54 @@ TEST_CASE("a row that is too tall for a page has its panel across the whole widt
     check_all(eight, laid(eight, Paper::a5));
 }
 
+TEST_CASE("a picture stays with its step, in its own shape, and shrinks where a page is too low") {
+    const std::vector<std::pair<std::uint32_t, std::uint32_t>> shapes = {{4000, 3000}, {3000, 4000}, {1500, 300},
+                                                                         {300, 1500},  {120, 100},   {700, 700}};
+    for (const Paper paper : papers) {
+        for (const auto& shape : shapes) {
+            CAPTURE(name(paper));
+            CAPTURE(shape.first);
+            card::Card card = small_card(sample::step("Take the lower guide bolt (1) out."));
+            card::Row& row = card.sections[0].rows[0];
+            row.picture = sample::picture(shape.first, shape.second);
+            // All at one place, and two in corners: they make room for each other.
+            for (std::uint32_t number = 1; number <= 3; ++number)
+                row.picture->marks.push_back({number, 5000, 5000, 5000, 5000});
+            row.picture->marks.push_back({4, 0, 0, 0, 0});
+            row.picture->marks.push_back({5, 10'000, 10'000, 0, 10'000});
+            for (std::uint32_t number = 1; number <= 5; ++number) row.picture->legend.push_back({number, "guide bolt"});
+            check_all(card, laid(card, paper));
+            // Beside a panel, and on every other sort of row.
+            auto& step = std::get<card::Step>(row.what);
+            step.panel = std::vector<card::Torque>{sample::guide_bolt()};
+            check_all(card, laid(card, paper));
+            row.what = card::Question{"Is it so?", {}, "yes", "→ 9", "no", "→ 7 and 8"};
+            check_all(card, laid(card, paper));
+            row.what = card::Stop{"STOP – NOT TO BE DRIVEN", "It leaks."};
+            check_all(card, laid(card, paper));
+        }
+    }
+    // Without the picture the step all but fills the page.
+    for (const Paper paper : papers) {
+        std::string words = "Look";
+        const auto tallest = [&](bool pictured) {
+            card::Card card = small_card(sample::step(words));
+            if (pictured) card.sections[0].rows[0].picture = sample::picture(1000, 1000);
+            messages::Messages said;
+            const auto all = lay_out(card, paper, said);
+            if (all) check_all(card, *all);
+            return all.has_value();
+        };
+        while (tallest(false)) {
+            const bool with = tallest(true);
+            CAPTURE(words.size());
+            if (words.size() < 500) CHECK(with);
+            for (int i = 0; i < 40; ++i) words += " again and again";
+        }
+        CHECK(words.size() > 1000);
+    }
+}
+
 TEST_CASE("in a repeat each round has its boxes, and fewer where a page does not hold them") {
     const auto count = [](const Pages& all, const std::string& part) {
         int boxes = 0;
@@ -1103,7 +1174,7 @@ namespace {
 // Cards that nobody would write: any mix of rows, columns, depths, panels and lengths of text.
 class Maker {
 public:
-    explicit Maker(unsigned seed) : random_(seed) {}
+    explicit Maker(unsigned seed) : random_(seed), of_pictures_(seed) {}
 
     card::Card card() {
         card::Card made;
@@ -1246,6 +1317,7 @@ private:
                 what = step();
             }
             card::Row& row = sample::add_row(made, number, std::move(what), std::move(marks), depth);
+            row.picture = picture();
             for (std::size_t k = below(8); k >= 6; --k) {
                 const auto level = static_cast<card::Level>(below(4));
                 const std::string hazard = text(2, 9);
@@ -1255,7 +1327,28 @@ private:
         return made;
     }
 
+    // Each fifth row has one, in any shape and of any number of pixels; what else is made up stays as it is without them.
+    std::optional<card::Picture> picture() {
+        const auto draw = [this](std::uint32_t n) { return static_cast<std::uint32_t>(of_pictures_() % n); };
+        if (draw(5) != 0) return std::nullopt;
+        const std::uint32_t width = 200 + draw(2800);
+        const std::uint32_t least = (width + 4) / 5;
+        card::Picture made = sample::picture(width, least + draw(4 * width - least));
+        const std::uint32_t marks = draw(5);
+        for (std::uint32_t number = 1; number <= marks; ++number) {
+            const auto anywhere = [&] { return static_cast<std::int32_t>(draw(10'001)); };
+            card::Mark mark{number, anywhere(), anywhere(), 0, 0};
+            mark.number_across = draw(2) == 0 ? mark.across : anywhere();
+            mark.number_down = draw(2) == 0 ? mark.down : anywhere();
+            made.marks.push_back(mark);
+            made.legend.push_back(
+                {number, draw(3) == 0 ? "двигатель, κινητήρας and all that is screwed to them" : "bolt"});
+        }
+        return made;
+    }
+
     std::mt19937 random_;
+    std::mt19937 of_pictures_;
 };
 
 } // namespace

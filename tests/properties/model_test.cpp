@@ -199,6 +199,10 @@ steps:
     allow: { two-actions: "It is one movement, really." }
     second-check: true
   - remove: [bolt, all/part]
+    picture:
+      file: pictures/b.jpg
+      shows: The bolt.
+      marks: { bolt: 35 % 40 %, all/part: [1 % 2 %, 3.25 % 4.5 % from 50 % 100 %], A thing: 5 % 6 % }
     caution:
       - { level: notice, hazard: A., avoid: B. }
       - { level: danger, hazard: C., avoid: D. }

@@ -72,6 +72,7 @@ public:
             mark(step.cautions);
             for (const Basis& basis : step.basis) mark(basis.limit);
             for (const Mention& mention : step.mentions) mark(mention.item);
+            for (const PictureMark& pointed_at : step.marks) mark(pointed_at.item);
             this->steps(step.if_so);
             this->steps(step.if_not);
             this->steps(step.steps);

@@ -1,6 +1,7 @@
 #include "proof/check.h"
 #include "proof/remedy.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace benchleaf::proof::checks {
@@ -13,8 +14,11 @@ void judge(Moment& now, const Check& self) {
     const model::VerbName verb = now.row->verb;
     if (item.sort != linked::Sort::adjustment || (verb != model::VerbName::adjust && verb != model::VerbName::measure))
         return;
+    const std::vector<linked::Need> asked = now.whiles(verb); // told as one that is not so
     for (const linked::ItemId part : item.disturbed_by) {
         if (!part.known() || !now.of(part).present || now.of(part).is.sort != linked::Sort::part) continue;
+        if (std::any_of(asked.begin(), asked.end(), [&](const linked::Need& need) { return need.item == part; }))
+            continue;
         const auto off = static_cast<linked::Place>(now.of(part).is.places.size() - 1);
         for (const fitted::InstanceId at : now.beside(part)) {
             const auto bad = now.some(at, [&](const Standing& s) { return s.place_known() && s.place == off; });
