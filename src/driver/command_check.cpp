@@ -174,8 +174,15 @@ int check(const CheckArguments& arguments, const Global& global, Terminal& termi
         check_shop(shop->files, {.until = arguments.stop_after.value_or(Stage::pages), .keep_cards = arguments.dump})
             .release();
     const std::vector<source::FileId> roots = roots_of(checked->sources, paths);
-    const messages::Messages shown = shown_of(*checked, roots);
+    messages::Messages shown = shown_of(*checked, roots);
+    std::size_t gone = 0;
+    if (global.messages == MessageForm::human && !arguments.stop_after)
+        shown = told_by_cause(shop->files, *checked, shown, gone);
     say_messages(terminal, global, shown, checked->sources);
+    if (gone > 0)
+        terminal.say(fmt::format("\n({} of this, and {} with it; `--messages all` shows {})\n",
+                                 counted(gone, "more error comes", "more errors come"), gone == 1 ? "goes" : "go",
+                                 gone == 1 ? "it" : "them"));
     if (arguments.dump)
         terminal.result(dump_of(*checked, *arguments.stop_after, roots));
     else

@@ -95,4 +95,34 @@ Mended mend(const Files& before, const std::vector<std::string>& paths, int trie
     return shop->messages.any_error() ? sure : mended;
 }
 
+messages::Messages told_by_cause(const Files& files, const Shopful& shop, const messages::Messages& shown,
+                                 std::size_t& gone) {
+    constexpr std::size_t most_errors = 8; // more are hardly of one mistake
+    int tries = 4;                         // each costs a check of the whole shop
+    gone = 0;
+    const std::size_t errors = shown.count(messages::Level::error);
+    if (errors < 2 || errors > most_errors) return shown;
+    for (const messages::Message& cause : shown.all()) {
+        if (cause.rule->level != messages::Level::error || cause.fixes.empty()) continue;
+        const messages::Fix& fix = cause.fixes.front();
+        if (fix.edits.empty() || path_of(cause, shop) != shop.sources.file(fix.edits.front().span.file).path) continue;
+        if (tries-- == 0) break;
+        Files attempt = files;
+        if (apply(std::span(&fix, 1), fix.edits.front().span.file, shop, attempt) == 0) continue;
+        const auto after = check_shop(attempt, {.unused = false});
+        if (after->messages.any_error() || !is_better(*after, shop)) continue;
+        const Told left = told_of(*after);
+        messages::Messages kept;
+        for (const messages::Message& each : shown.all()) {
+            const bool stays = left.contains({path_of(each, shop), each.rule->name, each.text});
+            if (&each == &cause || stays || each.rule->level != messages::Level::error)
+                kept.add(each);
+            else
+                ++gone;
+        }
+        return kept;
+    }
+    return shown;
+}
+
 } // namespace benchleaf::driver

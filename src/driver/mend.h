@@ -3,6 +3,7 @@
 // did not have before; and all of them only where no error is left in the end, for what mends a part of the matter may be beside it.
 #pragma once
 
+#include "driver/pipeline.h"
 #include "driver/shop_files.h"
 
 #include <string>
@@ -20,5 +21,10 @@ inline constexpr int most_tries = 40; // each costs a check of the whole shop
 
 // `paths`: the files or folders to mend, from the root of the shop; none: all.
 Mended mend(const Files& before, const std::vector<std::string>& paths, int tries = most_tries);
+
+// Of several errors, one may be the mistake, and the others what comes of it: where the fix of one leaves none, and no message that was not
+// there before, only that one is kept, with what its fix leaves. `gone` counts the others.
+messages::Messages told_by_cause(const Files& files, const Shopful& shop, const messages::Messages& shown,
+                                 std::size_t& gone);
 
 } // namespace benchleaf::driver

@@ -134,7 +134,8 @@ const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const 
             if (binding.value != no_value) walked.findings.clear();
         }
     }
-    if (!walked.unsure && !mistaken_.contains(index)) tell_leaving_once(procedure, walked.findings);
+    if (tells_ == Tells::mistakes && !walked.unsure && !mistaken_.contains(index))
+        tell_leaving_once(procedure, walked.findings);
     told_.insert(told_.end(), walked.findings.begin(), walked.findings.end());
     return touched_by_[key] = std::move(walked.touched);
 }

@@ -908,7 +908,7 @@ void Remedies::lock_before_fit(const Moment& now, Finding& finding) {
         if (fits != nullptr) finding.more.push_back({head_span(*fits), "add it before this"});
         return;
     }
-    finding.more.push_back({head_span(*applied), "stands too late"});
+    finding.more.push_back({target_span(*applied, now.item), "stands too late"});
     finding.late.emplace_back(applied, now.item);
     finding.help = fmt::format("move {} {}", says(*applied), where);
 }

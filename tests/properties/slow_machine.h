@@ -401,12 +401,16 @@ private:
                     debt("locker-on-dirty-thread", at_, degrease, degrease);
                 return;
             case VerbName::measure:
-                if (item_.sort == Sort::adjustment) return conditions();
+                if (item_.sort == Sort::adjustment) {
+                    conditions();
+                    return its_parts_are_on();
+                }
                 reach();
                 return conditions();
             case VerbName::adjust:
                 reach();
                 conditions();
+                its_parts_are_on();
                 for (const ItemId before : item_.after) {
                     if (!m_.there(before) || m_.of(before).is.sort != Sort::adjustment) continue;
                     for (const InstanceId each : m_.beside(before, at_))
@@ -590,6 +594,21 @@ private:
                     if (held.place == off(is) || std::find(listed.begin(), listed.end(), deed_.item) != listed.end())
                         place(check, part, each);
                 }
+            }
+        }
+        // Of an adjustment: the parts that disturb it; what its own `while` asks of them was told there.
+        void its_parts_are_on() {
+            for (const ItemId part : item_.disturbed_by) {
+                if (!m_.there(part) || m_.of(part).is.sort != Sort::part) continue;
+                const bool asked =
+                    std::any_of(item_.whiles.begin(), item_.whiles.end(), [&](const linked::While& each) {
+                        return each.verb == deed_.row.verb &&
+                               std::any_of(each.needs.begin(), each.needs.end(),
+                                           [&](const linked::Need& need) { return need.item == part; });
+                    });
+                if (asked) continue;
+                for (const InstanceId each : m_.beside(part, at_))
+                    if (at(each).is(off(m_.of(part).is))) place("set-while-off", part, each);
             }
         }
         void locked_tight() {

@@ -173,7 +173,7 @@ Compared compare(const Shop& shop) {
     for (const messages::Message& message : told.all()) {
         for (const messages::Label& label : message.labels)
             if (label.text == "stands too late" || label.text == "belongs before it" ||
-                label.text == "move it behind this") {
+                label.text == "move it behind this" || label.text == "goes on here") {
                 misplaced.emplace(read.sources.text(label.span));
                 misplaced_at.insert({label.span});
             }
