@@ -630,7 +630,10 @@ void ProcedureLinker::link_again(Step& step, const model::Step& from, const mode
     if (!from.again->value.from) return;
     const auto& ref = from.again->value.from->value;
     const Identified* found = identified(ref.name, ref.span);
-    if (found == nullptr) return;
+    if (found == nullptr) {
+        step.kind = StepKind::hole; // where its rounds begin is not known
+        return;
+    }
     const bool same = found->list == &list && found->section == section_;
     if (!same || found->id.index() >= step.id.index()) {
         report_repeat_from(linker_.out, ref.span, ref.name, found->step->id->span, same);

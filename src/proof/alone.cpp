@@ -134,14 +134,50 @@ const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const 
             if (binding.value != no_value) walked.findings.clear();
         }
     }
+    if (tells_ == Tells::mistakes) tell_step_once(walked.findings);
     if (tells_ == Tells::mistakes && !walked.unsure && !mistaken_.contains(index))
         tell_leaving_once(procedure, walked.findings);
     told_.insert(told_.end(), walked.findings.begin(), walked.findings.end());
     return touched_by_[key] = std::move(walked.touched);
 }
 
+// One thing that stands wrong in one step is told once, however many checks it fails.
+void Machine::tell_step_once(std::vector<Finding>& findings) {
+    const auto same = [](const Finding& a, const Finding& b) {
+        if (a.at != b.at || a.check == b.check || !blames_rest(a) || !blames_rest(b) || b.blamed.empty()) return false;
+        return std::all_of(b.blamed.begin(), b.blamed.end(), [&](const auto& what) {
+            return std::find(a.blamed.begin(), a.blamed.end(), what) != a.blamed.end();
+        });
+    };
+    for (std::size_t i = 0; i < findings.size(); ++i)
+        for (std::size_t j = findings.size(); j > i + 1; --j)
+            if (is_error(findings[i]) && same(findings[i], findings[j - 1]))
+                findings.erase(findings.begin() + static_cast<std::ptrdiff_t>(j - 1));
+}
+
 // An `ends-with` was forgotten: many things are left away from where they rest, and nothing else is wrong.
-void Machine::tell_leaving_once(const fitted::Procedure& procedure, std::vector<Finding>& findings) {
+namespace {
+
+bool asks_for(const linked::Procedure& next, const Finding& each) {
+    return each.leaves.empty() || std::any_of(next.starts_with.begin(), next.starts_with.end(),
+                                              [&](const linked::Entering& begins) { return begins.item == each.item; });
+}
+
+} // namespace
+
+// In a job, the procedure behind it begins with all that it leaves.
+bool Machine::next_asks_for(const fitted::Procedure& procedure, const std::vector<Finding>& findings) const {
+    return std::any_of(linked_.jobs.begin(), linked_.jobs.end(), [&](const linked::Job& job) {
+        const auto here = std::find_if(job.procedures.begin(), job.procedures.end(),
+                                       [&](const auto& each) { return each.first == procedure.id; });
+        if (here == job.procedures.end() || here + 1 == job.procedures.end() || !(here + 1)->first.known())
+            return false;
+        const linked::Procedure& next = linked_.procedures[(here + 1)->first.index()];
+        return std::all_of(findings.begin(), findings.end(), [&](const Finding& each) { return asks_for(next, each); });
+    });
+}
+
+void Machine::tell_leaving_once(const fitted::Procedure& procedure, std::vector<Finding>& findings) const {
     constexpr std::size_t many = 3;
     if (procedure.source->source->ends_with) return;
     std::vector<std::string> entries;
@@ -152,7 +188,7 @@ void Machine::tell_leaving_once(const fitted::Procedure& procedure, std::vector<
         if (first == nullptr) first = &each;
         if (std::find(entries.begin(), entries.end(), each.leaves) == entries.end()) entries.push_back(each.leaves);
     }
-    if (entries.size() < many) return;
+    if (entries.size() < many && !(entries.size() > 1 && next_asks_for(procedure, findings))) return;
     Finding told = *first;
     told.help = fmt::format("where another procedure goes on from here, add `ends-with: {{ {} }}` above `steps`; else "
                             "bring each of them back",
@@ -250,7 +286,7 @@ bool Machine::begins_elsewhere(fitted::ProcedureIndex index, std::vector<Finding
     constexpr std::size_t several = 2;
     constexpr std::size_t many = 3; // with nothing else to show for it
     const fitted::Procedure& procedure = fit_.procedures[index.index()];
-    if (procedure.source->source->starts_with) return false;
+    if (procedure.source->source->starts_with) return lacks_a_line(index, findings);
     if (blamed_at_rest(fit_, findings, false).size() < several) return false;
     // Those before it in a job first, the nearest of them first.
     std::vector<const linked::Procedure*> before;
@@ -278,6 +314,35 @@ bool Machine::begins_elsewhere(fitted::ProcedureIndex index, std::vector<Finding
     if (!begins) return false;
     tell_entry(index, *begins, nullptr, findings, try_alone(procedure, *begins));
     return true;
+}
+
+// A line of `starts-with` was forgotten: all is right where the work begins with what the procedure before it in a job leaves besides.
+bool Machine::lacks_a_line(fitted::ProcedureIndex index, std::vector<Finding>& findings) {
+    const fitted::Procedure& procedure = fit_.procedures[index.index()];
+    for (const linked::Job& job : linked_.jobs) {
+        const auto here = std::find_if(job.procedures.begin(), job.procedures.end(),
+                                       [&](const auto& each) { return each.first == procedure.id; });
+        if (here == job.procedures.end() || here == job.procedures.begin() || !(here - 1)->first.known()) continue;
+        const linked::Procedure& other = linked_.procedures[(here - 1)->first.index()];
+        Contract more;
+        for (const linked::Entering& each : other.ends_with)
+            if (each.item.known() && std::none_of(procedure.starts_with.begin(), procedure.starts_with.end(),
+                                                  [&](const auto& own) { return own.item == each.item; }))
+                more.push_back(each);
+        if (more.empty()) continue;
+        Contract begins = procedure.starts_with;
+        begins.insert(begins.end(), more.begin(), more.end());
+        std::vector<Finding> rest = try_alone(procedure, begins);
+        if (std::any_of(rest.begin(), rest.end(), is_error) || mended(findings, rest) == 0) continue;
+        tell_entry(index, more, &other, findings, std::move(rest));
+        findings.back().label = "its `starts-with` does not say so";
+        findings.back().help.replace(0, findings.back().help.find('{') + 2, "add `");
+        const std::string& told = findings.back().help;
+        findings.back().help = told.substr(0, told.find(" }` above")) + "` to `starts-with`";
+        findings.back().mends.clear();
+        return true;
+    }
+    return false;
 }
 
 // How the steps take things to stand when the work begins: where each that is told stands so that least is left to tell.

@@ -186,7 +186,9 @@ private:
     void take_for_kept(const std::vector<linked::Entering>& contract, const Binding& binding,
                        const std::set<InstanceId>& touched);
     void tell_help_once(std::size_t first);
-    static void tell_leaving_once(const fitted::Procedure& procedure, std::vector<Finding>& findings);
+    static void tell_step_once(std::vector<Finding>& findings);
+    void tell_leaving_once(const fitted::Procedure& procedure, std::vector<Finding>& findings) const;
+    bool next_asks_for(const fitted::Procedure& procedure, const std::vector<Finding>& findings) const;
     void forget(const Row& question_row, AxisValue value);
     void ask_for(fitted::ProcedureIndex index);
     bool begins_as_asked(std::size_t first, source::Span at);
@@ -214,6 +216,7 @@ private:
     Walked walk_alone(const fitted::Procedure& procedure, const Contract& begins, const Binding& binding);
     std::vector<Finding> try_alone(const fitted::Procedure& procedure, const Contract& begins,
                                    const fitted::Section* once = nullptr);
+    bool lacks_a_line(fitted::ProcedureIndex index, std::vector<Finding>& findings);
     bool begins_elsewhere(fitted::ProcedureIndex index, std::vector<Finding>& findings);
     std::optional<Contract> as_found(const fitted::Procedure& procedure, const std::vector<Finding>& findings);
     void tell_entry(fitted::ProcedureIndex index, const Contract& begins, const linked::Procedure* behind,

@@ -256,7 +256,8 @@ Place begins_at(const fitted::Procedure& procedure, ItemId item) {
 } // namespace
 
 // What `needs` and `while` ask for has to be so: after the row that brings it about, or, where none does, in words.
-void Remedies::wait_for_needs(const Moment& now, const Index& index, VerbName verb, bool came_so, Steps& steps) const {
+void Remedies::wait_for_needs(const Moment& now, const Index& index, VerbName verb, const Row* cause, bool came_so,
+                              Steps& steps) const {
     std::vector<linked::Need> needs = now.it().is.needs;
     for (const linked::While& condition : now.it().is.whiles)
         if (condition.verb == verb) needs.insert(needs.end(), condition.needs.begin(), condition.needs.end());
@@ -266,18 +267,20 @@ void Remedies::wait_for_needs(const Moment& now, const Index& index, VerbName ve
         for (const fitted::InstanceId at : now.beside(need.item)) {
             if (!now.some(at, [&](const Standing& s) { return !s.in(need.place); })) continue;
             const bool began_so = now.ended != nullptr && begins_at(*now.ended, need.item) == need.place;
-            // It stood so until that row, which comes before all that has to do with the thing itself.
-            if (began_so && came_so) {
-                const Row* ended = nullptr;
-                if (const auto its = index.touches.find(need.item); its != index.touches.end())
-                    for (const Touch& each : its->second)
-                        if (ended == nullptr && each.brings && *each.brings != need.place && each.path->size() == 1)
-                            ended = each.path->back().row;
-                if (ended != nullptr) {
-                    steps.before = ended;
-                    break;
-                }
+            // It stood so until that row.
+            const Touch* ended = nullptr;
+            if (const auto its = index.touches.find(need.item); began_so && its != index.touches.end())
+                for (const Touch& each : its->second)
+                    if (ended == nullptr && each.brings && *each.brings != need.place && each.path->size() == 1)
+                        ended = &each;
+            // Which comes before all that has to do with the thing itself, or behind it all.
+            if (ended != nullptr && came_so) {
+                steps.before = ended->path->back().row;
+                break;
             }
+            if (ended != nullptr && steps.after && steps.after->order < ended->order &&
+                steps.after->path->back().row != cause)
+                break;
             steps.once.push_back(fmt::format("the {} is {}{}", now.name(need.item),
                                              now.place_name(need.item, need.place), began_so ? " again" : ""));
             break;
@@ -617,6 +620,64 @@ bool Remedies::beside_sister(const Moment& now, Finding& finding, const Index& i
     return true;
 }
 
+namespace {
+
+// The values of its axis for which it stands there: "right".
+std::string standing_in(const Moment& now, ItemId item, Place place) {
+    const linked::AxisId axis = now.of(item).is.axis;
+    std::vector<std::string> values;
+    for (const fitted::InstanceId at : now.every(item)) {
+        const fitted::AxisValue value = now.fit.instances[at.index()].value;
+        if (value == fitted::no_value || !axis.known()) continue;
+        if (now.some(at, [&](const Standing& s) { return s.place_known() && s.place == place; }))
+            values.push_back(now.fit.axes[axis.index()].values[value]);
+    }
+    return base::join_and(values);
+}
+
+} // namespace
+
+// What has sides goes into the section that is worked side by side, not into the one behind it that is worked once.
+bool Remedies::in_sided_section(const Moment& now, Finding& finding, const fitted::Procedure& procedure,
+                                const std::vector<std::string>& steps, ItemId item, Place from) {
+    if (!procedure.axis.known() || now.of(item).is.axis != procedure.axis || steps.empty()) return false;
+    const Index& index = index_of(procedure);
+    const auto path = index.paths.find(now.row);
+    if (path == index.paths.end() || path->second.back().row != now.row) return false;
+    const Row* outer = path->second.front().row;
+    const auto has = [](const fitted::Section& section, const Row* wanted) {
+        return std::any_of(section.rows.begin(), section.rows.end(), [&](const Row& row) { return &row == wanted; });
+    };
+    const fitted::Section* sided = nullptr;
+    for (const fitted::Section& section : procedure.sections) {
+        if (has(section, outer)) {
+            if (section.bound) return false;
+            break;
+        }
+        if (section.bound) sided = &section;
+    }
+    if (sided == nullptr) return false;
+    // Behind the step that put it in, where it is tightened; else behind the last that does anything.
+    const Row* after = nullptr;
+    if (const auto its = index.touches.find(item); its != index.touches.end())
+        for (const Touch& each : its->second)
+            if (each.brings == from && each.verb == VerbName::fit && has(*sided, each.path->back().row))
+                after = each.path->back().row;
+    for (const Row& row : sided->rows) {
+        const bool words =
+            row.kind == fitted::RowKind::plain || (row.kind == fitted::RowKind::verb && row.verb == VerbName::record);
+        if (from + 1U == now.of(item).is.places.size() || now.of(item).is.sort == linked::Sort::clip ||
+            after == nullptr)
+            if (!words && (after == nullptr || after < &row)) after = &row;
+    }
+    if (after == nullptr || after->step == nullptr) return false;
+    finding.help = fmt::format("add {} after {}", quoted(steps), says(*after));
+    finding.more.push_back({head_span(*after), "add it after this"});
+    if (on_every_vehicle(procedure, item))
+        finding.mends.push_back({after->step->source->span, lines(steps), messages::Puts::entries_after});
+    return true;
+}
+
 void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place from, Place to) {
     const Row* row = now.row;
     const fitted::Procedure* procedure = row != nullptr ? procedure_of(*row) : nullptr;
@@ -660,12 +721,14 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
             for (const Touch& each : its->second) {
                 const Row& narrow = *each.path->back().row;
                 const auto at = index->paths.find(&narrow);
+                const bool sided = now.of(item).is.axis == now.it().is.axis;
                 if (!each.narrowed || each.verb != moves.front().second.verb || each.brings != to || &narrow == row ||
-                    now.of(item).is.axis != now.it().is.axis || at == index->paths.end())
+                    (!sided && now.it().is.axis.known()) || at == index->paths.end())
                     continue;
-                finding.more.push_back({target_span(narrow, item), "not here for {values}"});
+                const std::string values = sided ? "{values}" : standing_in(now, item, from);
+                finding.more.push_back({target_span(narrow, item), "not here for " + values});
                 finding.help =
-                    fmt::format("let the `only` of {} take in {{values}}, or add the step for it", says(narrow));
+                    fmt::format("let the `only` of {} take in {}, or add the step for it", says(narrow), values);
                 return;
             }
     if (index != nullptr && row == now.row && beside_sister(now, finding, *index, item, from, to)) return;
@@ -709,6 +772,9 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
         }
     }
     if (late.empty() && row == now.row && call_before(now, finding, item, from, to)) return;
+    if (late.empty() && row == now.row && procedure != nullptr &&
+        in_sided_section(now, finding, *procedure, missing, item, from))
+        return;
     if (late.empty()) return add_before(now, finding, missing, item, row);
     finding.help = "move " + quoted(late);
     if (!missing.empty()) finding.help += " and add " + quoted(missing);
@@ -1087,10 +1153,18 @@ void Remedies::set_already(const Moment& now, Finding& finding, const Standing& 
     const Place other = now.place > 0 ? static_cast<Place>(now.place - 1) : Place{1};
     if (other >= is.places.size()) return;
     const std::string entry = fmt::format("{}: {}", is.id, is.places[other].name);
+    const std::string so = procedure->source->source->starts_with
+                               ? fmt::format("add `{}` to `starts-with`", entry)
+                               : fmt::format("say so: `starts-with: {{ {} }}`", entry);
+    const bool left_so =
+        std::any_of(linked_.procedures.begin(), linked_.procedures.end(), [&](const linked::Procedure& each) {
+            const linked::Entering* ends = entering_of(each.ends_with, now.item);
+            return ends != nullptr && ends->place == other;
+        });
     finding.help =
-        fmt::format("where it begins otherwise, {}; else leave this step out",
-                    procedure->source->source->starts_with ? fmt::format("add `{}` to `starts-with`", entry)
-                                                           : fmt::format("say so: `starts-with: {{ {} }}`", entry));
+        left_so ? fmt::format("where it begins otherwise, {}; else leave this step out", so)
+                : fmt::format("add `{}` before this step; or, where it begins otherwise, {}; or leave this step out",
+                              step(VerbName::set, fmt::format("{{ {} }}", entry)), so);
 }
 
 // Does a step of the round, other than its first, bring it anywhere?
@@ -1227,9 +1301,23 @@ bool Remedies::swap_with(const Moment& now, Finding& finding, ItemId item, const
     return true;
 }
 
+// Is there work in between that it was brought so for?
+bool Remedies::used_between(const Moment& now, ItemId item, const Row* ended) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr || ended == nullptr) return false;
+    const Index& index = index_of(*procedure);
+    const auto from = index.orders.find(ended);
+    const auto to = index.orders.find(now.row);
+    const auto its = index.touches.find(item);
+    if (from == index.orders.end() || to == index.orders.end() || its == index.touches.end()) return false;
+    return std::any_of(its->second.begin(), its->second.end(),
+                       [&](const Touch& each) { return each.order > from->second && each.order < to->second; });
+}
+
 bool Remedies::swap_with(const Moment& now, Finding& finding, const linked::Need& need) {
     if (now.of(need.item).is.sort == linked::Sort::setting || now.deed == nullptr) return false;
-    return swap_with(now, finding, need.item, spell_of(now, need).ended);
+    const Row* ended = spell_of(now, need).ended;
+    return !used_between(now, need.item, ended) && swap_with(now, finding, need.item, ended);
 }
 
 bool Remedies::work_elsewhere(const Moment& now, Finding& finding, const linked::Need& need) {
@@ -1322,6 +1410,42 @@ const Row* Remedies::narrowed_on(const fitted::Rows& rows, ItemId item, Place pl
     return found;
 }
 
+std::string Remedies::begin_round(const Row& repeat, const Standing& begins) {
+    const Row* row = begins.placed;
+    if (row == nullptr || repeat.body.empty() || row->verb != VerbName::slacken || holds(repeat.body, *row)) return {};
+    const fitted::Procedure* procedure = procedure_of(repeat);
+    const Row& first = repeat.body.front();
+    if (procedure == nullptr || list_of(*procedure, *row) != list_of(*procedure, repeat)) return {};
+    if (first.step == nullptr || !first.step->source->id || row->step == nullptr || row->step->source->id) return {};
+    const std::string& id = first.step->source->id->value;
+    return fmt::format("let each round begin with {}: give that the `id: {}`, which {} has now", says(*row), id,
+                       says(first));
+}
+
+std::string Remedies::end_round(const Row& repeat, ItemId item, const Standing& begins, const Standing& ends,
+                                Finding& finding) {
+    const fitted::Procedure* procedure = procedure_of(repeat);
+    if (procedure == nullptr || ends.placed == nullptr || !holds(repeat.body, *ends.placed)) return {};
+    const linked::Item& is = fit_.items[item.index()].is;
+    std::vector<std::string> steps;
+    for (const Move& move : moves_between(is, ends.place, begins.place)) steps.push_back(step(move.verb, move.what));
+    const Index& index = index_of(*procedure);
+    const Touch* last = nullptr;
+    if (const auto its = index.touches.find(item); its != index.touches.end())
+        for (const Touch& each : its->second)
+            for (const Row& row : repeat.body)
+                if (&row == each.path->back().row && &row != ends.placed &&
+                    (last == nullptr || each.order > last->order))
+                    last = &each;
+    if (steps.empty() || last == nullptr || last->path->back().row->step == nullptr) return {};
+    const Row& row = *last->path->back().row;
+    if (index.orders.at(&row) < index.orders.at(ends.placed)) return {};
+    finding.more.push_back({head_span(row), "add it after this"});
+    if (on_every_vehicle(*procedure, item))
+        finding.mends.push_back({row.step->source->span, lines(steps), messages::Puts::entries_after});
+    return fmt::format("add {} after {}: each round leaves it as it found it", quoted(steps), says(row));
+}
+
 std::string Remedies::agree(const Row& question, ItemId item, const Standing& yes, const Standing& no) {
     const linked::Item& is = fit_.items[item.index()].is;
     const auto on = [](const fitted::Rows& way, const Standing& s) {
@@ -1373,7 +1497,9 @@ std::string Remedies::agree(const Row& question, ItemId item, const Standing& ye
             const fitted::Rows* list = path != index.paths.end() && path->second.back().row == done.placed
                                            ? path->second.back().list
                                            : nullptr;
-            for (const Row* row = done.placed; list != nullptr && row != list->data(); --row) {
+            // Whether it is made new is what was asked.
+            const bool judged = question.step != nullptr && question.step->kind == linked::StepKind::decide;
+            for (const Row* row = done.placed; list != nullptr && !judged && row != list->data(); --row) {
                 const Row& earlier = *(row - 1);
                 const bool its = earlier.kind == fitted::RowKind::verb && earlier.targets.size() == 1 &&
                                  earlier.targets.front().item == item &&
@@ -1461,6 +1587,18 @@ std::optional<Remedies::Touch> Remedies::last_work(const fitted::Procedure& proc
     return touch;
 }
 
+// In a job, the procedure behind it begins with the thing there.
+bool Remedies::begins_next(const fitted::Procedure& procedure, ItemId item, Place place) const {
+    for (const linked::Job& job : linked_.jobs)
+        for (std::size_t i = 0; i + 1 < job.procedures.size(); ++i) {
+            if (job.procedures[i].first != procedure.id || !job.procedures[i + 1].first.known()) continue;
+            const linked::Entering* begins =
+                entering_of(linked_.procedures[job.procedures[i + 1].first.index()].starts_with, item);
+            if (begins != nullptr && begins->place == place) return true;
+        }
+    return false;
+}
+
 // Each job of the shop that has it ends with it.
 bool Remedies::always_last(const fitted::Procedure& procedure) const {
     bool found = false;
@@ -1482,7 +1620,14 @@ void Remedies::bring_back(const Moment& now, Finding& finding, const Standing& s
     Steps first;
     later(first.after, index, now.item, any);
     if (bolted && now.wanted_place + 1U != item.places.size())
-        for (const ItemId part : item.holds) later(first.after, index, part, bringing(0));
+        for (const ItemId part : item.holds) {
+            later(first.after, index, part, bringing(0));
+            for (const ItemId sister : now.of(part).is.held_by) // all are in before one is tightened
+                if (sister != now.item)
+                    later(first.after, index, sister, [](const Touch& touch) {
+                        return touch.brings && *touch.brings <= 2 && touch.verb != VerbName::slacken;
+                    });
+        }
     // A part comes off once what stands before it and what holds it are out of the way.
     if (item.sort == linked::Sort::part && now.wanted_place != 0)
         for (const auto* others : {&item.behind, &item.held_by})
@@ -1497,14 +1642,16 @@ void Remedies::bring_back(const Moment& now, Finding& finding, const Standing& s
     for (const auto& [verb, what, to] : moves_between(item, from, now.wanted_place)) {
         Steps more = first;
         more.all.push_back(step(verb, what));
-        wait_for_needs(now, index, verb, standing.placed == nullptr && !steps_follow, more);
+        wait_for_needs(now, index, verb, standing.placed, standing.placed == nullptr && !steps_follow, more);
         steps.push_back(std::move(more));
         last = verb;
     }
     if (now.of_job) return ask_for_procedure(now, finding, standing, 0, steps);
     // What the procedure begins with and leaves alone, most likely stays so.
-    const bool left_alone = standing.placed == nullptr && !now.contracted &&
-                            (item.sort != linked::Sort::setting || now.ended == nullptr || !always_last(*now.ended));
+    const bool goes_on = now.ended != nullptr && begins_next(*now.ended, now.item, from);
+    const bool left_alone =
+        !now.contracted &&
+        (goes_on || (standing.placed == nullptr && (now.ended == nullptr || !always_last(*now.ended))));
     if (widen(now, finding, index, last, standing.placed)) return;
     put(now, finding, index, steps, standing.placed, from);
     finding.leaves = fmt::format("{}: {}", item.id, now.place_name(now.item, from));
@@ -1629,7 +1776,7 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
     const auto add_step = [&](VerbName verb, const std::string& what) {
         Steps more = first;
         more.all.push_back(step(verb, what));
-        wait_for_needs(now, index, verb, false, more);
+        wait_for_needs(now, index, verb, standing.indebted, false, more);
         steps.push_back(std::move(more));
     };
     if (item.sort == linked::Sort::circuit && item.circuit_of.sort) {
@@ -1720,6 +1867,27 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
         finding.mends.clear();
     }
     finding.help = first_of_all + finding.help + ", or " + stays;
+}
+
+bool Remedies::pay_before(const Moment& now, Finding& finding, ItemId item, fitted::InstanceId at,
+                          const Standing& standing) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr || now.of(item).is.sort != linked::Sort::adjustment) return false;
+    Moment end = now;
+    end.item = item;
+    end.at = at;
+    end.value = now.fit.instances[at.index()].value;
+    end.ended = procedure;
+    end.contracted = false;
+    Finding paid;
+    pay(end, paid, standing, standing.unfinished());
+    // That it might stay so is nothing for the midst of the work.
+    const std::size_t stays = std::min({paid.help.find(", or say `ends-with"), paid.help.find(", or add `")});
+    if (!paid.help.starts_with("add ") || stays == std::string::npos) return false;
+    finding.help = paid.help.substr(0, stays);
+    finding.mends = std::move(paid.mends);
+    finding.more.insert(finding.more.end(), paid.more.begin(), paid.more.end());
+    return true;
 }
 
 // At the end of a job: a procedure that begins with the thing as it stands and ends with it at rest.

@@ -68,8 +68,17 @@ public:
     void bring_back(const Moment& now, Finding& finding, const Standing& standing);
     // Help for a thing that owes `debts`.
     void pay(const Moment& now, Finding& finding, const Standing& standing, std::uint64_t debts);
+    // The same before this step. False: there is none.
+    bool pay_before(const Moment& now, Finding& finding, linked::ItemId item, fitted::InstanceId at,
+                    const Standing& standing);
     // "move `- measure: slack`", or "add" it where something decided by the reading that was taken at `read`.
     std::string read_again(const fitted::Row* read, const fitted::Row& now, linked::LimitId limit);
+    // Help for a repeat that comes round with a thing otherwise than it began: the step that brought it about goes into the round. Empty: there is
+    // none.
+    std::string begin_round(const fitted::Row& repeat, const Standing& begins);
+    // Or one that a round does and does not undo.
+    std::string end_round(const fitted::Row& repeat, linked::ItemId item, const Standing& begins, const Standing& ends,
+                          Finding& finding);
     // A row in words: "`- torque: nut`", "the question".
     std::string says(const fitted::Row& row) const;
 
@@ -138,6 +147,9 @@ private:
 
     bool beside_sister(const Moment& now, Finding& finding, const Index& index, linked::ItemId item, linked::Place from,
                        linked::Place to) const;
+    bool used_between(const Moment& now, linked::ItemId item, const fitted::Row* ended);
+    bool in_sided_section(const Moment& now, Finding& finding, const fitted::Procedure& procedure,
+                          const std::vector<std::string>& steps, linked::ItemId item, linked::Place from);
     bool before_round(const Moment& now, Finding& finding, const fitted::Procedure& procedure, linked::ItemId item,
                       linked::Place from, linked::Place to);
     bool freed_before(const Moment& now, Finding& finding, const Index& index, const fitted::Row& before,
@@ -146,9 +158,11 @@ private:
                                        linked::Place from, linked::Place to) const;
     std::optional<Touch> last_work(const fitted::Procedure& procedure, const Index& index) const;
     bool always_last(const fitted::Procedure& procedure) const;
+    bool begins_next(const fitted::Procedure& procedure, linked::ItemId item, linked::Place place) const;
     const fitted::Row* row_for(const Index& index, const Touch& last, const fitted::Row* cause) const;
     const fitted::Row* put_behind(const Index& index, const Steps& steps, const Standing& standing) const;
-    void wait_for_needs(const Moment& now, const Index& index, model::VerbName verb, bool came_so, Steps& steps) const;
+    void wait_for_needs(const Moment& now, const Index& index, model::VerbName verb, const fitted::Row* cause,
+                        bool came_so, Steps& steps) const;
     void put(const Moment& now, Finding& finding, const Index& index, const std::vector<Steps>& steps,
              const fitted::Row* cause, linked::Place stands) const;
     bool measured_after(const fitted::Procedure& procedure, const fitted::Row* row, std::string_view limit) const;

@@ -183,8 +183,14 @@ Standing Machine::merge(const Standing& a, const Standing& b, InstanceId at, con
             findings_.back().more.push_back(
                 {target_span(*s->placed, instance.item), item.is.places[s->place].name + " since here"});
     const Row* narrow = check == "repeat-drifts" ? remedies_.narrowed_on(row.body, instance.item, a.place) : nullptr;
+    if (narrow != nullptr)
+        findings_.back().more.push_back({target_span(*narrow, instance.item), "not here for {values}"});
+    std::string round = check == "repeat-drifts" ? remedies_.begin_round(row, a) : std::string();
+    if (check == "repeat-drifts" && round.empty() && narrow == nullptr)
+        round = remedies_.end_round(row, instance.item, a, b, findings_.back());
     findings_.back().help =
-        narrow != nullptr ? "let the `only` of " + remedies_.says(*narrow) + " take in {values}, or take it out"
+        !round.empty()      ? round
+        : narrow != nullptr ? "let the `only` of " + remedies_.says(*narrow) + " take in {values}, or take it out"
         : check == "repeat-drifts"
             ? "leave it " + first + " again by the end of a round, or bring it to " + second + " before the first one"
             : remedies_.agree(row, instance.item, a, b);

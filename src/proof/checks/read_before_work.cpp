@@ -31,9 +31,15 @@ void judge(Moment& now, const Check& self) {
         if (is.placed != nullptr) finding.more.push_back({head_span(*is.placed), "and worked on since, here"});
         for (const fitted::LimitUse* use : uses)
             if (use != uses.front()) finding.more.push_back({use->span, "and so was this"});
+        const std::size_t labels = finding.more.size();
+        const std::string measure = uses.size() > 1 ? "- measure: [" + names + "]" : "- measure: " + names;
+        now.remedies->add_before(now, finding, {measure}, now.item);
+        finding.more.resize(labels);
+        finding.late.clear();
         finding.help = (uses.size() > 1 ? "add `- measure: [" + names + "]`"
                                         : now.remedies->read_again(is.coated, *now.row, reading->limit)) +
                        " before this step: work on a thing makes its reading an old one";
+        if (!finding.help.starts_with("add")) finding.mends.clear();
     }
 }
 

@@ -93,7 +93,7 @@ void judge(Moment& now, const Check& self) {
         if (!one && standing.place != 0 && now.remedies->finish_first(now, finding, items)) continue;
         if (one && standing.place != 0)
             now.remedies->before(now, finding, first.item, standing.place, 0);
-        else
+        else if (!one || standing.place != 0 || !now.remedies->pay_before(now, finding, first.item, first.at, standing))
             finding.help = fmt::format("finish the {} first", names);
         finding.help += fmt::format(": {} cannot be reached any more after this", one ? "it" : "they");
     }
