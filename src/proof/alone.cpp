@@ -142,16 +142,22 @@ const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const 
 }
 
 // One thing that stands wrong in one step is told once, however many checks it fails.
-void Machine::tell_step_once(std::vector<Finding>& findings) {
+void Machine::tell_step_once(std::vector<Finding>& findings) const {
     const auto same = [](const Finding& a, const Finding& b) {
         if (a.at != b.at || a.check == b.check || !blames_rest(a) || !blames_rest(b) || b.blamed.empty()) return false;
         return std::all_of(b.blamed.begin(), b.blamed.end(), [&](const auto& what) {
             return std::find(a.blamed.begin(), a.blamed.end(), what) != a.blamed.end();
         });
     };
+    // What drifts in a repeat is not where the work behind it wants it.
+    const auto drifts = [&](const Finding& a, const Finding& b) {
+        return a.check->rule.name == "repeat-drifts" && blames_rest(b) && b.blamed.size() == 1 &&
+               fit_.instances[b.blamed.front().first.index()].item == a.item &&
+               fit_.instances[b.blamed.front().first.index()].value == a.value;
+    };
     for (std::size_t i = 0; i < findings.size(); ++i)
         for (std::size_t j = findings.size(); j > i + 1; --j)
-            if (is_error(findings[i]) && same(findings[i], findings[j - 1]))
+            if (is_error(findings[i]) && (same(findings[i], findings[j - 1]) || drifts(findings[i], findings[j - 1])))
                 findings.erase(findings.begin() + static_cast<std::ptrdiff_t>(j - 1));
 }
 

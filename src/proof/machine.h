@@ -186,7 +186,7 @@ private:
     void take_for_kept(const std::vector<linked::Entering>& contract, const Binding& binding,
                        const std::set<InstanceId>& touched);
     void tell_help_once(std::size_t first);
-    static void tell_step_once(std::vector<Finding>& findings);
+    void tell_step_once(std::vector<Finding>& findings) const;
     void tell_leaving_once(const fitted::Procedure& procedure, std::vector<Finding>& findings) const;
     bool next_asks_for(const fitted::Procedure& procedure, const std::vector<Finding>& findings) const;
     void forget(const Row& question_row, AxisValue value);

@@ -18,6 +18,7 @@ void Machine::tell() {
     }
     not_reached_.clear();
     forget_unsure();
+    for (Finding& each : told_) remedies_.widen_instead(each);
     proof::tell(fit_, linked_, told_, asked_rows_, messages_);
 }
 

@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <set>
 
 namespace benchleaf::proof {
 
@@ -921,8 +922,37 @@ void Remedies::add_before(const Moment& now, Finding& finding, const std::vector
                                             row->step->source->id->value);
                 return;
             }
+    // The step that begins the rounds may be the one that is missing.
+    std::vector<std::string> to_add = steps;
+    if (const std::string id = lost_round(*procedure); !id.empty() && steps.size() == 1 && row == now.row) {
+        to_add.front() += "\n  id: " + id;
+        finding.once = true; // behind the rounds that are lost nothing is known, of the other sides neither
+        finding.help = fmt::format("add `{}` with `id: {}` {{before}}: there the rounds begin", steps.front(), id);
+    }
     if (on_every_vehicle(*procedure, item))
-        finding.mends.push_back({row->step->source->span, lines(steps), messages::Puts::entries_before});
+        finding.mends.push_back({row->step->source->span, lines(to_add), messages::Puts::entries_before});
+}
+
+namespace {
+
+void gather_rounds(const model::Steps& steps, std::set<std::string>& ids, std::set<std::string>& froms) {
+    for (const model::Step& step : steps) {
+        if (step.id) ids.insert(step.id->value);
+        if (step.again && step.again->value.from) froms.insert(step.again->value.from->value.name);
+        for (const model::Given<model::Steps>* below : {&step.if_so, &step.if_not, &step.steps})
+            if (*below) gather_rounds((*below)->value, ids, froms);
+    }
+}
+
+} // namespace
+
+// The one `id` from which an `again` goes round, and which no step has.
+std::string Remedies::lost_round(const fitted::Procedure& procedure) {
+    std::set<std::string> ids;
+    std::set<std::string> froms;
+    if (procedure.source->source->steps) gather_rounds(procedure.source->source->steps->value, ids, froms);
+    std::erase_if(froms, [&](const std::string& from) { return ids.contains(from); });
+    return froms.size() == 1 ? *froms.begin() : std::string();
 }
 
 // What stands further down is to be moved; not beyond a step like this one, which it may belong to.
@@ -1137,6 +1167,30 @@ bool Remedies::worked_side_by_side(const Moment& now, Finding& finding, ItemId i
         return true;
     }
     return false;
+}
+
+void Remedies::widen_instead(Finding& finding) const {
+    constexpr std::string_view add = "add `";
+    if (finding.value == fitted::no_value || !finding.help.starts_with(add)) return;
+    const std::size_t end = finding.help.find('`', add.size());
+    if (end == std::string::npos) return;
+    const std::string wanted = finding.help.substr(add.size() - 1, end + 2 - add.size());
+    const Row* narrow = nullptr;
+    for (const fitted::Procedure& procedure : fit_.procedures) {
+        if (procedure.source->source->id.span.file != finding.at.file) continue;
+        each_row(procedure, [&](const Row& row) {
+            if (narrow != nullptr || row.kind != fitted::RowKind::verb || row.only.empty() || says(row) != wanted)
+                return;
+            const bool other = row.verb == VerbName::apply &&
+                               std::none_of(row.targets.begin(), row.targets.end(),
+                                            [&](const fitted::Target& target) { return target.item == finding.item; });
+            if (!other && std::find(row.only.begin(), row.only.end(), finding.value) == row.only.end()) narrow = &row;
+        });
+    }
+    if (narrow == nullptr) return;
+    finding.mends.clear();
+    finding.more.push_back({head_span(*narrow), "not here for {values}"});
+    finding.help = fmt::format("let the `only` of {} take in {{values}}, or add the step for it", wanted);
 }
 
 void Remedies::set_already(const Moment& now, Finding& finding, const Standing& standing) {
@@ -1428,7 +1482,9 @@ std::string Remedies::end_round(const Row& repeat, ItemId item, const Standing& 
     if (procedure == nullptr || ends.placed == nullptr || !holds(repeat.body, *ends.placed)) return {};
     const linked::Item& is = fit_.items[item.index()].is;
     std::vector<std::string> steps;
-    for (const Move& move : moves_between(is, ends.place, begins.place)) steps.push_back(step(move.verb, move.what));
+    // What was snug before the rounds is tight behind each.
+    const Place back = is.sort == linked::Sort::fastener && begins.place == 1 ? Place{0} : begins.place;
+    for (const Move& move : moves_between(is, ends.place, back)) steps.push_back(step(move.verb, move.what));
     const Index& index = index_of(*procedure);
     const Touch* last = nullptr;
     if (const auto its = index.touches.find(item); its != index.touches.end())

@@ -51,6 +51,8 @@ public:
     bool touched_before(const Moment& now, linked::ItemId item);
     // Help for a section that sets what is there once, and is worked on each side: the first side leaves it as the second may not find it.
     bool worked_side_by_side(const Moment& now, Finding& finding, linked::ItemId item, const Standing& standing);
+    // Where the step that its help asks for is there, and its `only` leaves the side out: help that says so.
+    void widen_instead(Finding& finding) const;
     // Help for a setting that is set to what it is already.
     void set_already(const Moment& now, Finding& finding, const Standing& standing);
     // Help for a part that goes on before what it shuts in is finished, where all of that follows further down.
@@ -147,6 +149,7 @@ private:
 
     bool beside_sister(const Moment& now, Finding& finding, const Index& index, linked::ItemId item, linked::Place from,
                        linked::Place to) const;
+    static std::string lost_round(const fitted::Procedure& procedure);
     bool used_between(const Moment& now, linked::ItemId item, const fitted::Row* ended);
     bool in_sided_section(const Moment& now, Finding& finding, const fitted::Procedure& procedure,
                           const std::vector<std::string>& steps, linked::ItemId item, linked::Place from);
