@@ -1,0 +1,775 @@
+// Help for a step that wants something done before it.
+#include "proof/remedy_steps.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <set>
+
+namespace benchleaf::proof {
+
+namespace {
+
+using remedy::brought_to;
+using remedy::each_row;
+using remedy::entering_of;
+using remedy::ItemId;
+using remedy::later;
+using remedy::lines;
+using remedy::moves_with_holders;
+using remedy::Place;
+using remedy::quoted;
+using remedy::Row;
+using remedy::step;
+using remedy::VerbName;
+
+} // namespace
+
+// A part that is moved back further down, and does not come off before, was meant to be moved away: to that place. A fastener that is only
+// tightened further down was meant to be slackened.
+std::optional<Place> Remedies::moved_away(const Moment& now, ItemId part) {
+    const linked::Item& is = now.of(part).is;
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    const bool screw = is.sort == linked::Sort::fastener;
+    if (procedure == nullptr || (!screw && (is.sort != linked::Sort::part || is.places.size() != 3)))
+        return std::nullopt;
+    const Index& index = index_of(*procedure);
+    const auto own = index.touches.find(now.item);
+    const auto its = index.touches.find(part);
+    if (own == index.touches.end() || its == index.touches.end()) return std::nullopt;
+    const auto here = std::find_if(own->second.begin(), own->second.end(),
+                                   [&](const Touch& each) { return each.path->back().row == now.row; });
+    const auto next = std::find_if(its->second.begin(), its->second.end(), [&](const Touch& each) {
+        return here != own->second.end() && each.order > here->order && each.brings;
+    });
+    if (next == its->second.end()) return std::nullopt;
+    if (screw && (next->verb == VerbName::torque || next->verb == VerbName::snug)) return Place{2};
+    if (screw || next->verb != VerbName::move || next->brings != Place{0}) return std::nullopt;
+    return Place{1};
+}
+
+// What goes back behind a question, whatever was answered, came off before it.
+const Row* Remedies::before_question(const Index& index, const Row& row, ItemId item, Place from, Place to) const {
+    const auto path = index.paths.find(&row);
+    const auto its = index.touches.find(item);
+    if (path == index.paths.end() || its == index.touches.end() || path->second.back().row != &row) return &row;
+    for (const Rung& rung : path->second) {
+        if (rung.row->kind != fitted::RowKind::question) continue;
+        std::size_t last = 0; // within the question
+        for (const auto& [which, touches] : index.touches)
+            for (const Touch& each : touches)
+                if (holds(rung.row->if_so, *each.path->back().row) || holds(rung.row->if_not, *each.path->back().row))
+                    last = std::max(last, each.order);
+        const auto next = std::find_if(its->second.begin(), its->second.end(),
+                                       [&](const Touch& each) { return each.order > last && each.brings; });
+        if (next != its->second.end() && *next->brings == from && from != to) return rung.row;
+    }
+    return &row;
+}
+
+// A part comes off right behind the last of what was in its way, where that is the procedure's own work.
+bool Remedies::freed_before(const Moment& now, Finding& finding, const Index& index, const Row& before, ItemId item,
+                            Place from, Place to) const {
+    const linked::Item& is = now.of(item).is;
+    if (is.sort != linked::Sort::part || from != 0 || to + 1U != is.places.size()) return false;
+    const auto moves = moves_with_holders(now, item, from, to);
+    const auto at = index.paths.find(&before);
+    if (moves.size() != 1 || at == index.paths.end() || at->second.size() != 1) return false;
+    const Touch* last = nullptr;
+    for (const auto* others : {&is.behind, &is.held_by})
+        for (const ItemId other : *others)
+            if (const auto its = index.touches.find(other); its != index.touches.end())
+                for (const Touch& each : its->second) {
+                    const bool frees = each.brings && *each.brings != 0 && each.path->size() == 1;
+                    const bool earlier = each.order < index.orders.at(&before);
+                    if (frees && earlier && (last == nullptr || each.order > last->order)) last = &each;
+                }
+    if (last == nullptr || last->path->back().row->step == nullptr) return false;
+    const Row& row = *last->path->back().row;
+    const std::string text = step(moves.front().second.verb, moves.front().second.what);
+    finding.help = fmt::format("add `{}` after {}", text, says(row));
+    finding.more.push_back({head_span(row), "add it after this"});
+    finding.mends.push_back({row.step->source->span, text, messages::Puts::entries_after});
+    return true;
+}
+
+// A part that came off before the rounds, and that no round brings anywhere, goes back before them: right behind what it stands before.
+bool Remedies::before_round(const Moment& now, Finding& finding, const fitted::Procedure& procedure, ItemId item,
+                            Place from, Place to) {
+    const linked::Item& is = now.of(item).is;
+    if (is.sort != linked::Sort::part || to != 0 || from + 1U != is.places.size()) return false;
+    const Row* off = nullptr;
+    for (const fitted::InstanceId at : now.beside(item))
+        if (const auto left = now.some(at, [&](const Standing& s) { return s.place_known() && s.place == from; }); left)
+            off = left->standing.placed;
+    const Row* round = round_apart(procedure, *now.row, off);
+    const Index& index = index_of(procedure);
+    const auto its = index.touches.find(item);
+    if (round == nullptr || round->body.empty() || its == index.touches.end()) return false;
+    const Touch* last = nullptr;
+    for (const Touch& each : its->second) {
+        const Row* row = each.path->back().row;
+        if (each.brings && holds(round->body, *row)) return false;
+        // What is done behind it, once it is off.
+        if (!each.brings && each.order < index.orders.at(&round->body.front()) && each.path->size() == 1 &&
+            (off == nullptr || each.order > index.orders.at(off)))
+            last = &each;
+    }
+    std::vector<std::string> steps;
+    for (const auto& [which, move] : moves_with_holders(now, item, from, to))
+        steps.push_back(step(move.verb, move.what));
+    if (last == nullptr || last->path->back().row->step == nullptr) {
+        add_before(now, finding, steps, item, &round->body.front());
+        return true;
+    }
+    const Row& row = *last->path->back().row;
+    finding.help = fmt::format("add {} after {}", quoted(steps), says(row));
+    finding.more.push_back({head_span(row), "add it after this"});
+    if (on_every_vehicle(procedure, item))
+        finding.mends.push_back({row.step->source->span, lines(steps), messages::Puts::entries_after});
+    return true;
+}
+
+// A fastener is tightened with those that hold the same part, where that is done once it is on, and is no part of this step's own work.
+bool Remedies::beside_sister(const Moment& now, Finding& finding, const Index& index, ItemId item, Place from,
+                             Place to) const {
+    const linked::Item& is = now.of(item).is;
+    if (is.sort != linked::Sort::fastener || to != 0 || from == 0 || from + 1U == is.places.size()) return false;
+    if (item == now.item || now.it().is.sort != linked::Sort::setting) return false;
+    const auto here = index.orders.find(now.row);
+    const auto path = index.paths.find(now.row);
+    if (here == index.orders.end() || path == index.paths.end()) return false;
+    std::size_t on = 0; // since when what it holds is on, and it is in
+    const Touch* last = nullptr;
+    for (const ItemId part : is.holds)
+        if (const auto its = index.touches.find(part); its != index.touches.end())
+            for (const Touch& each : its->second)
+                if (each.order < here->second && each.brings) on = std::max(on, each.order);
+    if (const auto own = index.touches.find(item); own != index.touches.end())
+        for (const Touch& each : own->second) {
+            if (each.order < here->second && each.brings) on = std::max(on, each.order);
+            if (each.order > here->second && each.brings == to) return false; // it stands too late
+        }
+    for (const ItemId part : is.holds)
+        for (const ItemId sister : now.of(part).is.held_by)
+            if (const auto its = index.touches.find(sister); sister != item && its != index.touches.end())
+                for (const Touch& each : its->second) {
+                    const bool between = each.order > on && each.order < here->second;
+                    if (between && each.brings == to && each.path->size() == 1 && path->second.size() == 1 &&
+                        !each.narrowed && (last == nullptr || each.order > last->order))
+                        last = &each;
+                }
+    if (last == nullptr) return false;
+    for (const linked::While& condition : is.whiles) // which may not be so there
+        if (condition.verb == VerbName::torque) return false;
+    const Row& row = *last->path->back().row;
+    if (row.step == nullptr) return false;
+    const std::string text = step(VerbName::torque, is.id);
+    finding.help = fmt::format("add `{}` after {}", text, says(row));
+    finding.more.push_back({head_span(row), "add it after this"});
+    finding.mends.push_back({row.step->source->span, text, messages::Puts::entries_after});
+    return true;
+}
+
+namespace {
+
+// The values of its axis for which it stands there: "right".
+std::string standing_in(const Moment& now, ItemId item, Place place) {
+    const linked::AxisId axis = now.of(item).is.axis;
+    std::vector<std::string> values;
+    for (const fitted::InstanceId at : now.every(item)) {
+        const fitted::AxisValue value = now.fit.instances[at.index()].value;
+        if (value == fitted::no_value || !axis.known()) continue;
+        if (now.some(at, [&](const Standing& s) { return s.place_known() && s.place == place; }))
+            values.push_back(now.fit.axes[axis.index()].values[value]);
+    }
+    return base::join_and(values);
+}
+
+} // namespace
+
+// What has sides goes into the section that is worked side by side, not into the one behind it that is worked once.
+bool Remedies::in_sided_section(const Moment& now, Finding& finding, const fitted::Procedure& procedure,
+                                const std::vector<std::string>& steps, ItemId item, Place from) {
+    if (!procedure.axis.known() || now.of(item).is.axis != procedure.axis || steps.empty()) return false;
+    const Index& index = index_of(procedure);
+    const auto path = index.paths.find(now.row);
+    if (path == index.paths.end() || path->second.back().row != now.row) return false;
+    const Row* outer = path->second.front().row;
+    const auto has = [](const fitted::Section& section, const Row* wanted) {
+        return std::any_of(section.rows.begin(), section.rows.end(), [&](const Row& row) { return &row == wanted; });
+    };
+    const fitted::Section* sided = nullptr;
+    for (const fitted::Section& section : procedure.sections) {
+        if (has(section, outer)) {
+            if (section.bound) return false;
+            break;
+        }
+        if (section.bound) sided = &section;
+    }
+    if (sided == nullptr) return false;
+    // Behind the step that put it in, where it is tightened; else behind the last that does anything.
+    const Row* after = nullptr;
+    if (const auto its = index.touches.find(item); its != index.touches.end())
+        for (const Touch& each : its->second)
+            if (each.brings == from && each.verb == VerbName::fit && has(*sided, each.path->back().row))
+                after = each.path->back().row;
+    for (const Row& row : sided->rows) {
+        const bool words =
+            row.kind == fitted::RowKind::plain || (row.kind == fitted::RowKind::verb && row.verb == VerbName::record);
+        if (from + 1U == now.of(item).is.places.size() || now.of(item).is.sort == linked::Sort::clip ||
+            after == nullptr)
+            if (!words && (after == nullptr || after < &row)) after = &row;
+    }
+    if (after == nullptr || after->step == nullptr) return false;
+    finding.help = fmt::format("add {} after {}", quoted(steps), says(*after));
+    finding.more.push_back({head_span(*after), "add it after this"});
+    if (on_every_vehicle(procedure, item))
+        finding.mends.push_back({after->step->source->span, lines(steps), messages::Puts::entries_after});
+    return true;
+}
+
+void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place from, Place to) {
+    const Row* row = now.row;
+    const fitted::Procedure* procedure = row != nullptr ? procedure_of(*row) : nullptr;
+    // What the procedure that called this one left so is mended there, before the call.
+    for (const fitted::InstanceId at : now.beside(item)) {
+        const auto left = now.some(at, [&](const Standing& s) { return s.place == from && s.placed != nullptr; });
+        const fitted::Procedure* by = left ? procedure_of(*left->standing.placed) : nullptr;
+        if (procedure == nullptr || by == nullptr || by == procedure) continue;
+        const auto call = index_of(*by).paths.find(row);
+        if (call == index_of(*by).paths.end()) continue;
+        row = call->second.back().row;
+        procedure = by;
+        break;
+    }
+    const Index* index = procedure != nullptr ? &index_of(*procedure) : nullptr;
+    if (index != nullptr && row == now.row) row = before_question(*index, *row, item, from, to);
+    if (index != nullptr && row == now.row && before_round(now, finding, *procedure, item, from, to)) return;
+    if (row != now.row && index != nullptr && freed_before(now, finding, *index, *row, item, from, to)) return;
+    // What is done to a thing next, further down, that brings it anywhere; and what after that.
+    std::map<ItemId, std::vector<const Touch*>> further;
+    const auto next_of = [&](ItemId which) -> std::vector<const Touch*>& {
+        const auto [at, fresh] = further.try_emplace(which);
+        if (!fresh || index == nullptr) return at->second;
+        const auto own = index->touches.find(now.item);
+        const auto its = index->touches.find(which);
+        if (own == index->touches.end() || its == index->touches.end()) return at->second;
+        const auto here = std::find_if(own->second.begin(), own->second.end(),
+                                       [&](const Touch& each) { return each.path->back().row == row; });
+        if (here == own->second.end()) return at->second;
+        for (const Touch& each : its->second)
+            if (each.order > here->order && each.brings) at->second.push_back(&each);
+        std::reverse(at->second.begin(), at->second.end());
+        return at->second;
+    };
+    std::vector<std::string> late;
+    std::vector<std::string> missing;
+    const auto moves = moves_with_holders(now, item, from, to);
+    // The step is there, and its `only` leaves this side out.
+    if (index != nullptr && moves.size() == 1 && moves.front().first == item)
+        if (const auto its = index->touches.find(item); its != index->touches.end())
+            for (const Touch& each : its->second) {
+                const Row& narrow = *each.path->back().row;
+                const auto at = index->paths.find(&narrow);
+                const bool sided = now.of(item).is.axis == now.it().is.axis;
+                if (!each.narrowed || each.verb != moves.front().second.verb || each.brings != to || &narrow == row ||
+                    (!sided && now.it().is.axis.known()) || at == index->paths.end())
+                    continue;
+                const std::string values = sided ? "{values}" : standing_in(now, item, from);
+                finding.more.push_back({target_span(narrow, item), "not here for " + values});
+                finding.help =
+                    fmt::format("let the `only` of {} take in {}, or add the step for it", says(narrow), values);
+                return;
+            }
+    if (index != nullptr && row == now.row && beside_sister(now, finding, *index, item, from, to)) return;
+    // A ladder is gone up by steps of its own, and down by others: what goes the right way stands further down as a whole.
+    bool ladder_late = true;
+    if (now.of(item).is.sort == linked::Sort::setting) {
+        std::vector<const Touch*> next = next_of(item);
+        for (const auto& [which, move] : moves) {
+            ladder_late = ladder_late && !next.empty() && next.back()->brings == move.to;
+            // Within a ladder, only what was changed about.
+            if (ladder_late && now.item == item && row != nullptr) {
+                const auto path = index->paths.find(row);
+                const auto other = index->paths.find(next.back()->path->back().row);
+                ladder_late = path != index->paths.end() && other != index->paths.end() &&
+                              path->second.back().list == other->second.back().list &&
+                              next.back()->path->back().row == row + 1;
+            }
+            if (!next.empty()) next.pop_back();
+        }
+    }
+    const linked::Item& brought = now.of(item).is;
+    const bool goes_on = brought.sort == linked::Sort::part && from + 1U == brought.places.size() && to == 0;
+    for (const auto& [which, move] : moves) {
+        std::string text = step(move.verb, move.what);
+        std::vector<const Touch*>& next = next_of(which);
+        // What holds it may go in further down, where that can still be reached and nothing asks for it before.
+        const std::vector<ItemId>& shut = now.it().is.covers;
+        const bool may_follow = goes_on && which != item && now.it().is.sort != linked::Sort::setting &&
+                                std::find(shut.begin(), shut.end(), which) == shut.end();
+        if (may_follow && !next.empty() && next.back()->verb == move.verb && next.back()->brings == move.to) {
+            next.pop_back();
+            continue;
+        }
+        if (ladder_late && !next.empty() && next.back()->verb == move.verb && next.back()->brings == move.to) {
+            finding.more.push_back({target_span(*next.back()->path->back().row, which), "stands too late"});
+            finding.late.emplace_back(next.back()->path->back().row, which);
+            late.push_back(std::move(text));
+            next.pop_back();
+        } else {
+            missing.push_back(std::move(text));
+        }
+    }
+    if (late.empty() && row == now.row && call_before(now, finding, item, from, to)) return;
+    if (late.empty() && row == now.row && procedure != nullptr &&
+        in_sided_section(now, finding, *procedure, missing, item, from))
+        return;
+    if (late.empty()) return add_before(now, finding, missing, item, row);
+    finding.help = "move " + quoted(late);
+    if (!missing.empty()) finding.help += " and add " + quoted(missing);
+    finding.help += row == now.row ? " {before}" : " before " + says(*row);
+}
+
+// A setting that a procedure of the shop brings there is brought there by it: once, not side by side.
+bool Remedies::call_before(const Moment& now, Finding& finding, ItemId item, Place from, Place to) {
+    const fitted::Procedure* mine = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (mine == nullptr || now.of(item).is.sort != linked::Sort::setting) return false;
+    const linked::Procedure* called = brings(now, item, from, to);
+    if (called == nullptr || called == mine->source) return false;
+    const std::string text = fmt::format("- do: {}", called->source->id.value);
+    const Row* outer = index_of(*mine).paths.at(now.row).front().row;
+    const fitted::Section* before = nullptr;
+    for (const fitted::Section& section : mine->sections) {
+        const bool here =
+            std::any_of(section.rows.begin(), section.rows.end(), [&](const Row& r) { return &r == outer; });
+        if (!here) {
+            before = &section;
+            continue;
+        }
+        if (!section.bound || called->each.known()) break;
+        if (before == nullptr || before->bound || before->rows.empty() || before->rows.back().step == nullptr) {
+            finding.help = fmt::format("add `{}` before this section, in one with `once: true`", text);
+            return true;
+        }
+        const Row& last = before->rows.back();
+        finding.help = fmt::format("add `{}` after {}, in the section before this one", text, says(last));
+        finding.more.push_back({head_span(last), "add it after this"});
+        finding.mends.push_back({last.step->source->span, text, messages::Puts::entries_after});
+        finding.once = true;
+        return true;
+    }
+    add_before(now, finding, {text}, item, now.row);
+    return true;
+}
+
+bool Remedies::touched_before(const Moment& now, ItemId item) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr) return false;
+    const Index& index = index_of(*procedure);
+    const auto its = index.touches.find(item);
+    return its != index.touches.end() && its->second.front().path->back().row != now.row;
+}
+
+void Remedies::bring_before_call(const Moment& now, Finding& finding, const Standing& standing) {
+    const std::string said = fmt::format("say how it is in the `starts-with` of `{}`", now.begins);
+    finding.help = fmt::format("bring it there before this, or {}", said);
+    if (now.call == nullptr) return;
+    Moment calling = now;
+    calling.row = now.call;
+    Finding add;
+    before(calling, add, now.item, standing.place, now.wanted_place);
+    if (!add.help.empty()) {
+        const bool untold = standing.placed == nullptr && (now.entered == nullptr || !now.entered->contains(now.at));
+        const bool enters = now.promised.known() && untold && !touched_before(calling, now.item);
+        finding.help = add.help;
+        finding.mends = std::move(add.mends);
+        finding.late = std::move(add.late);
+        finding.more.insert(finding.more.end(), add.more.begin(), add.more.end());
+        if (!now.promised.known())
+            finding.help += ", or " + said;
+        else if (enters)
+            finding.help += fmt::format(", or say `starts-with: {{ {}: {} }}`", now.it().is.id,
+                                        now.place_name(now.item, now.wanted_place));
+    }
+    const linked::Procedure* meant = begins_so(now, standing.place);
+    const fitted::Procedure* mine = procedure_of(*now.call);
+    if (meant == nullptr || mine == nullptr || meant == mine->source) return;
+    const std::string& name = meant->source->id.value;
+    const bool same = finding.help.starts_with(fmt::format("add `- do: {}`", name));
+    finding.help = fmt::format("did you mean `do: {}`? it begins with the {} {}{}", name, now.name(now.item),
+                               now.place_name(now.item, standing.place), same ? "" : "; else " + finding.help);
+    finding.mends.clear();
+    finding.of_another = true;
+}
+
+void Remedies::add_before(const Moment& now, Finding& finding, const std::vector<std::string>& steps, ItemId item,
+                          const Row* row) {
+    if (steps.empty()) return;
+    finding.help = fmt::format("add {} {}", quoted(steps), row == now.row ? "{before}" : "before " + says(*row));
+    if (row != now.row) finding.more.push_back({head_span(*row), "add it before this"});
+    const fitted::Procedure* procedure = row != nullptr ? procedure_of(*row) : nullptr;
+    if (procedure == nullptr || row->step == nullptr) return;
+    // What each round begins with goes into the round.
+    const auto path = index_of(*procedure).paths.find(row);
+    if (row == now.row && path != index_of(*procedure).paths.end() && row->step->source->id)
+        for (const Rung& rung : path->second)
+            if (rung.row->kind == fitted::RowKind::repeat && !rung.row->body.empty() &&
+                &rung.row->body.front() == row && brought_within(*procedure, *rung.row, item)) {
+                finding.help += fmt::format(" and give it the `id: {}` of this one, so that each round begins with it",
+                                            row->step->source->id->value);
+                return;
+            }
+    // The step that begins the rounds may be the one that is missing.
+    std::vector<std::string> to_add = steps;
+    if (const std::string id = lost_round(*procedure); !id.empty() && steps.size() == 1 && row == now.row) {
+        to_add.front() += "\n  id: " + id;
+        finding.once = true; // behind the rounds that are lost nothing is known, of the other sides neither
+        finding.help = fmt::format("add `{}` with `id: {}` {{before}}: there the rounds begin", steps.front(), id);
+    }
+    if (on_every_vehicle(*procedure, item))
+        finding.mends.push_back({row->step->source->span, lines(to_add), messages::Puts::entries_before});
+}
+
+namespace {
+
+void gather_rounds(const model::Steps& steps, std::set<std::string>& ids, std::set<std::string>& froms) {
+    for (const model::Step& step : steps) {
+        if (step.id) ids.insert(step.id->value);
+        if (step.again && step.again->value.from) froms.insert(step.again->value.from->value.name);
+        for (const model::Given<model::Steps>* below : {&step.if_so, &step.if_not, &step.steps})
+            if (*below) gather_rounds((*below)->value, ids, froms);
+    }
+}
+
+} // namespace
+
+// The one `id` from which an `again` goes round, and which no step has.
+std::string Remedies::lost_round(const fitted::Procedure& procedure) {
+    std::set<std::string> ids;
+    std::set<std::string> froms;
+    if (procedure.source->source->steps) gather_rounds(procedure.source->source->steps->value, ids, froms);
+    std::erase_if(froms, [&](const std::string& from) { return ids.contains(from); });
+    return froms.size() == 1 ? *froms.begin() : std::string();
+}
+
+// What stands further down is to be moved; not beyond a step like this one, which it may belong to.
+void Remedies::add_before(const Moment& now, Finding& finding, const std::vector<std::string>& steps, ItemId item) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    std::vector<std::string> late;
+    std::vector<std::string> missing;
+    for (const std::string& each : steps) {
+        const Row* found = nullptr;
+        bool behind = false;
+        bool again = false;
+        if (procedure != nullptr)
+            each_row(*procedure, [&](const Row& row) {
+                again = again || (behind && says(row) == says(*now.row));
+                if (behind && !again && found == nullptr && says(row) == fmt::format("`{}`", each)) found = &row;
+                behind = behind || &row == now.row;
+            });
+        (found == nullptr ? missing : late).push_back(each);
+        if (found == nullptr) continue;
+        finding.more.push_back(
+            {found->targets.empty() ? head_span(*found) : found->targets.front().span, "stands too late"});
+        finding.late.emplace_back(found, ItemId());
+    }
+    if (late.empty()) return add_before(now, finding, steps, item, now.row);
+    finding.help = "move " + quoted(late) + (missing.empty() ? "" : " and add " + quoted(missing)) + " {before}";
+}
+
+void Remedies::lock_before_fit(const Moment& now, Finding& finding) {
+    const linked::Item& item = now.it().is;
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    const Row* fits = nullptr;
+    const Row* applied = nullptr; // behind
+    bool behind = false;
+    if (procedure != nullptr)
+        each_row(*procedure, [&](const Row& row) {
+            behind = behind || &row == now.row;
+            if (row.kind != fitted::RowKind::verb || row.step == nullptr) return;
+            if (std::none_of(row.targets.begin(), row.targets.end(), [&](const auto& t) { return t.item == now.item; }))
+                return;
+            if (!behind && row.verb == VerbName::fit) fits = &row;
+            if (behind && applied == nullptr && row.verb == VerbName::apply && row.step->consumable == item.threadlock)
+                applied = &row;
+        });
+    if (applied != nullptr && turned_between(*procedure, *now.row, *applied, now.item)) applied = nullptr;
+    const std::string where = fits != nullptr ? "before " + says(*fits) : std::string("before the step that fits it");
+    if (applied == nullptr) {
+        finding.help = fmt::format("add `- apply: {}` with `to: {}` {}",
+                                   linked_.consumables[item.threadlock.index()].id, item.id, where);
+        if (fits != nullptr) finding.more.push_back({head_span(*fits), "add it before this"});
+        return;
+    }
+    finding.more.push_back({target_span(*applied, now.item), "stands too late"});
+    finding.late.emplace_back(applied, now.item);
+    finding.help = fmt::format("move {} {}", says(*applied), where);
+}
+
+// It is opened as soon as what opens it, and what its `while` asks for, is out of the way.
+void Remedies::open_before(const Moment& now, Finding& finding) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr) return;
+    const Index& index = index_of(*procedure);
+    const auto here = index.orders.find(now.row);
+    const linked::Item& is = now.it().is;
+    const std::string text = step(VerbName::open, is.id);
+    std::optional<Touch> freed;
+    const auto frees = [&](ItemId item, Place place) {
+        later(freed, index, item, [&](const Touch& touch) {
+            return here != index.orders.end() && touch.order < here->second && touch.brings == place;
+        });
+    };
+    for (const ItemId opener : is.openers) frees(opener, static_cast<Place>(now.of(opener).is.places.size() - 1));
+    for (const linked::While& condition : is.whiles)
+        if (condition.verb == VerbName::open)
+            for (const linked::Need& need : condition.needs) frees(need.item, need.place);
+    finding.help = fmt::format("where it is drained, add `{}`", text);
+    if (const Row* row = freed ? row_for(index, *freed, now.row) : nullptr; row != nullptr && row->step != nullptr) {
+        finding.help += " after " + says(*row);
+        finding.more.push_back({head_span(*row), "add it after this"});
+        finding.mends.push_back({row->step->source->span, text, messages::Puts::entries_after});
+    } else {
+        finding.help += " before this step";
+    }
+    finding.help += "; where it is only topped up, write how much in `amount`";
+}
+
+// Nothing stirs it in between. A wait that stands there is too short: waits are not added up.
+void Remedies::wait_before(const Moment& now, Finding& finding, const std::string& time) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    const fitted::Rows* list = procedure != nullptr ? list_of(*procedure, *now.row) : nullptr;
+    if (list != nullptr && now.row != list->data()) {
+        const Row& last = *(now.row - 1);
+        if (last.kind == fitted::RowKind::verb && last.verb == VerbName::wait) {
+            finding.more.push_back({head_span(last), "waits less"});
+            finding.help = fmt::format("write `- wait: {}` there; waits are not added up", time);
+            return;
+        }
+    }
+    add_before(now, finding, {"- wait: " + time}, now.item, now.row);
+    finding.help = fmt::format("add `- wait: {}` right before this step", time);
+}
+
+void Remedies::clean_before(const Moment& now, Finding& finding) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    const std::string clean = step(VerbName::clean, now.it().is.id);
+    const auto greasy = [&](linked::ConsumableId id) {
+        const auto& sort = linked_.consumables[id.index()].figures.sort;
+        return sort && (sort->value == model::ConsumableSort::lubricant || sort->value == model::ConsumableSort::fluid);
+    };
+    const std::string nothing_greasy = "clean it first, in a `clean` step, with nothing that leaves grease on it";
+    finding.help = nothing_greasy;
+    if (procedure == nullptr) return;
+    // It is cleaned before, with grease: another `clean` would not say what is wrong.
+    const Row* cleaned = nullptr;
+    bool behind = false;
+    bool with_grease = false;
+    each_row(*procedure, [&](const Row& row) {
+        behind = behind || &row == now.row;
+        if (row.kind != fitted::RowKind::verb || row.verb != VerbName::clean) return;
+        if (std::none_of(row.targets.begin(), row.targets.end(), [&](const auto& t) { return t.item == now.item; }))
+            return;
+        const auto& with = row.step->with_consumables;
+        const bool is_greasy = std::any_of(with.begin(), with.end(), greasy);
+        with_grease = with_grease || (!behind && is_greasy);
+        if (behind && !is_greasy && cleaned == nullptr) cleaned = &row;
+    });
+    if (with_grease) return;
+    const Index& index = index_of(*procedure);
+    const auto here = index.paths.find(now.row);
+    const auto there = index.paths.find(cleaned);
+    const bool fits_in_between = cleaned != nullptr && here != index.paths.end() && there != index.paths.end() &&
+                                 here->second.back().list == there->second.back().list;
+    if (fits_in_between && turned_between(*procedure, *now.row, *cleaned, now.item)) cleaned = nullptr;
+    if (fits_in_between && cleaned != nullptr) {
+        finding.more.push_back({target_span(*cleaned, now.item), "stands too late"});
+        finding.late.emplace_back(cleaned, now.item);
+        finding.help = fmt::format("move {} {{before}}", says(*cleaned));
+        return;
+    }
+    // With what the shop has for it, where that is one thing.
+    std::vector<std::string> solvents;
+    for (const linked::Consumable& each : linked_.consumables) {
+        const auto& sees = procedure->source->sees;
+        const bool seen = std::find(sees.begin(), sees.end(), each.catalogue) != sees.end();
+        if (seen && each.figures.sort && each.figures.sort->value == model::ConsumableSort::solvent)
+            solvents.push_back(each.id);
+    }
+    if (solvents.empty()) return;
+    const std::string with = fmt::format("with: {}", solvents.front());
+    add_before(now, finding, {clean + "\n  " + with}, now.item, now.row);
+    if (solvents.size() > 1) finding.mends.clear();
+    std::string any_of_them;
+    for (const std::string& each : solvents)
+        any_of_them += fmt::format("{}`with: {}`", any_of_them.empty() ? "" : " or ", each);
+    finding.help = fmt::format("add `{}` with {} {{before}}", clean, any_of_them);
+}
+
+// Is the fastener fitted or taken out again between the two rows?
+bool Remedies::turned_between(const fitted::Procedure& procedure, const Row& first, const Row& second,
+                              ItemId item) const {
+    bool between = false;
+    bool turned = false;
+    each_row(procedure, [&](const Row& row) {
+        if (&row == &second) between = false;
+        if (between && row.kind == fitted::RowKind::verb)
+            for (const fitted::Target& target : row.targets)
+                if (target.item == item && brought_to(row, fit_.items[item.index()].is, target.place) &&
+                    row.verb != VerbName::fit)
+                    turned = true;
+        between = between || &row == &first;
+    });
+    return turned;
+}
+
+bool Remedies::worked_side_by_side(const Moment& now, Finding& finding, ItemId item, const Standing& standing) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr || standing.placed == nullptr || now.of(item).is.sort != linked::Sort::setting)
+        return false;
+    if (!procedure->axis.known() || now.of(item).is.axis.known()) return false;
+    const Index& index = index_of(*procedure);
+    const auto here = index.paths.find(now.row);
+    const auto there = index.paths.find(standing.placed);
+    const auto its = index.touches.find(item);
+    if (here == index.paths.end() || there == index.paths.end() || its == index.touches.end()) return false;
+    // The step that set it is this one, or one further down of the same section: it was set on the side before.
+    const Row* outer = here->second.front().row;
+    const Row* later = there->second.front().row;
+    if (outer->kind == fitted::RowKind::repeat) return false;
+    for (const fitted::Section& section : procedure->sections) {
+        const auto holds_it = [&](const Row* r) {
+            return std::any_of(section.rows.begin(), section.rows.end(), [&](const Row& each) { return &each == r; });
+        };
+        if (!section.bound || !holds_it(outer) || !holds_it(later) || later < outer) continue;
+        if (later == outer && standing.placed != now.row) return false;
+        const bool named = section.source != nullptr && section.source->source != nullptr;
+        finding.help =
+            named ? "this section is worked side by side, and sets what is there once: add `once: true` to it, "
+                    "or set it back before the other side begins"
+                  : "these steps are worked side by side, and set what is there once: begin them with "
+                    "`- section: …` and `once: true`, or set it back before the other side begins";
+        finding.mends.clear();
+        if (named) finding.more.push_back({section.source->source->section->span, "worked side by side"});
+        // Whatever else it sets is not where it would be.
+        for (const auto& [which, touches] : index.touches) {
+            if (now.of(which).is.sort != linked::Sort::setting || now.of(which).is.axis.known()) continue;
+            if (std::none_of(touches.begin(), touches.end(),
+                             [&](const Touch& each) { return each.brings && holds_it(each.path->front().row); }))
+                continue;
+            for (const fitted::InstanceId at : now.every(which))
+                if (const auto stands = now.some(at, [](const Standing& s) { return s.place_known(); }); stands)
+                    finding.blamed.emplace_back(at, stands->standing);
+        }
+        return true;
+    }
+    return false;
+}
+
+void Remedies::widen_instead(Finding& finding) const {
+    constexpr std::string_view add = "add `";
+    if (finding.value == fitted::no_value || !finding.help.starts_with(add)) return;
+    const std::size_t end = finding.help.find('`', add.size());
+    if (end == std::string::npos) return;
+    const std::string wanted = finding.help.substr(add.size() - 1, end + 2 - add.size());
+    const Row* narrow = nullptr;
+    for (const fitted::Procedure& procedure : fit_.procedures) {
+        if (procedure.source->source->id.span.file != finding.at.file) continue;
+        each_row(procedure, [&](const Row& row) {
+            if (narrow != nullptr || row.kind != fitted::RowKind::verb || row.only.empty() || says(row) != wanted)
+                return;
+            const bool other = row.verb == VerbName::apply &&
+                               std::none_of(row.targets.begin(), row.targets.end(),
+                                            [&](const fitted::Target& target) { return target.item == finding.item; });
+            if (!other && std::find(row.only.begin(), row.only.end(), finding.value) == row.only.end()) narrow = &row;
+        });
+    }
+    if (narrow == nullptr) return;
+    finding.mends.clear();
+    finding.more.push_back({head_span(*narrow), "not here for {values}"});
+    finding.help = fmt::format("let the `only` of {} take in {{values}}, or add the step for it", wanted);
+}
+
+void Remedies::set_already(const Moment& now, Finding& finding, const Standing& standing) {
+    if (worked_side_by_side(now, finding, now.item, standing)) return;
+    const linked::Item& is = now.it().is;
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    finding.help = "leave this step out: it is so already";
+    if (standing.placed != nullptr || procedure == nullptr) return;
+    if (now.entered != nullptr && now.entered->contains(now.at)) {
+        finding.help = "leave this step out, or correct `starts-with`";
+        return;
+    }
+    // The rung beside it; towards rest, where there are two.
+    const Place other = now.place > 0 ? static_cast<Place>(now.place - 1) : Place{1};
+    if (other >= is.places.size()) return;
+    const std::string entry = fmt::format("{}: {}", is.id, is.places[other].name);
+    const std::string so = procedure->source->source->starts_with
+                               ? fmt::format("add `{}` to `starts-with`", entry)
+                               : fmt::format("say so: `starts-with: {{ {} }}`", entry);
+    const bool left_so =
+        std::any_of(linked_.procedures.begin(), linked_.procedures.end(), [&](const linked::Procedure& each) {
+            const linked::Entering* ends = entering_of(each.ends_with, now.item);
+            return ends != nullptr && ends->place == other;
+        });
+    finding.help =
+        left_so ? fmt::format("where it begins otherwise, {}; else leave this step out", so)
+                : fmt::format("add `{}` before this step; or, where it begins otherwise, {}; or leave this step out",
+                              step(VerbName::set, fmt::format("{{ {} }}", entry)), so);
+}
+
+// Does a step of the round, other than its first, bring it anywhere?
+bool Remedies::brought_within(const fitted::Procedure& procedure, const Row& repeat, ItemId item) {
+    const Index& index = index_of(procedure);
+    const auto touches = index.touches.find(item);
+    return touches != index.touches.end() &&
+           std::any_of(touches->second.begin(), touches->second.end(), [&](const Touch& each) {
+               const Row* row = each.path->back().row;
+               return each.brings && row != &repeat.body.front() && holds(repeat.body, *row);
+           });
+}
+
+bool Remedies::finish_first(const Moment& now, Finding& finding, const std::vector<ItemId>& items) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr) return false;
+    const Index& index = index_of(*procedure);
+    const auto path = index.paths.find(now.row);
+    const auto own = index.touches.find(now.item);
+    if (path == index.paths.end() || own == index.touches.end()) return false;
+    const auto here = std::find_if(own->second.begin(), own->second.end(),
+                                   [&](const Touch& each) { return each.path->back().row == now.row; });
+    if (here == own->second.end()) return false;
+    // It goes on once more, with nothing that takes it off in between: this one is too much.
+    const auto next = std::find_if(here + 1, own->second.end(), [](const Touch& each) { return each.brings; });
+    if (next != own->second.end() && next->verb == here->verb && next->brings == here->brings) {
+        finding.more.push_back({target_span(*next->path->back().row, now.item), "goes on here"});
+        finding.late.emplace_back(next->path->back().row, now.item);
+        finding.help = fmt::format("take this step out: {} stands again further down", says(*next->path->back().row));
+        return true;
+    }
+    const Touch* last = nullptr;
+    for (const ItemId item : items) {
+        const auto its = index.touches.find(item);
+        if (its == index.touches.end()) return false;
+        const Touch* finished = nullptr;
+        for (const Touch& each : its->second) {
+            if (each.order <= here->order || !each.brings || finished != nullptr) continue;
+            finding.late.emplace_back(each.path->back().row, item);
+            if (each.brings == Place{0}) finished = &each;
+        }
+        if (finished == nullptr || finished->path->back().list != path->second.back().list) {
+            finding.late.clear();
+            return false;
+        }
+        if (last == nullptr || finished->order > last->order) last = finished;
+    }
+    if (last == nullptr) return false;
+    for (const auto& [row, item] : finding.late)
+        finding.more.push_back(
+            {target_span(*row, item), row == last->path->back().row ? "move it behind this" : "belongs before it"});
+    finding.help = fmt::format("move this step after {}", says(*last->path->back().row));
+    return true;
+}
+
+} // namespace benchleaf::proof

@@ -1,0 +1,167 @@
+// Help for a step that could be done where another thing still stood, or will stand, as it asks.
+#include "proof/remedy_steps.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace benchleaf::proof {
+
+namespace {
+
+using remedy::begins_at;
+using remedy::Debt;
+using remedy::ItemId;
+using remedy::Place;
+using remedy::Row;
+using remedy::step;
+using remedy::VerbName;
+
+} // namespace
+
+// -- Where a step could be done --------------------------------------------------------------------------------------------------
+
+Remedies::Spell Remedies::spell_of(const Moment& now, const linked::Need& need) {
+    Spell spell;
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr) return spell;
+    const Index& index = index_of(*procedure);
+    const auto own = index.touches.find(now.item);
+    const auto its = index.touches.find(need.item);
+    const auto path = index.paths.find(now.row);
+    if (own == index.touches.end() || its == index.touches.end() || path == index.paths.end()) return spell;
+    const auto here = std::find_if(own->second.begin(), own->second.end(),
+                                   [&](const Touch& each) { return each.path->back().row == now.row; });
+    if (here == own->second.end()) return spell;
+    // Whoever comes here has come by that row, too.
+    const auto surely = [&](const Touch& each) {
+        return std::any_of(path->second.begin(), path->second.end(),
+                           [&](const Rung& rung) { return rung.list == each.path->back().list; });
+    };
+    Place stands = begins_at(*procedure, need.item);
+    for (const Touch& each : its->second) {
+        if (!each.brings || each.path->back().row == now.row) continue;
+        const Row* row = each.path->back().row;
+        if (each.order > here->order) {
+            if (*each.brings == need.place && surely(each)) spell.begins = row;
+            if (spell.begins != nullptr) break;
+            continue;
+        }
+        if (stands == need.place && *each.brings != need.place) spell.ended = surely(each) ? row : nullptr;
+        stands = *each.brings;
+    }
+    return spell;
+}
+
+void Remedies::slacken_earlier(const Moment& now, Finding& finding, const linked::Need& need, const Standing& other) {
+    const linked::Item& item = now.it().is;
+    const std::vector<std::string> steps{step(VerbName::slacken, item.id)};
+    if (const Row* ended = spell_of(now, need).ended; ended != nullptr) {
+        add_before(now, finding, steps, now.item, ended);
+        finding.help +=
+            fmt::format(": there the {} is still {}", now.name(need.item), now.place_name(need.item, need.place));
+        return;
+    }
+    finding.help = fmt::format("slacken it first, in a step of its own, with the {} {}", now.name(need.item),
+                               now.place_name(need.item, need.place));
+    const auto came = now.some(now.at, [](const Standing& s) { return s.place <= 1 && s.placed == nullptr; });
+    if (other.placed != nullptr || !came) return;
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    const bool said = now.entered != nullptr && now.entered->contains(now.at);
+    const bool contract = procedure != nullptr && procedure->source->source->starts_with.has_value();
+    const std::string entry = item.id + ": loose";
+    finding.help = "where it comes loose, " +
+                   (said       ? fmt::format("say `{}` in `starts-with`", entry)
+                    : contract ? fmt::format("add `{}` to `starts-with`", entry)
+                               : fmt::format("say `starts-with: {{ {} }}`", entry)) +
+                   "; else " + finding.help;
+}
+
+// Help for a step that could be done until the row just before it: that row goes behind this one. False: other work stands between them.
+bool Remedies::swap_with(const Moment& now, Finding& finding, ItemId item, const Row* ended) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr || ended == nullptr || ended == now.row) return false;
+    const Index& index = index_of(*procedure);
+    const auto path = index.paths.find(now.row);
+    const auto other = index.paths.find(ended);
+    if (path == index.paths.end() || other == index.paths.end() || other->second.back().row != ended) return false;
+    if (path->second.back().list != other->second.back().list) return false;
+    const fitted::Rows* list = list_of(*procedure, *now.row);
+    if (list == nullptr || ended < list->data() || ended >= now.row) return false;
+    const auto touches = [&](const Row& row) {
+        return row.kind != fitted::RowKind::plain &&
+               (row.kind != fitted::RowKind::verb || row.calls.known() ||
+                std::any_of(row.targets.begin(), row.targets.end(),
+                            [&](const fitted::Target& t) { return t.item == item || t.item == now.item; }));
+    };
+    if (std::any_of(ended + 1, now.row, touches)) return false;
+    finding.help = fmt::format("move {} after this step", says(*ended));
+    finding.mends.clear();
+    return true;
+}
+
+// Is there work in between that it was brought so for?
+bool Remedies::used_between(const Moment& now, ItemId item, const Row* ended) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr || ended == nullptr) return false;
+    const Index& index = index_of(*procedure);
+    const auto from = index.orders.find(ended);
+    const auto to = index.orders.find(now.row);
+    const auto its = index.touches.find(item);
+    if (from == index.orders.end() || to == index.orders.end() || its == index.touches.end()) return false;
+    return std::any_of(its->second.begin(), its->second.end(),
+                       [&](const Touch& each) { return each.order > from->second && each.order < to->second; });
+}
+
+bool Remedies::swap_with(const Moment& now, Finding& finding, const linked::Need& need) {
+    if (now.of(need.item).is.sort == linked::Sort::setting || now.deed == nullptr) return false;
+    const Row* ended = spell_of(now, need).ended;
+    return !used_between(now, need.item, ended) && swap_with(now, finding, need.item, ended);
+}
+
+bool Remedies::work_elsewhere(const Moment& now, Finding& finding, const linked::Need& need) {
+    if (now.deed == nullptr || now.of(need.item).is.sort != linked::Sort::setting) return false;
+    if (now.it().is.sort != linked::Sort::fastener) return false;
+    const Spell spell = spell_of(now, need);
+    const bool loosens = now.deed->to == model::Leaves::loose && now.deed->from == model::Starts::tight_or_snug;
+    const bool tightens = now.deed->to == model::Leaves::rest || now.deed->from == model::Starts::tight;
+    const Row* row = loosens ? spell.ended : tightens ? spell.begins : nullptr;
+    if (row == nullptr) return false;
+    finding.more.push_back({head_span(*row), loosens ? "move it before this" : "move it behind this"});
+    finding.help = fmt::format("move this step {} {}: there the {} is {}{}", loosens ? "before" : "after", says(*row),
+                               now.name(need.item), loosens ? "still " : "", now.place_name(need.item, need.place));
+    return true;
+}
+
+// The level that is read at an open plug is read before that goes in. What is filled in once is filled in before the rounds.
+void Remedies::prove_before(const Moment& now, Finding& finding, ItemId circuit, Debt debt, const Row* owed) {
+    const linked::Item& is = now.of(circuit).is;
+    const std::vector<std::string> steps{fmt::format("- {}: {}", model::word(debt), is.id)};
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure != nullptr && debt == Debt::fill) {
+        const Row* round = round_apart(*procedure, *now.row, owed);
+        if (round != nullptr && !round->body.empty())
+            return add_before(now, finding, steps, circuit, &round->body.front());
+    }
+    if (procedure != nullptr && debt == Debt::level)
+        if (const Row* reading = reading_of(*procedure, *now.row, circuit); reading != nullptr)
+            return add_before(now, finding, steps, circuit, reading);
+    for (const linked::While& condition : is.whiles) {
+        if (model::verb(condition.verb).word != model::word(debt)) continue;
+        for (const linked::Need& need : condition.needs) {
+            if (!need.item.known() || !now.of(need.item).present) continue;
+            const std::vector<fitted::InstanceId> all = now.beside(need.item);
+            const bool met = std::none_of(all.begin(), all.end(), [&](fitted::InstanceId at) {
+                return now.some(at, [&](const Standing& s) { return !s.in(need.place); }).has_value();
+            });
+            const Row* ended = met ? nullptr : spell_of(now, need).ended;
+            if (ended == nullptr) continue;
+            add_before(now, finding, steps, circuit, ended);
+            finding.help +=
+                fmt::format(": there the {} is still {}", now.name(need.item), now.place_name(need.item, need.place));
+            return;
+        }
+    }
+    add_before(now, finding, steps, circuit);
+}
+
+} // namespace benchleaf::proof

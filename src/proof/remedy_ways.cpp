@@ -1,0 +1,176 @@
+// Help where two ways, or two rounds, leave a thing otherwise.
+#include "proof/remedy_steps.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace benchleaf::proof {
+
+namespace {
+
+using remedy::brought_to;
+using remedy::each_row;
+using remedy::ItemId;
+using remedy::lines;
+using remedy::Move;
+using remedy::moves_between;
+using remedy::Place;
+using remedy::quoted;
+using remedy::Row;
+using remedy::step;
+using remedy::VerbName;
+
+} // namespace
+
+const Row* Remedies::narrowed_on(const fitted::Rows& rows, ItemId item, Place place) const {
+    const Row* found = nullptr;
+    each_row(rows, [&](const Row& row) {
+        if (row.kind != fitted::RowKind::verb) return;
+        for (const fitted::Target& target : row.targets)
+            if (target.item == item && (!target.values.empty() || !row.only.empty()) &&
+                brought_to(row, fit_.items[item.index()].is, target.place) == place)
+                found = &row;
+    });
+    return found;
+}
+
+std::string Remedies::begin_round(const Row& repeat, const Standing& begins) {
+    const Row* row = begins.placed;
+    if (row == nullptr || repeat.body.empty() || row->verb != VerbName::slacken || holds(repeat.body, *row)) return {};
+    const fitted::Procedure* procedure = procedure_of(repeat);
+    const Row& first = repeat.body.front();
+    if (procedure == nullptr || list_of(*procedure, *row) != list_of(*procedure, repeat)) return {};
+    if (first.step == nullptr || !first.step->source->id || row->step == nullptr || row->step->source->id) return {};
+    const std::string& id = first.step->source->id->value;
+    return fmt::format("let each round begin with {}: give that the `id: {}`, which {} has now", says(*row), id,
+                       says(first));
+}
+
+std::string Remedies::end_round(const Row& repeat, ItemId item, const Standing& begins, const Standing& ends,
+                                Finding& finding) {
+    const fitted::Procedure* procedure = procedure_of(repeat);
+    if (procedure == nullptr || ends.placed == nullptr || !holds(repeat.body, *ends.placed)) return {};
+    const linked::Item& is = fit_.items[item.index()].is;
+    std::vector<std::string> steps;
+    // What was snug before the rounds is tight behind each.
+    const Place back = is.sort == linked::Sort::fastener && begins.place == 1 ? Place{0} : begins.place;
+    for (const Move& move : moves_between(is, ends.place, back)) steps.push_back(step(move.verb, move.what));
+    const Index& index = index_of(*procedure);
+    const Touch* last = nullptr;
+    if (const auto its = index.touches.find(item); its != index.touches.end())
+        for (const Touch& each : its->second)
+            for (const Row& row : repeat.body)
+                if (&row == each.path->back().row && &row != ends.placed &&
+                    (last == nullptr || each.order > last->order))
+                    last = &each;
+    if (steps.empty() || last == nullptr || last->path->back().row->step == nullptr) return {};
+    const Row& row = *last->path->back().row;
+    if (index.orders.at(&row) < index.orders.at(ends.placed)) return {};
+    finding.more.push_back({head_span(row), "add it after this"});
+    if (on_every_vehicle(*procedure, item))
+        finding.mends.push_back({row.step->source->span, lines(steps), messages::Puts::entries_after});
+    return fmt::format("add {} after {}: each round leaves it as it found it", quoted(steps), says(row));
+}
+
+std::string Remedies::agree(const Row& question, ItemId item, const Standing& yes, const Standing& no) {
+    const linked::Item& is = fit_.items[item.index()].is;
+    const auto on = [](const fitted::Rows& way, const Standing& s) {
+        return s.placed != nullptr && holds(way, *s.placed);
+    };
+    const bool by_yes = on(question.if_so, yes);
+    if (question.kind != fitted::RowKind::question || by_yes == on(question.if_not, no))
+        return fmt::format("let both ways leave it {}, or both {}{}", is.places[yes.place].name,
+                           is.places[no.place].name,
+                           question.kind == fitted::RowKind::repeat
+                               ? ""
+                               : "; work for one answer alone can follow later, under `if-answered`");
+    const Standing& done = by_yes ? yes : no;
+    const Standing& left = by_yes ? no : yes;
+    // What the next step behind the question does anyhow.
+    if (const fitted::Procedure* procedure = procedure_of(question); procedure != nullptr) {
+        const Index& index = index_of(*procedure);
+        const auto own = index.touches.find(item);
+        const auto at = index.orders.find(&question);
+        if (own != index.touches.end() && at != index.orders.end()) {
+            const Touch* next = nullptr;
+            for (const Touch& each : own->second) {
+                const Row* row = each.path->back().row;
+                if (next == nullptr && each.order > at->second && each.brings && !holds(question.if_so, *row) &&
+                    !holds(question.if_not, *row))
+                    next = &each;
+            }
+            if (next != nullptr && next->brings == done.place && !next->narrowed &&
+                says(*next->path->back().row) == says(*done.placed))
+                return fmt::format("take {0} out of the question: {0} stands again further down, whatever was answered",
+                                   says(*done.placed));
+        }
+    }
+    // What would bring it back on this way leaves this side out.
+    if (const Row* narrow = narrowed_on(by_yes ? question.if_so : question.if_not, item, left.place); narrow != nullptr)
+        return fmt::format("let the `only` of {} take in {{values}}, or take it out", says(*narrow));
+    const std::string_view here = by_yes ? "if-so" : "if-not";
+    const std::string there =
+        fmt::format("where the answer is {}, {} `{}`", by_yes ? "no" : "yes",
+                    (by_yes ? question.if_not : question.if_so).empty() ? "below the question in an" : "under its",
+                    by_yes ? "if-not" : "if-so");
+    // What is put back on one way alone, and came from before the question, is hardly ever meant to wait on the answer.
+    // What is done to it just before, on the same way, goes with it.
+    if (done.place == 0) {
+        std::vector<std::string> together{says(*done.placed)};
+        if (const fitted::Procedure* procedure = procedure_of(question); procedure != nullptr) {
+            const Index& index = index_of(*procedure);
+            const auto path = index.paths.find(done.placed);
+            const fitted::Rows* list = path != index.paths.end() && path->second.back().row == done.placed
+                                           ? path->second.back().list
+                                           : nullptr;
+            // Whether it is made new is what was asked.
+            const bool judged = question.step != nullptr && question.step->kind == linked::StepKind::decide;
+            for (const Row* row = done.placed; list != nullptr && !judged && row != list->data(); --row) {
+                const Row& earlier = *(row - 1);
+                const bool its = earlier.kind == fitted::RowKind::verb && earlier.targets.size() == 1 &&
+                                 earlier.targets.front().item == item &&
+                                 (earlier.verb == VerbName::renew || earlier.verb == VerbName::clean ||
+                                  earlier.verb == VerbName::apply);
+                if (!its) break;
+                together.insert(together.begin(), says(earlier));
+            }
+        }
+        const bool one = together.size() == 1;
+        return fmt::format("take {0} out of the question and put {2} after it, or add {2} {1}, too",
+                           base::join_and(together), there, one ? "it" : "them");
+    }
+    const auto steps = [&](Place from, Place to) {
+        std::vector<std::string> all;
+        for (const Move& move : moves_between(is, from, to)) all.push_back(step(move.verb, move.what));
+        return quoted(all);
+    };
+    const std::string too = fmt::format("{} {}, too", steps(left.place, done.place), there);
+    std::string behind; // the last step of that way that has to do with it
+    if (const fitted::Procedure* procedure = procedure_of(question); procedure != nullptr) {
+        const Index& index = index_of(*procedure);
+        if (const auto touches = index.touches.find(item); touches != index.touches.end())
+            for (const Touch& each : touches->second)
+                for (const Row& row : by_yes ? question.if_so : question.if_not)
+                    if (each.path->back().row == &row) behind = fmt::format(" after {}", says(row));
+    }
+    const std::string back = fmt::format("{}{}{} its `{}`, where the answer is {}", steps(done.place, left.place),
+                                         behind, behind.empty() ? " under" : ", under", here, by_yes ? "yes" : "no");
+    // What something further down brings back is away on both ways; else nothing does.
+    bool brought_back = false;
+    if (const fitted::Procedure* procedure = procedure_of(question); procedure != nullptr) {
+        const Index& index = index_of(*procedure);
+        std::size_t last = 0; // of the question's own
+        if (const auto touches = index.touches.find(item); touches != index.touches.end())
+            for (const Touch& each : touches->second) {
+                const Row* row = each.path->back().row;
+                if (holds(question.if_so, *row) || holds(question.if_not, *row))
+                    last = each.order;
+                else if (last != 0 && each.brings && *each.brings != done.place)
+                    brought_back = true;
+            }
+    }
+    return fmt::format("add {}, or {}; work for one answer alone can follow later, under `if-answered`",
+                       brought_back ? too : back, brought_back ? back : too);
+}
+
+} // namespace benchleaf::proof
