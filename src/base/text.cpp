@@ -171,6 +171,11 @@ bool is_slip(std::string_view word, std::string_view meant) {
     if (meant.empty()) return false;
     const std::string plain = kebab_case(word);
     if (plain == meant) return true;
+    const auto in_one_word = [](std::string text) {
+        text.erase(std::remove(text.begin(), text.end(), '-'), text.end());
+        return text;
+    };
+    if (in_one_word(plain) == in_one_word(std::string(meant))) return true;
     const std::size_t shorter = std::min(plain.size(), meant.size());
     std::size_t front = 0;
     while (front < shorter && plain[front] == meant[front]) ++front;

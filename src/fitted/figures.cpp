@@ -9,6 +9,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 namespace benchleaf::fitted {
 
@@ -316,6 +317,13 @@ bool go_together(const LimitPart& one, const LimitPart& other) {
     return both_shown ? one.unit == other.unit : units::convertible(one.unit, other.unit);
 }
 
+// Of two figures that disagree, the one that is more likely right: no gauge reads centimetres, and hardly anything is judged by its volume.
+// (Common practice.)
+bool usual_of_gauges(units::Unit unit) {
+    return units::dimension(unit) != units::Dimension::volume && unit != units::Unit::centimetre &&
+           unit != units::Unit::metre;
+}
+
 } // namespace
 
 // Every figure that a reading is compared with, or that is reckoned with it, is of one sort: what cannot be compared would be taken for good.
@@ -324,6 +332,7 @@ bool Fitter::judge_sorts(const LimitFigure& figure) {
     std::vector<LimitPart> parts;
     const auto add = [&](const char* key, const units::Quantity& quantity, Span span) {
         parts.push_back({key, quantity.unit, units::print(quantity), span});
+        parts.back().quantity = quantity;
     };
     if (is.new_size) add("`new`", is.new_size->value.quantity, is.new_size->span);
     if (is.minimum) add("`minimum`", is.minimum->value.quantity, is.minimum->span);
@@ -341,21 +350,28 @@ bool Fitter::judge_sorts(const LimitFigure& figure) {
         add("`uncertainty`", is.uncertainty->value.quantity, is.uncertainty->span);
         parts.back().shown = false;
     }
-    // What most of them agree on is right; of as many, what the limit's own declaration says, and what stands first above.
+    // What most of them agree on is right; of as many, what the limit's own declaration says, then what is usual, then what its gauge reads,
+    // and what stands first above. What no card shows goes with figures that do not go with each other, so it is no witness.
     const Span own = shop_.linked.limits[figure.limit.index()].declared;
+    const bool one_sort = std::all_of(parts.begin(), parts.end(), [&](const LimitPart& part) {
+        return units::convertible(part.unit, parts.front().unit);
+    });
     const LimitPart* right = nullptr;
-    std::pair<std::ptrdiff_t, bool> best{0, false};
+    std::tuple<std::ptrdiff_t, bool, bool, bool> best;
     for (const LimitPart& part : parts) {
+        if (!part.shown) continue;
         const auto agrees = [&part](const LimitPart& other) { return go_together(part, other); };
         const bool at_home = std::all_of(parts.begin(), parts.end(), [&](const LimitPart& other) {
             return !agrees(other) || other.span.file == own.file;
         });
-        const std::pair weight{std::count_if(parts.begin(), parts.end(), agrees), at_home};
+        const std::tuple weight{std::count_if(parts.begin(), parts.end(), agrees), at_home, usual_of_gauges(part.unit),
+                                one_sort && part.key == "`reads-to`"};
         if (right == nullptr || weight > best) {
             right = &part;
             best = weight;
         }
     }
+    if (right == nullptr) return false;
     const auto odd =
         std::find_if(parts.begin(), parts.end(), [&](const LimitPart& part) { return !go_together(part, *right); });
     if (odd == parts.end()) return false;

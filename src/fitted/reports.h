@@ -98,7 +98,8 @@ struct LimitPart {
     units::Unit unit;
     std::string figure; // "2.0 kPa"
     Span span;
-    bool shown = true; // beside the box on the card
+    bool shown = true;                         // beside the box on the card
+    std::optional<units::Quantity> quantity{}; // of one figure; a range has none
 };
 void report_limit_in_two_sorts(Messages& out, const LimitFigure& figure, const LimitPart& odd, const LimitPart& other);
 // `why`: what says that it wears.

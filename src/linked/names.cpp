@@ -1,6 +1,7 @@
 #include "linked/names.h"
 
 #include "base/text.h"
+#include "linked/missing_uses.h"
 #include "linked/reports.h"
 
 #include <algorithm>
@@ -347,8 +348,12 @@ void Names::tell_undeclared(messages::Messages& messages) const {
         std::uint8_t sorts = every_sort;
         std::set<std::pair<std::size_t, std::uint32_t>> distinct;
         for (const Asked& each : found->second) {
-            if (distinct.emplace(each.at.file.index(), each.at.begin).second && !missing.first.known())
-                missing.first = each.at;
+            if (distinct.emplace(each.at.file.index(), each.at.begin).second) {
+                if (!missing.first.known())
+                    missing.first = each.at;
+                else if (!missing.second.known())
+                    missing.second = each.at;
+            }
             if (each.besides) continue;
             // Where two uses do not go together, the first one counts.
             if ((kinds & each.wanted.kinds) != 0) kinds &= each.wanted.kinds;
@@ -363,6 +368,8 @@ void Names::tell_undeclared(messages::Messages& messages) const {
         missing.places = distinct.size();
         missing.kinds = kinds;
         missing.sorts = sorts;
+        missing.uses = uses_of(*linked_->model, name);
+        if (missing.uses.worked.known() && missing.uses.worked != missing.first) missing.second = missing.uses.worked;
         report_undeclared(messages, missing);
     }
 }

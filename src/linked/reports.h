@@ -30,6 +30,15 @@ void report_unknown_name(Messages& out, Span at, const std::string& name, std::s
                          const std::string& where, const std::string& near, Span near_declared,
                          const std::string& replacement, const std::vector<std::string>& others = {},
                          const std::string& catalogue = {});
+// What is done with a name that nothing declares, if it is a fastener.
+struct MissingUses {
+    bool taken_off = false; // or fitted
+    bool slackened = false;
+    bool torqued = false; // or has a torque
+    bool holds_what_comes_off = false;
+    std::string each; // the axis of all that it holds or disturbs; empty where they are there once, or differ
+    Span worked;      // the first step that works on it
+};
 // What several places name and nothing declares.
 struct Missing {
     std::string name;
@@ -40,6 +49,8 @@ struct Missing {
     std::string catalogue; // where it would stand, if that is known
     std::string like;      // the nearest name that there is
     Span like_declared;
+    Span second; // where it is named besides: in a step, if one does
+    MissingUses uses;
 };
 void report_undeclared(Messages& out, const Missing& missing);
 // Declared as `name`, and called `wanted` wherever it is asked for.

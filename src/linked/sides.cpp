@@ -31,6 +31,20 @@ std::vector<Beside> beside(const Item& item) {
     return all;
 }
 
+// The fasteners that have to be loose while something is adjusted, and what. What only disturbs it, as a rack's bolt the toe on both sides, may
+// be there once.
+std::map<ItemId, std::vector<ItemId>> loosened_for(const Linked& linked) {
+    std::map<ItemId, std::vector<ItemId>> found;
+    for (std::size_t i = 0; i < linked.items.size(); ++i)
+        for (const While& during : linked.items[i].whiles) {
+            if (linked.items[i].sort != Sort::adjustment || during.verb != model::VerbName::adjust) continue;
+            for (const Need& need : during.needs)
+                if (need.item.known() && need.place != 0 && linked.items[need.item.index()].sort == Sort::fastener)
+                    found[need.item].emplace_back(i);
+        }
+    return found;
+}
+
 bool is_bolt_or_part(const Item& item) {
     return item.sort == Sort::part || item.sort == Sort::fastener || item.sort == Sort::clip;
 }
@@ -87,11 +101,14 @@ private:
 
 void Linker::tell_sides() {
     const TakenOff taken_off(linked);
+    const auto loosened = loosened_for(linked);
     std::vector<std::pair<ItemId, AxisId>> told;
     for (std::size_t i = 0; i < linked.items.size(); ++i) {
         const Item& item = linked.items[i];
         if (!is_bolt_or_part(item) || says_each(item)) continue;
-        const std::vector<Beside> all = beside(item);
+        std::vector<Beside> all = beside(item);
+        if (const auto those = loosened.find(ItemId(i)); those != loosened.end())
+            for (const ItemId id : those->second) all.push_back({"it is loosened for", id});
         if (all.empty()) continue;
         const AxisId axis = linked.items[all.front().item.index()].axis;
         const bool one_axis = std::all_of(

@@ -786,6 +786,13 @@ private:
             }
             return false;
         }
+        if (!step && token.first_on_line && base::is_kebab_case(said)) {
+            auto& message = found::bad_yaml(in_, text, fmt::format("`{}` has no colon, and its keys stand below", said),
+                                            fmt::format("write `{}:`", said));
+            message.labels.push_back({key, "further in, so it belongs to it"});
+            message.fixes.push_back({"put a colon after it", {{in_.span(token.end, token.end), ":"}}});
+            return false;
+        }
         auto& message =
             found::bad_yaml(in_, key,
                             step ? fmt::format("`{}:` cannot follow a step that is a plain text", name)

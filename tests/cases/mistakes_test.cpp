@@ -343,10 +343,11 @@ TEST_CASE("how it is written") {
           {"unknown-name: add `toe-bar: toe bar` to the `tools` of a catalogue, or correct the name in all those "
            "places"});
     // As near as one letter in five to another bolt, and named again and again: it is no misspelling.
-    check({{"catalogue/parts.yaml", "  upper-bolt: { name: upper bolt, thread: M10x1.25, behind: wheel, each: side }\n",
-            ""}},
-          {"unknown-name: add `upper-bolt: { name: upper bolt, thread: …, class: … }` to the `fasteners` in "
-           "catalogue/parts.yaml, or correct the name in all those places"});
+    check(
+        {{"catalogue/parts.yaml", "  upper-bolt: { name: upper bolt, thread: M10x1.25, behind: wheel, each: side }\n",
+          ""}},
+        {"unknown-name: add `upper-bolt: { name: upper bolt, thread: …, class: …, each: side }` to the `fasteners` in "
+         "catalogue/parts.yaml, or correct the name in all those places"});
     check(
         {{"catalogue/parts.yaml", "  toe-in: { of: link, within: 1..4 mm, reads-to: 0.5 mm, source: maker's manual }\n",
           "  other: { of: link, within: 1..4 mm, reads-to: 0.5 mm, source: maker's manual }\n"}},
@@ -361,6 +362,109 @@ TEST_CASE("how it is written") {
             ""}},
           {"unknown-name: add `lift: { name: lift, states: […, …] }` to the `settings` in catalogue/parts.yaml, or "
            "correct the name in all those places"});
+}
+
+TEST_CASE("a limit's figure in another unit than the others") {
+    constexpr const char* of_parts = "catalogue/parts.yaml";
+    const std::string good = "within: 1..4 mm, reads-to: 0.5 mm";
+    const std::string one_unit = "limit-in-two-sorts: write all figures of a limit in one unit, that of its gauge";
+    const std::string one_sort = "limit-in-two-sorts: write all figures of a limit in units of one sort";
+    // What no card shows takes no side.
+    check({{of_parts, good, "within: 1..4 cm, reads-to: 0.5 mm, uncertainty: 0.1 mm"}},
+          {one_unit + "; did you mean `1..4 mm`?"});
+    check({{of_parts, good, "new: 1.5 mm, maximum: 4.0 cm, reads-to: 0.5 mm, uncertainty: 0.1 mm"}},
+          {one_unit + "; did you mean `4.0 mm`?"});
+    check({{of_parts, good, "within: 1..4 mm, reads-to: 0.5 cm"}}, {one_unit + "; did you mean `0.5 mm`?"});
+    // As large as the other: it was meant so, and the number changes with the unit.
+    check({{of_parts, good, "new: 35.0 mm, maximum: 4.0 cm"}}, {one_unit + "; did you mean `40 mm`?"});
+    check({{of_parts, good, "within: 1..4 mL, reads-to: 0.5 mm"}}, {one_sort + "; did you mean `1..4 mm`?"});
+    check({{of_parts, good, "within: 1..4 mm, reads-to: 0.5 mL"}}, {one_sort + "; did you mean `0.5 mm`?"});
+    // An inch is no slip of a millimetre.
+    check({{of_parts, good, "new: 1.5 mm, maximum: 0.2 in"}}, {one_unit});
+}
+
+TEST_CASE("the entry that is offered is as what is done with it") {
+    const std::string rest = " in catalogue/parts.yaml, or correct the name in all those places";
+    const std::string cuff = "  cuff: { name: cuff, held-by: [band], each: side }\n  link: ";
+    const std::string beside = "  link: ";
+    constexpr const char* of_parts = "catalogue/parts.yaml";
+    const std::string shut = "  - fit: shaft\n";
+    const Change held{of_parts, beside, cuff};
+    const std::string steps = "  - remove: band\n  - remove: cuff\n  - fit: cuff\n  - fit: band\n";
+    check({held, {of_boots, shut, steps + shut}},
+          {"unknown-name: add `band: { name: band, secured-by: fit, each: side }` to the `fasteners`" + rest});
+    const std::string pinched = "  - slacken: band\n  - remove: cuff\n  - fit: cuff\n  - torque: band\n";
+    check({held, {of_boots, shut, pinched + shut}},
+          {"unknown-name: add `band: { name: band, thread: …, class: …, duty: pinch, each: side }` to the "
+           "`fasteners`" +
+           rest});
+    // What it holds stays on: it may be any bolt.
+    check({held, {of_boots, shut, "  - slacken: band\n  - torque: band\n" + shut}},
+          {"unknown-name: add `band: { name: band, thread: …, class: …, each: side }` to the `fasteners`" + rest});
+    // As offered, it is right.
+    CHECK(cases::helps(
+              with({held,
+                    {of_boots, shut, steps + shut},
+                    {of_parts, "fasteners:\n", "fasteners:\n  band: { name: band, secured-by: fit, each: side }\n"}}))
+              .empty());
+}
+
+TEST_CASE("a lock nut that is there once, of what is adjusted left and right") {
+    check({{"catalogue/parts.yaml", "duty: adjust, each: side", "duty: adjust"}},
+          {"each-unsaid: add `each: side`, or `count: 1` if there is really one"});
+    CHECK(cases::helps(with({{"catalogue/parts.yaml", "duty: adjust, each: side", "duty: adjust, count: 1"}})) !=
+          std::vector<std::string>{"each-unsaid: add `each: side`, or `count: 1` if there is really one"});
+    // One rack's bolt disturbs the toe on both sides.
+    CHECK(cases::helps(with({{"catalogue/parts.yaml", "fasteners:\n",
+                              "fasteners:\n  rack-bolt: { name: rack bolt, thread: M10x1.25 }\n"},
+                             {"catalogue/parts.yaml", "torques:\n",
+                              "torques:\n  rack-bolt: { value: 45 N·m, threads: dry, source: maker's manual }\n"},
+                             {"catalogue/parts.yaml", "disturbed-by: toe-nut", "disturbed-by: [toe-nut, rack-bolt]"}}))
+              .empty());
+}
+
+TEST_CASE("a slip that a machine mends") {
+    const std::vector<Change> slips{{of_toe, "slacken: toe-nut", "slacken: toenut"},
+                                    {of_boots, "- remove: large-clip", "- remove: largeclip"}};
+    for (const Change& slip : slips) {
+        CAPTURE(slip.to);
+        driver::Mended mended = driver::mend(with({slip}), {});
+        CHECK(mended.tried == 0);
+        CHECK(mended.files.at(slip.file) == shop().at(slip.file));
+    }
+    // One letter in a short word of a limit's name.
+    Files gap = shop();
+    for (const char* file : {"catalogue/parts.yaml", of_toe}) {
+        std::string& text = gap.at(file);
+        for (std::size_t at = text.find("toe-in"); at != std::string::npos; at = text.find("toe-in", at))
+            text.replace(at, 6, "toe-gap");
+    }
+    REQUIRE(cases::helps(gap).empty());
+    Files gab = gap;
+    std::string& of_gab = gab.at(of_toe);
+    of_gab.replace(of_gab.find("toe-gap"), 7, "toe-gab");
+    CHECK(driver::mend(gab, {}).files == gap);
+    // One letter, but of the side that it is on.
+    const std::string in = "toe-in: { of: link";
+    const std::vector<Change> side{{"catalogue/parts.yaml", in, "toe-fl: { name: toe, of: link"},
+                                   {"catalogue/parts.yaml", "proved-by: toe-in", "proved-by: toe-fl"},
+                                   {of_toe, "- measure: toe-in", "- measure: toe-fr"}};
+    CHECK(driver::mend(with(side), {}).files.at(of_toe).find("toe-fr") != std::string::npos);
+    // A name without its colon, and what it says below.
+    const std::string nut = "  toe-nut: { name: toe nut, thread: M10x1.25, duty: adjust, each: side }\n";
+    const std::string keys = "\n    name: toe nut\n    thread: M10x1.25\n    duty: adjust\n    each: side\n";
+    const std::vector<Change> colon{{"catalogue/parts.yaml", nut, "  toe-nut" + keys}};
+    check(colon, {"bad-yaml: write `toe-nut:`"});
+    CHECK(cases::helps(driver::mend(with(colon), {}).files).empty());
+}
+
+TEST_CASE("one step that says two, and one of none") {
+    check({{of_boots, "  - remove: large-clip\n  - remove: small-clip\n",
+            "  - remove: large-clip\n    remove: small-clip\n"}},
+          {"duplicate-key: start the second with a dash if it is a step of its own; else keep one of the two"});
+    check(
+        {{"catalogue/parts.yaml", "  link: { name: toe link, each: side }", "  link: { name: toe link, each: none }"}},
+        {"unknown-axis: leave `each` out where there is one"});
 }
 
 TEST_CASE("a torque is missing where those of the others stand") {

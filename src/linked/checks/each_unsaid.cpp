@@ -8,7 +8,10 @@ const Check checks::each_unsaid = {{"each-unsaid", messages::Level::error,
 namespace {
 
 Span each_of(const Item& item) {
-    return item.part.each ? item.part.each->span : item.fastener.each ? item.fastener.each->span : item.declared;
+    return item.part.each         ? item.part.each->span
+           : item.fastener.each   ? item.fastener.each->span
+           : item.adjustment.each ? item.adjustment.each->span
+                                  : item.declared;
 }
 
 } // namespace

@@ -18,14 +18,19 @@ struct Form {
     std::string entry;
 };
 
-Form form_of(std::string_view noun, const std::string& name) {
+Form form_of(std::string_view noun, const std::string& name, const MissingUses& uses) {
     std::string words = name;
     std::replace(words.begin(), words.end(), '-', ' ');
     const auto entry = [&](const std::string& keys) { return name + ": { name: " + words + ", " + keys + " }"; };
     if (noun == "part") return {"parts", name + ": " + words};
     if (noun == "tool") return {"tools", name + ": " + words};
-    if (noun == "fastener") return {"fasteners", entry("thread: …, class: …")};
-    if (noun == "clip") return {"fasteners", entry("secured-by: fit")};
+    const std::string each = uses.each.empty() ? "" : ", each: " + uses.each;
+    // It lets go of what it holds, and is never off itself.
+    const bool pinches = uses.slackened && uses.torqued && !uses.taken_off && uses.holds_what_comes_off;
+    if (noun == "fastener") {
+        return {"fasteners", entry((pinches ? "thread: …, class: …, duty: pinch" : "thread: …, class: …") + each)};
+    }
+    if (noun == "clip") return {"fasteners", entry("secured-by: fit" + each)};
     if (noun == "circuit") return {"circuits", entry("sort: …, fluid: …")};
     if (noun == "setting") return {"settings", entry("states: […, …]")};
     if (noun == "adjustment") return {"adjustments", entry("disturbed-by: […], proved-by: […]")};
@@ -44,10 +49,26 @@ bool sounds_consumed(const std::string& name) {
     return ends_like_one_of(name, {"oil", "grease", "fluid", "cleaner", "solvent", "spirit", "spray", "soap"});
 }
 
+// One for another, in a word and not the first of it: `fl` and `fr` are no words but sides.
+bool one_letter_wrong(std::string_view name, std::string_view near) {
+    constexpr std::size_t least_name = 6;
+    constexpr std::size_t least_word = 3;
+    if (name.size() != near.size() || name.size() < least_name) return false;
+    const auto at =
+        static_cast<std::size_t>(std::mismatch(name.begin(), name.end(), near.begin()).first - name.begin());
+    if (at == name.size() || name.substr(at + 1) != near.substr(at + 1)) return false;
+    const std::size_t before = at == 0 ? std::string_view::npos : near.rfind('-', at - 1);
+    const std::size_t begin = before == std::string_view::npos ? 0 : before + 1;
+    const std::size_t end = std::min(near.find('-', at), near.size());
+    const auto is_letter = [](char c) { return c >= 'a' && c <= 'z'; };
+    return at > begin && end >= begin + least_word && is_letter(name[at]) && is_letter(near[at]);
+}
+
 // Where it goes, and the entry.
-std::string declare_it(std::string_view noun, const std::string& name, const std::string& catalogue) {
+std::string declare_it(std::string_view noun, const std::string& name, const std::string& catalogue,
+                       const MissingUses& uses = {}) {
     const bool either = noun == "tool or consumable";
-    const Form form = form_of(!either ? noun : sounds_consumed(name) ? "consumable" : "tool", name);
+    const Form form = form_of(!either ? noun : sounds_consumed(name) ? "consumable" : "tool", name, uses);
     if (form.list.empty()) return "declare it in a catalogue";
     return "add `" + form.entry + "` to the `" + std::string(form.list) + "` " +
            (catalogue.empty() ? "of a catalogue" : "in catalogue/" + catalogue + ".yaml");
@@ -59,6 +80,9 @@ std::string_view noun_of(const Missing& missing) {
     const auto may_be = [&](Sort sort) { return takes(Kind::item) && (missing.sorts & bit(sort)) != 0; };
     if (takes(Kind::tool) && takes(Kind::consumable)) return sounds_consumed(missing.name) ? "consumable" : "tool";
     if (may_be(Sort::clip) && ends_like_one_of(missing.name, {"clip", "circlip", "pin", "ring"})) return "clip";
+    const MissingUses& uses = missing.uses;
+    const bool never_tight = uses.taken_off && !uses.torqued && !uses.slackened;
+    if (may_be(Sort::clip) && !may_be(Sort::part) && never_tight) return "clip";
     if (may_be(Sort::fastener) &&
         (!may_be(Sort::part) || ends_like_one_of(missing.name, {"bolt", "nut", "screw", "stud", "plug", "cap"})))
         return "fastener";
@@ -100,6 +124,9 @@ void report_unknown_name(Messages& out, Span at, const std::string& name, std::s
     if (near_declared.known()) message.labels.push_back({near_declared, "`" + near + "` is declared here"});
     message.help = "write `" + replacement + "`";
     messages::correct_slip(message, at, name, near, replacement);
+    // The names of limits are short, and no two of them are that near by chance: a part's may be, as a pin's and a pan's.
+    if (noun == "limit" && message.fixes.empty() && one_letter_wrong(name, near))
+        message.fixes.push_back({"write `" + replacement + "`", {{at, replacement}}});
 }
 
 void report_undeclared(Messages& out, const Missing& missing) {
@@ -109,8 +136,10 @@ void report_undeclared(Messages& out, const Missing& missing) {
                                          "named here first");
     if (missing.like_declared.known())
         message.labels.push_back({missing.like_declared, "`" + missing.like + "`, which is near, is declared here"});
-    message.help =
-        declare_it(noun_of(missing), missing.name, missing.catalogue) + ", or correct the name in all those places";
+    else if (missing.second.known())
+        message.labels.push_back({missing.second, missing.places == 2 ? "and here" : "and here, among others"});
+    message.help = declare_it(noun_of(missing), missing.name, missing.catalogue, missing.uses) +
+                   ", or correct the name in all those places";
 }
 
 void report_misspelt_entry(Messages& out, Span at, const std::string& name, std::string_view noun,

@@ -80,7 +80,10 @@ void look_at_map(const Input& in, Syntax& syntax, NodeId map, bool in_step, std:
         auto& message = in.out->add(checks::duplicate_key.rule, syntax.at(key.id).span,
                                     fmt::format("`{}` is said twice", key.text), "said again here");
         message.labels.push_back({syntax.at(first->id).span, "said first here"});
-        message.help = "keep one of the two, with what stands under both";
+        // What a step does stands first in it.
+        message.help = in_step && first->order == 0
+                           ? "start the second with a dash if it is a step of its own; else keep one of the two"
+                           : "keep one of the two, with what stands under both";
     }
     // From the back, so that the pair before is still in the chain.
     std::sort(again.begin(), again.end(), [](const Again& a, const Again& b) { return a.key->order > b.key->order; });
