@@ -557,6 +557,8 @@ void ProcedureLinker::link_basis(Step& step, const model::Refs<model::Refers::li
                 step.basis.push_back(basis);
                 continue;
             }
+            // A limit that is only like it is not what was meant, where the name may be that of a look that is missing.
+            if (entry != nullptr && !silent.all().empty() && silent.all().front().fixes.empty()) entry = nullptr;
             const bool no_limit = entry == nullptr && !silent.all().empty();
             if (entry != nullptr && !silent.all().empty() && !near.empty()) {
                 const std::string& limit = linker_.linked.limits[entry->index].id;

@@ -69,6 +69,7 @@ void find_measured_for_nothing(const Linked& linked, const Check& self, Messages
             messages::Message& message = out.add(self.rule, at, name + " is measured, and nothing is decided by it");
             message.labels.push_back({what.declared, "has a limit, which nobody holds the reading against"});
             message.help = "add a `decide` that rests on it and says what is done past the limit";
+            message.cause = std::to_string(i); // one decision that is missing may have rested on several
         }
     }
 }

@@ -158,8 +158,8 @@ void report_unknown_basis(Messages& out, Span at, const std::string& name, const
         out.add(checks::unknown_name.rule, at, "no limit and no inspection of this procedure is called `" + name + "`",
                 near.empty() ? "nothing here has a name like this" : "did you mean the reading `" + near + "`?");
     if (near.empty()) {
-        message.help =
-            "name a limit, or the `id` of a step that inspects; or give the step that is meant `id: " + name + "`";
+        message.help = "add the step that inspects before this one, with `id: " + name +
+                       "`; or name a limit, or the `id` of another look";
         return;
     }
     message.labels.push_back({near_declared, "this step is `" + near + "`"});
