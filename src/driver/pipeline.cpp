@@ -165,8 +165,7 @@ void finish(const Shopful& shop, const PrintOptions& options, Work& work) {
     const std::size_t cards = work.fitted.fits.front().sequence.size();
     std::vector<card::Needs> needs(cards);
     for (std::size_t i = 0; i < cards; ++i) {
-        std::optional<card::Card> card =
-            card::build(*work.proved, i, words, work.messages, work.pictures, &needs[i]);
+        std::optional<card::Card> card = card::build(*work.proved, i, words, work.messages, work.pictures, &needs[i]);
         base::require(card || work.messages.any_error(), "a card was not made, and no message says why");
         if (!card) continue;
         card::seal(*card, digest::sha256_hex(card::dump(*card)));

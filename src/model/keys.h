@@ -529,7 +529,8 @@ struct Keys<Job> {
         key("do", &Job::procedures, "the procedures, in their order", "do: [front-wheels-off, front-disc-service]")
             .needed(),
         key("customer", &Job::customer, "who brought it; stands on the cover sheet alone", "customer: R. Alder"),
-        key("note", &Job::note, "what the customer says of it; stands on the cover sheet", "note: Pulls to the left when braking."),
+        key("note", &Job::note, "what the customer says of it; stands on the cover sheet",
+            "note: Pulls to the left when braking."),
         key("torques", &Job::torques, "torques for this job alone; keys that are not given come from elsewhere",
             "torques: { drain-plug: { value: 30 N·m, source: repaired thread } }")
             .in_part(),

@@ -242,7 +242,8 @@ TEST_CASE("who writes it otherwise is told how it is written here") {
     check(shop("steps:\n  - inspect: [lid chain]\n"),
           {"bad-name: write `[lid, chain]` if these are several, or `lid-chain` if it is one"});
     check(shop("steps:\n  - inspect: lid\n    when:{ body: trike }\n"), {"unknown-key: put a blank after `when:`"});
-    check(shop("revision: 2\nsteps:\n  - inspect: lid\n"), {"duplicate-key: keep one of the two, with what stands under both"});
+    check(shop("revision: 2\nsteps:\n  - inspect: lid\n"),
+          {"duplicate-key: keep one of the two, with what stands under both"});
 }
 
 TEST_CASE("a figure that is written wrong is shown as it is written right") {

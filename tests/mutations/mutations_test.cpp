@@ -377,7 +377,11 @@ TEST_CASE("one mistake in the demo shop is reported, or known to be harmless") {
         }
         std::size_t gone = 0;
         const std::size_t told = driver::told_by_cause(files, *found, found->messages, gone).all().size();
-        if (told > 1 && getenv("LISTM")) { std::cout << "MANY " << mutant.name; for (const auto& m : found->messages.all()) std::cout << " | " << m.rule->name; std::cout << "\n"; }
+        if (told > 1 && getenv("LISTM")) {
+            std::cout << "MANY " << mutant.name;
+            for (const auto& m : found->messages.all()) std::cout << " | " << m.rule->name;
+            std::cout << "\n";
+        }
         text = file.text;
 
         const auto known = harmless.find(mutant.name);
@@ -413,10 +417,11 @@ TEST_CASE("one mistake in the demo shop is reported, or known to be harmless") {
     Score all;
     constexpr const char* row = "{:<24}{:>8}{:>8}{:>10}{:>18}{:>8}{:>12}{:>12}{:>8}\n";
     const auto print = [&](std::string_view what, const Score& score) {
-        std::cout << fmt::format(row, what, score.mutants, score.errors, score.warnings, score.alone, score.listed, score.gaps,
-                                 score.offered, score.mended);
+        std::cout << fmt::format(row, what, score.mutants, score.errors, score.warnings, score.alone, score.listed,
+                                 score.gaps, score.offered, score.mended);
     };
-    std::cout << fmt::format(row, "", "mutants", "errors", "warnings", "by one message", "listed", "known gaps", "with a fix", "mended");
+    std::cout << fmt::format(row, "", "mutants", "errors", "warnings", "by one message", "listed", "known gaps",
+                             "with a fix", "mended");
     for (std::size_t i = 0; i < kinds.size(); ++i) {
         print(kinds[i], scores[i]);
         all += scores[i];
