@@ -377,11 +377,6 @@ TEST_CASE("one mistake in the demo shop is reported, or known to be harmless") {
         }
         std::size_t gone = 0;
         const std::size_t told = driver::told_by_cause(files, *found, found->messages, gone).all().size();
-        if (told > 1 && getenv("LISTM")) {
-            std::cout << "MANY " << mutant.name;
-            for (const auto& m : found->messages.all()) std::cout << " | " << m.rule->name;
-            std::cout << "\n";
-        }
         text = file.text;
 
         const auto known = harmless.find(mutant.name);
