@@ -93,8 +93,10 @@ bool works_on_sides(const fitted::Fit& fit, const fitted::Rows& rows, linked::Ax
     });
 }
 
+} // namespace
+
 // An item's place, and debts, as `starts-with` says it: "front-end: raised", "play: { owes: [adjust, prove] }".
-std::string says(const fitted::Fit& fit, const linked::Entering& entering) {
+std::string entry_of(const fitted::Fit& fit, const linked::Entering& entering) {
     const linked::Item& item = fit.items[entering.item.index()].is;
     std::string owes;
     for (std::size_t i = 0; i < model::debt_count; ++i) {
@@ -106,8 +108,6 @@ std::string says(const fitted::Fit& fit, const linked::Entering& entering) {
     if (owes.empty()) return fmt::format("{}: {}", item.id, place);
     return fmt::format("{}: {{ {}owes: [{}] }}", item.id, place.empty() ? "" : fmt::format("place: {}, ", place), owes);
 }
-
-} // namespace
 
 // What a procedure touches: found by proving it alone, between its own contracts.
 const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const Binding& binding) {
@@ -410,7 +410,7 @@ void Machine::tell_entry(fitted::ProcedureIndex index, const Contract& begins, c
         if (!each.item.known() || !fit_.items[each.item.index()].present) continue;
         const linked::Item& item = fit_.items[each.item.index()].is;
         wants.insert(each.item);
-        entries.push_back(says(fit_, each));
+        entries.push_back(entry_of(fit_, each));
         lines += "\n  " + entries.back();
         if (!each.has_place || each.place == 0) continue;
         if (++away <= most_named) names.push_back(fmt::format("the {} {}", item.name, item.places[each.place].name));

@@ -47,6 +47,9 @@ struct Binding {
     auto operator<=>(const Binding&) const = default;
 };
 
+// An item's place, and debts, as a contract says it.
+std::string entry_of(const fitted::Fit& fit, const linked::Entering& entering);
+
 // One item that a row does something to.
 struct Object {
     ItemId item;

@@ -227,6 +227,22 @@ void Machine::tell_left_out(std::size_t first, std::size_t which, source::Span a
             return !wanted.has_place || wanted.place == place;
         });
     };
+    // It is there, and ends so: this one does not say that it begins so.
+    if (which > 0) {
+        const fitted::Procedure& last = fit_.procedures[fit_.sequence[which - 1].index()];
+        const auto left = std::find_if(last.ends_with.begin(), last.ends_with.end(),
+                                       [&](const linked::Entering& each) { return each.item == broken->item; });
+        if (left != last.ends_with.end()) {
+            const bool said = std::any_of(procedure.starts_with.begin(), procedure.starts_with.end(),
+                                          [&](const linked::Entering& each) { return each.item == broken->item; });
+            for (auto each = broken; each != findings_.end(); ++each)
+                if (each->same_thing(*broken))
+                    each->help = fmt::format("{} `{}` {} the `starts-with` of `{}`: `{}` ends so",
+                                             said ? "write" : "add", entry_of(fit_, *left), said ? "in" : "to",
+                                             procedure.source->source->id.value, last.source->source->id.value);
+            return;
+        }
+    }
     const Contract before = which == 0 ? Contract() : fit_.procedures[fit_.sequence[which - 1].index()].ends_with;
     std::vector<std::string> names;
     for (const linked::Procedure& other : linked_.procedures) {

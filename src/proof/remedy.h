@@ -35,6 +35,8 @@ public:
     // such row.
     bool swap_with(const Moment& now, Finding& finding, linked::ItemId item, const fitted::Row* ended);
     bool swap_with(const Moment& now, Finding& finding, const linked::Need& need);
+    // Help for a step that treats what a part was put back before: "move this step before `- fit: lid`". False: it came so.
+    bool treat_before(const Moment& now, Finding& finding, linked::ItemId cover, const Standing& standing);
     // The place that a part was meant to be moved to, out of the way: it is moved back from there further down.
     std::optional<linked::Place> moved_away(const Moment& now, linked::ItemId part);
     // Help for a fastener that is tightened without its thread-locker: it goes on before the step that fits it.
@@ -153,6 +155,8 @@ private:
     bool used_between(const Moment& now, linked::ItemId item, const fitted::Row* ended);
     bool in_sided_section(const Moment& now, Finding& finding, const fitted::Procedure& procedure,
                           const std::vector<std::string>& steps, linked::ItemId item, linked::Place from);
+    bool in_once_section(const Moment& now, Finding& finding, const fitted::Procedure& procedure,
+                         const std::vector<std::string>& steps, linked::ItemId item, linked::Place from);
     bool before_round(const Moment& now, Finding& finding, const fitted::Procedure& procedure, linked::ItemId item,
                       linked::Place from, linked::Place to);
     bool freed_before(const Moment& now, Finding& finding, const Index& index, const fitted::Row& before,

@@ -55,15 +55,30 @@ const Row* Remedies::before_question(const Index& index, const Row& row, ItemId 
     for (const Rung& rung : path->second) {
         if (rung.row->kind != fitted::RowKind::question) continue;
         std::size_t last = 0; // within the question
-        for (const auto& [which, touches] : index.touches)
-            for (const Touch& each : touches)
-                if (holds(rung.row->if_so, *each.path->back().row) || holds(rung.row->if_not, *each.path->back().row))
-                    last = std::max(last, each.order);
+        for (const auto& [inner, order] : index.orders)
+            if (holds(rung.row->if_so, *inner) || holds(rung.row->if_not, *inner)) last = std::max(last, order);
         const auto next = std::find_if(its->second.begin(), its->second.end(),
                                        [&](const Touch& each) { return each.order > last && each.brings; });
         if (next != its->second.end() && *next->brings == from && from != to) return rung.row;
     }
     return &row;
+}
+
+bool Remedies::treat_before(const Moment& now, Finding& finding, ItemId cover, const Standing& standing) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    const Row* back = standing.placed;
+    if (procedure == nullptr || back == nullptr || back->verb != VerbName::fit) return false;
+    const Index& index = index_of(*procedure);
+    const auto here = index.orders.find(now.row);
+    const auto there = index.orders.find(back);
+    if (here == index.orders.end() || there == index.orders.end() || there->second > here->second) return false;
+    // It comes off again further down, and this may be meant for then.
+    if (const auto its = index.touches.find(cover); its != index.touches.end())
+        for (const Touch& each : its->second)
+            if (each.order > here->second && each.brings && *each.brings != 0) return false;
+    finding.more.push_back({head_span(*back), "move it before this"});
+    finding.help = fmt::format("move this step before {}", says(*back));
+    return true;
 }
 
 // A part comes off right behind the last of what was in its way, where that is the procedure's own work.
@@ -187,10 +202,70 @@ std::string standing_in(const Moment& now, ItemId item, Place place) {
 
 } // namespace
 
+// What has none goes into the section before, which is worked once.
+bool Remedies::in_once_section(const Moment& now, Finding& finding, const fitted::Procedure& procedure,
+                               const std::vector<std::string>& steps, ItemId item, Place from) {
+    const Index& index = index_of(procedure);
+    const auto path = index.paths.find(now.row);
+    if (path == index.paths.end() || path->second.back().row != now.row) return false;
+    const Row* outer = path->second.front().row;
+    const auto has = [](const fitted::Section& section, const Row* wanted) {
+        return std::any_of(section.rows.begin(), section.rows.end(), [&](const Row& row) { return &row == wanted; });
+    };
+    const linked::Item& is = now.of(item).is;
+    const Row* after = nullptr;
+    const fitted::Section* last = nullptr; // of a setting
+    bool here_once = true;
+    for (const fitted::Section& section : procedure.sections) {
+        if (has(section, outer)) {
+            here_once = !section.bound;
+            break;
+        }
+        if (section.bound || section.rows.empty()) continue;
+        if (is.sort == linked::Sort::setting) {
+            after = &section.rows.back();
+            last = &section;
+            continue;
+        }
+        // Behind what put it in, and those that hold the same part.
+        std::vector<ItemId> sisters{item};
+        for (const ItemId part : is.holds)
+            sisters.insert(sisters.end(), now.of(part).is.held_by.begin(), now.of(part).is.held_by.end());
+        for (const ItemId each : sisters)
+            if (const auto its = index.touches.find(each); its != index.touches.end())
+                for (const Touch& touch : its->second) {
+                    const Row* row = touch.path->back().row;
+                    const bool puts_in =
+                        touch.brings && *touch.brings != is.places.size() - 1U && touch.verb != VerbName::slacken;
+                    if (puts_in && touch.path->size() == 1 && has(section, row))
+                        after = after == nullptr || after < row || !has(section, after) ? row : after;
+                }
+    }
+    if (here_once) return false;
+    if (after == nullptr) {
+        if (is.sort != linked::Sort::setting) return false;
+        finding.help = fmt::format("add {} before this section, in one with `once: true`", quoted(steps));
+        return true;
+    }
+    if (after->step == nullptr || (is.sort != linked::Sort::setting && from + 1U == is.places.size())) return false;
+    const bool named = last != nullptr && last->source != nullptr && last->source->source != nullptr;
+    finding.help =
+        named ? fmt::format("add {} at the end of the section `{}`, which is worked once", quoted(steps),
+                            last->source->source->section->value)
+              : fmt::format("add {} after {}, in the section that is worked once", quoted(steps), says(*after));
+    finding.more.push_back({head_span(*after), "add it after this"});
+    finding.once = true;
+    if (on_every_vehicle(procedure, item))
+        finding.mends.push_back({after->step->source->span, lines(steps), messages::Puts::entries_after});
+    return true;
+}
+
 // What has sides goes into the section that is worked side by side, not into the one behind it that is worked once.
 bool Remedies::in_sided_section(const Moment& now, Finding& finding, const fitted::Procedure& procedure,
                                 const std::vector<std::string>& steps, ItemId item, Place from) {
-    if (!procedure.axis.known() || now.of(item).is.axis != procedure.axis || steps.empty()) return false;
+    if (!procedure.axis.known() || steps.empty()) return false;
+    if (!now.of(item).is.axis.known()) return in_once_section(now, finding, procedure, steps, item, from);
+    if (now.of(item).is.axis != procedure.axis) return false;
     const Index& index = index_of(procedure);
     const auto path = index.paths.find(now.row);
     if (path == index.paths.end() || path->second.back().row != now.row) return false;
@@ -323,6 +398,7 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
     }
     if (late.empty() && row == now.row && call_before(now, finding, item, from, to)) return;
     if (late.empty() && row == now.row && procedure != nullptr &&
+        (to < from || brought.sort == linked::Sort::setting) &&
         in_sided_section(now, finding, *procedure, missing, item, from))
         return;
     if (late.empty()) return add_before(now, finding, missing, item, row);

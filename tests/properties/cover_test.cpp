@@ -132,7 +132,9 @@ std::size_t compare(const driver::Work& work, const std::string& name, ListOf of
         to.cards.erase(std::unique(to.cards.begin(), to.cards.end()), to.cards.end());
     }
     CHECK(says.size() == expected.size());
-    for (const auto& [text, line] : says) {
+    for (const auto& each : says) {
+        const std::string& text = each.first;
+        const auto& line = each.second;
         CAPTURE(text);
         const auto found = expected.find(text);
         REQUIRE(found != expected.end());
@@ -174,7 +176,9 @@ std::size_t compare_settings(const driver::Work& work) {
             }
     std::size_t count = 0;
     const card::CoverList* list = named(work.cover->cover, "wrench");
-    for (const auto& [wrench, values] : expected) {
+    for (const auto& entry : expected) {
+        const std::string& wrench = entry.first;
+        const auto& values = entry.second;
         const auto line = std::find_if(list->lines.begin(), list->lines.end(), [&](const card::CoverLine& each) {
             return each.text.starts_with(wrench + ", ");
         });

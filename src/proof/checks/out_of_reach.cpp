@@ -33,8 +33,11 @@ void judge(Moment& now, const Check& self) {
             now.blame(finding, at, bad->standing);
             const auto off = static_cast<linked::Place>(now.of(cover).is.places.size() - 1);
             const linked::Place away = now.remedies->moved_away(now, cover).value_or(off);
-            if (!puts_back || !now.remedies->swap_with(now, finding, cover, bad->standing.placed))
-                now.remedies->before(now, finding, cover, bad->standing.place, away);
+            const bool treats = now.deed->to == model::Leaves::same && now.row->verb != model::VerbName::adjust;
+            const bool elsewhere_said =
+                (puts_back && now.remedies->swap_with(now, finding, cover, bad->standing.placed)) ||
+                (treats && now.remedies->treat_before(now, finding, cover, bad->standing));
+            if (!elsewhere_said) now.remedies->before(now, finding, cover, bad->standing.place, away);
             // What has no sides lies behind what has them, and is worked on one side.
             const std::vector<fitted::InstanceId> all = now.beside(cover);
             const bool elsewhere = std::any_of(all.begin(), all.end(), [&](fitted::InstanceId other) {
@@ -51,7 +54,7 @@ void judge(Moment& now, const Check& self) {
                 finding.mends.clear();
             }
             // What only looks at it, or wets it, may get past what stands before it; what is inside is shut in.
-            if (now.deed->to == model::Leaves::same && cover != item.inside)
+            if (now.deed->to == model::Leaves::same && cover != item.inside && !elsewhere_said)
                 finding.help +=
                     fmt::format("; or, if it can be {} past that, say in a `while` in place of `behind` which "
                                 "work needs the {} away",
