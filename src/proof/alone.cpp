@@ -293,7 +293,14 @@ bool Machine::begins_elsewhere(fitted::ProcedureIndex index, std::vector<Finding
     constexpr std::size_t many = 3; // with nothing else to show for it
     const fitted::Procedure& procedure = fit_.procedures[index.index()];
     if (procedure.source->source->starts_with) return lacks_a_line(index, findings);
-    if (blamed_at_rest(fit_, findings, false).size() < several) return false;
+    // What its own `ends-with` promises, and nothing brings about, counts as well.
+    std::set<ItemId> at_rest = blamed_at_rest(fit_, findings, false);
+    for (const linked::Entering& each : procedure.ends_with)
+        if (std::any_of(findings.begin(), findings.end(), [&](const Finding& finding) {
+                return is_error(finding) && finding.item == each.item && finding.at == each.span;
+            }))
+            at_rest.insert(each.item);
+    if (at_rest.size() < several) return false;
     // Those before it in a job first, the nearest of them first.
     std::vector<const linked::Procedure*> before;
     const auto add = [&](linked::ProcedureId id) {
