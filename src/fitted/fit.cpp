@@ -57,6 +57,21 @@ void find_unfitted(Shop& shop, Messages& out) {
     }
 }
 
+// A step of the procedure that measures the limit alone, and not within a question or a repeat.
+MeasuredElsewhere measured_elsewhere(const Procedure& procedure, const Row& decides, const LimitUse& use) {
+    MeasuredElsewhere found;
+    bool behind = false;
+    for (const Section& section : procedure.sections)
+        for (const Row& row : section.rows) {
+            const bool measures = row.kind == RowKind::verb && row.verb == model::VerbName::measure &&
+                                  row.limits.size() == 1 && row.limits.front().figure.limit == use.figure.limit;
+            if (measures && behind && !found.late.known()) found.late = row.limits.front().span;
+            if (measures && !behind && !row.only.empty()) found.narrow = row.limits.front().span;
+            behind = behind || &row == &decides;
+        }
+    return found;
+}
+
 void judge_readings(Shop& shop, Fit& fit, Messages& out) {
     const auto in_words = [&](const LimitUse& use, const std::vector<AxisValue>& values) {
         std::vector<std::string> names;
@@ -74,8 +89,9 @@ void judge_readings(Shop& shop, Fit& fit, Messages& out) {
             unread.emplace_back(found.in, use.figure.limit);
             if (!shop.first_time(checks::decided_unmeasured.rule, use.span)) return;
             const linked::Limit& limit = shop.linked.limits[use.figure.limit.index()];
+            const MeasuredElsewhere elsewhere = measured_elsewhere(fit.procedures[found.in.index()], *found.row, use);
             report_decided_unmeasured(out, use.span, use.figure.name, limit.id, in_words(use, found.lacking),
-                                      limit.declared, found.row->step->source->span);
+                                      limit.declared, found.row->step->source->span, elsewhere);
         },
         [&](const Lone& found) {
             const LimitUse& use = *found.use;

@@ -66,8 +66,14 @@ void report_do_does_not_fit(Messages& out, Span at, const std::string& procedure
 void report_axis_missing(Messages& out, Span at, const std::string& procedure, const std::string& axis,
                          const OfVehicle& vehicle);
 // `lacking`: "left", where it was read on other values of its axis; else empty.
+// `elsewhere`: what does measure it, too late or not on every side.
+struct MeasuredElsewhere {
+    Span late;
+    Span narrow;
+};
 void report_decided_unmeasured(Messages& out, Span at, const std::string& limit, const std::string& id,
-                               const std::string& lacking, Span declared, Span step);
+                               const std::string& lacking, Span declared, Span step,
+                               const MeasuredElsewhere& elsewhere);
 // `lacking`: "right", where nothing decides by it.
 void report_half_decided(Messages& out, Span at, const std::string& limit, const std::string& lacking, Span declared);
 // `value`: the only one that is measured here, if there is one.

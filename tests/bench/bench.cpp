@@ -296,6 +296,8 @@ int main() {
         gates::write(large + "/" + path, text);
         many_yaml.push_back(text);
     }
+    std::filesystem::copy(std::string(demo) + "/pictures", large + "/pictures",
+                          std::filesystem::copy_options::recursive | std::filesystem::copy_options::overwrite_existing);
     double cpu_scan = 1e9, cpu_many = 1e9, clock_many = 1e9;
     gates::Ran checked;
     for (int round = 0; round < large_rounds; ++round) {
