@@ -92,6 +92,21 @@ struct PngReader {
     ~PngReader() { png_destroy_read_struct(&is, &about, nullptr); }
 };
 
+// Line drawings mostly have a palette of greys: each grey by its number, or false. (Three colours a pixel take their time.)
+bool greys_of(PngReader& reader, char* greys) {
+    png_colorp palette = nullptr;
+    int colours = 0;
+    if (png_get_color_type(reader.is, reader.about) != PNG_COLOR_TYPE_PALETTE ||
+        png_get_valid(reader.is, reader.about, PNG_INFO_tRNS) != 0 ||
+        png_get_PLTE(reader.is, reader.about, &palette, &colours) == 0)
+        return false;
+    for (int i = 0; i < colours; ++i) {
+        if (palette[i].red != palette[i].green || palette[i].red != palette[i].blue) return false;
+        greys[i] = static_cast<char>(palette[i].red);
+    }
+    return true;
+}
+
 // Fills `into` with 8 bits a sample, and with how clear each pixel is as its last one where the file says that of any. Nothing that has a destructor
 // is made between the mark of a jump and where it may come from. (libpng's simpler functions, which need no jump, read 16 bits interlaced
 // wrong in the version of Debian 12.)
@@ -102,7 +117,12 @@ bool decode(PngReader& reader, Source& source, Raster& into, std::vector<png_byt
     if (png_get_image_width(reader.is, reader.about) != into.width ||
         png_get_image_height(reader.is, reader.about) != into.height)
         return false;
-    png_set_expand(reader.is);
+    char greys[256] = {};
+    const bool grey = greys_of(reader, greys);
+    if (grey)
+        png_set_packing(reader.is);
+    else
+        png_set_expand(reader.is);
     png_set_scale_16(reader.is);
     png_set_interlace_handling(reader.is);
     png_read_update_info(reader.is, reader.about);
@@ -115,6 +135,8 @@ bool decode(PngReader& reader, Source& source, Raster& into, std::vector<png_byt
         rows[row] = reinterpret_cast<png_bytep>(into.pixels.data()) + row * stride;
     png_read_image(reader.is, rows.data());
     png_read_end(reader.is, nullptr);
+    if (grey)
+        for (char& pixel : into.pixels) pixel = greys[static_cast<unsigned char>(pixel)];
     return true;
 }
 
