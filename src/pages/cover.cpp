@@ -279,16 +279,7 @@ Box cover_head(Making& in, const std::string& next_service, std::size_t pages) {
     in.setter.at("the head of the cover sheet");
     const bool small = s.paper == Paper::a5;
     Piece all;
-    Length right = s.right();
-    Length tall = 0;
-    if (const auto* qr = std::get_if<Qr>(&in.code.paint)) {
-        const Length side = in.code.at.width;
-        const Length quiet = 4 * (side / qr->side);
-        tall = side + quiet;
-        right -= side;
-        put(all, piece_of(in.code), right, 0);
-        right -= quiet + pt(4);
-    }
+    auto [right, tall] = put_code(in, all);
     const Length most = s.sheet.width * 3 / 10;
     Piece job;
     const auto line = [&](std::string_view text, Face face, Length size) {

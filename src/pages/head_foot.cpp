@@ -108,22 +108,24 @@ std::string with_numbers(std::string_view pattern, std::size_t first, std::size_
     return text += pattern.substr(from);
 }
 
+Corner put_code(Making& in, Piece& to) {
+    Corner corner{in.style.right(), 0};
+    if (const auto* qr = std::get_if<Qr>(&in.code.paint)) {
+        // Four modules on all sides are left free (ISO/IEC 18004); at the right they may lie in the margin.
+        const Length side = in.code.at.width;
+        const Length quiet = 4 * (side / qr->side);
+        put(to, piece_of(in.code), corner.right - side, 0);
+        corner = {corner.right - side - quiet - pt(4), side + quiet};
+    }
+    return corner;
+}
+
 Box head(Making& in, std::size_t page, std::size_t pages) {
     const Style& s = in.style;
     const card::Head& h = in.card.head;
     in.setter.at("the head of the card");
     Piece all;
-    Length right = s.right();
-    Length tall = 0;
-    if (const auto* qr = std::get_if<Qr>(&in.code.paint)) {
-        // Four modules on all sides are left free (ISO/IEC 18004); at the right they may lie in the margin.
-        const Length side = in.code.at.width;
-        const Length quiet = 4 * (side / qr->side);
-        tall = side + quiet;
-        right -= side;
-        put(all, piece_of(in.code), right, 0);
-        right -= quiet + pt(4);
-    }
+    auto [right, tall] = put_code(in, all);
 
     // The map of the wheels.
     Piece map = wheel_map(in, h.axles, s.paper == Paper::a5 ? pt(46) : pt(54));

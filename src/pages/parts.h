@@ -93,6 +93,12 @@ inline constexpr std::size_t widest_number = 888;
 
 // Head and foot. The numbers of the pages may break a line of theirs: see `body_for` in lay_out.cpp. In a booklet the foot says the sheet; the
 // page of the card stands in the head.
+// Puts the code square into the upper right corner: how far to the right the rest may come, and how tall it is.
+struct Corner {
+    Length right;
+    Length tall;
+};
+Corner put_code(Making& in, Piece& to);
 Box head(Making& in, std::size_t page, std::size_t pages);
 Box foot(Making& in, std::size_t page, std::size_t pages, Sheet sheet = {});
 

@@ -149,9 +149,12 @@ private:
     void add_called(fitted::ProcedureIndex called, const Path& path, std::vector<char>& seen, Index& to) const;
     void add_called(const fitted::Rows& rows, const Path& path, std::vector<char>& seen, Index& to) const;
 
-    bool beside_sister(const Moment& now, Finding& finding, const Index& index, linked::ItemId item, linked::Place from,
-                       linked::Place to) const;
+    bool beside_sister(const Moment& now, Finding& finding, const fitted::Procedure& procedure, const Index& index,
+                       linked::ItemId item, linked::Place from, linked::Place to) const;
     static std::string lost_round(const fitted::Procedure& procedure);
+    // "add `- fit: lid` after `- clean: box`", with the place shown and the steps to try there, where every vehicle has the item.
+    void add_after(Finding& finding, const fitted::Procedure& procedure, const std::vector<std::string>& steps,
+                   linked::ItemId item, const fitted::Row& row) const;
     bool used_between(const Moment& now, linked::ItemId item, const fitted::Row* ended);
     bool in_sided_section(const Moment& now, Finding& finding, const fitted::Procedure& procedure,
                           const std::vector<std::string>& steps, linked::ItemId item, linked::Place from);
@@ -159,8 +162,8 @@ private:
                          const std::vector<std::string>& steps, linked::ItemId item, linked::Place from);
     bool before_round(const Moment& now, Finding& finding, const fitted::Procedure& procedure, linked::ItemId item,
                       linked::Place from, linked::Place to);
-    bool freed_before(const Moment& now, Finding& finding, const Index& index, const fitted::Row& before,
-                      linked::ItemId item, linked::Place from, linked::Place to) const;
+    bool freed_before(const Moment& now, Finding& finding, const fitted::Procedure& procedure, const Index& index,
+                      const fitted::Row& before, linked::ItemId item, linked::Place from, linked::Place to) const;
     const fitted::Row* before_question(const Index& index, const fitted::Row& row, linked::ItemId item,
                                        linked::Place from, linked::Place to) const;
     std::optional<Touch> last_work(const fitted::Procedure& procedure, const Index& index) const;

@@ -47,6 +47,14 @@ std::optional<Place> Remedies::moved_away(const Moment& now, ItemId part) {
     return Place{1};
 }
 
+void Remedies::add_after(Finding& finding, const fitted::Procedure& procedure, const std::vector<std::string>& steps,
+                         ItemId item, const Row& row) const {
+    finding.help = fmt::format("add {} after {}", quoted(steps), says(row));
+    finding.more.push_back({head_span(row), "add it after this"});
+    if (row.step != nullptr && on_every_vehicle(procedure, item))
+        finding.mends.push_back({row.step->source->span, lines(steps), messages::Puts::entries_after});
+}
+
 // What goes back behind a question, whatever was answered, came off before it.
 const Row* Remedies::before_question(const Index& index, const Row& row, ItemId item, Place from, Place to) const {
     const auto path = index.paths.find(&row);
@@ -82,8 +90,8 @@ bool Remedies::treat_before(const Moment& now, Finding& finding, ItemId cover, c
 }
 
 // A part comes off right behind the last of what was in its way, where that is the procedure's own work.
-bool Remedies::freed_before(const Moment& now, Finding& finding, const Index& index, const Row& before, ItemId item,
-                            Place from, Place to) const {
+bool Remedies::freed_before(const Moment& now, Finding& finding, const fitted::Procedure& procedure, const Index& index,
+                            const Row& before, ItemId item, Place from, Place to) const {
     const linked::Item& is = now.of(item).is;
     if (is.sort != linked::Sort::part || from != 0 || to + 1U != is.places.size()) return false;
     const auto moves = moves_with_holders(now, item, from, to);
@@ -100,10 +108,7 @@ bool Remedies::freed_before(const Moment& now, Finding& finding, const Index& in
                 }
     if (last == nullptr || last->path->back().row->step == nullptr) return false;
     const Row& row = *last->path->back().row;
-    const std::string text = step(moves.front().second.verb, moves.front().second.what);
-    finding.help = fmt::format("add `{}` after {}", text, says(row));
-    finding.more.push_back({head_span(row), "add it after this"});
-    finding.mends.push_back({row.step->source->span, text, messages::Puts::entries_after});
+    add_after(finding, procedure, {step(moves.front().second.verb, moves.front().second.what)}, item, row);
     return true;
 }
 
@@ -136,17 +141,13 @@ bool Remedies::before_round(const Moment& now, Finding& finding, const fitted::P
         add_before(now, finding, steps, item, &round->body.front());
         return true;
     }
-    const Row& row = *last->path->back().row;
-    finding.help = fmt::format("add {} after {}", quoted(steps), says(row));
-    finding.more.push_back({head_span(row), "add it after this"});
-    if (on_every_vehicle(procedure, item))
-        finding.mends.push_back({row.step->source->span, lines(steps), messages::Puts::entries_after});
+    add_after(finding, procedure, steps, item, *last->path->back().row);
     return true;
 }
 
 // A fastener is tightened with those that hold the same part, where that is done once it is on, and is no part of this step's own work.
-bool Remedies::beside_sister(const Moment& now, Finding& finding, const Index& index, ItemId item, Place from,
-                             Place to) const {
+bool Remedies::beside_sister(const Moment& now, Finding& finding, const fitted::Procedure& procedure,
+                             const Index& index, ItemId item, Place from, Place to) const {
     const linked::Item& is = now.of(item).is;
     if (is.sort != linked::Sort::fastener || to != 0 || from == 0 || from + 1U == is.places.size()) return false;
     if (item == now.item || now.it().is.sort != linked::Sort::setting) return false;
@@ -178,10 +179,7 @@ bool Remedies::beside_sister(const Moment& now, Finding& finding, const Index& i
         if (condition.verb == VerbName::torque) return false;
     const Row& row = *last->path->back().row;
     if (row.step == nullptr) return false;
-    const std::string text = step(VerbName::torque, is.id);
-    finding.help = fmt::format("add `{}` after {}", text, says(row));
-    finding.more.push_back({head_span(row), "add it after this"});
-    finding.mends.push_back({row.step->source->span, text, messages::Puts::entries_after});
+    add_after(finding, procedure, {step(VerbName::torque, is.id)}, item, row);
     return true;
 }
 
@@ -202,6 +200,14 @@ std::string standing_in(const Moment& now, ItemId item, Place place) {
 
 } // namespace
 
+namespace {
+
+bool has(const fitted::Section& section, const Row* wanted) {
+    return std::any_of(section.rows.begin(), section.rows.end(), [&](const Row& row) { return &row == wanted; });
+}
+
+} // namespace
+
 // What has none goes into the section before, which is worked once.
 bool Remedies::in_once_section(const Moment& now, Finding& finding, const fitted::Procedure& procedure,
                                const std::vector<std::string>& steps, ItemId item, Place from) {
@@ -209,9 +215,6 @@ bool Remedies::in_once_section(const Moment& now, Finding& finding, const fitted
     const auto path = index.paths.find(now.row);
     if (path == index.paths.end() || path->second.back().row != now.row) return false;
     const Row* outer = path->second.front().row;
-    const auto has = [](const fitted::Section& section, const Row* wanted) {
-        return std::any_of(section.rows.begin(), section.rows.end(), [&](const Row& row) { return &row == wanted; });
-    };
     const linked::Item& is = now.of(item).is;
     const Row* after = nullptr;
     const fitted::Section* last = nullptr; // of a setting
@@ -248,15 +251,12 @@ bool Remedies::in_once_section(const Moment& now, Finding& finding, const fitted
         return true;
     }
     if (after->step == nullptr || (is.sort != linked::Sort::setting && from + 1U == is.places.size())) return false;
-    const bool named = last != nullptr && last->source != nullptr && last->source->source != nullptr;
-    finding.help =
-        named ? fmt::format("add {} at the end of the section `{}`, which is worked once", quoted(steps),
-                            last->source->source->section->value)
-              : fmt::format("add {} after {}, in the section that is worked once", quoted(steps), says(*after));
-    finding.more.push_back({head_span(*after), "add it after this"});
+    add_after(finding, procedure, steps, item, *after);
     finding.once = true;
-    if (on_every_vehicle(procedure, item))
-        finding.mends.push_back({after->step->source->span, lines(steps), messages::Puts::entries_after});
+    const bool named = last != nullptr && last->source != nullptr && last->source->source != nullptr;
+    finding.help = named ? fmt::format("add {} at the end of the section `{}`, which is worked once", quoted(steps),
+                                       last->source->source->section->value)
+                         : finding.help + ", in the section that is worked once";
     return true;
 }
 
@@ -270,9 +270,6 @@ bool Remedies::in_sided_section(const Moment& now, Finding& finding, const fitte
     const auto path = index.paths.find(now.row);
     if (path == index.paths.end() || path->second.back().row != now.row) return false;
     const Row* outer = path->second.front().row;
-    const auto has = [](const fitted::Section& section, const Row* wanted) {
-        return std::any_of(section.rows.begin(), section.rows.end(), [&](const Row& row) { return &row == wanted; });
-    };
     const fitted::Section* sided = nullptr;
     for (const fitted::Section& section : procedure.sections) {
         if (has(section, outer)) {
@@ -296,10 +293,7 @@ bool Remedies::in_sided_section(const Moment& now, Finding& finding, const fitte
             if (!words && (after == nullptr || after < &row)) after = &row;
     }
     if (after == nullptr || after->step == nullptr) return false;
-    finding.help = fmt::format("add {} after {}", quoted(steps), says(*after));
-    finding.more.push_back({head_span(*after), "add it after this"});
-    if (on_every_vehicle(procedure, item))
-        finding.mends.push_back({after->step->source->span, lines(steps), messages::Puts::entries_after});
+    add_after(finding, procedure, steps, item, *after);
     return true;
 }
 
@@ -320,7 +314,8 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
     const Index* index = procedure != nullptr ? &index_of(*procedure) : nullptr;
     if (index != nullptr && row == now.row) row = before_question(*index, *row, item, from, to);
     if (index != nullptr && row == now.row && before_round(now, finding, *procedure, item, from, to)) return;
-    if (row != now.row && index != nullptr && freed_before(now, finding, *index, *row, item, from, to)) return;
+    if (row != now.row && index != nullptr && freed_before(now, finding, *procedure, *index, *row, item, from, to))
+        return;
     // What is done to a thing next, further down, that brings it anywhere; and what after that.
     std::map<ItemId, std::vector<const Touch*>> further;
     const auto next_of = [&](ItemId which) -> std::vector<const Touch*>& {
@@ -356,7 +351,7 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
                     fmt::format("let the `only` of {} take in {}, or add the step for it", says(narrow), values);
                 return;
             }
-    if (index != nullptr && row == now.row && beside_sister(now, finding, *index, item, from, to)) return;
+    if (index != nullptr && row == now.row && beside_sister(now, finding, *procedure, *index, item, from, to)) return;
     // A ladder is gone up by steps of its own, and down by others: what goes the right way stands further down as a whole.
     bool ladder_late = true;
     if (now.of(item).is.sort == linked::Sort::setting) {
@@ -429,9 +424,8 @@ bool Remedies::call_before(const Moment& now, Finding& finding, ItemId item, Pla
             return true;
         }
         const Row& last = before->rows.back();
-        finding.help = fmt::format("add `{}` after {}, in the section before this one", text, says(last));
-        finding.more.push_back({head_span(last), "add it after this"});
-        finding.mends.push_back({last.step->source->span, text, messages::Puts::entries_after});
+        add_after(finding, *mine, {text}, item, last);
+        finding.help += ", in the section before this one";
         finding.once = true;
         return true;
     }
@@ -601,15 +595,11 @@ void Remedies::open_before(const Moment& now, Finding& finding) {
     for (const linked::While& condition : is.whiles)
         if (condition.verb == VerbName::open)
             for (const linked::Need& need : condition.needs) frees(need.item, need.place);
-    finding.help = fmt::format("where it is drained, add `{}`", text);
-    if (const Row* row = freed ? row_for(index, *freed, now.row) : nullptr; row != nullptr && row->step != nullptr) {
-        finding.help += " after " + says(*row);
-        finding.more.push_back({head_span(*row), "add it after this"});
-        finding.mends.push_back({row->step->source->span, text, messages::Puts::entries_after});
-    } else {
-        finding.help += " before this step";
-    }
-    finding.help += "; where it is only topped up, write how much in `amount`";
+    if (const Row* row = freed ? row_for(index, *freed, now.row) : nullptr; row != nullptr && row->step != nullptr)
+        add_after(finding, *procedure, {text}, now.item, *row);
+    else
+        finding.help = fmt::format("add `{}` before this step", text);
+    finding.help = "where it is drained, " + finding.help + "; where it is only topped up, write how much in `amount`";
 }
 
 // Nothing stirs it in between. A wait that stands there is too short: waits are not added up.

@@ -66,10 +66,8 @@ std::string Remedies::end_round(const Row& repeat, ItemId item, const Standing& 
     if (steps.empty() || last == nullptr || last->path->back().row->step == nullptr) return {};
     const Row& row = *last->path->back().row;
     if (index.orders.at(&row) < index.orders.at(ends.placed)) return {};
-    finding.more.push_back({head_span(row), "add it after this"});
-    if (on_every_vehicle(*procedure, item))
-        finding.mends.push_back({row.step->source->span, lines(steps), messages::Puts::entries_after});
-    return fmt::format("add {} after {}: each round leaves it as it found it", quoted(steps), says(row));
+    add_after(finding, *procedure, steps, item, row);
+    return finding.help + ": each round leaves it as it found it";
 }
 
 std::string Remedies::agree(const Row& question, ItemId item, const Standing& yes, const Standing& no) {
