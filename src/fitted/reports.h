@@ -48,6 +48,8 @@ void report_impossible_only(Messages& out, Span at, const std::string& value, co
 // `calls`: what goes by it is a procedure that this step works.
 void report_only_of_no_axis(Messages& out, Span at, const std::string& axis, const std::string& what,
                             bool calls = false);
+// In a section that is worked once.
+void report_only_of_one(Messages& out, Span at, const std::string& axis, const std::string& item);
 // Of a vehicle that tells its wheels.
 void report_axle_not_on_vehicle(Messages& out, const model::Ref<model::Refers::free>& axle,
                                 const model::Vehicle& vehicle);

@@ -217,6 +217,14 @@ bool Fitter::narrow(Row& row, const linked::Step& step, Place& place) {
             }
             continue;
         }
+        // In a section that is worked once, what is there once.
+        if (own && !place.bound && step.kind == linked::StepKind::verb && !step.targets.empty() &&
+            !has_axis(step, only.axis) &&
+            std::all_of(step.targets.begin(), step.targets.end(), [](const auto& each) { return each.item.known(); })) {
+            if (shop_.first_time(checks::impossible_only.rule, only.span))
+                report_only_of_one(out_, only.span, axis.name, fit_.items[step.targets.front().item.index()].is.name);
+            continue;
+        }
         std::vector<AxisValue> values;
         bool unread = false;
         for (std::size_t v = 0; v < only.values.size(); ++v) {

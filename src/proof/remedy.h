@@ -83,6 +83,8 @@ public:
     // Or one that a round does and does not undo.
     std::string end_round(const fitted::Row& repeat, linked::ItemId item, const Standing& begins, const Standing& ends,
                           Finding& finding);
+    // Help for a step that slackens what is loose, where each round of a repeat begins with it and leaves it tight again. False: none does.
+    bool begins_round_loose(const Moment& now, Finding& finding);
     // A row in words: "`- torque: nut`", "the question".
     std::string says(const fitted::Row& row) const;
 

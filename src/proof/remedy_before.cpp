@@ -796,6 +796,31 @@ bool Remedies::brought_within(const fitted::Procedure& procedure, const Row& rep
            });
 }
 
+bool Remedies::begins_round_loose(const Moment& now, Finding& finding) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr) return false;
+    const Index& index = index_of(*procedure);
+    const auto path = index.paths.find(now.row);
+    const auto touches = index.touches.find(now.item);
+    if (path == index.paths.end() || touches == index.touches.end()) return false;
+    const auto round = std::find_if(path->second.begin(), path->second.end(), [&](const Rung& rung) {
+        return rung.row->kind == fitted::RowKind::repeat && !rung.row->body.empty() &&
+               &rung.row->body.front() == now.row;
+    });
+    if (round == path->second.end()) return false;
+    std::optional<Place> comes_round;
+    for (const Touch& touch : touches->second)
+        if (touch.brings && touch.path->back().row != now.row && holds(round->row->body, *touch.path->back().row))
+            comes_round = touch.brings;
+    if (!comes_round || *comes_round > 1) return false;
+    const std::string text = step(VerbName::snug, now.it().is.id);
+    finding.help = fmt::format("add `{}` {{before}}: each round comes back to this step with it {}", text,
+                               now.place_name(now.item, *comes_round));
+    if (now.row->step != nullptr && on_every_vehicle(*procedure, now.item))
+        finding.mends.push_back({now.row->step->source->span, lines({text}), messages::Puts::entries_before});
+    return true;
+}
+
 bool Remedies::finish_first(const Moment& now, Finding& finding, const std::vector<ItemId>& items) {
     const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
     if (procedure == nullptr) return false;

@@ -358,6 +358,13 @@ bool Remedies::pay_before(const Moment& now, Finding& finding, ItemId item, fitt
     if (!paid.help.starts_with("add ") || stays == std::string::npos) return false;
     finding.help = paid.help.substr(0, stays);
     finding.mends = std::move(paid.mends);
+    // What is there once is finished once, on however many sides it is shut in.
+    constexpr std::string_view only = "{only}";
+    if (!end.it().is.axis.known())
+        for (std::size_t where = finding.help.find(only); where != std::string::npos; where = finding.help.find(only)) {
+            finding.help.erase(where, only.size());
+            finding.once = true;
+        }
     finding.more.insert(finding.more.end(), paid.more.begin(), paid.more.end());
     return true;
 }

@@ -28,4 +28,12 @@ void report_only_of_no_axis(Messages& out, Span at, const std::string& axis, con
                       : "an item, or the procedure, says `each: " + axis + "`";
 }
 
+void report_only_of_one(Messages& out, Span at, const std::string& axis, const std::string& item) {
+    out.add(checks::impossible_only.rule, at,
+            "the " + item + " is there once, and this section is worked once: nothing here goes by `" + axis + "`",
+            "so it narrows nothing")
+        .help =
+        "take the `only` out; if there is one on each " + axis + ", say `each: " + axis + "` where it is declared";
+}
+
 } // namespace benchleaf::fitted

@@ -39,7 +39,8 @@ void help(const Moment& now, Finding& finding, linked::Place place, linked::Plac
     const auto add_before = [&](linked::Place to) { now.remedies->before(now, finding, now.item, place, to); };
     switch (now.deed->from) {
     case model::Starts::tight_or_snug:
-        finding.help = place == last ? "leave this step out" : "it is loose already: leave this step out";
+        if (place == last || !now.remedies->begins_round_loose(now, finding))
+            finding.help = place == last ? "leave this step out" : "it is loose already: leave this step out";
         break;
     case model::Starts::not_off:
     case model::Starts::own_or_resting:

@@ -1,0 +1,98 @@
+#include "linked/reports.h"
+#include "units/tightening.h"
+
+#include <algorithm>
+#include <map>
+#include <optional>
+#include <vector>
+
+namespace benchleaf::linked {
+
+namespace {
+
+void find_torque_in_other_units(const Linked& linked, const Check& self, Messages& out);
+
+} // namespace
+
+const Check checks::torque_in_other_units = {{"torque-in-other-units", messages::Level::warning,
+                                              "one torque of the shop is in another sort of unit than all the others"},
+                                             find_torque_in_other_units};
+
+namespace {
+
+constexpr std::size_t fewest_others = 3;
+
+struct WrittenTorque {
+    const Torque* torque;
+    units::Quantity value;
+};
+
+enum class Written : std::uint8_t { newtons, kilograms, pounds };
+
+Written written_in(units::Unit unit) {
+    switch (unit) {
+    case units::Unit::pound_force_foot:
+    case units::Unit::pound_force_inch:
+    case units::Unit::ounce_force_inch:
+        return Written::pounds;
+    case units::Unit::kilogram_force_metre:
+    case units::Unit::kilogram_force_centimetre:
+        return Written::kilograms;
+    default:
+        return Written::newtons;
+    }
+}
+
+std::optional<units::Quantity> last_torque(const Torque& torque) {
+    if (!torque.figures.value) return std::nullopt;
+    const std::vector<units::Figure> all = units::torques(torque.figures.value->value);
+    if (all.empty()) return std::nullopt;
+    return all.back().nominal;
+}
+
+// A shop that prints both works in both.
+bool is_printed(const Linked& linked, Written sort) {
+    if (linked.shop == nullptr || !linked.shop->prints) return false;
+    const auto& torque = linked.shop->prints->value.torque;
+    return torque && std::any_of(torque->value.begin(), torque->value.end(), [&](const auto& spelling) {
+               const auto unit = units::find_unit(spelling.value);
+               return unit && written_in(*unit) == sort;
+           });
+}
+
+void find_torque_in_other_units(const Linked& linked, const Check& self, Messages& out) {
+    std::map<Written, std::vector<WrittenTorque>> sorts;
+    const auto gather = [&](const std::vector<Torque>& all) {
+        for (const Torque& each : all)
+            if (const auto value = last_torque(each)) sorts[written_in(value->unit)].push_back({&each, *value});
+    };
+    for (const Catalogue& catalogue : linked.catalogues) gather(catalogue.torques);
+    for (const Vehicle& vehicle : linked.vehicles) gather(vehicle.torques);
+    if (sorts.size() != 2) return;
+    const bool first_alone = sorts.begin()->second.size() == 1;
+    const auto lone = first_alone ? sorts.begin() : std::next(sorts.begin());
+    const std::vector<WrittenTorque>& many = (first_alone ? std::next(sorts.begin()) : sorts.begin())->second;
+    if (lone->second.size() != 1 || many.size() < fewest_others ||
+        (is_printed(linked, sorts.begin()->first) && is_printed(linked, sorts.rbegin()->first)))
+        return;
+    const WrittenTorque& one = lone->second.front();
+    const Torque& torque = *one.torque;
+    const units::Unit unit = many.front().value.unit;
+    const auto same = units::convert(one.value, unit, units::Significant{3});
+    if (!torque.fastener.known() || !same) return;
+    const std::string name = linked.items[torque.fastener.index()].name;
+    messages::Message& message =
+        out.add(self.rule, torque.figures.value->span,
+                "the torque of the " + name + " is in " + std::string(units::symbol(one.value.unit)) + ", the other " +
+                    std::to_string(many.size()) + " of this shop in " + std::string(units::symbol(unit)));
+    message.labels.push_back({many.front().torque->figures.value->span, "as this one"});
+    units::Quantity meant = one.value;
+    meant.unit = unit;
+    message.help =
+        "if " + units::print(meant) +
+        " is meant, write so; if it is right as it stands, write it like the others: " + units::print(*same) +
+        "; a shop that works in both says so in `prints`";
+}
+
+} // namespace
+} // namespace benchleaf::linked
