@@ -146,12 +146,12 @@ std::string without_full_stop(std::string text) {
 
 std::string owed(const Speaker& speaker, std::uint64_t debts) {
     static constexpr std::pair<model::Debt, Key> words[] = {
-        {model::Debt::locker, Key::owes_locker}, {model::Debt::degrease, Key::owes_degrease},
-        {model::Debt::fill, Key::owes_fill},     {model::Debt::bleed, Key::owes_bleed},
-        {model::Debt::prime, Key::owes_prime},   {model::Debt::circulate, Key::owes_circulate},
-        {model::Debt::level, Key::owes_level},   {model::Debt::leak_check, Key::owes_leak_check},
-        {model::Debt::adjust, Key::owes_adjust}, {model::Debt::prove, Key::owes_prove},
-        {model::Debt::renew, Key::owes_renew},
+        {model::Debt::locker, Key::owes_locker},         {model::Debt::degrease, Key::owes_degrease},
+        {model::Debt::lubricant, Key::owes_lubricant},   {model::Debt::fill, Key::owes_fill},
+        {model::Debt::bleed, Key::owes_bleed},           {model::Debt::prime, Key::owes_prime},
+        {model::Debt::circulate, Key::owes_circulate},   {model::Debt::level, Key::owes_level},
+        {model::Debt::leak_check, Key::owes_leak_check}, {model::Debt::adjust, Key::owes_adjust},
+        {model::Debt::prove, Key::owes_prove},           {model::Debt::renew, Key::owes_renew},
     };
     std::vector<std::string> parts;
     for (const auto& [debt, key] : words)

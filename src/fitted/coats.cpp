@@ -23,7 +23,7 @@ public:
             for (const Section& section : procedure.sections) gather(section.rows);
         for (const linked::Procedure& procedure : linked.procedures)
             for (const linked::Section& section : procedure.sections) gather_used(section.steps);
-        for (const linked::Item& item : linked.items) used_.insert({item.fluid, item.threadlock});
+        for (const linked::Item& item : linked.items) used_.insert({item.fluid, item.threadlock, item.lubricant});
     }
 
     void all(const std::function<void(const Coated&)>& coated, const std::function<void(const Bare&)>& bare) {

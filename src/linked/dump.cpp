@@ -71,6 +71,7 @@ public:
         list(depth, "after", item.after);
         list(depth, "proved-by", item.proved_by);
         one(depth, "threadlock", item.threadlock);
+        one(depth, "lubricant", item.lubricant);
         one(depth, "fluid", item.fluid);
         needs(depth, "needs", item.needs);
         for (const While& each : item.whiles)

@@ -37,6 +37,18 @@ std::vector<While> find_whiles(Linker& linker, const Scope& scope, const Item& i
     return found;
 }
 
+ConsumableId consumable_of_sort(Linker& linker, const Scope& scope, const model::Ref<model::Refers::consumable>& ref,
+                                std::initializer_list<model::ConsumableSort> sorts, const char* is_none,
+                                const char* help) {
+    const Entry* entry = linker.find(scope, ref.name, ref.span, model::Refers::consumable);
+    if (entry == nullptr) return {};
+    const Consumable& found = linker.linked.consumables[entry->index];
+    if (found.figures.sort && std::find(sorts.begin(), sorts.end(), found.figures.sort->value) == sorts.end())
+        report_wrong_sort(linker.out, ref.span, "`" + ref.name + "` " + is_none, found.declared,
+                          "its `sort` is another", help);
+    return ConsumableId(std::size_t{entry->index});
+}
+
 template <class M>
 void fill_common(Linker& linker, const Scope& scope, Item& item, const M& from) {
     if (from.name) item.name = from.name->value;
@@ -53,6 +65,12 @@ void fill_common(Linker& linker, const Scope& scope, Item& item, const M& from) 
     }
     if constexpr (requires { from.renew_with; }) {
         if (from.renew_with) item.renew_with = linker.ids<ItemId>(scope, from.renew_with);
+    }
+    if constexpr (requires { from.lubricant; }) {
+        if (from.lubricant)
+            item.lubricant = consumable_of_sort(
+                linker, scope, from.lubricant->value, {model::ConsumableSort::lubricant, model::ConsumableSort::fluid},
+                "is no lubricant", "name a consumable with `sort: lubricant` or `sort: fluid`");
     }
     if constexpr (requires { from.count; }) {
         if (from.count) item.count = from.count->value;
@@ -157,18 +175,10 @@ void fill_item(Linker& linker, const Scope& scope, Item& item, const model::Part
 
 void fill_item(Linker& linker, const Scope& scope, Item& item, const model::Fastener& from) {
     fill_common(linker, scope, item, from);
-    if (from.threadlock) {
-        if (const Entry* entry = linker.find(scope, from.threadlock->value.name, from.threadlock->value.span,
-                                             model::Refers::consumable)) {
-            item.threadlock = ConsumableId(std::size_t{entry->index});
-            const Consumable& found = linker.linked.consumables[entry->index];
-            if (found.figures.sort && found.figures.sort->value != model::ConsumableSort::thread_locker) {
-                report_wrong_sort(linker.out, from.threadlock->value.span,
-                                  "`" + from.threadlock->value.name + "` is no thread-locker", found.declared,
-                                  "its `sort` is another", "name a consumable with `sort: thread-locker`");
-            }
-        }
-    }
+    if (from.threadlock)
+        item.threadlock =
+            consumable_of_sort(linker, scope, from.threadlock->value, {model::ConsumableSort::thread_locker},
+                               "is no thread-locker", "name a consumable with `sort: thread-locker`");
     if (from.opens) item.opens = linker.item(scope, from.opens->value);
     if (from.vents) item.vents = linker.item(scope, from.vents->value);
     if (from.locks) item.locks = linker.item(scope, from.locks->value);

@@ -85,6 +85,7 @@ struct Item {
     std::vector<ItemId> after;        // of an adjustment
     std::vector<LimitId> proved_by;
     ConsumableId threadlock;
+    ConsumableId lubricant;
     ConsumableId fluid; // of a circuit
     std::vector<Need> needs;
     std::vector<While> whiles;

@@ -737,6 +737,8 @@ bool owes_such(const Linked& linked, const Item& item, model::Debt debt) {
     case D::locker:
     case D::degrease:
         return item.sort == Sort::fastener;
+    case D::lubricant:
+        return item.sort == Sort::part || item.sort == Sort::fastener || item.sort == Sort::clip;
     case D::adjust:
     case D::prove:
         return item.sort == Sort::adjustment;

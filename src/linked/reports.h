@@ -12,14 +12,14 @@
 namespace benchleaf::linked {
 
 namespace checks {
-extern const Check amounts_do_not_add, narrowed_alone, torque_in_other_units, proof_unsaid, greased_one_way,
-    bad_goes_on, bad_leads_nowhere, brake_asked_for_nothing, inspected_for_nothing, looked_at_under_dust,
-    measured_over_and_over, washed_off_again, second_check_refused, service_not_ahead, ambiguous_name, critical_unsaid,
-    crossing_repeats, cycle_of_do, cycle_of_parts, do_too_deep, duplicate_id, duplicate_name, each_unsaid, else_goes_on,
-    holds_unsaid, locker_unsaid, measured_for_nothing, no_recheck, no_second_person, not_asked_before, opened_hot,
-    renews_when_good, set_and_not_read, repeat_from, setting_without_states, stops_when_good, too_many_values,
-    unknown_axis, unknown_name, unknown_place, unknown_step, unused_entry, vehicle_changes_shape, verb_without_colon,
-    washers_unsaid, wrong_sort;
+extern const Check once_for_nothing, lubricant_unsaid, amounts_do_not_add, narrowed_alone, torque_in_other_units,
+    proof_unsaid, greased_one_way, bad_goes_on, bad_leads_nowhere, brake_asked_for_nothing, inspected_for_nothing,
+    looked_at_under_dust, measured_over_and_over, washed_off_again, second_check_refused, service_not_ahead,
+    ambiguous_name, critical_unsaid, crossing_repeats, cycle_of_do, cycle_of_parts, do_too_deep, duplicate_id,
+    duplicate_name, each_unsaid, else_goes_on, holds_unsaid, locker_unsaid, measured_for_nothing, no_recheck,
+    no_second_person, not_asked_before, opened_hot, renews_when_good, set_and_not_read, repeat_from,
+    setting_without_states, stops_when_good, too_many_values, unknown_axis, unknown_name, unknown_place, unknown_step,
+    unused_entry, vehicle_changes_shape, verb_without_colon, washers_unsaid, wrong_sort;
 } // namespace checks
 
 using messages::Messages;
@@ -78,6 +78,9 @@ void report_misspelt_place(Messages& out, Span at, const std::string& place, con
 // `beside` is what stands beside it, all along `axis`; `worked` is where it is taken off once for each of them.
 void report_each_unsaid(Messages& out, const Linked& linked, const Item& item, std::string_view how, const Item& beside,
                         AxisId axis, Span worked);
+// It is there once, and a section that is worked for each value of the axis does that to it.
+void report_each_unsaid(Messages& out, const Linked& linked, const Item& item, AxisId axis, Span worked,
+                        std::string_view done);
 void report_unknown_axis(Messages& out, Span at, const std::string& axis, const std::string& near);
 // `what` is "catalogue", "name in the catalogue wheels", …
 void report_duplicate_name(Messages& out, Span at, const std::string& name, const std::string& what, Span first);

@@ -97,8 +97,12 @@ struct Keys<Part> {
             "surfaces: { lining: friction, ears: sliding }"),
         key("renew-together", &Part::renew_together, "the parts that are renewed as one set, on every side",
             "renew-together: [inner-pad, outer-pad]"),
-        renew_with_key<Part>, reuse_key<Part>, needs_key<Part>, while_key<Part>, each_key<Part>, only_on_key<Part>,
-        cautions_key<Part>);
+        renew_with_key<Part>, reuse_key<Part>,
+        key("lubricant", &Part::lubricant,
+            "the grease or oil that it carries: whoever cleans or renews it puts that on again, with an "
+            "`apply`",
+            "lubricant: guide-grease"),
+        needs_key<Part>, while_key<Part>, each_key<Part>, only_on_key<Part>, cautions_key<Part>);
 };
 
 template <>
@@ -130,6 +134,10 @@ struct Keys<Fastener> {
         key("threadlock", &Fastener::threadlock, "the thread-locker that it needs each time",
             "threadlock: locker-medium")
             .excluded_by("secured-by", "fit"),
+        key("lubricant", &Fastener::lubricant,
+            "the grease or oil that it carries: whoever cleans or renews it puts that on again, with an "
+            "`apply`",
+            "lubricant: guide-grease"),
         key("critical", &Fastener::critical, "people are hurt if it comes loose: each torque gets a second check",
             "critical: true"),
         key("not-critical", &Fastener::not_critical,

@@ -130,6 +130,7 @@ struct Part {
     Given<Refs<Refers::part>> renew_together;
     Given<Refs<Refers::part>> renew_with;
     Given<Reuse> reuse;
+    Given<Ref<Refers::consumable>> lubricant;
     Given<Places> needs;
     Given<WhileOf> whiles;
     Given<Ref<Refers::axis>> each;
@@ -149,6 +150,7 @@ struct Fastener {
     Given<Refs<Refers::item>> behind;
     Given<Ref<Refers::part>> inside;
     Given<Ref<Refers::consumable>> threadlock;
+    Given<Ref<Refers::consumable>> lubricant;
     Given<bool> critical;
     Given<std::string> not_critical; // why not
     Given<Ref<Refers::circuit>> opens;

@@ -164,7 +164,7 @@ std::vector<Verb> make_verbs() {
               Starts::anywhere,
               Leaves::same,
               harmless({D::reach, D::needs, D::whiles, D::thread_bare, D::thread_dry, D::degreased, D::dust_wetted}),
-              {E::pay_locker, E::wet_dust, E::put_on}}});
+              {E::pay_locker, E::pay_lubricant, E::wet_dust, E::put_on}}});
     declare(VerbName::measure, "measure", Argument::limits, "measured", "Takes the reading of a limit.",
             "- measure: pad-thickness",
             {{SortSet::adjustment, Starts::anywhere, Leaves::same, {D::needs}, {E::pay_prove}},
@@ -211,8 +211,8 @@ std::span<const Effect> step_effects() {
 
 std::string_view word(Debt debt) {
     static constexpr std::array<std::string_view, debt_count> words{
-        "locker",     "degrease", "fill",  "bleed", "prime",      "circulate", "level",
-        "leak-check", "adjust",   "prove", "renew", "locker-set", "as-it-came"};
+        "locker", "degrease",   "lubricant", "fill",  "bleed", "prime",      "circulate",
+        "level",  "leak-check", "adjust",    "prove", "renew", "locker-set", "as-it-came"};
     return words[static_cast<std::size_t>(debt)];
 }
 

@@ -34,6 +34,7 @@ enum class Argument : std::uint8_t {
 enum class Debt : std::uint8_t {
     locker,
     degrease,
+    lubricant,
     fill,
     bleed,
     prime,
@@ -46,8 +47,8 @@ enum class Debt : std::uint8_t {
     locker_set,
     as_it_came
 };
-inline constexpr std::size_t debt_count = 13;
-std::string_view word(Debt debt); // locker, degrease, fill, …
+inline constexpr std::size_t debt_count = 14;
+std::string_view word(Debt debt); // locker, degrease, lubricant, fill, …
 constexpr std::uint64_t bit(Debt debt) {
     return std::uint64_t{1} << static_cast<unsigned>(debt);
 }
@@ -102,6 +103,7 @@ enum class Effect : std::uint8_t {
     owe_locker,     // locker and degrease, if the fastener has a locker
     forget_locker,  // the old locker is broken, or the new one is wet
     pay_locker,     // if the consumable is the locker that the fastener wants
+    pay_lubricant,  // if the consumable is the lubricant that the item is to carry
     pay_degrease,
     pay_fill,
     pay_bleed, // of the circuit that the vent vents, at this vent
@@ -113,9 +115,9 @@ enum class Effect : std::uint8_t {
     pay_prove, // of the adjustments that the limit proves, if all that disturbs them is tight
     torqued,   // its torque is on it: the close-out says so
     wet_dust,  // the brake dust on it is laid, if a consumable of the step wets
-    wash_off,  // what was put on it before is off
+    wash_off,  // what was put on it before is off; it owes its lubricant
     put_on,    // the consumables of the step stay on it
-    as_new,    // it is another one: no dust, nothing on it; what is renewed together with it and is not new owes that
+    as_new, // it is another one: no dust, nothing on it, not even its lubricant; what is renewed together with it and is not new owes that
     new_if_never_reused, // where it is never reused, each one that is fitted is another one
     fluid_fumes,         // the fluid of the circuit comes to light, and fumes if it is flammable
     stir,                // the circuit's fluid has to settle anew, if that takes it a time

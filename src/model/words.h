@@ -87,7 +87,8 @@ inline constexpr std::array<std::string_view, 2> truth_words = {"true", "false"}
 inline constexpr std::array<std::string_view, 2> answer_words = {"yes", "no"};
 inline constexpr std::array<std::string_view, 3> meter_words = {"km", "mi", "h"};
 inline constexpr std::array<std::string_view, 1> value_words = {"value"};
-inline constexpr std::array<std::string_view, 11> debt_words = {
-    "locker", "degrease", "fill", "bleed", "prime", "circulate", "level", "leak-check", "adjust", "prove", "renew"};
+inline constexpr std::array<std::string_view, 12> debt_words = {"locker",     "degrease", "lubricant", "fill",
+                                                                "bleed",      "prime",    "circulate", "level",
+                                                                "leak-check", "adjust",   "prove",     "renew"};
 
 } // namespace benchleaf::model

@@ -155,6 +155,7 @@ private:
     InstanceId thread_slot(InstanceId at) const { return InstanceId(first_thread_ + at.index()); }
     std::uint64_t sets_in(ItemId fastener) const;
     void turn_thread(const Row& row, const model::Deed& deed, const Object& object, InstanceId at);
+    bool wipes_with_grease(const Row& row) const;
     bool is_greasy(linked::ConsumableId which) const {
         const auto& sort = linked_.consumables[which.index()].figures.sort;
         return sort && (sort->value == model::ConsumableSort::lubricant || sort->value == model::ConsumableSort::fluid);

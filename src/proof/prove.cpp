@@ -109,9 +109,9 @@ void Machine::judge_end(InstanceId at, const linked::Entering* entering, source:
         now.may_owe = entering->owes;
         if ((entering->owes & model::bit(Debt::bleed)) != 0) now.may_owe |= vent_bits;
         if ((entering->owes & model::bit(Debt::prove)) != 0) now.may_owe |= proof_bits;
-        // What is off or loose owes its locker as a matter of course.
+        // What is off or loose owes its locker or lubricant as a matter of course.
         if (entering->has_place && entering->place != 0)
-            now.may_owe |= model::bit(Debt::locker) | model::bit(Debt::degrease);
+            now.may_owe |= model::bit(Debt::locker) | model::bit(Debt::degrease) | model::bit(Debt::lubricant);
         if (begins.empty()) now.span = entering->span;
     }
     const std::size_t before = findings_.size();

@@ -153,6 +153,7 @@ private:
 
     bool beside_sister(const Moment& now, Finding& finding, const fitted::Procedure& procedure, const Index& index,
                        linked::ItemId item, linked::Place from, linked::Place to) const;
+    static bool begins_rounds(const Touch& touch);
     static std::string lost_round(const fitted::Procedure& procedure);
     // "add `- fit: lid` after `- clean: box`", with the place shown and the steps to try there, where every vehicle has the item.
     void add_after(Finding& finding, const fitted::Procedure& procedure, const std::vector<std::string>& steps,

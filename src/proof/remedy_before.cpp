@@ -334,6 +334,7 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
     };
     std::vector<std::string> late;
     std::vector<std::string> missing;
+    std::vector<const Row*> late_rows;
     const auto moves = moves_with_holders(now, item, from, to);
     // The step is there, and its `only` leaves this side out.
     if (index != nullptr && moves.size() == 1 && moves.front().first == item)
@@ -382,9 +383,11 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
             next.pop_back();
             continue;
         }
-        if (ladder_late && !next.empty() && next.back()->verb == move.verb && next.back()->brings == move.to) {
+        if (ladder_late && !next.empty() && next.back()->verb == move.verb && next.back()->brings == move.to &&
+            !begins_rounds(*next.back())) {
             finding.more.push_back({target_span(*next.back()->path->back().row, which), "stands too late"});
             finding.late.emplace_back(next.back()->path->back().row, which);
+            late_rows.push_back(next.back()->path->back().row);
             late.push_back(std::move(text));
             next.pop_back();
         } else {
@@ -399,6 +402,18 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
     if (late.empty()) return add_before(now, finding, missing, item, row);
     finding.help = "move " + quoted(late);
     if (!missing.empty()) finding.help += " and add " + quoted(missing);
+    // Not into rounds that it was no part of.
+    if (row == now.row && index != nullptr)
+        if (const auto path = index->paths.find(row); path != index->paths.end())
+            for (const Rung& rung : path->second) {
+                const fitted::Rows& body = rung.row->body;
+                const bool apart = rung.row->kind == fitted::RowKind::repeat && !body.empty() && body.front().step &&
+                                   std::none_of(late_rows.begin(), late_rows.end(),
+                                                [&](const Row* each) { return holds(body, *each); });
+                if (!apart || row == &body.front()) continue;
+                finding.help += fmt::format(" before {}, where the rounds begin", says(body.front()));
+                return;
+            }
     finding.help += row == now.row ? " {before}" : " before " + says(*row);
 }
 
@@ -513,6 +528,15 @@ void gather_rounds(const model::Steps& steps, std::set<std::string>& ids, std::s
 }
 
 } // namespace
+
+// A step that an `again` goes back to stays where it is.
+bool Remedies::begins_rounds(const Touch& touch) {
+    for (const Rung& rung : *touch.path)
+        if (rung.row->kind == fitted::RowKind::repeat && !rung.row->body.empty() &&
+            &rung.row->body.front() == touch.path->back().row)
+            return true;
+    return false;
+}
 
 // The one `id` from which an `again` goes round, and which no step has.
 std::string Remedies::lost_round(const fitted::Procedure& procedure) {

@@ -245,6 +245,7 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
     std::vector<Steps> steps;
     std::vector<linked::LimitId> limits_left; // that an adjustment still has to be proved by
     std::string first_of_all;
+    const Row* greased = nullptr; // too early or too late
     const auto add_step = [&](VerbName verb, const std::string& what) {
         Steps more = first;
         more.all.push_back(step(verb, what));
@@ -312,6 +313,19 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
         if (owes(Debt::degrease)) add_step(VerbName::clean, item.id);
         if (owes(Debt::locker) && item.threadlock.known())
             add_step(VerbName::apply, linked_.consumables[item.threadlock.index()].id);
+        if (owes(Debt::lubricant) && item.lubricant.known()) {
+            steps.push_back(first);
+            steps.back().all.push_back(fmt::format("- apply: {}` with `to: {}` and its `amount",
+                                                   linked_.consumables[item.lubricant.index()].id, item.id));
+            if (const auto touches = index.touches.find(now.item); touches != index.touches.end())
+                for (const Touch& touch : touches->second) {
+                    const Row* row = touch.path->back().row;
+                    if (row == standing.indebted) steps.back().after = touch;
+                    if (touch.verb == VerbName::apply && row->step != nullptr &&
+                        row->step->consumable == item.lubricant)
+                        greased = row;
+                }
+        }
     }
     std::string owed = debts_of(debts);
     std::erase(owed, '`');
@@ -338,13 +352,20 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
         finding.help.replace(0, 3, "move");
         finding.mends.clear();
     }
+    if (owes(Debt::lubricant)) finding.mends.clear(); // how much, only who writes it knows
+    if (greased != nullptr && finding.help.starts_with("add ")) {
+        finding.more.push_back({target_span(*greased, now.item), now.row != nullptr ? "stands too late" : "too early"});
+        finding.late.emplace_back(greased, now.item);
+        finding.help = fmt::format("move {}{}", says(*greased), finding.help.substr(finding.help.rfind(" after ")));
+    }
     finding.help = first_of_all + finding.help + ", or " + stays;
 }
 
 bool Remedies::pay_before(const Moment& now, Finding& finding, ItemId item, fitted::InstanceId at,
                           const Standing& standing) {
     const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
-    if (procedure == nullptr || now.of(item).is.sort != linked::Sort::adjustment) return false;
+    const bool pays = now.of(item).is.sort == linked::Sort::adjustment || standing.owes(Debt::lubricant);
+    if (procedure == nullptr || !pays) return false;
     Moment end = now;
     end.item = item;
     end.at = at;
@@ -355,9 +376,15 @@ bool Remedies::pay_before(const Moment& now, Finding& finding, ItemId item, fitt
     pay(end, paid, standing, standing.unfinished());
     // That it might stay so is nothing for the midst of the work.
     const std::size_t stays = std::min({paid.help.find(", or say `ends-with"), paid.help.find(", or add `")});
-    if (!paid.help.starts_with("add ") || stays == std::string::npos) return false;
+    if ((!paid.help.starts_with("add ") && !paid.help.starts_with("move ")) || stays == std::string::npos) return false;
     finding.help = paid.help.substr(0, stays);
+    // It is told where it is shut in, not where it was made to owe.
+    constexpr std::string_view at_cause = " after this step";
+    if (const std::size_t where = finding.help.find(at_cause);
+        where != std::string::npos && standing.indebted != nullptr && standing.indebted != now.row)
+        finding.help.replace(where, at_cause.size(), " after " + says(*standing.indebted));
     finding.mends = std::move(paid.mends);
+    finding.late = std::move(paid.late);
     // What is there once is finished once, on however many sides it is shut in.
     constexpr std::string_view only = "{only}";
     if (!end.it().is.axis.known())

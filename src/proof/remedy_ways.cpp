@@ -146,10 +146,19 @@ std::string Remedies::agree(const Row& question, ItemId item, const Standing& ye
     std::string behind; // the last step of that way that has to do with it
     if (const fitted::Procedure* procedure = procedure_of(question); procedure != nullptr) {
         const Index& index = index_of(*procedure);
-        if (const auto touches = index.touches.find(item); touches != index.touches.end())
-            for (const Touch& each : touches->second)
-                for (const Row& row : by_yes ? question.if_so : question.if_not)
-                    if (each.path->back().row == &row) behind = fmt::format(" after {}", says(row));
+        // A pin goes in once its nut is tight again, a bolt once what it holds is on.
+        std::vector<ItemId> first{item};
+        first.insert(first.end(), is.holds.begin(), is.holds.end());
+        if (is.locks.known()) first.push_back(is.locks);
+        std::size_t last = 0;
+        for (const ItemId which : first)
+            if (const auto touches = index.touches.find(which); touches != index.touches.end())
+                for (const Touch& each : touches->second)
+                    for (const Row& row : by_yes ? question.if_so : question.if_not)
+                        if (each.path->back().row == &row && each.order >= last) {
+                            last = each.order;
+                            behind = fmt::format(" after {}", says(row));
+                        }
     }
     const std::string back = fmt::format("{}{}{} its `{}`, where the answer is {}", steps(done.place, left.place),
                                          behind, behind.empty() ? " under" : ", under", here, by_yes ? "yes" : "no");

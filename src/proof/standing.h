@@ -14,7 +14,7 @@ inline constexpr linked::Place unknown_place = 255;
 
 // Debts are the bits of model::Debt; above them, of an adjustment, one bit for each reading that has yet to prove it (a limit on each side of what it
 // is of; those beyond the last bit share it), and of a circuit one for each vent at which it has to be bled.
-inline constexpr unsigned first_proof_bit = 13;
+inline constexpr unsigned first_proof_bit = 14;
 inline constexpr unsigned most_proofs = 64 - first_proof_bit;
 inline constexpr std::uint64_t proof_bits = ~std::uint64_t{0} << first_proof_bit;
 static_assert(first_proof_bit == model::debt_count);

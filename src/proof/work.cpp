@@ -213,6 +213,11 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
     }
 }
 
+bool Machine::wipes_with_grease(const Row& row) const {
+    const auto& with = row.step->with_consumables;
+    return std::any_of(with.begin(), with.end(), [&](linked::ConsumableId which) { return is_greasy(which); });
+}
+
 void Machine::take_effects(const Row& row, const model::Deed& deed, const Object& object, InstanceId at,
                            AxisValue value) {
     const linked::Item& item = fit_.items[object.item.index()].is;
@@ -337,12 +342,12 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
         case Effect::pay_locker:
             if (item.threadlock.known() && object.consumable == item.threadlock) pay(at, model::bit(Debt::locker));
             break;
+        case Effect::pay_lubricant:
+            if (item.lubricant.known() && object.consumable == item.lubricant) pay(at, model::bit(Debt::lubricant));
+            break;
         case Effect::pay_degrease: {
             // What is wiped with oil is clean, and no thread for thread-locker.
-            const auto& with = row.step->with_consumables;
-            const bool greasy =
-                std::any_of(with.begin(), with.end(), [&](linked::ConsumableId which) { return is_greasy(which); });
-            if (!greasy) pay(at, model::bit(Debt::degrease));
+            if (!wipes_with_grease(row)) pay(at, model::bit(Debt::degrease));
             break;
         }
         case Effect::pay_fill:
@@ -385,6 +390,8 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
             take_off(~dry_dust);
             // The locker on a thread that lies open goes with the rest.
             // Not by a step that was told to belong before the locker.
+            if (item.lubricant.known() && !late_.contains({&row, object.item}) && !wipes_with_grease(row))
+                owe(at, model::bit(Debt::lubricant));
             if (item.threadlock.known() && !late_.contains({&row, object.item}))
                 change(at, [&](const Standing& before) {
                     Standing after = before;
@@ -399,6 +406,7 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
             renew(row, at);
             // A new bolt has its oil on it, and no locker.
             if (item.threadlock.known()) owe(at, model::bit(Debt::locker) | model::bit(Debt::degrease));
+            if (item.lubricant.known()) owe(at, model::bit(Debt::lubricant));
             break;
         case Effect::new_if_never_reused: {
             const auto& reuse = item.part.reuse;

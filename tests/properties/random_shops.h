@@ -303,12 +303,21 @@ private:
         const std::string second = once_in(2) ? clip("clip", behind, sided) : std::string();
         std::string more = ", held-by: [" + bolt + (second.empty() ? "" : ", " + second) + "]";
         if (!settings_names_.empty() && once_in(4)) more += ", while: { fit: { " + settings_names_[0] + ": stopped } }";
+        const bool greased = once_in(4);
+        if (greased) more += ", lubricant: grease";
         part(id, behind, sided, more);
         const bool stays_in = pinch && !once_in(4);
         if (stays_in || once_in(3)) made.open.push_back("slacken: " + bolt);
         if (!stays_in) made.open.push_back("remove: " + bolt);
         if (!second.empty()) made.open.push_back("remove: " + second);
         made.open.push_back("remove: " + id);
+        if (greased && !once_in(3)) made.close.push_back("clean: " + id);
+        if (greased) {
+            Step apply("apply: grease");
+            apply.lines.push_back("to: " + id);
+            apply.lines.push_back("amount: 1 g");
+            made.close.push_back(apply);
+        }
         made.close.push_back("fit: " + id);
         if (!second.empty()) made.close.push_back("fit: " + second);
         add(made.close, tighten(bolt, locked, !stays_in));

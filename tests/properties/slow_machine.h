@@ -60,7 +60,8 @@ enum Owed : std::uint64_t {
     locker_has_set = 1024, // no debt: the thread-locker on it is hard
     is_new = 2048,         // no debt: it was renewed
     unsettled = 4096,      // no debt: its fluid is not yet where its level is true
-    first_vent = 8192
+    lubricant = 8192,
+    first_vent = 16384
 };
 inline constexpr std::uint64_t all_vents_bits = ~(std::uint64_t{first_vent} - 1);
 inline constexpr std::uint64_t no_vent = std::uint64_t{1} << 63; // to be bled, and there is nothing to bleed it at
@@ -987,6 +988,11 @@ private:
         pay(way, at, locker_has_set);
     }
 
+    void wiped_dry(Way& way, InstanceId at, const Row& row) {
+        pay(way, at, degrease);
+        if (item_of(at).lubricant.known()) owe(way, at, lubricant, row);
+    }
+
     void stir(Way& way, InstanceId circuit, bool surely) {
         if (!item_of(circuit).circuit_of.settles_in) return;
         Thing& thing = way.things[circuit.index()];
@@ -1087,7 +1093,7 @@ private:
         case VerbName::clean: {
             if (std::none_of(row.step->with_consumables.begin(), row.step->with_consumables.end(),
                              [&](linked::ConsumableId with) { return greasy(with); }))
-                pay(way, at, degrease);
+                wiped_dry(way, at, row);
             // The locker that was put on a thread which lies open is washed off with the rest.
             const Thing& thing = way.things[at.index()];
             const bool lies_open = item.sort == Sort::fastener && item.threadlock.known() && thing.is(off(item));
@@ -1098,6 +1104,7 @@ private:
         }
         case VerbName::apply:
             if (item.threadlock.known() && deed.consumable == item.threadlock) pay(way, at, locker);
+            if (item.lubricant.known() && deed.consumable == item.lubricant) pay(way, at, lubricant);
             return;
         case VerbName::measure: {
             if (item.sort != Sort::adjustment) return;
@@ -1134,6 +1141,7 @@ private:
         }
         case VerbName::renew:
             if (item.sort == Sort::fastener && item.threadlock.known()) owe(way, at, locker | degrease, row);
+            if (item.lubricant.known()) owe(way, at, lubricant, row);
             return renew(way, at, row);
         case VerbName::recheck:
         case VerbName::mark:
@@ -1692,6 +1700,7 @@ private:
         };
         said(model::Debt::locker, locker);
         said(model::Debt::degrease, degrease);
+        said(model::Debt::lubricant, lubricant);
         said(model::Debt::fill, fill);
         said(model::Debt::prime, prime);
         said(model::Debt::circulate, circulate);
@@ -1801,10 +1810,10 @@ private:
         }
         return broken;
     }
-    // What is off or loose owes its locker as a matter of course.
+    // What is off or loose owes its locker or lubricant as a matter of course.
     std::uint64_t may_owe(const linked::Entering* entering, InstanceId at) const {
         if (entering == nullptr) return 0;
-        return owed(*entering, at) | (entering->has_place && entering->place != 0 ? locker | degrease : 0);
+        return owed(*entering, at) | (entering->has_place && entering->place != 0 ? locker | degrease | lubricant : 0);
     }
 
     // Of what was told at a call nothing is told at the end. If it was perhaps told, perhaps.
@@ -1871,11 +1880,12 @@ private:
             const bool loose = item.sort == Sort::fastener && thing.place != off(item);
             say(item.sort == Sort::setting ? "left-set" : loose ? "left-loose" : "left-off", span, !thing.told);
         }
-        // A fastener that is left loose is told as that; its thread-locker is part of the same work.
-        if (thing.unfinished() == 0 || (item.sort == Sort::fastener && !thing.is(0))) return;
+        // What is left loose or off is told as that; its thread-locker or lubricant is part of the same work.
+        const bool has_places = fastens(item) || item.sort == Sort::part;
+        if (thing.unfinished() == 0 || (has_places && !thing.is(0))) return;
         Span span = entered != entered_.end() ? entered->second : procedure.source->source->id.span;
         if (thing.indebted != nullptr) span = span_in(*thing.indebted, id_of(at));
-        const bool known = (item.sort != Sort::fastener || !thing.told) && !told_otherwise(way, at);
+        const bool known = (!has_places || !thing.told) && !told_otherwise(way, at);
         say("left-owing", span, known && (thing.unfinished() & ~thing.told_owes) != 0);
     }
     // Of a set that is renewed together, some is new and some is not. It is told once of the set, at the first of it that is asked after.

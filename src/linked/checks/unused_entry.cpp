@@ -47,6 +47,7 @@ public:
         other(item.after);
         mark(item.proved_by);
         mark(item.threadlock);
+        mark(item.lubricant);
         mark(item.fluid);
         mark(item.cautions);
         for (const Need& need : item.needs) mark(need.item);

@@ -51,10 +51,12 @@ bool told_unread(const Moment& now, const Standing& standing) {
 
 void judge(Moment& now, const Check& self) {
     if (now.contracted) return;
-    // A fastener that is left loose is told as that; its thread-locker is then part of the same work.
-    const bool fastener = now.it().is.sort == linked::Sort::fastener;
-    const auto bad = now.some(
-        now.at, [&](const Standing& s) { return (s.unfinished() & ~now.may_owe) != 0 && (!fastener || s.place == 0); });
+    // What is left loose or off is told as that; its thread-locker or lubricant is then part of the same work.
+    const linked::Sort sort = now.it().is.sort;
+    const bool has_places = sort == linked::Sort::fastener || sort == linked::Sort::clip || sort == linked::Sort::part;
+    const auto bad = now.some(now.at, [&](const Standing& s) {
+        return (s.unfinished() & ~now.may_owe) != 0 && (!has_places || s.place == 0);
+    });
     if (!bad || told_loose(now, bad->standing) || told_unread(now, bad->standing)) return;
     Finding& finding = now.report(
         self, fmt::format("{{item}} is left owing {}{{sides}}", debts_of(bad->standing.unfinished() & ~now.may_owe)),
@@ -69,10 +71,10 @@ void judge(Moment& now, const Check& self) {
 
 } // namespace
 
-extern const Check left_owing{
-    {"left-owing", messages::Level::error, "a circuit, adjustment or fastener still owes a proof at the end"},
-    When::end,
-    std::nullopt,
-    judge};
+extern const Check left_owing{{"left-owing", messages::Level::error,
+                               "a circuit or an adjustment still owes a proof at the end, or a part its lubricant"},
+                              When::end,
+                              std::nullopt,
+                              judge};
 
 } // namespace benchleaf::proof::checks

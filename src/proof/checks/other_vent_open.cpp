@@ -37,7 +37,10 @@ void judge(Moment& now, const Check& self) {
                                               " is " + now.place_name(vent, bad->standing.place),
                                           bad);
             finding.more.push_back(now.cause(at, bad->standing));
-            finding.help = "tighten the " + other + " before this step";
+            finding.help = bad->answers.empty()
+                               ? "tighten the " + other + " before this step"
+                               : "add `- torque: " + now.of(vent).is.id + "` {before}: only on that way is it " +
+                                     now.place_name(vent, bad->standing.place);
             break;
         }
     }

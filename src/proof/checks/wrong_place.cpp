@@ -40,11 +40,19 @@ void help(const Moment& now, Finding& finding, linked::Place place, linked::Plac
     switch (now.deed->from) {
     case model::Starts::tight_or_snug:
         if (place == last || !now.remedies->begins_round_loose(now, finding))
-            finding.help = place == last ? "leave this step out" : "it is loose already: leave this step out";
+            finding.help = finding.answers.size() == 1
+                               ? fmt::format("tighten it again {{before}}, or move this step to where the answer is {}",
+                                             finding.answers.front().second ? "no" : "yes")
+                           : place == last ? "leave this step out"
+                                           : "it is loose already: leave this step out";
         break;
     case model::Starts::not_off:
     case model::Starts::own_or_resting:
-        if (place == last) finding.help = "leave this step out, or fit it before";
+        if (place == last)
+            finding.help =
+                finding.answers.size() == 1
+                    ? fmt::format("add `- fit: {}` {{before}}, or leave out there what takes it off", item.id)
+                    : "leave this step out, or fit it before";
         break;
     case model::Starts::loose:
     case model::Starts::loose_or_snug:
@@ -94,6 +102,12 @@ void judge(Moment& now, const Check& self) {
                                               now.place_name(now.item, bad->standing.place)),
                                   bad);
     now.blame(finding, now.at, bad->standing);
+    // What one answer alone calls for stands under that.
+    if (now.row->verb == model::VerbName::torque && bad->standing.place == 0 && bad->answers.size() == 1) {
+        finding.help = fmt::format("move this step to where the answer is {}: only on that way is it to be tightened",
+                                   bad->answers.front().second ? "no" : "yes");
+        return;
+    }
     if (now.row->verb == model::VerbName::torque && bleed_is_owed(now)) {
         // What is tightened there is what a bleeding would have left loose.
         finding.help = fmt::format("add `- bleed: {}` {{before}}", now.it().is.id);
