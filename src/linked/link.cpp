@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "linked/linker.h"
+#include "linked/rings.h"
 
 #include <algorithm>
 #include <map>
@@ -373,6 +374,7 @@ Linked link(const model::Model& model, const source::Sources& sources, messages:
     for (const Check* check : all_checks()) {
         if (check->find != nullptr && check->rule.name != "unused-entry") check->find(linked, *check, messages);
     }
+    cut_rings_of_parts(linked); // told just now
     return linked;
 }
 
