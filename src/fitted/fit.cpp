@@ -92,7 +92,9 @@ void judge_readings(Shop& shop, Fit& fit, Messages& out) {
             const LimitUse& use = *found.use;
             unread.emplace_back(found.in, use.figure.limit);
             const linked::Limit& limit = shop.linked.limits[use.figure.limit.index()];
-            const MeasuredElsewhere elsewhere = measured_elsewhere(fit.procedures[found.in.index()], found);
+            MeasuredElsewhere elsewhere = measured_elsewhere(fit.procedures[found.in.index()], found);
+            const linked::LimitId instead = found.lacking.empty() ? read_instead(*found.row) : linked::LimitId();
+            if (instead.known()) elsewhere.instead = shop.linked.limits[instead.index()].id;
             if (!shop.first_time(checks::decided_unmeasured.rule, use.span)) return;
             report_decided_unmeasured(out, use.span, use.figure.name, limit.id, in_words(use, found.lacking),
                                       limit.declared, found.row->step->source->span, elsewhere);

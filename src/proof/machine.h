@@ -163,6 +163,7 @@ private:
     InstanceId decision_slot(const Decision& decision, const Binding& binding) const;
     void decided(const Row& row, const Decision& decision, const Binding& binding, std::string_view what);
     bool never_read(const Row& row, const Binding& binding);
+    bool told_unread(linked::LimitId limit) const;
     void stale(const Decision& decision, const Binding& binding);
     void read_anew(const std::vector<std::size_t>& decisions, const Binding& binding);
     void judge_readings(const Row& row, const Binding& binding);
@@ -330,6 +331,7 @@ private:
     std::map<InstanceId, source::Span> entered_; // what a contract said of how the work begins
     Touched repaired_;                           // what a call did not find as it was promised
     const Row* calling_ = nullptr;               // the `do` at work
+    const fitted::Procedure* within_ = nullptr;  // whose rows are walked
     const fitted::Section* once_ = nullptr;      // a section that is tried as if it said `once: true`
     std::set<const Row*> without_;               // rows that are tried as if they were not there
     std::set<fitted::ProcedureIndex> mistaken_; // whose findings all come of one mistake, which was told in their place

@@ -78,6 +78,7 @@ std::vector<const Row*> Machine::plan(const fitted::Rows& rows, const Named& nam
 
 void Machine::walk(const fitted::Procedure& procedure, const Binding& caller) {
     const linked::AxisId outer = std::exchange(only_along_, procedure.axis);
+    const fitted::Procedure* around = std::exchange(within_, &procedure);
     for (const fitted::Section& section : procedure.sections) {
         const bool narrowed = caller.value != no_value && caller.axis == procedure.axis;
         if (section.bound && !narrowed && &section != once_) {
@@ -94,6 +95,7 @@ void Machine::walk(const fitted::Procedure& procedure, const Binding& caller) {
             if (caller.value != no_value) forget(*question, caller.value);
         }
     }
+    within_ = around;
     only_along_ = outer;
 }
 
