@@ -26,18 +26,27 @@ using messages::Messages;
 // -- Names ------------------------------------------------------------------------------------------------------------
 // `where` is empty or "catalogue wheels"; `near` is the nearest match and `replacement` how it is written here.
 // `others`: where nothing is near, names that have the word in them. `catalogue`: where an entry would stand, if that is known.
+struct Missing;
 void report_unknown_name(Messages& out, Span at, const std::string& name, std::string_view noun,
                          const std::string& where, const std::string& near, Span near_declared,
                          const std::string& replacement, const std::vector<std::string>& others = {},
-                         const std::string& catalogue = {});
-// What is done with a name that nothing declares, if it is a fastener.
+                         const Missing* missing = nullptr);
+// What is done with a name that nothing declares.
 struct MissingUses {
     bool taken_off = false; // or fitted
     bool slackened = false;
     bool torqued = false; // or has a torque
     bool holds_what_comes_off = false;
-    std::string each; // the axis of all that it holds or disturbs; empty where they are there once, or differ
-    Span worked;      // the first step that works on it
+    bool sets = false;               // something is adjusted while it is loose, or a round turns it
+    bool locker = false;             // a fastener wants it as its thread-locker
+    bool fluid = false;              // a circuit holds it
+    std::string threadlock;          // the thread-locker that goes on it
+    std::string locks;               // the nut that is turned to its next slot, and comes off right behind it
+    std::string unit;                // in which its amounts are written
+    std::vector<std::string> states; // in which it is set, or wanted
+    std::string
+        each; // the axis of all that it holds or disturbs, or of the work on it; empty where they are there once, or differ
+    Span worked; // the first step that works on it
 };
 // What several places name and nothing declares.
 struct Missing {
@@ -47,12 +56,15 @@ struct Missing {
     std::uint8_t kinds = 0; // of linked::Kind and linked::Sort (names.h), as bits: what all of those places take
     std::uint8_t sorts = 0;
     std::string catalogue; // where it would stand, if that is known
+    Span empty_list;       // in which there is a list for it that holds nothing
     std::string like;      // the nearest name that there is
     Span like_declared;
     Span second; // where it is named besides: in a step, if one does
     MissingUses uses;
 };
 void report_undeclared(Messages& out, const Missing& missing);
+// The list of a catalogue that its entry goes into: "parts".
+std::string_view list_for(const Missing& missing);
 // Declared as `name`, and called `wanted` wherever it is asked for.
 void report_misspelt_entry(Messages& out, Span at, const std::string& name, std::string_view noun,
                            const std::string& wanted, const std::vector<Span>& asked);

@@ -127,3 +127,82 @@ TEST_CASE("a thread-locker is applied in some amount") {
             {"no-locker: add `- apply: blue-locker` with `to: bracket-bolt` and the `amount` before `- fit: "
              "bracket-bolt`"});
 }
+
+TEST_CASE(
+    "the entry that is missing is shown as what is done with it wants it, in the catalogue that all of them see") {
+    const auto lacks = [](const std::string& file, const std::string& entry, const std::string& add,
+                          const std::string& behind = {}) {
+        without(file, "  " + entry + ":",
+                {"unknown-name: add `" + entry + ": { name: " + add + " }` to the " + behind +
+                 ", or correct the name in all those places"});
+    };
+    const std::string way = " (with `held-by`, `behind` or `inside` where something holds it or is in its way)";
+    lacks(hub_things, "hub-seal", "hub seal, each: side", "`parts` in catalogue/hubs.yaml" + way);
+    lacks(hub_things, "dust-cap", "dust cap, each: side", "`parts` in catalogue/hubs.yaml" + way);
+    lacks(hub_things, "cotter", "cotter, secured-by: fit, locks: castle-nut, each: side",
+          "`fasteners` in catalogue/hubs.yaml");
+    lacks("catalogue/shelf.yaml", "blue-locker", "blue locker, sort: thread-locker, sets-in: …, unit: drop",
+          "`consumables` in catalogue/shelf.yaml");
+    lacks("catalogue/shelf.yaml", "degreaser", "degreaser, sort: solvent, flammable: …, unit: …",
+          "`consumables` in catalogue/shelf.yaml");
+    lacks("catalogue/support.yaml", "nose", "nose, states: [on-jockey, on-trestle]",
+          "`settings` in catalogue/support.yaml (a ladder that begins with the state in which it rests)");
+    lacks(hub_things, "journal", "journal, of: …, within: …, reads-to: …, source: …",
+          "`limits` in catalogue/hubs.yaml (or with `minimum` or `maximum` in place of `within`)");
+    // The list that holds nothing any more is not told besides.
+    lacks("catalogue/jockey.yaml", "wheel-bush", "wheel bush, of: …, within: …, reads-to: …, source: …",
+          "`limits` in catalogue/jockey.yaml (or with `minimum` or `maximum` in place of `within`)");
+    without("catalogue/shelf.yaml", "  vapour:",
+            {"unknown-name: add `vapour: { level: warning, hazard: …, avoid: … }` to "
+             "the `cautions` in catalogue/shelf.yaml, or correct the name"});
+}
+
+TEST_CASE("a name whose words stand in another order") {
+    check({{jockey, "  - torque: clamp-bolt", "  - torque: bolt-clamp"}}, {"unknown-name: write `clamp-bolt`"});
+    check({{"jobs/2026-001.yaml", "nose-down]", "down-nose]"}}, {"unknown-name: write `nose-down`"});
+}
+
+TEST_CASE("a round that decides by what it does not read is told once") {
+    check({{hubs, "until: hub-play", "until: journal"}},
+          {"decided-twice: write `until: hub-play`, which each round reads; or put the step that reads this between "
+           "`from` and the `again`"});
+    check({{hubs, "until: hub-play", "until: wheel-bush"}, {hubs, "uses: [hubs, ", "uses: [hubs, jockey, "}},
+          {"decided-unmeasured: write `until: hub-play`, which each round reads; or add `- measure: wheel-bush` to the "
+           "round"});
+}
+
+TEST_CASE("what YAML reads otherwise is shown as it should be written") {
+    const auto slip = [](const std::string& file, const std::string& from, const std::string& to,
+                         const std::string& expected) {
+        check({{file, from, to}}, {expected});
+    };
+    slip(hubs, "  - again:\n", "  - again\n", "bad-yaml: write `- again:`");
+    slip(hubs, "starts-with: {", "starts-with {", "bad-yaml: write `starts-with: {`");
+    slip(hubs, "starts-with: {", "starts-with:{", "bad-yaml: write `starts-with: {`");
+    slip(hub_things, "      slacken: { frame", "      slacken { frame", "unknown-word: write `slacken: {`");
+    slip(jockey, "uses: [jockey, shelf, support]", "uses [jockey, shelf, support]",
+         "bad-yaml: write `uses: [jockey, shelf, support]`, or indent the line if it belongs to the text above");
+    slip(jockey, "uses: [jockey, shelf, support]", "uses: jockey, shelf, support",
+         "bad-name: write `[jockey, shelf, support]`");
+    slip(jockey, "decide: [wheel-look, ", "decide: wheel-look, ", "bad-name: write `[wheel-look, wheel-bush]`");
+    slip(jockey, "  - fit: jockey-wheel", "  -fit: jockey-wheel", "bad-yaml: write `- fit: jockey-wheel`");
+    slip(jockey, "  - fit: jockey-wheel", "   - fit: jockey-wheel",
+         "bad-yaml: begin it 2 blanks in, as the dash above");
+    slip(jockey, "  - torque: clamp-bolt", "  - torque; clamp-bolt",
+         "verb-without-colon: write `torque: clamp-bolt`, or put the text in quotes");
+    slip(hubs, "{ frame: down }", "{ frame: down", "unclosed-bracket: write `{ frame: down }`");
+    slip(hubs, "{ frame: down }", "{ frame down }", "bad-yaml: write `frame: down`");
+    const std::string say = "    say: Push the leg up into its clamp.\n";
+    slip(jockey, say, "      say: Push the leg up into its clamp.\n",
+         "bad-yaml: line it up with `fit:` above, 4 blanks in");
+    slip(jockey, say, "    say:Push the leg up into its clamp.\n",
+         "bad-yaml: write `say: Push the leg up into its clamp.`");
+    slip(jockey, say, "    say: \"Push the leg up into its clamp.\n",
+         "unclosed-quote: write `\"Push the leg up into its clamp.\"`");
+    slip(jockey, say, "    say: Push the leg up: into its clamp.\n",
+         "colon-in-text: put the text in quotes: `\"Push the leg up: into its clamp.\"`");
+    slip(jockey, say, "\tsay: Push the leg up into its clamp.\n",
+         "tab-indent: use blanks: 4 of them line it up with the line above");
+    slip(jockey, "    if-not:\n      - renew", "    if-not\n      - renew",
+         "swallowed-step: write `if-not:`, as the list below belongs to it");
+}
