@@ -193,9 +193,9 @@ int check(const CheckArguments& arguments, const Global& global, Terminal& termi
     // Where there are few it is known before it is said.
     constexpr int few = 4;
     if (to_try > few && !arguments.dump)
-        terminal.result("`check --fix` tries whether the steps that are missing mend it\n");
+        terminal.result("`check --fix` tries whether what is missing mends it\n");
     else if (to_try > 0 && !arguments.dump && mend(shop->files, paths, few).tried > 0)
-        terminal.result("`check --fix` shows the steps that are missing, and `check --fix --yes` adds them\n");
+        terminal.result("`check --fix` shows what is missing, and `check --fix --yes` adds it\n");
     return shown.any_error() ? input_has_errors : clean;
 }
 

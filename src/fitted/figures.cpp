@@ -1,5 +1,6 @@
 // The look-up of torques and limits, key by key through the levels.
 #include "fitted/fitter.h"
+#include "linked/look_over.h"
 
 #include "base/text.h"
 #include "mechanics/preload.h"
@@ -165,6 +166,14 @@ bool Fitter::judge_clamp(ItemId id, const TorqueFigure& figure, Span at) {
     const bool locked = std::any_of(item.locked_by.begin(), item.locked_by.end(),
                                     [&](ItemId lock) { return fit_.items[lock.index()].present; });
     if (!slot || locked) return false;
+    // What comes out and is nowhere declared, which was told, may be the pin.
+    bool undeclared = false;
+    for (const linked::Procedure& procedure : shop_.linked.procedures)
+        linked::each_step(procedure, [&](const linked::Step& step) {
+            undeclared = undeclared || (step.kind == linked::StepKind::hole && step.source->verb &&
+                                        step.source->verb->verb == model::VerbName::remove);
+        });
+    if (undeclared) return false;
     if (shop_.first_time(checks::slot_for_no_pin.rule, figure.declared)) report_slot_for_no_pin(out_, at, item, figure);
     return true;
 }

@@ -58,16 +58,20 @@ void find_unfitted(Shop& shop, Messages& out) {
 }
 
 // A step of the procedure that measures the limit alone, and not within a question or a repeat.
-MeasuredElsewhere measured_elsewhere(const Procedure& procedure, const Row& decides, const LimitUse& use) {
+MeasuredElsewhere measured_elsewhere(Procedure& procedure, const Unmeasured& unmeasured) {
+    const LimitUse& use = *unmeasured.use;
     MeasuredElsewhere found;
     bool behind = false;
-    for (const Section& section : procedure.sections)
-        for (const Row& row : section.rows) {
+    for (Section& section : procedure.sections)
+        for (Row& row : section.rows) {
             const bool measures = row.kind == RowKind::verb && row.verb == model::VerbName::measure &&
                                   row.limits.size() == 1 && row.limits.front().figure.limit == use.figure.limit;
-            if (measures && behind && !found.late.known()) found.late = row.limits.front().span;
+            if (measures && behind && !found.late.known()) {
+                found.late = row.limits.front().span;
+                row.late = unmeasured.lacking.empty();
+            }
             if (measures && !behind && !row.only.empty()) found.narrow = row.limits.front().span;
-            behind = behind || &row == &decides;
+            behind = behind || &row == unmeasured.row;
         }
     return found;
 }
@@ -87,9 +91,11 @@ void judge_readings(Shop& shop, Fit& fit, Messages& out) {
         [&](const Unmeasured& found) {
             const LimitUse& use = *found.use;
             unread.emplace_back(found.in, use.figure.limit);
-            if (!shop.first_time(checks::decided_unmeasured.rule, use.span)) return;
             const linked::Limit& limit = shop.linked.limits[use.figure.limit.index()];
-            const MeasuredElsewhere elsewhere = measured_elsewhere(fit.procedures[found.in.index()], *found.row, use);
+            MeasuredElsewhere elsewhere = measured_elsewhere(fit.procedures[found.in.index()], found);
+            const linked::LimitId instead = found.lacking.empty() ? read_instead(*found.row) : linked::LimitId();
+            if (instead.known()) elsewhere.instead = shop.linked.limits[instead.index()].id;
+            if (!shop.first_time(checks::decided_unmeasured.rule, use.span)) return;
             report_decided_unmeasured(out, use.span, use.figure.name, limit.id, in_words(use, found.lacking),
                                       limit.declared, found.row->step->source->span, elsewhere);
         },

@@ -98,6 +98,7 @@ struct Row {
     std::int64_t at_most = 0;                // of a repeat
     std::vector<linked::Answer> answers;     // of if_answered
     bool answer_used = false;                // of a question: an if_answered of this vehicle names it
+    bool late = false;                       // it was told to stand too late, and what is wrong with it there with that
 };
 
 struct Section {

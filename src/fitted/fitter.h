@@ -120,6 +120,7 @@ private:
     const linked::Procedure* now_ = nullptr;
     Procedure* into_ = nullptr;
     std::unordered_set<StepId> kept_;
+    std::unordered_set<StepId> looked_late_; // inspections that something before them is decided by
     std::unordered_set<StepId> answers_used_;
 };
 

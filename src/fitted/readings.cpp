@@ -221,4 +221,16 @@ void judge_readings(const Fit& fit, const std::function<void(const Unmeasured&)>
     walk.tell_undiffering(undiffering);
 }
 
+linked::LimitId read_instead(const Row& repeat) {
+    std::set<linked::LimitId> read;
+    for (const Row& row : repeat.body) {
+        if (row.kind == RowKind::verb && row.calls.known()) return {}; // which may read more
+        if (row.kind == RowKind::verb)
+            for (const LimitUse& use : row.limits) read.insert(use.figure.limit);
+    }
+    const bool by_read = std::any_of(repeat.limits.begin(), repeat.limits.end(),
+                                     [&](const LimitUse& use) { return read.contains(use.figure.limit); });
+    return repeat.kind != RowKind::repeat || by_read || read.size() != 1 ? linked::LimitId() : *read.begin();
+}
+
 } // namespace benchleaf::fitted

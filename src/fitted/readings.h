@@ -26,4 +26,7 @@ void judge_readings(const Fit& fit, const std::function<void(const Unmeasured&)>
                     const std::function<void(const Lone&)>& undecided,
                     const std::function<void(const Lone&)>& undiffering);
 
+// The one limit that a round reads in its own steps and does not decide by, where it decides by none that it reads. Not known: there is none.
+linked::LimitId read_instead(const Row& repeat);
+
 } // namespace benchleaf::fitted

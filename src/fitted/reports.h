@@ -72,6 +72,7 @@ void report_axis_missing(Messages& out, Span at, const std::string& procedure, c
 struct MeasuredElsewhere {
     Span late;
     Span narrow;
+    std::string instead; // what a round reads, and does not decide by
 };
 void report_decided_unmeasured(Messages& out, Span at, const std::string& limit, const std::string& id,
                                const std::string& lacking, Span declared, Span step,

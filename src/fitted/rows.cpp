@@ -48,6 +48,7 @@ ProcedureIndex Fitter::fit_procedure(ProcedureId id) {
     auto outer_torques = std::exchange(procedure_torques_, {});
     auto outer_limits = std::exchange(procedure_limits_, {});
     auto outer_kept = std::exchange(kept_, {});
+    auto outer_late = std::exchange(looked_late_, {});
     auto outer_used = std::exchange(answers_used_, {});
     now_ = &from;
     into_ = &made;
@@ -75,6 +76,7 @@ ProcedureIndex Fitter::fit_procedure(ProcedureId id) {
     procedure_torques_ = std::move(outer_torques);
     procedure_limits_ = std::move(outer_limits);
     kept_ = std::move(outer_kept);
+    looked_late_ = std::move(outer_late);
     answers_used_ = std::move(outer_used);
 
     const ProcedureIndex index(fit_.procedures.size());
@@ -109,6 +111,7 @@ Rows Fitter::fit_steps(const linked::Steps& steps, const Place& place) {
             fitted.only = std::move(row.only);
             row = std::move(fitted);
         }
+        row.late = looked_late_.contains(step.id);
         kept_.insert(step.id);
         rows.push_back(std::move(row));
     }
@@ -408,6 +411,9 @@ void Fitter::fit_basis(Row& row, const linked::Step& step, const Place& place) {
                 report_difference_apart(out_, basis.span, row.limits.back().figure, fit_.axes[over.index()].name);
         } else if (kept_.contains(basis.inspection)) {
             row.inspections.push_back(basis.inspection);
+        } else if (basis.inspection.index() > step.id.index()) { // told
+            said = true;
+            looked_late_.insert(basis.inspection);
         }
     }
     if (row.limits.empty() && row.inspections.empty() && !step.basis.empty() && !said) {

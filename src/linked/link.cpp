@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "linked/linker.h"
+#include "linked/rings.h"
 
 #include <algorithm>
 #include <map>
@@ -25,7 +26,8 @@ std::uint32_t FileNames::find(std::string_view name, Span at, Messages& out) con
     const auto found = ids.find(name);
     if (found != ids.end()) return found->second;
     if (std::find(unread->begin(), unread->end(), name) != unread->end()) return base::Id<void>::nothing;
-    const std::string near(base::nearest(name, listed));
+    std::string near(base::nearest(name, listed));
+    if (near.empty()) near = same_words(name, {listed.begin(), listed.end()});
     const std::uint32_t meant = near.empty() ? base::Id<void>::nothing : ids.at(near);
     report_unknown_name(out, at, std::string(name), noun, {}, near, near.empty() ? Span{} : declared[meant], near,
                         those_with(name, listed));
@@ -327,7 +329,7 @@ namespace {
 
 // `undeclared`: names that are holes; gives those that should be, if there are others.
 Linked link_by_names(const model::Model& model, const source::Sources& sources, messages::Messages& messages,
-                     std::set<std::string>& undeclared) {
+                     const std::vector<Names::EmptyList>& empty_lists, std::set<std::string>& undeclared) {
     Linker linker(model, sources, messages);
     linker.linked.model = &model;
     linker.linked.shop = model.shops.empty() ? nullptr : &model.shops.front();
@@ -341,6 +343,7 @@ Linked link_by_names(const model::Model& model, const source::Sources& sources, 
 
     Names names(linker.linked, sources, messages);
     names.holes = undeclared;
+    names.empty_lists = empty_lists;
     linker.names = &names;
     linker.declare_entries();
     linker.link_entries();
@@ -359,20 +362,59 @@ Linked link_by_names(const model::Model& model, const source::Sources& sources, 
 
 } // namespace
 
+namespace {
+
+std::vector<Names::EmptyList> lists_of_nothing(const model::Model& model, const source::Sources& sources,
+                                               const messages::Messages& told) {
+    std::vector<Names::EmptyList> all;
+    for (const messages::Message& message : told.all()) {
+        if (message.rule->name != "empty-value" || message.labels.empty()) continue;
+        const Span span = message.labels.front().span;
+        for (std::size_t i = 0; i < model.catalogues.size(); ++i)
+            if (model.catalogues[i].id.span.file == span.file)
+                all.push_back({CatalogueId(i), sources.text(span), span});
+    }
+    return all;
+}
+
+// What is missing in a list that holds nothing is told as that.
+void drop_told_besides(const std::vector<Names::EmptyList>& lists, const messages::Messages& said,
+                       messages::Messages& told) {
+    const auto besides = [&](const messages::Message& empty) {
+        return empty.rule->name == "empty-value" && !empty.labels.empty() &&
+               std::any_of(said.all().begin(), said.all().end(), [&](const messages::Message& missing) {
+                   return missing.rule == &checks::unknown_name.rule &&
+                          std::any_of(missing.labels.begin(), missing.labels.end(), [&](const messages::Label& label) {
+                              return label.span == empty.labels.front().span;
+                          });
+               });
+    };
+    if (lists.empty()) return;
+    messages::Messages kept;
+    for (const messages::Message& message : told.all())
+        if (!besides(message)) kept.add(message);
+    told = std::move(kept);
+}
+
+} // namespace
+
 Linked link(const model::Model& model, const source::Sources& sources, messages::Messages& messages) {
     messages::Messages said;
     std::set<std::string> undeclared;
-    Linked linked = link_by_names(model, sources, said, undeclared);
+    const std::vector<Names::EmptyList> empty_lists = lists_of_nothing(model, sources, messages);
+    Linked linked = link_by_names(model, sources, said, empty_lists, undeclared);
     // Whether a name is misspelt or its entry is missing shows only once all were looked up. Where one is missing, nothing was meant by it
     // that the shop has.
     if (!undeclared.empty()) {
         said = {};
-        linked = link_by_names(model, sources, said, undeclared);
+        linked = link_by_names(model, sources, said, empty_lists, undeclared);
     }
+    drop_told_besides(empty_lists, said, messages);
     for (const messages::Message& message : said.all()) messages.add(message);
     for (const Check* check : all_checks()) {
         if (check->find != nullptr && check->rule.name != "unused-entry") check->find(linked, *check, messages);
     }
+    cut_rings_of_parts(linked); // told just now
     return linked;
 }
 

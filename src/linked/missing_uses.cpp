@@ -12,16 +12,19 @@ namespace {
 
 using SeeTarget = std::function<void(model::VerbName, const model::Target&)>;
 
+void each_target(const model::Step& step, const SeeTarget& see) {
+    if (step.verb)
+        for (const model::Target& target : step.verb->targets) see(step.verb->verb, target);
+    for (const model::Given<model::Steps>* below : {&step.if_so, &step.if_not, &step.steps})
+        if (*below)
+            for (const model::Step& each : (*below)->value) each_target(each, see);
+    if (step.again && step.again->value.otherwise)
+        for (const model::Step& each : step.again->value.otherwise->value) each_target(each, see);
+}
+
 void each_target(const model::Given<model::Steps>& steps, const SeeTarget& see) {
     if (!steps) return;
-    for (const model::Step& step : steps->value) {
-        if (step.verb)
-            for (const model::Target& target : step.verb->targets) see(step.verb->verb, target);
-        each_target(step.if_so, see);
-        each_target(step.if_not, see);
-        each_target(step.steps, see);
-        if (step.again) each_target(step.again->value.otherwise, see);
-    }
+    for (const model::Step& step : steps->value) each_target(step, see);
 }
 
 template <class Refs>
@@ -49,6 +52,164 @@ bool let_go_for(const model::Adjustment& adjustment, std::string_view name) {
         return std::any_of(during.value.begin(), during.value.end(),
                            [name](const auto& place) { return place.key.name == name; });
     });
+}
+
+} // namespace
+
+namespace {
+
+// The state in which a place of the shop's files wants the setting.
+void add_state(MissingUses& uses, const std::string& state) {
+    if (!state.empty() && std::find(uses.states.begin(), uses.states.end(), state) == uses.states.end())
+        uses.states.push_back(state);
+}
+
+void add_states(MissingUses& uses, const model::Given<model::Places>& places, std::string_view name) {
+    if (!places) return;
+    for (const auto& each : places->value)
+        if (each.key.name == name) add_state(uses, each.value.name);
+}
+
+void add_states(MissingUses& uses, const model::Given<model::Contract>& contract, std::string_view name) {
+    if (!contract) return;
+    for (const auto& each : contract->value)
+        if (each.key.name == name && each.value.place) add_state(uses, each.value.place->value);
+}
+
+template <class List>
+void add_wanted_states(MissingUses& uses, const List& list, std::string_view name) {
+    if (!list) return;
+    for (const auto& item : list->value) {
+        add_states(uses, item.value.needs, name);
+        if (item.value.whiles)
+            for (const auto& during : item.value.whiles->value)
+                for (const auto& each : during.value)
+                    if (each.key.name == name) add_state(uses, each.value.name);
+    }
+}
+
+void add_all_states(const model::Model& model, MissingUses& uses, std::string_view name) {
+    for (const model::Procedure& procedure : model.procedures)
+        each_target(procedure.steps, [&](model::VerbName verb, const model::Target& target) {
+            if (verb == model::VerbName::set && target.name == name && target.place)
+                add_state(uses, target.place->value);
+        });
+    // At rest it is where a procedure leaves it that does not say how it ends.
+    for (const model::Procedure& procedure : model.procedures) {
+        if (procedure.ends_with && std::any_of(procedure.ends_with->value.begin(), procedure.ends_with->value.end(),
+                                               [&](const auto& each) { return each.key.name == name; }))
+            continue;
+        std::string last;
+        each_target(procedure.steps, [&](model::VerbName verb, const model::Target& target) {
+            if (verb == model::VerbName::set && target.name == name && target.place) last = target.place->value;
+        });
+        const auto rest = std::find(uses.states.begin(), uses.states.end(), last);
+        if (rest != uses.states.end()) std::rotate(uses.states.begin(), rest, rest + 1);
+        if (rest != uses.states.end()) break;
+    }
+    for (const model::Procedure& procedure : model.procedures) {
+        add_states(uses, procedure.starts_with, name);
+        add_states(uses, procedure.ends_with, name);
+    }
+    for (const model::Catalogue& catalogue : model.catalogues) {
+        add_wanted_states(uses, catalogue.parts, name);
+        add_wanted_states(uses, catalogue.fasteners, name);
+        add_wanted_states(uses, catalogue.circuits, name);
+        add_wanted_states(uses, catalogue.settings, name);
+        add_wanted_states(uses, catalogue.adjustments, name);
+    }
+}
+
+bool is_done_to(const model::Step& step, model::VerbName verb, std::string_view name) {
+    return step.verb && step.verb->verb == verb &&
+           std::any_of(step.verb->targets.begin(), step.verb->targets.end(),
+                       [&](const model::Target& target) { return target.name == name; });
+}
+
+// Nuts that are turned to their next slot.
+std::set<std::string, std::less<>> slotted(const model::Model& model) {
+    std::set<std::string, std::less<>> all;
+    const auto add = [&](const model::Given<std::vector<model::Named<model::Torque>>>& torques) {
+        if (!torques) return;
+        for (const auto& torque : torques->value)
+            if (torque.value.value)
+                for (const units::Stage& stage : torque.value.value->value.stages)
+                    if (std::holds_alternative<units::NextSlot>(stage)) all.insert(torque.id.value);
+    };
+    for (const model::Catalogue& catalogue : model.catalogues) add(catalogue.torques);
+    for (const model::Vehicle& vehicle : model.vehicles) add(vehicle.torques);
+    return all;
+}
+
+class Lists {
+public:
+    Lists(const model::Model& model, std::string_view name, MissingUses& uses)
+        : model_(model), name_(name), uses_(uses), slotted_(slotted(model)) {}
+
+    void look(const model::Steps& steps) {
+        using V = model::VerbName;
+        for (std::size_t i = 0; i < steps.size(); ++i) {
+            const model::Step& step = steps[i];
+            // What comes off right before such a nut, and goes in again, is its pin.
+            if (i + 1 < steps.size() && is_done_to(step, V::remove, name_))
+                for (const std::string& nut : slotted_)
+                    if (is_done_to(steps[i + 1], V::remove, nut) || is_done_to(steps[i + 1], V::slacken, nut))
+                        uses_.locks = nut;
+            if (step.again && step.again->value.from) look_round(steps, i);
+            if (step.verb && step.verb->verb == V::apply) look_apply(step);
+            for (const model::Given<model::Steps>* below : {&step.if_so, &step.if_not, &step.steps})
+                if (*below) look((*below)->value);
+            if (step.again && step.again->value.otherwise) look(step.again->value.otherwise->value);
+        }
+    }
+
+private:
+    void look_round(const model::Steps& steps, std::size_t again) {
+        const std::string& from = steps[again].again->value.from->value.name;
+        bool within = false;
+        for (std::size_t i = 0; i < again; ++i) {
+            within = within || (steps[i].id && steps[i].id->value == from);
+            if (within && is_done_to(steps[i], model::VerbName::slacken, name_)) uses_.sets = true;
+        }
+    }
+    void look_apply(const model::Step& step) {
+        if (is_done_to(step, model::VerbName::apply, name_) && step.amount && uses_.unit.empty())
+            uses_.unit = std::string(units::symbol(step.amount->value.quantity.unit));
+        if (!step.to || !names(step.to->value, name_)) return;
+        for (const model::Target& target : step.verb->targets)
+            for (const model::Catalogue& catalogue : model_.catalogues)
+                if (catalogue.consumables)
+                    for (const auto& each : catalogue.consumables->value)
+                        if (each.id.value == target.name && each.value.sort &&
+                            each.value.sort->value == model::ConsumableSort::thread_locker)
+                            uses_.threadlock = target.name;
+    }
+
+    const model::Model& model_;
+    std::string_view name_;
+    MissingUses& uses_;
+    std::set<std::string, std::less<>> slotted_;
+};
+
+// The axis along which each step that works on it is worked; empty where one is worked once.
+std::string axis_of_work(const model::Model& model, std::string_view name) {
+    std::set<std::string> axes;
+    for (const model::Procedure& procedure : model.procedures) {
+        if (!procedure.steps) continue;
+        bool once = false;
+        for (const model::Step& step : procedure.steps->value) {
+            if (step.section) once = step.once && step.once->value;
+            bool works = false;
+            const auto see = [&](model::VerbName, const model::Target& target) {
+                works = works || target.name == name;
+            };
+            each_target(step, see);
+            works = works || (step.to && names(step.to->value, name));
+            if (works) axes.insert(once || !procedure.each ? std::string() : procedure.each->value.name);
+        }
+    }
+    axes.erase("");
+    return axes.size() == 1 ? *axes.begin() : std::string();
 }
 
 } // namespace
@@ -83,9 +244,24 @@ MissingUses uses_of(const model::Model& model, std::string_view name) {
             }
         if (catalogue.adjustments)
             for (const auto& adjustment : catalogue.adjustments->value)
-                if (let_go_for(adjustment.value, name)) along(adjustment.value);
+                if (let_go_for(adjustment.value, name)) {
+                    along(adjustment.value);
+                    uses.sets = true;
+                }
+        if (catalogue.fasteners)
+            for (const auto& fastener : catalogue.fasteners->value)
+                uses.locker =
+                    uses.locker || (fastener.value.threadlock && fastener.value.threadlock->value.name == name);
+        if (catalogue.circuits)
+            for (const auto& circuit : catalogue.circuits->value)
+                uses.fluid = uses.fluid || (circuit.value.fluid && circuit.value.fluid->value.name == name);
     }
     if (axes.size() == 1) uses.each = *axes.begin();
+    if (axes.empty()) uses.each = axis_of_work(model, name);
+    Lists lists(model, name, uses);
+    for (const model::Procedure& procedure : model.procedures)
+        if (procedure.steps) lists.look(procedure.steps->value);
+    add_all_states(model, uses, name);
     return uses;
 }
 

@@ -5,6 +5,7 @@
 #include "linked/reports.h"
 
 #include <algorithm>
+#include <optional>
 #include <set>
 
 namespace benchleaf::linked {
@@ -238,6 +239,7 @@ const Entry* Names::not_used(const Scope& scope, const Entry& entry, std::string
                              const Wanted& wanted, messages::Messages& messages) {
     asked_.emplace(entry.kind, entry.index);
     lent.push_back(entry.catalogue);
+    if (scope.blind) return &entry; // the one that could not be read may be that
     const std::string& catalogue = linked_->catalogues[entry.catalogue.index()].id;
     std::vector<messages::Edit> edits;
     if (scope.uses != nullptr && scope.uses->has_value() && (*scope.uses)->span.known()) {
@@ -253,6 +255,21 @@ const Entry* Names::not_used(const Scope& scope, const Entry& entry, std::string
     }
     report_not_used(messages, at, std::string(name), wanted.noun, catalogue, entry.declared, std::move(edits));
     return &entry;
+}
+
+std::string_view same_words(std::string_view name, const std::vector<std::string_view>& names) {
+    auto words = base::split(name, '-');
+    if (words.size() < 2) return {};
+    std::sort(words.begin(), words.end());
+    std::string_view found;
+    for (const std::string_view other : names) {
+        auto parts = base::split(other, '-');
+        std::sort(parts.begin(), parts.end());
+        if (parts != words || other == found) continue;
+        if (!found.empty()) return {};
+        found = other;
+    }
+    return found;
 }
 
 std::vector<std::string> those_with(std::string_view word, const std::vector<std::string_view>& names) {
@@ -281,11 +298,12 @@ const Entry* Names::unknown(const Scope& scope, std::string_view name, Span at, 
         }
     };
     const bool counts = &messages == said_;
-    Asked asked{at, wanted, scope.own, nullptr, {}, false};
+    Asked asked{at, wanted, scope.own, nullptr, {}, false, scope.used};
     if (!asked.catalogue.known() && scope.used.size() == 1) asked.catalogue = scope.used.front();
     asked.wanted.sorts &= hinted;
     gather(true);
-    const std::string_view near = base::nearest(name, candidates);
+    std::string_view near = base::nearest(name, candidates);
+    if (near.empty()) near = same_words(name, candidates);
     const Entry* meant = nullptr;
     if (!near.empty()) {
         meant = in(scope.own, near);
@@ -300,12 +318,13 @@ const Entry* Names::unknown(const Scope& scope, std::string_view name, Span at, 
     }
     asked.near = meant;
     asked.near_name = near;
-    const CatalogueId catalogue = asked.catalogue;
     if (counts) unknown_[std::string(name)].push_back(asked);
     if (holes.contains(std::string(name))) return nullptr;
+    std::optional<Missing> entry;
+    if (near.empty() && wanted.kinds != 0) entry = missing(std::string(name), {asked});
     report_unknown_name(messages, at, std::string(name), wanted.noun, {}, std::string(near),
                         meant == nullptr ? Span{} : meant->declared, std::string(near), those_with(name, candidates),
-                        catalogue.known() ? linked_->catalogues[catalogue.index()].id : std::string());
+                        entry ? &*entry : nullptr);
     if (meant != nullptr) {
         Missed& missed = missed_[{{meant->kind, meant->index}, std::string(name)}];
         missed.noun = wanted.noun;
@@ -316,7 +335,7 @@ const Entry* Names::unknown(const Scope& scope, std::string_view name, Span at, 
 }
 
 void Names::asked_besides(std::string_view name, Span at) {
-    unknown_[std::string(name)].push_back({at, wanted(model::Refers::limit), {}, nullptr, {}, true});
+    unknown_[std::string(name)].push_back({at, wanted(model::Refers::limit), {}, nullptr, {}, true, {}});
 }
 
 std::set<std::string> Names::undeclared() const {
@@ -338,39 +357,93 @@ std::set<std::string> Names::undeclared() const {
     return found;
 }
 
+namespace {
+
+// Does the catalogue have a list of that key?
+bool has_list(const model::Catalogue& catalogue, std::string_view key) {
+    return (key == "parts" && catalogue.parts) || (key == "fasteners" && catalogue.fasteners) ||
+           (key == "circuits" && catalogue.circuits) || (key == "settings" && catalogue.settings) ||
+           (key == "adjustments" && catalogue.adjustments) || (key == "limits" && catalogue.limits) ||
+           (key == "consumables" && catalogue.consumables) || (key == "tools" && catalogue.tools) ||
+           (key == "cautions" && catalogue.cautions);
+}
+
+} // namespace
+
+Missing Names::missing(const std::string& name, const std::vector<Asked>& places) const {
+    Missing missing;
+    missing.name = name;
+    std::uint8_t kinds = 0xFF;
+    std::uint8_t sorts = every_sort;
+    std::set<std::pair<std::size_t, std::uint32_t>> distinct;
+    CatalogueId asks; // the first that it would stand in itself
+    std::vector<std::size_t> seen(linked_->catalogues.size(), 0);
+    for (const Asked& each : places) {
+        if (distinct.emplace(each.at.file.index(), each.at.begin).second) {
+            if (!missing.first.known())
+                missing.first = each.at;
+            else if (!missing.second.known())
+                missing.second = each.at;
+        }
+        if (each.besides) continue;
+        // Where two uses do not go together, the first one counts.
+        if ((kinds & each.wanted.kinds) != 0) kinds &= each.wanted.kinds;
+        if ((each.wanted.kinds & item_kind) != 0 && (sorts & each.wanted.sorts) != 0) sorts &= each.wanted.sorts;
+        if (!asks.known()) asks = each.catalogue;
+        for (const CatalogueId catalogue : each.seen) ++seen[catalogue.index()];
+        if (missing.like.empty() && each.near != nullptr) {
+            missing.like = each.near_name;
+            missing.like_declared = each.near->declared;
+        }
+    }
+    missing.places = distinct.size();
+    missing.kinds = kinds;
+    missing.sorts = sorts;
+    // Each look goes through all files. Where dozens of names are missing, nobody reads that far.
+    constexpr std::size_t most_looked_up = 40;
+    std::shared_ptr<const MissingUses>& uses = uses_[name];
+    if (uses == nullptr)
+        uses = std::make_shared<const MissingUses>(uses_.size() > most_looked_up ? MissingUses()
+                                                                                 : uses_of(*linked_->model, name));
+    missing.uses = *uses;
+    // Where all that ask for it see it: the one that has such a list, and of several, the one that asks itself; without such a list, the one
+    // with the parts.
+    const std::string_view list = list_for(missing);
+    const std::size_t most = seen.empty() ? 0 : *std::max_element(seen.begin(), seen.end());
+    const bool of_parts = list != "tools" && list != "consumables" && list != "settings" && list != "cautions";
+    std::size_t best = 0;
+    CatalogueId home;
+    bool several = false;
+    for (std::size_t i = 0; i < seen.size(); ++i) {
+        if (most == 0 || seen[i] < most) continue;
+        const model::Catalogue& from = linked_->model->catalogues[i];
+        const bool empty = std::any_of(empty_lists.begin(), empty_lists.end(), [&](const EmptyList& each) {
+            return each.catalogue.index() == i && each.key == list;
+        });
+        const std::size_t rank = (empty                    ? 8U
+                                  : has_list(from, list)   ? 4U
+                                  : of_parts && from.parts ? 1U
+                                                           : 0U) +
+                                 (asks.known() && asks.index() == i ? 2U : 0U);
+        several = rank == best && best != 0 ? true : rank > best ? false : several;
+        if (rank > best) home = CatalogueId(i);
+        best = std::max(best, rank);
+    }
+    if (several) home = CatalogueId();
+    if (!home.known() && asks.known() && best < 4) home = asks;
+    if (home.known()) missing.catalogue = linked_->catalogues[home.index()].id;
+    for (const EmptyList& each : empty_lists)
+        if (home.known() && each.catalogue == home && each.key == list) missing.empty_list = each.span;
+    return missing;
+}
+
 void Names::tell_undeclared(messages::Messages& messages) const {
     for (const std::string& name : holes) {
         const auto found = unknown_.find(name);
         if (found == unknown_.end()) continue;
-        Missing missing;
-        missing.name = name;
-        std::uint8_t kinds = 0xFF;
-        std::uint8_t sorts = every_sort;
-        std::set<std::pair<std::size_t, std::uint32_t>> distinct;
-        for (const Asked& each : found->second) {
-            if (distinct.emplace(each.at.file.index(), each.at.begin).second) {
-                if (!missing.first.known())
-                    missing.first = each.at;
-                else if (!missing.second.known())
-                    missing.second = each.at;
-            }
-            if (each.besides) continue;
-            // Where two uses do not go together, the first one counts.
-            if ((kinds & each.wanted.kinds) != 0) kinds &= each.wanted.kinds;
-            if ((each.wanted.kinds & item_kind) != 0 && (sorts & each.wanted.sorts) != 0) sorts &= each.wanted.sorts;
-            if (missing.catalogue.empty() && each.catalogue.known())
-                missing.catalogue = linked_->catalogues[each.catalogue.index()].id;
-            if (missing.like.empty() && each.near != nullptr) {
-                missing.like = each.near_name;
-                missing.like_declared = each.near->declared;
-            }
-        }
-        missing.places = distinct.size();
-        missing.kinds = kinds;
-        missing.sorts = sorts;
-        missing.uses = uses_of(*linked_->model, name);
-        if (missing.uses.worked.known() && missing.uses.worked != missing.first) missing.second = missing.uses.worked;
-        report_undeclared(messages, missing);
+        Missing entry = missing(name, found->second);
+        if (entry.uses.worked.known() && entry.uses.worked != entry.first) entry.second = entry.uses.worked;
+        report_undeclared(messages, entry);
     }
 }
 

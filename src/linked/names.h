@@ -7,6 +7,7 @@
 #include "messages/message.h"
 
 #include <map>
+#include <memory>
 #include <set>
 #include <string>
 #include <string_view>
@@ -15,6 +16,9 @@
 #include <vector>
 
 namespace benchleaf::linked {
+
+struct Missing; // reports.h
+struct MissingUses;
 
 enum class Kind : std::uint8_t { item, limit, consumable, tool, caution };
 
@@ -57,6 +61,9 @@ struct Scope {
     Span after; // where a key `uses` is to be added when there is none: behind the file's first value
 };
 
+// The one name that has the same words in another order: `sag-set` for `set-sag`. Empty: there is none, or several.
+std::string_view same_words(std::string_view name, const std::vector<std::string_view>& names);
+
 // `bolt`: those of the names that have the word in them, quoted, where they are few.
 std::vector<std::string> those_with(std::string_view word, const std::vector<std::string_view>& names);
 
@@ -84,6 +91,13 @@ public:
     std::set<std::string> undeclared() const;
     std::set<std::string> holes;
     void tell_undeclared(messages::Messages& messages) const;
+    // Lists of catalogues that hold nothing, which was told: that an entry is missing in one says the same.
+    struct EmptyList {
+        CatalogueId catalogue;
+        std::string_view key;
+        Span span;
+    };
+    std::vector<EmptyList> empty_lists;
 
     // Names that the step has besides: none of them was meant by one that nothing has.
     std::vector<std::string_view> beside;
@@ -134,8 +148,11 @@ private:
         const Entry* near = nullptr;
         std::string_view near_name;
         bool besides = false;
+        std::vector<CatalogueId> seen; // its own, and those that it uses
     };
-    std::map<std::string, std::vector<Asked>> unknown_; // by name, in the order of asking
+    Missing missing(const std::string& name, const std::vector<Asked>& places) const;
+    mutable std::map<std::string, std::shared_ptr<const MissingUses>> uses_; // looked up once
+    std::map<std::string, std::vector<Asked>> unknown_;                      // by name, in the order of asking
 };
 
 } // namespace benchleaf::linked

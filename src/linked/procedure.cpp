@@ -292,8 +292,12 @@ bool ProcedureLinker::verb_without_colon(const source::Spanned<std::string>& tex
     if (linker_.sources.text(text.span) != text.value) return false; // in quotes: a text that was meant as one
     const std::size_t blank = text.value.find(' ');
     if (blank == std::string::npos) return false;
-    const std::string_view word = std::string_view(text.value).substr(0, blank);
-    const std::string_view rest = base::trimmed(std::string_view(text.value).substr(blank));
+    std::string_view word = std::string_view(text.value).substr(0, blank);
+    std::string_view rest = base::trimmed(std::string_view(text.value).substr(blank));
+    // `torque; axle-nut`, `torque = axle-nut`
+    constexpr std::string_view marks = ";=.,";
+    if (marks.find(word.back()) != std::string_view::npos) word.remove_suffix(1);
+    if (rest.starts_with("= ")) rest = base::trimmed(rest.substr(1));
     if (word_without_colon(text, word, rest)) {
         // What it was to decide by is not measured for nothing.
         Messages silent;
@@ -309,7 +313,7 @@ bool ProcedureLinker::verb_without_colon(const source::Spanned<std::string>& tex
     if (verb == verbs.end()) return false;
     std::vector<std::string> names;
     std::string name;
-    for (const char c : text.value.substr(blank) + " ") {
+    for (const char c : std::string(rest) + " ") {
         const bool parts = c == ' ' || c == ',' || c == '[' || c == ']';
         if (!parts) {
             name += c;

@@ -12,8 +12,8 @@
 namespace benchleaf::linked {
 
 namespace checks {
-extern const Check once_for_nothing, lubricant_unsaid, amounts_do_not_add, narrowed_alone, torque_in_other_units,
-    proof_unsaid, greased_one_way, bad_goes_on, bad_leads_nowhere, brake_asked_for_nothing, inspected_for_nothing,
+extern const Check once_on_each_side, once_for_nothing, lubricant_unsaid, amounts_do_not_add, narrowed_alone,
+    torque_in_other_units, proof_unsaid, bad_goes_on, bad_leads_nowhere, brake_asked_for_nothing, inspected_for_nothing,
     looked_at_under_dust, measured_over_and_over, washed_off_again, second_check_refused, service_not_ahead,
     ambiguous_name, critical_unsaid, crossing_repeats, cycle_of_do, cycle_of_parts, do_too_deep, duplicate_id,
     duplicate_name, each_unsaid, else_goes_on, holds_unsaid, locker_unsaid, measured_for_nothing, no_recheck,
@@ -27,18 +27,27 @@ using messages::Messages;
 // -- Names ------------------------------------------------------------------------------------------------------------
 // `where` is empty or "catalogue wheels"; `near` is the nearest match and `replacement` how it is written here.
 // `others`: where nothing is near, names that have the word in them. `catalogue`: where an entry would stand, if that is known.
+struct Missing;
 void report_unknown_name(Messages& out, Span at, const std::string& name, std::string_view noun,
                          const std::string& where, const std::string& near, Span near_declared,
                          const std::string& replacement, const std::vector<std::string>& others = {},
-                         const std::string& catalogue = {});
-// What is done with a name that nothing declares, if it is a fastener.
+                         const Missing* missing = nullptr);
+// What is done with a name that nothing declares.
 struct MissingUses {
     bool taken_off = false; // or fitted
     bool slackened = false;
     bool torqued = false; // or has a torque
     bool holds_what_comes_off = false;
-    std::string each; // the axis of all that it holds or disturbs; empty where they are there once, or differ
-    Span worked;      // the first step that works on it
+    bool sets = false;               // something is adjusted while it is loose, or a round turns it
+    bool locker = false;             // a fastener wants it as its thread-locker
+    bool fluid = false;              // a circuit holds it
+    std::string threadlock;          // the thread-locker that goes on it
+    std::string locks;               // the nut that is turned to its next slot, and comes off right behind it
+    std::string unit;                // in which its amounts are written
+    std::vector<std::string> states; // in which it is set, or wanted
+    std::string
+        each; // the axis of all that it holds or disturbs, or of the work on it; empty where they are there once, or differ
+    Span worked; // the first step that works on it
 };
 // What several places name and nothing declares.
 struct Missing {
@@ -48,12 +57,15 @@ struct Missing {
     std::uint8_t kinds = 0; // of linked::Kind and linked::Sort (names.h), as bits: what all of those places take
     std::uint8_t sorts = 0;
     std::string catalogue; // where it would stand, if that is known
+    Span empty_list;       // in which there is a list for it that holds nothing
     std::string like;      // the nearest name that there is
     Span like_declared;
     Span second; // where it is named besides: in a step, if one does
     MissingUses uses;
 };
 void report_undeclared(Messages& out, const Missing& missing);
+// The list of a catalogue that its entry goes into: "parts".
+std::string_view list_for(const Missing& missing);
 // Declared as `name`, and called `wanted` wherever it is asked for.
 void report_misspelt_entry(Messages& out, Span at, const std::string& name, std::string_view noun,
                            const std::string& wanted, const std::vector<Span>& asked);
@@ -78,9 +90,6 @@ void report_misspelt_place(Messages& out, Span at, const std::string& place, con
 // `beside` is what stands beside it, all along `axis`; `worked` is where it is taken off once for each of them.
 void report_each_unsaid(Messages& out, const Linked& linked, const Item& item, std::string_view how, const Item& beside,
                         AxisId axis, Span worked);
-// It is there once, and a section that is worked for each value of the axis does that to it.
-void report_each_unsaid(Messages& out, const Linked& linked, const Item& item, AxisId axis, Span worked,
-                        std::string_view done);
 void report_unknown_axis(Messages& out, Span at, const std::string& axis, const std::string& near);
 // `what` is "catalogue", "name in the catalogue wheels", …
 void report_duplicate_name(Messages& out, Span at, const std::string& name, const std::string& what, Span first);

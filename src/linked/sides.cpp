@@ -3,7 +3,6 @@
 #include "linked/linker.h"
 #include "linked/look_over.h"
 #include "linked/reports.h"
-#include "model/verbs.h"
 
 #include <algorithm>
 #include <map>
@@ -63,49 +62,6 @@ bool surely_beside(const std::vector<Beside>& all) {
     return std::any_of(all.begin(), all.end(), [](const Beside& each) { return each.how != "holds it"; });
 }
 
-// Where a bolt or a part is brought from one place to another in a section that is worked for each value of an axis: on the card it has boxes for
-// each, and what is there once is worked on once.
-class WorkedOn {
-public:
-    explicit WorkedOn(const Linked& linked) {
-        for (const Procedure& procedure : linked.procedures)
-            for (const Section& section : procedure.sections)
-                if (procedure.each.known() && !section.once) look(section.steps, procedure.each);
-    }
-
-    struct Where {
-        Span at;
-        AxisId axis;
-        model::VerbName verb{};
-    };
-    const Where* of(ItemId id) const {
-        const auto found = where_.find(id);
-        return found == where_.end() ? nullptr : &found->second;
-    }
-
-private:
-    // What is done before a stop makes safe what is there once, whichever side stopped the work.
-    void look(const Steps& steps, AxisId axis) {
-        if (std::any_of(steps.begin(), steps.end(), [](const Step& step) { return step.kind == StepKind::stop; }))
-            return;
-        for (const Step& step : steps) {
-            look(step, axis);
-            for (const Steps* below : {&step.if_so, &step.if_not, &step.steps, &step.otherwise}) look(*below, axis);
-        }
-    }
-    void look(const Step& step, AxisId axis) {
-        using V = model::VerbName;
-        if (step.kind != StepKind::verb || step.procedure.known() || !step.only.empty()) return;
-        if (step.verb != V::remove && step.verb != V::fit && step.verb != V::slacken && step.verb != V::snug &&
-            step.verb != V::torque && step.verb != V::move)
-            return;
-        for (const Target& target : step.targets)
-            if (target.item.known()) where_.try_emplace(target.item, Where{target.span, axis, step.verb});
-    }
-
-    std::map<ItemId, Where> where_;
-};
-
 // Where something is taken off in a section that is worked for each value of an axis, and not put back in it: of what is there once, that
 // cannot be done a second time.
 class TakenOff {
@@ -145,42 +101,21 @@ private:
 
 void Linker::tell_sides() {
     const TakenOff taken_off(linked);
-    const WorkedOn worked_on(linked);
     const auto loosened = loosened_for(linked);
     std::vector<std::pair<ItemId, AxisId>> told;
     for (std::size_t i = 0; i < linked.items.size(); ++i) {
         const Item& item = linked.items[i];
         if (!is_bolt_or_part(item) || says_each(item)) continue;
-        const WorkedOn::Where* everywhere = worked_on.of(ItemId(i));
         std::vector<Beside> all = beside(item);
         if (const auto those = loosened.find(ItemId(i)); those != loosened.end())
-            for (const ItemId id : those->second) {
-                // One adjustment for both sides is set by what there is on each of them.
-                const Item& adjustment = linked.items[id.index()];
-                const auto sided =
-                    std::find_if(adjustment.disturbed_by.begin(), adjustment.disturbed_by.end(), [&](ItemId other) {
-                        return other != ItemId(i) && linked.items[other.index()].axis.known();
-                    });
-                if (adjustment.axis.known() || sided == adjustment.disturbed_by.end())
-                    all.push_back({"it is loosened for", id});
-                else
-                    all.push_back({"is set with it", *sided});
-            }
-        const auto tell_worked = [&] {
-            report_each_unsaid(out, linked, item, everywhere->axis, everywhere->at, model::verb(everywhere->verb).done);
-            told.emplace_back(ItemId(i), everywhere->axis);
-        };
-        if (all.empty() && everywhere != nullptr) tell_worked();
+            for (const ItemId id : those->second) all.push_back({"it is loosened for", id});
         if (all.empty()) continue;
         const AxisId axis = linked.items[all.front().item.index()].axis;
         const bool one_axis = std::all_of(
             all.begin(), all.end(), [&](const Beside& each) { return linked.items[each.item.index()].axis == axis; });
-        if ((!axis.known() || !one_axis) && everywhere != nullptr) tell_worked();
         if (!axis.known() || !one_axis) continue;
         const Span worked = taken_off.along(ItemId(i), axis);
-        const bool surely = worked.known() || (!says_how_many(item) && surely_beside(all));
-        if (!surely && everywhere != nullptr) tell_worked();
-        if (!surely) continue;
+        if (!worked.known() && (says_how_many(item) || !surely_beside(all))) continue;
         const Beside& first = all.front();
         report_each_unsaid(out, linked, item, first.how, linked.items[first.item.index()], axis, worked);
         told.emplace_back(ItemId(i), axis);

@@ -524,6 +524,7 @@ private:
                 // Without it, what the others of them leave or have would seem to be all.
                 if constexpr (std::is_same_v<T, Ref<Refers::procedure>> || std::is_same_v<T, Ref<Refers::catalogue>>)
                     into.push_back({{}, span(one)});
+                if constexpr (std::is_same_v<T, Ref<Refers::catalogue>>) good = true; // none is another matter
                 if constexpr (std::is_same_v<T, Spanned<std::string>>)
                     if (now_.row != nullptr && now_.row->says->spelling == Spelling::words) {
                         into.push_back({{}, span(one)});
@@ -1073,6 +1074,17 @@ private:
     bool comma_missing(NodeId node) {
         if (kind(node) != SyntaxKind::scalar || syntax_.at(node).style != syntax::Style::plain) return false;
         const std::string_view written = base::trimmed(text(node));
+        // `wheel-look, wheel-bush`, or with one bracket of two
+        std::string_view inside = written;
+        if (inside.starts_with('[')) inside.remove_prefix(1);
+        if (inside.ends_with(']')) inside.remove_suffix(1);
+        std::vector<std::string_view> names;
+        for (const std::string_view part : base::split(inside, ',')) names.push_back(base::trimmed(part));
+        if (names.size() > 1 &&
+            std::all_of(names.begin(), names.end(), [](std::string_view name) { return base::is_kebab_case(name); })) {
+            found::brackets_missing(*out_, span(node), written, names);
+            return true;
+        }
         const auto parts = base::split(written, ' ');
         if (parts.size() < 2) return false;
         if (!std::all_of(parts.begin(), parts.end(), [](std::string_view part) { return base::is_kebab_case(part); }))

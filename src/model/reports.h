@@ -63,6 +63,8 @@ void leads_nowhere(Messages& out, Span at, std::string_view key, std::string_vie
 void bad_name(Messages& out, Span at, std::string_view text);
 // Between names in a list; or a dash, where they stand on lines of their own.
 void comma_missing(Messages& out, Span at, std::string_view text, bool over_lines);
+// Around names with commas between them.
+void brackets_missing(Messages& out, Span at, std::string_view text, const std::vector<std::string_view>& names);
 void wrong_form(Messages& out, Span at, std::string_view stands, const Expected& expected);
 // The keys that go into what `word` begins stand beside it.
 void not_set_in(Messages& out, Span key, Span first, std::string_view word);

@@ -30,6 +30,16 @@ bool blames_rest(const Finding& finding) {
     return finding.told_debts == 0 && finding.told_on == 0;
 }
 
+// Both blame what the same step left.
+bool blames_same_step(const fitted::Fit& fit, const Finding& one, const Finding& other) {
+    return std::any_of(one.blamed.begin(), one.blamed.end(), [&](const auto& a) {
+        return a.second.placed != nullptr && std::any_of(other.blamed.begin(), other.blamed.end(), [&](const auto& b) {
+                   return a.second.placed == b.second.placed &&
+                          fit.instances[a.first.index()].item == fit.instances[b.first.index()].item;
+               });
+    });
+}
+
 bool as_it_began(const Standing& standing) {
     return standing.placed == nullptr && standing.place == 0;
 }
@@ -126,7 +136,8 @@ const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const 
         std::any_of(walked.findings.begin(), walked.findings.end(), is_error)) {
         if (binding.value != no_value)
             touched_by(index, Binding{});
-        else if (begins_elsewhere(index, walked.findings) || worked_once(procedure, walked.findings))
+        else if (begins_elsewhere(index, walked.findings) || worked_once(procedure, walked.findings) ||
+                 set_in_passing(procedure, walked.findings))
             mistaken_.insert(index);
         // What comes of the mistake where it is called is not told once more.
         if (mistaken_.contains(index)) {
@@ -134,7 +145,10 @@ const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const 
             if (binding.value != no_value) walked.findings.clear();
         }
     }
-    if (tells_ == Tells::mistakes) tell_step_once(walked.findings);
+    if (tells_ == Tells::mistakes) {
+        tell_step_once(walked.findings);
+        tell_question_once(walked.findings);
+    }
     if (tells_ == Tells::mistakes && !walked.unsure && !mistaken_.contains(index))
         tell_leaving_once(procedure, walked.findings);
     told_.insert(told_.end(), walked.findings.begin(), walked.findings.end());
@@ -155,10 +169,56 @@ void Machine::tell_step_once(std::vector<Finding>& findings) const {
                fit_.instances[b.blamed.front().first.index()].item == a.item &&
                fit_.instances[b.blamed.front().first.index()].value == a.value;
     };
+    // What is left so anyhow, and told, is left so where the work stops, too.
+    const auto told_besides = [&](const Finding& stopped) {
+        return stopped.check->rule.name == "stop-unsafe" &&
+               std::any_of(findings.begin(), findings.end(), [&](const Finding& each) {
+                   return is_error(each) && each.check != stopped.check && blames_rest(each) &&
+                          blames_same_step(fit_, each, stopped);
+               });
+    };
+    std::erase_if(findings, told_besides);
     for (std::size_t i = 0; i < findings.size(); ++i)
         for (std::size_t j = findings.size(); j > i + 1; --j)
             if (is_error(findings[i]) && (same(findings[i], findings[j - 1]) || drifts(findings[i], findings[j - 1])))
                 findings.erase(findings.begin() + static_cast<std::ptrdiff_t>(j - 1));
+}
+
+// What one answer takes apart and does not put together again is told at once, in the order in which it goes back.
+void Machine::tell_question_once(std::vector<Finding>& findings) const {
+    for (std::size_t i = 0; i < findings.size(); ++i) {
+        const auto beside = [&](const Finding& each) {
+            return !each.brings_back.empty() && each.at == findings[i].at && each.on_answer == findings[i].on_answer;
+        };
+        if (!beside(findings[i])) continue;
+        std::vector<const Finding*> all; // by the thing, on whatever side
+        for (const Finding& each : findings)
+            if (beside(each) &&
+                std::none_of(all.begin(), all.end(), [&](const Finding* known) { return known->item == each.item; }))
+                all.push_back(&each);
+        if (all.size() < 2) continue;
+        const auto taken_away = [](const Finding* each) {
+            return each->more.empty() ? 0 : each->more.back().span.begin;
+        };
+        std::stable_sort(all.begin(), all.end(),
+                         [&](const Finding* a, const Finding* b) { return taken_away(a) > taken_away(b); });
+        std::vector<std::string> steps;
+        for (const Finding* each : all) steps.push_back(each->brings_back);
+        Finding told = *all.front();
+        told.help = fmt::format("add {}, {}", fmt::join(steps, ", then "), told.on_answer);
+        told.brings_back.clear();
+        for (const Finding* each : all) told.more.insert(told.more.end(), each->more.begin(), each->more.end());
+        std::vector<Finding> kept;
+        for (const Finding& each : findings) {
+            if (!beside(each)) {
+                kept.push_back(each);
+            } else if (each.item == told.item) {
+                kept.push_back(told);
+                kept.back().value = each.value;
+            }
+        }
+        findings = std::move(kept);
+    }
 }
 
 // An `ends-with` was forgotten: many things are left away from where they rest, and nothing else is wrong.
@@ -265,7 +325,7 @@ Machine::Walked Machine::walk_alone(const fitted::Procedure& procedure, const Co
 
 // What would be found if it began, or a section were worked, otherwise. Nothing is remembered of it.
 std::vector<Finding> Machine::try_alone(const fitted::Procedure& procedure, const Contract& begins,
-                                        const fitted::Section* once) {
+                                        const fitted::Section* once, std::set<const Row*> without) {
     auto memory = std::exchange(memory_, {});
     auto memory_log = std::exchange(memory_log_, {});
     auto faulty = std::exchange(faulty_, {});
@@ -274,7 +334,9 @@ std::vector<Finding> Machine::try_alone(const fitted::Procedure& procedure, cons
     const auto reached = reached_;
     const auto not_reached = not_reached_;
     const auto* before = std::exchange(once_, once);
+    auto there = std::exchange(without_, std::move(without));
     Walked walked = walk_alone(procedure, begins, Binding{});
+    without_ = std::move(there);
     once_ = before;
     reached_ = reached;
     not_reached_ = not_reached;
@@ -496,6 +558,64 @@ bool Machine::worked_once(const fitted::Procedure& procedure, std::vector<Findin
                             fit_.axes[procedure.axis.index()].name, fit_.items[thing.index()].is.name);
         }
         finding.once = true;
+        rest.push_back(std::move(finding));
+        findings = std::move(rest);
+        return true;
+    }
+    return false;
+}
+
+// Steps of one list that set the same thing, one after the other.
+using SetRun = std::vector<const Row*>;
+
+void add_runs(const fitted::Rows& rows, std::vector<SetRun>& to) {
+    const Row* last = nullptr;
+    for (const Row& row : rows) {
+        const bool sets =
+            row.kind == fitted::RowKind::verb && row.verb == model::VerbName::set && row.targets.size() == 1;
+        const bool goes_on = sets && last != nullptr && last->targets.front().item == row.targets.front().item;
+        if (sets && !goes_on) to.emplace_back();
+        if (sets) to.back().push_back(&row);
+        last = sets ? &row : nullptr;
+        for (const fitted::Rows* inner : {&row.if_so, &row.if_not, &row.body, &row.otherwise}) add_runs(*inner, to);
+    }
+}
+
+// A setting is changed in the midst of the work, and the work goes on as if it were not: all of that is right without that step.
+bool Machine::set_in_passing(const fitted::Procedure& procedure, std::vector<Finding>& findings) {
+    constexpr std::size_t several = 2;
+    std::vector<SetRun> runs;
+    for (const fitted::Section& section : procedure.sections) add_runs(section.rows, runs);
+    for (const SetRun& run : runs) {
+        const ItemId setting = run.front()->targets.front().item;
+        const auto of_run = [&](const Finding& each) {
+            return is_error(each) && std::any_of(run.begin(), run.end(),
+                                                 [&](const Row* row) { return each.at == target_span(*row, setting); });
+        };
+        if (std::none_of(findings.begin(), findings.end(), of_run)) continue;
+        const linked::Place before = remedies_.place_before(procedure, *run.front(), setting);
+        if (run.back()->targets.front().place == before) continue; // changed and changed back: that was meant
+        std::vector<Finding> rest = try_alone(procedure, procedure.starts_with, nullptr, {run.begin(), run.end()});
+        if (mended(findings, rest) < several) continue;
+        Finding finding = *std::find_if(findings.begin(), findings.end(), of_run);
+        const linked::Item& item = fit_.items[setting.index()].is;
+        std::vector<std::string> steps;
+        for (const Row* row : run) steps.push_back(remedies_.says(*row));
+        const Row* question = nullptr;
+        for (const fitted::Section& section : procedure.sections)
+            for (const Row& row : section.rows)
+                if (row.kind == fitted::RowKind::question &&
+                    (holds(row.if_so, *run.front()) || holds(row.if_not, *run.front())))
+                    question = &row;
+        finding.help = fmt::format("{} {}{}: the rest is done with the {} {}", question != nullptr ? "take" : "leave",
+                                   base::join_and(steps), question != nullptr ? " out of the question" : " out",
+                                   item.name, item.places[before].name);
+        finding.mends.clear();
+        finding.late.clear();
+        // Where the steps would go that it was told to wait for is nothing to go by.
+        std::erase_if(finding.more, [](const messages::Label& label) {
+            return label.text == "stands too late" || label.text.starts_with("add it ");
+        });
         rest.push_back(std::move(finding));
         findings = std::move(rest);
         return true;

@@ -45,6 +45,8 @@ struct Finding {
     // with this.
     std::vector<std::pair<const fitted::Row*, linked::ItemId>> late;
     std::string leaves;       // at an end: what `ends-with` would say of it
+    std::string brings_back;  // of ways that differ: "`- fit: lid` after `- clean: lid`"
+    std::string on_answer;    // where that belongs: "under its `if-not`"
     bool of_another = false;  // another procedure was most likely meant: how this one leaves the item is not known
     bool once = false;        // the help is done once for all sides
     bool wants_entry = false; // `starts-with` may lack it

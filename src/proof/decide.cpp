@@ -38,8 +38,14 @@ void Machine::read_anew(const std::vector<std::size_t>& decisions, const Binding
 }
 
 // Does it rest on a reading that was taken on no way? That was told when it was fitted.
+bool Machine::told_unread(linked::LimitId limit) const {
+    return within_ != nullptr &&
+           std::find(within_->unread.begin(), within_->unread.end(), limit) != within_->unread.end();
+}
+
 bool Machine::never_read(const Row& row, const Binding& binding) {
     return std::any_of(row.limits.begin(), row.limits.end(), [&](const fitted::LimitUse& use) {
+        if (told_unread(use.figure.limit)) return true;
         const std::vector<std::size_t> all = readings_of(use, binding);
         return std::any_of(all.begin(), all.end(), [&](std::size_t which) {
             bool read = false;
@@ -160,7 +166,8 @@ void Machine::decide_by_readings(const Row& row, const Binding& binding, std::si
     for (const fitted::LimitUse& use : row.limits)
         for (const std::size_t which : readings_of(use, binding)) {
             judged.push_back(reading_slot(which));
-            if (!told(use.figure.limit)) now.readings.push_back(reading(which, &use));
+            if (!told(use.figure.limit) && !(row.kind == fitted::RowKind::repeat && told_unread(use.figure.limit)))
+                now.readings.push_back(reading(which, &use));
         }
     ask("read-before-work", now);
     for (const InstanceId slot : judged)

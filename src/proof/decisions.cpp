@@ -1,5 +1,7 @@
 #include "proof/decisions.h"
 
+#include "fitted/readings.h"
+
 #include <algorithm>
 #include <functional>
 
@@ -62,8 +64,12 @@ void Decisions::add(const linked::Linked& linked, const fitted::Row& row, const 
     decision.group = at->second;
     const std::vector<linked::Basis>& rests_on = row.step->basis;
     if (!rests_on.empty()) decision.at = rests_on.front().span;
+    const linked::LimitId instead = of_rounds != nullptr ? fitted::read_instead(row) : linked::LimitId();
     decision.help =
-        of_rounds != nullptr
+        instead.known()
+            ? "write `until: " + linked.limits[instead.index()].id +
+                  "`, which each round reads; or put the step that reads this between `from` and the `again`"
+        : of_rounds != nullptr
             ? "put the step that reads it between `from` and the `again`"
             : "read it again first; or put what follows under an `if-answered` that names the first decision";
     into.emplace(&row, std::move(decision));

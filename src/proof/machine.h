@@ -164,6 +164,7 @@ private:
     InstanceId decision_slot(const Decision& decision, const Binding& binding) const;
     void decided(const Row& row, const Decision& decision, const Binding& binding, std::string_view what);
     bool never_read(const Row& row, const Binding& binding);
+    bool told_unread(linked::LimitId limit) const;
     void stale(const Decision& decision, const Binding& binding);
     void read_anew(const std::vector<std::size_t>& decisions, const Binding& binding);
     void judge_readings(const Row& row, const Binding& binding);
@@ -191,6 +192,7 @@ private:
                        const std::set<InstanceId>& touched);
     void tell_help_once(std::size_t first);
     void tell_step_once(std::vector<Finding>& findings) const;
+    void tell_question_once(std::vector<Finding>& findings) const;
     void tell_leaving_once(const fitted::Procedure& procedure, std::vector<Finding>& findings) const;
     bool next_asks_for(const fitted::Procedure& procedure, const std::vector<Finding>& findings) const;
     void forget(const Row& question_row, AxisValue value);
@@ -219,13 +221,14 @@ private:
     const Touched& touched_by(fitted::ProcedureIndex index, const Binding& binding);
     Walked walk_alone(const fitted::Procedure& procedure, const Contract& begins, const Binding& binding);
     std::vector<Finding> try_alone(const fitted::Procedure& procedure, const Contract& begins,
-                                   const fitted::Section* once = nullptr);
+                                   const fitted::Section* once = nullptr, std::set<const Row*> without = {});
     bool lacks_a_line(fitted::ProcedureIndex index, std::vector<Finding>& findings);
     bool begins_elsewhere(fitted::ProcedureIndex index, std::vector<Finding>& findings);
     std::optional<Contract> as_found(const fitted::Procedure& procedure, const std::vector<Finding>& findings);
     void tell_entry(fitted::ProcedureIndex index, const Contract& begins, const linked::Procedure* behind,
                     std::vector<Finding>& findings, std::vector<Finding> rest);
     bool worked_once(const fitted::Procedure& procedure, std::vector<Finding>& findings);
+    bool set_in_passing(const fitted::Procedure& procedure, std::vector<Finding>& findings);
 
     // -- Ends ------------------------------------------------------------------------------------------------------------
     std::vector<Left> unfinished();
@@ -329,7 +332,9 @@ private:
     std::map<InstanceId, source::Span> entered_; // what a contract said of how the work begins
     Touched repaired_;                           // what a call did not find as it was promised
     const Row* calling_ = nullptr;               // the `do` at work
+    const fitted::Procedure* within_ = nullptr;  // whose rows are walked
     const fitted::Section* once_ = nullptr;      // a section that is tried as if it said `once: true`
+    std::set<const Row*> without_;               // rows that are tried as if they were not there
     std::set<fitted::ProcedureIndex> mistaken_; // whose findings all come of one mistake, which was told in their place
     // Settings that a procedure works with as if it began elsewhere than it says: of each without a `starts-with`, and of what is called just now.
     std::map<fitted::ProcedureIndex, std::set<ItemId>> wants_entry_;

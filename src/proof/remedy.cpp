@@ -203,6 +203,21 @@ std::string Remedies::says(const Row& row) const {
     return fmt::format("`{}`", step(row.verb, one_or_list(ids)));
 }
 
+// The last of the steps in words that a procedure ends with right behind the row; null: there are none.
+const Row* Remedies::words_behind(const fitted::Procedure& procedure, const Row& row) {
+    const Row* words = nullptr;
+    for (const fitted::Section& section : procedure.sections)
+        for (const Row& each : section.rows) {
+            if (&each == &row)
+                words = &row;
+            else if (words != nullptr && each.kind != fitted::RowKind::plain)
+                return nullptr;
+            else if (words != nullptr)
+                words = &each;
+        }
+    return words == &row || words == nullptr || !words->step->source->plain ? nullptr : words;
+}
+
 void Remedies::put(const Moment& now, Finding& finding, const Index& index, const std::vector<Steps>& all,
                    const Row* cause, Place stands) const {
     struct Spot {
@@ -249,6 +264,12 @@ void Remedies::put(const Moment& now, Finding& finding, const Index& index, cons
         } else if (place.row != nullptr) {
             text += " after " + says(*place.row);
             finding.more.push_back({head_span(*place.row), "add it after this"});
+            // Whether the chocks go away before the trestle is drawn out or behind that, no rule says.
+            const Row* words = now.it().is.sort == linked::Sort::setting && now.ended != nullptr
+                                   ? words_behind(*now.ended, *place.row)
+                                   : nullptr;
+            if (words != nullptr)
+                text += fmt::format(", or after `- {}` if that is done first", words->step->source->plain->value);
         }
         parts.push_back(std::move(text));
     }
@@ -294,6 +315,21 @@ const fitted::Rows* Remedies::list_of(const fitted::Procedure& procedure, const 
         if (std::any_of(section.rows.begin(), section.rows.end(), [&](const Row& each) { return &each == &row; }))
             return &section.rows;
     return nullptr;
+}
+
+Place Remedies::place_before(const fitted::Procedure& procedure, const Row& row, ItemId item) {
+    const Index& index = index_of(procedure);
+    Place place = remedy::begins_at(procedure, item);
+    const auto here = index.orders.find(&row);
+    const auto its = index.touches.find(item);
+    if (here == index.orders.end() || its == index.touches.end()) return place;
+    std::size_t last = 0;
+    for (const Touch& each : its->second)
+        if (each.brings && each.order < here->second && each.order >= last) {
+            last = each.order;
+            place = *each.brings;
+        }
+    return place;
 }
 
 // Is it on each vehicle of the shop that the procedure fits? No step may name it without a condition where it is not.

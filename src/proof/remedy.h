@@ -65,7 +65,7 @@ public:
     // A step among those that brings it there, and is for some values of the axis alone.
     const fitted::Row* narrowed_on(const fitted::Rows& rows, linked::ItemId item, linked::Place place) const;
     // Help where the two ways of a question leave a thing in two places.
-    std::string agree(const fitted::Row& question, linked::ItemId item, const Standing& yes, const Standing& no);
+    void agree(const fitted::Row& question, const Standing& yes, const Standing& no, Finding& finding);
     // Help for a step that wants others before it, in words of the language, of an item.
     void add_before(const Moment& now, Finding& finding, const std::vector<std::string>& steps, linked::ItemId item);
     // Help for a thing that stands in a place that is not `now.wanted_place`.
@@ -79,12 +79,15 @@ public:
     std::string read_again(const fitted::Row* read, const fitted::Row& now, linked::LimitId limit);
     // Help for a repeat that comes round with a thing otherwise than it began: the step that brought it about goes into the round. Empty: there is
     // none.
-    std::string begin_round(const fitted::Row& repeat, const Standing& begins);
+    std::string begin_round(const fitted::Row& repeat, linked::ItemId item, const Standing& begins,
+                            const Standing& ends);
     // Or one that a round does and does not undo.
     std::string end_round(const fitted::Row& repeat, linked::ItemId item, const Standing& begins, const Standing& ends,
                           Finding& finding);
     // Help for a step that slackens what is loose, where each round of a repeat begins with it and leaves it tight again. False: none does.
     bool begins_round_loose(const Moment& now, Finding& finding);
+    // Where the thing stands just before that row, as far as the steps of its procedure say.
+    linked::Place place_before(const fitted::Procedure& procedure, const fitted::Row& row, linked::ItemId item);
     // A row in words: "`- torque: nut`", "the question".
     std::string says(const fitted::Row& row) const;
 
@@ -176,6 +179,7 @@ private:
     const fitted::Row* put_behind(const Index& index, const Steps& steps, const Standing& standing) const;
     void wait_for_needs(const Moment& now, const Index& index, model::VerbName verb, const fitted::Row* cause,
                         bool came_so, Steps& steps) const;
+    static const fitted::Row* words_behind(const fitted::Procedure& procedure, const fitted::Row& row);
     void put(const Moment& now, Finding& finding, const Index& index, const std::vector<Steps>& steps,
              const fitted::Row* cause, linked::Place stands) const;
     bool measured_after(const fitted::Procedure& procedure, const fitted::Row* row, std::string_view limit) const;

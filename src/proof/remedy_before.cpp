@@ -591,7 +591,7 @@ void Remedies::lock_before_fit(const Moment& now, Finding& finding) {
     if (applied != nullptr && turned_between(*procedure, *now.row, *applied, now.item)) applied = nullptr;
     const std::string where = fits != nullptr ? "before " + says(*fits) : std::string("before the step that fits it");
     if (applied == nullptr) {
-        finding.help = fmt::format("add `- apply: {}` with `to: {}` {}",
+        finding.help = fmt::format("add `- apply: {}` with `to: {}` and the `amount` {}",
                                    linked_.consumables[item.threadlock.index()].id, item.id, where);
         if (fits != nullptr) finding.more.push_back({head_span(*fits), "add it before this"});
         return;

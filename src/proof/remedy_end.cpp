@@ -105,9 +105,18 @@ void Remedies::bring_back(const Moment& now, Finding& finding, const Standing& s
         for (const auto* others : {&item.behind, &item.held_by})
             for (const ItemId other : *others)
                 later(first.after, index, other, [](const Touch& touch) { return touch.brings && *touch.brings != 0; });
-    // What the vehicle stands on goes last.
-    if (item.sort == linked::Sort::setting && now.wanted_place == 0 && now.ended != nullptr)
-        if (const auto last = last_work(*now.ended, index); last) first.after = last;
+    // What the vehicle stands on goes last; what a round sets, it brings back at its own end.
+    if (item.sort == linked::Sort::setting && now.wanted_place == 0 && now.ended != nullptr) {
+        const Row* round = standing.placed != nullptr ? round_apart(*now.ended, *standing.placed, nullptr) : nullptr;
+        const auto in_round = round != nullptr ? index.paths.find(&round->body.back()) : index.paths.end();
+        if (in_round != index.paths.end()) {
+            first.after = Touch{};
+            first.after->path = &in_round->second;
+            first.after->order = index.rows + 1;
+        } else if (const auto last = last_work(*now.ended, index); last) {
+            first.after = last;
+        }
+    }
     const bool steps_follow = index.touches.contains(now.item);
     std::vector<Steps> steps;
     VerbName last{};

@@ -34,16 +34,55 @@ const Row* Remedies::narrowed_on(const fitted::Rows& rows, ItemId item, Place pl
     return found;
 }
 
-std::string Remedies::begin_round(const Row& repeat, const Standing& begins) {
-    const Row* row = begins.placed;
-    if (row == nullptr || repeat.body.empty() || row->verb != VerbName::slacken || holds(repeat.body, *row)) return {};
+std::string Remedies::begin_round(const Row& repeat, ItemId item, const Standing& begins, const Standing& ends) {
+    if (repeat.body.empty()) return {};
     const fitted::Procedure* procedure = procedure_of(repeat);
     const Row& first = repeat.body.front();
-    if (procedure == nullptr || list_of(*procedure, *row) != list_of(*procedure, repeat)) return {};
-    if (first.step == nullptr || !first.step->source->id || row->step == nullptr || row->step->source->id) return {};
+    if (procedure == nullptr || first.step == nullptr || !first.step->source->id) return {};
     const std::string& id = first.step->source->id->value;
-    return fmt::format("let each round begin with {}: give that the `id: {}`, which {} has now", says(*row), id,
-                       says(first));
+    const auto at = [&](const Row& row) {
+        return fmt::format("let each round begin with {}: give that the `id: {}`, which {} has now", says(row), id,
+                           says(first));
+    };
+    const auto may_begin = [](const Row& row) {
+        return row.step != nullptr && row.kind == fitted::RowKind::verb && !row.step->source->id;
+    };
+    // What is set by the first step alone is set in each later round: they begin behind it.
+    if (fit_.items[item.index()].is.sort == linked::Sort::setting && ends.placed == &first && repeat.body.size() > 1 &&
+        may_begin(repeat.body[1]) && repeat.body[1].verb != VerbName::measure)
+        return at(repeat.body[1]);
+    if (fit_.items[item.index()].is.sort != linked::Sort::fastener) return {};
+    // A round that tightens begins with slackening: tight is how it is left when all is right.
+    if (ends.placed == nullptr || ends.place != 0 || !holds(repeat.body, *ends.placed)) return {};
+    const auto slackens = [&](const Row& row) {
+        return row.kind == fitted::RowKind::verb && row.verb == VerbName::slacken &&
+               std::any_of(row.targets.begin(), row.targets.end(),
+                           [&](const fitted::Target& target) { return target.item == item; });
+    };
+    if (const Row* row = begins.placed; row != nullptr && slackens(*row) && !holds(repeat.body, *row) &&
+                                        list_of(*procedure, *row) == list_of(*procedure, repeat) && may_begin(*row))
+        return at(*row);
+    for (const Row& row : repeat.body)
+        if (&row != &first && slackens(row) && may_begin(row)) return at(row);
+    const auto tightens =
+        std::find_if(repeat.body.begin(), repeat.body.end(), [&](const Row& row) { return &row == ends.placed; });
+    if (tightens == repeat.body.end() || tightens->verb != VerbName::torque) return {};
+    // What is set while it is loose stands between the two.
+    const auto set_loose = [&](const Row& row) {
+        return std::any_of(row.targets.begin(), row.targets.end(), [&](const fitted::Target& target) {
+            const linked::Item& is = fit_.items[target.item.index()].is;
+            return row.verb == VerbName::adjust && target.item.known() &&
+                   std::any_of(is.whiles.begin(), is.whiles.end(), [&](const linked::While& each) {
+                       return each.verb == VerbName::adjust &&
+                              std::any_of(each.needs.begin(), each.needs.end(),
+                                          [&](const linked::Need& need) { return need.item == item; });
+                   });
+        });
+    };
+    const Row& next = *std::find_if(repeat.body.begin(), tightens, set_loose);
+    return fmt::format("let each round begin with `{}`: add that with the `id: {}`, which {} has now, before {}",
+                       step(VerbName::slacken, fit_.items[item.index()].is.id), id, says(first),
+                       &next == &first ? "it" : says(next));
 }
 
 std::string Remedies::end_round(const Row& repeat, ItemId item, const Standing& begins, const Standing& ends,
@@ -70,18 +109,20 @@ std::string Remedies::end_round(const Row& repeat, ItemId item, const Standing& 
     return finding.help + ": each round leaves it as it found it";
 }
 
-std::string Remedies::agree(const Row& question, ItemId item, const Standing& yes, const Standing& no) {
+void Remedies::agree(const Row& question, const Standing& yes, const Standing& no, Finding& finding) {
+    const ItemId item = finding.item;
     const linked::Item& is = fit_.items[item.index()].is;
     const auto on = [](const fitted::Rows& way, const Standing& s) {
         return s.placed != nullptr && holds(way, *s.placed);
     };
-    const bool by_yes = on(question.if_so, yes);
-    if (question.kind != fitted::RowKind::question || by_yes == on(question.if_not, no))
-        return fmt::format("let both ways leave it {}, or both {}{}", is.places[yes.place].name,
-                           is.places[no.place].name,
-                           question.kind == fitted::RowKind::repeat
-                               ? ""
-                               : "; work for one answer alone can follow later, under `if-answered`");
+    // Where both turn it, the one that leaves it away from rest lacks a step.
+    const bool both = on(question.if_so, yes) && on(question.if_not, no) && (yes.place == 0) != (no.place == 0);
+    const bool by_yes = both ? yes.place != 0 : on(question.if_so, yes);
+    if (question.kind != fitted::RowKind::question || (!both && by_yes == on(question.if_not, no))) {
+        finding.help =
+            fmt::format("let both ways leave it {}, or both {}", is.places[yes.place].name, is.places[no.place].name);
+        return;
+    }
     const Standing& done = by_yes ? yes : no;
     const Standing& left = by_yes ? no : yes;
     // What the next step behind the question does anyhow.
@@ -98,14 +139,20 @@ std::string Remedies::agree(const Row& question, ItemId item, const Standing& ye
                     next = &each;
             }
             if (next != nullptr && next->brings == done.place && !next->narrowed &&
-                says(*next->path->back().row) == says(*done.placed))
-                return fmt::format("take {0} out of the question: {0} stands again further down, whatever was answered",
-                                   says(*done.placed));
+                says(*next->path->back().row) == says(*done.placed)) {
+                finding.help =
+                    fmt::format("take {0} out of the question: {0} stands again further down, whatever was answered",
+                                says(*done.placed));
+                return;
+            }
         }
     }
     // What would bring it back on this way leaves this side out.
-    if (const Row* narrow = narrowed_on(by_yes ? question.if_so : question.if_not, item, left.place); narrow != nullptr)
-        return fmt::format("let the `only` of {} take in {{values}}, or take it out", says(*narrow));
+    if (const Row* narrow = narrowed_on(by_yes ? question.if_so : question.if_not, item, left.place);
+        narrow != nullptr) {
+        finding.help = fmt::format("let the `only` of {} take in {{values}}, or take it out", says(*narrow));
+        return;
+    }
     const std::string_view here = by_yes ? "if-so" : "if-not";
     const std::string there =
         fmt::format("where the answer is {}, {} `{}`", by_yes ? "no" : "yes",
@@ -134,8 +181,9 @@ std::string Remedies::agree(const Row& question, ItemId item, const Standing& ye
             }
         }
         const bool one = together.size() == 1;
-        return fmt::format("take {0} out of the question and put {2} after it, or add {2} {1}, too",
-                           base::join_and(together), there, one ? "it" : "them");
+        finding.help = fmt::format("take {0} out of the question and put {2} after it, or add {2} {1}, too",
+                                   base::join_and(together), there, one ? "it" : "them");
+        return;
     }
     const auto steps = [&](Place from, Place to) {
         std::vector<std::string> all;
@@ -160,11 +208,16 @@ std::string Remedies::agree(const Row& question, ItemId item, const Standing& ye
                             behind = fmt::format(" after {}", says(row));
                         }
     }
-    const std::string back = fmt::format("{}{}{} its `{}`, where the answer is {}", steps(done.place, left.place),
-                                         behind, behind.empty() ? " under" : ", under", here, by_yes ? "yes" : "no");
-    // What something further down brings back is away on both ways; else nothing does.
+    const std::string back = steps(done.place, left.place) + behind;
+    finding.on_answer = fmt::format("under its `{}`, where the answer is {}", here, by_yes ? "yes" : "no");
+    const std::string back_there = back + (behind.empty() ? " " : ", ") + finding.on_answer;
+    // What something further down brings back, or is left so, may be away on both ways; else it is brought back on this one.
     bool brought_back = false;
+    bool left_so = false;
     if (const fitted::Procedure* procedure = procedure_of(question); procedure != nullptr) {
+        left_so = std::any_of(procedure->ends_with.begin(), procedure->ends_with.end(), [&](const auto& each) {
+            return each.item == item && each.has_place && each.place == done.place;
+        });
         const Index& index = index_of(*procedure);
         std::size_t last = 0; // of the question's own
         if (const auto touches = index.touches.find(item); touches != index.touches.end())
@@ -176,8 +229,12 @@ std::string Remedies::agree(const Row& question, ItemId item, const Standing& ye
                     brought_back = true;
             }
     }
-    return fmt::format("add {}, or {}; work for one answer alone can follow later, under `if-answered`",
-                       brought_back ? too : back, brought_back ? back : too);
+    if (brought_back || left_so) {
+        finding.help = fmt::format("add {}, or {}", too, back_there);
+        return;
+    }
+    finding.brings_back = back;
+    finding.help = "add " + back_there;
 }
 
 } // namespace benchleaf::proof

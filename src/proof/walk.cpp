@@ -78,6 +78,7 @@ std::vector<const Row*> Machine::plan(const fitted::Rows& rows, const Named& nam
 
 void Machine::walk(const fitted::Procedure& procedure, const Binding& caller) {
     const linked::AxisId outer = std::exchange(only_along_, procedure.axis);
+    const fitted::Procedure* around = std::exchange(within_, &procedure);
     for (const fitted::Section& section : procedure.sections) {
         const bool narrowed = caller.value != no_value && caller.axis == procedure.axis;
         if (section.bound && !narrowed && &section != once_) {
@@ -94,6 +95,7 @@ void Machine::walk(const fitted::Procedure& procedure, const Binding& caller) {
             if (caller.value != no_value) forget(*question, caller.value);
         }
     }
+    within_ = around;
     only_along_ = outer;
 }
 
@@ -124,6 +126,7 @@ void Machine::walk_rows(const fitted::Rows& rows, const Binding& binding, const 
 void Machine::walk_row(const Row& row, const Binding& binding) {
     const Depth deeper(*this);
     base::require(depth_ < 10000, "a walk is bounded in depth");
+    if (without_.contains(&row)) return;
     if (row.kind != fitted::RowKind::if_answered) reached_.insert(&row);
     judge_step(row);
     switch (row.kind) {
@@ -185,15 +188,17 @@ Standing Machine::merge(const Standing& a, const Standing& b, InstanceId at, con
     const Row* narrow = check == "repeat-drifts" ? remedies_.narrowed_on(row.body, instance.item, a.place) : nullptr;
     if (narrow != nullptr)
         findings_.back().more.push_back({target_span(*narrow, instance.item), "not here for {values}"});
-    std::string round = check == "repeat-drifts" ? remedies_.begin_round(row, a) : std::string();
-    if (check == "repeat-drifts" && round.empty() && narrow == nullptr)
-        round = remedies_.end_round(row, instance.item, a, b, findings_.back());
-    findings_.back().help =
-        !round.empty()      ? round
-        : narrow != nullptr ? "let the `only` of " + remedies_.says(*narrow) + " take in {values}, or take it out"
-        : check == "repeat-drifts"
-            ? "leave it " + first + " again by the end of a round, or bring it to " + second + " before the first one"
-            : remedies_.agree(row, instance.item, a, b);
+    if (check != "repeat-drifts") {
+        remedies_.agree(row, a, b, findings_.back());
+    } else {
+        std::string round = remedies_.begin_round(row, instance.item, a, b);
+        if (round.empty() && narrow == nullptr) round = remedies_.end_round(row, instance.item, a, b, findings_.back());
+        findings_.back().help =
+            !round.empty()      ? round
+            : narrow != nullptr ? "let the `only` of " + remedies_.says(*narrow) + " take in {values}, or take it out"
+                                : "leave it " + first + " again by the end of a round, or bring it to " + second +
+                                      " before the first one";
+    }
     for (const Standing* s : {&a, &b}) // told once
         if (s->placed != nullptr && findings_.back().help.starts_with("let the `only`"))
             faulty_.insert({s->placed, at});

@@ -148,7 +148,8 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
     const std::vector<InstanceId> all = instances(object.item, binding, object.values);
     // All of them are judged before any of them changes: a row does its whole item at once. What was told to stand too late is judged, too, and not told again.
     const std::size_t found_before = findings_.size();
-    const bool too_late = !late_.empty() && (late_.contains({&row, object.item}) || late_.contains({&row, ItemId()}));
+    const bool too_late =
+        row.late || (!late_.empty() && (late_.contains({&row, object.item}) || late_.contains({&row, ItemId()})));
     for (const InstanceId at : all) {
         Moment now = moment_at(object.item, at, object.span);
         now.row = &row;

@@ -49,11 +49,17 @@ public:
             if (after_text && comma_in_figure(tokens_[next_ - 3], key)) throw Stop{};
             const std::size_t colon = key.style == Style::plain ? key.text.find(':') : std::string_view::npos;
             const bool glued = colon != std::string_view::npos;
-            auto& message =
-                found::bad_yaml(in_, in_.span(key.begin, key.end), "a key without a colon and a value",
-                                glued        ? "put a space after the colon"
-                                : after_text ? "write `key: value`; a text with a comma in it goes in quotes"
-                                             : "write `key: value`");
+            // `{ frame down }`
+            const std::size_t blank = key.style == Style::plain ? key.text.find(' ') : std::string_view::npos;
+            const bool words = blank != std::string_view::npos && base::is_kebab_case(key.text.substr(0, blank));
+            const std::string meant =
+                words ? fmt::format("{}: {}", key.text.substr(0, blank), base::trimmed(key.text.substr(blank)))
+                      : std::string("key: value");
+            auto& message = found::bad_yaml(
+                in_, in_.span(key.begin, key.end), "a key without a colon and a value",
+                glued        ? std::string("put a space after the colon")
+                : after_text ? fmt::format("write `{}`; a text with a comma in it goes in quotes", meant)
+                             : fmt::format("write `{}`", meant));
             if (glued && base::is_kebab_case(key.text.substr(0, colon)) &&
                 key.text.find(':', colon + 1) == std::string_view::npos && !base::is_digit(key.text.front())) {
                 const std::size_t after = key.begin + colon + 1;
@@ -296,23 +302,57 @@ void explain(const Input& in, const std::vector<Token>& tokens, std::size_t toke
         break;
     }
     if (here.first_on_line && !past_end && beside && here.kind == TokenKind::dash && beside->kind != TokenKind::dash) {
-        found::bad_yaml(in, at, "a list entry where a key should stand", "indent the dash below the key it belongs to");
+        // The outermost list that stood open above.
+        const Token* dash = nullptr;
+        for (std::size_t i = std::min(token, tokens.size() - 1); i-- > 0;) {
+            if (!tokens[i].first_on_line) continue;
+            if (tokens[i].column <= here.column) break;
+            if (tokens[i].kind == TokenKind::dash && (dash == nullptr || tokens[i].column < dash->column))
+                dash = &tokens[i];
+        }
+        found::bad_yaml(in, at, "a list entry where a key should stand",
+                        dash == nullptr
+                            ? std::string("indent the dash below the key it belongs to")
+                            : fmt::format("indent the dash below the key it belongs to, {} blanks in as those above",
+                                          dash->column));
         return;
     }
     if (here.first_on_line && !past_end && beside && beside->kind == TokenKind::dash &&
         here.kind == TokenKind::scalar) {
         const bool glued = here.begin < in.text.size() && in.text[here.begin] == '-';
-        found::bad_yaml(in, at, glued ? "a dash without a blank behind it" : "a key where a list entry should stand",
-                        glued ? "put a blank behind the dash"
-                              : "start the line with a dash, or line it up with the key it belongs beside");
+        const std::size_t stop = std::min(in.text.find_first_of("\r\n", here.begin), in.text.size());
+        const std::string_view line = base::trimmed(in.text.substr(here.begin, stop - here.begin));
+        constexpr std::size_t most_shown = 60;
+        const std::string_view shown =
+            line.size() <= most_shown ? line : in.text.substr(here.begin, here.end - here.begin);
+        auto& message = found::bad_yaml(
+            in, at, glued ? "a dash without a blank behind it" : "a key where a list entry should stand",
+            glued ? fmt::format("write `- {}`", shown.substr(1))
+                  : fmt::format(
+                        "write `- {}` if it is an entry of its own; else line it up with the key it belongs beside, "
+                        "{} blanks in",
+                        shown, here.column + 2));
+        if (glued)
+            message.fixes.push_back({"put a blank behind the dash", {{in.span(here.begin + 1, here.begin + 1), " "}}});
         return;
     }
     if (here.first_on_line && !past_end && !beside && block_column >= 0 &&
         static_cast<long>(here.column) != block_column) {
-        found::bad_yaml(in, at,
-                        here.kind == TokenKind::dash ? "this dash lines up with nothing above it"
-                                                     : "this line lines up with nothing above it",
-                        "line it up with the line above that it belongs beside");
+        auto& message = found::bad_yaml(in, at,
+                                        here.kind == TokenKind::dash ? "this dash lines up with nothing above it"
+                                                                     : "this line lines up with nothing above it",
+                                        "line it up with the line above that it belongs beside");
+        // One blank too many, or too few, beside the dash above.
+        const Token* dash = nullptr;
+        for (std::size_t i = std::min(token, tokens.size() - 1); dash == nullptr && i-- > 0;)
+            if (tokens[i].first_on_line && tokens[i].kind == TokenKind::dash) dash = &tokens[i];
+        if (here.kind == TokenKind::dash && dash != nullptr &&
+            (dash->column + 1 == here.column || here.column + 1 == dash->column)) {
+            const std::size_t line = here.begin - here.column;
+            message.help = fmt::format("begin it {} blanks in, as the dash above", dash->column);
+            message.labels.push_back({in.span(dash->begin, dash->end), "as far in as this"});
+            message.fixes.push_back({"line it up", {{in.span(line, here.begin), std::string(dash->column, ' ')}}});
+        }
         return;
     }
     if (here.first_on_line && !past_end && here.kind == TokenKind::dash) {

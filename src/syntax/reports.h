@@ -18,6 +18,16 @@ struct Input {
     source::Span span(std::size_t begin, std::size_t end) const {
         return {file, static_cast<std::uint32_t>(begin), static_cast<std::uint32_t>(end)};
     }
+    // Is the next line further in than what this one says? Then it may be more of it.
+    bool goes_on_below(std::size_t at) const {
+        const std::size_t line = text.rfind('\n', at) + 1; // npos + 1 is 0
+        const std::size_t next = text.find('\n', at);
+        if (next == std::string_view::npos) return false;
+        const std::size_t first = text.find_first_not_of(" -", line);
+        const std::size_t below = text.find_first_not_of(' ', next + 1);
+        return first != std::string_view::npos && below != std::string_view::npos && text[below] != '\n' &&
+               below - next - 1 > first - line;
+    }
 };
 
 namespace checks {
@@ -42,9 +52,10 @@ void empty_file(const Input& in);
 void tab_indent(const Input& in, std::size_t line_start, std::size_t tab);
 void tab_on_blank_line(const Input& in, std::size_t begin, std::size_t end);
 void odd_indent(const Input& in, std::size_t at, std::size_t bytes); // a space that is not U+0020
-void unclosed_quote(const Input& in, std::size_t quote);
+void unclosed_quote(const Input& in, std::size_t quote, bool in_brackets);
 void bad_escape(const Input& in, source::Span escape);
-void unclosed_bracket(const Input& in, std::size_t bracket);
+// `end`: of what is in it, where all of that stands on its line; else 0.
+void unclosed_bracket(const Input& in, std::size_t bracket, std::size_t end);
 void anchor_or_alias(const Input& in, source::Span at);
 void yaml_tag(const Input& in, source::Span at);
 void yaml_directive(const Input& in, source::Span at);

@@ -166,9 +166,17 @@ private:
                std::find(keys.begin(), keys.end(), tokens_.all[count - 3].text) != keys.end();
     }
 
+    void unclosed_bracket() const {
+        const std::uint32_t from = brackets_.back().at;
+        const Token* before = last();
+        const bool one_line = before != nullptr && before->end > from &&
+                              text_.substr(from, before->end - from).find('\n') == std::string_view::npos;
+        found::unclosed_bracket(in_, from, one_line && brackets_.size() == 1 ? before->end : 0);
+    }
+
     bool finish() {
         if (flow()) {
-            found::unclosed_bracket(in_, brackets_.back().at);
+            unclosed_bracket();
             return false;
         }
         if (tokens_.all.empty()) {
@@ -195,7 +203,7 @@ private:
     bool next_token() {
         const char c = text_[at_];
         if (flow() && first_on_line_ && column() <= indent() && c != ']' && c != '}') {
-            found::unclosed_bracket(in_, brackets_.back().at);
+            unclosed_bracket();
             return false;
         }
         if (column() == 0 && (text_.substr(at_, 3) == "---" || text_.substr(at_, 3) == "...") && ends_word(at_ + 3))
@@ -481,6 +489,49 @@ private:
         return fmt::format("{}: {{ {}: {} }}", key, name, value);
     }
 
+    // `starts-with { front-end: raised }`: up to the colon, all that is one key.
+    bool bracket_in_key(const Token& token) {
+        const std::size_t bracket = token.text.find_first_of("{[");
+        if (token.style != Style::plain || bracket == std::string_view::npos || bracket == 0) return false;
+        const std::string_view before = base::trimmed(token.text.substr(0, bracket));
+        const bool has_colon = before.ends_with(':');
+        const std::string_view word = has_colon ? before.substr(0, before.size() - 1) : before;
+        if (!base::is_kebab_case(word)) return false;
+        const std::size_t end = token.begin + before.size();
+        auto& message = found::bad_yaml(in_, in_.span(token.begin, end),
+                                        has_colon ? fmt::format("`{}:` has no blank behind its colon", word)
+                                                  : fmt::format("`{}` has no colon before its bracket", word),
+                                        fmt::format("write `{}: {}`", word, text_.substr(token.begin + bracket, 1)));
+        message.fixes.push_back({has_colon ? "put a blank behind the colon" : "put a colon behind it",
+                                 {{in_.span(end, end), has_colon ? " " : ":"}}});
+        return true;
+    }
+
+    // "write `say: Lever it out.`": a word in small letters that opens a line may be a key.
+    static std::string as_key(std::string_view said) {
+        const std::size_t blank = said.find(' ');
+        if (blank == std::string_view::npos || !base::is_kebab_case(said.substr(0, blank))) return {};
+        return fmt::format("{}: {}", said.substr(0, blank), base::trimmed(said.substr(blank)));
+    }
+
+    // `say:Lever it out.`
+    static std::string spaced(std::string_view said) {
+        const std::size_t colon = said.find(':');
+        constexpr std::size_t most_shown = 60;
+        return said.size() > most_shown ? fmt::format("write `{}: …`", said.substr(0, colon))
+                                        : fmt::format("write `{}: {}`", said.substr(0, colon), said.substr(colon + 1));
+    }
+
+    // A fix is offered where what follows is no words.
+    void put_colon(messages::Message& message, const Token& token) const {
+        const std::size_t blank = token.text.find(' ');
+        if (as_key(token.text).empty()) return;
+        const std::string_view value = base::trimmed(token.text.substr(blank));
+        const bool sure = value == "true" || value == "false" || (value.starts_with('[') && value.ends_with(']'));
+        const std::size_t where = token.begin + blank;
+        if (sure) message.fixes.push_back({"put a colon behind it", {{in_.span(where, where), ":"}}});
+    }
+
     // -- Texts
     // --------------------------------------------------------------------------------------------------------- Called
     // once a text that may be a key was put; opens its map.
@@ -493,6 +544,7 @@ private:
         if (token.line != line_) return true; // colon() says what is wrong with it
         const Token* before = before_index > 0 ? &tokens_.all[before_index - 1] : nullptr;
         if (before && before->kind == TokenKind::colon && before->line == token.line) {
+            if (before_index >= 2 && bracket_in_key(tokens_.all[before_index - 2])) return false;
             found::colon_in_text(in_, in_.span(colon_at, colon_at + 1), in_.span(token.begin, token.end),
                                  as_map(before_index, token, colon_at));
             return false;
@@ -530,7 +582,7 @@ private:
         std::size_t i = at_ + 1;
         for (;; ++i) {
             if (i >= text_.size() || is_break(text_[i])) {
-                found::unclosed_quote(in_, at_);
+                found::unclosed_quote(in_, at_, flow());
                 return false;
             }
             const char c = text_[i];
@@ -570,7 +622,7 @@ private:
         const std::size_t start = i;
         const char c = i + 1 < text_.size() ? text_[i + 1] : '\n';
         if (is_break(c)) { // a backslash at the end of the line: the quote is not closed on it
-            found::unclosed_quote(in_, at_);
+            found::unclosed_quote(in_, at_, flow());
             return false;
         }
         ++i;
@@ -688,7 +740,7 @@ private:
             }
             if (column_of_line < n) {
                 if (!flow()) break;
-                found::unclosed_bracket(in_, brackets_.back().at);
+                unclosed_bracket();
                 return false;
             }
             const std::string_view three = text_.substr(i, 3);
@@ -737,8 +789,8 @@ private:
         if (token.style == Style::plain && colon != std::string_view::npos && colon > 0 &&
             token.text.find(' ') > colon) {
             const std::size_t where = token.begin + colon + 1;
-            auto& message = found::bad_yaml(in_, in_.span(where - 1, where), "a colon needs a space after it",
-                                            "write `key: value`");
+            auto& message =
+                found::bad_yaml(in_, in_.span(where - 1, where), "a colon needs a space after it", spaced(token.text));
             if (where < token.end)
                 message.fixes.push_back({"put a space after the colon", {{in_.span(where, where), " "}}});
             return false;
@@ -749,11 +801,14 @@ private:
             return false;
         }
         const bool in_list = !blocks_.empty() && blocks_.back().list && blocks_.back().column == token.column;
-        found::bad_yaml(in_, at, in_list ? "an entry without its dash" : "a key without its colon",
-                        in_list
-                            ? "write a dash and a space before it, or indent the line if it belongs to the text above"
-                            : "write a colon and a space after the key, or indent the line if it belongs to the text "
-                              "above");
+        const std::string meant = in_list ? std::string() : as_key(token.text);
+        auto& message = found::bad_yaml(
+            in_, at, in_list ? "an entry without its dash" : "a key without its colon",
+            in_list ? "write a dash and a space before it, or indent the line if it belongs to the text above"
+            : meant.empty()
+                ? "write a colon and a space after the key, or indent the line if it belongs to the text above"
+                : fmt::format("write `{}`, or indent the line if it belongs to the text above", meant));
+        if (!in_list) put_colon(message, token);
         return false;
     }
 
@@ -776,9 +831,13 @@ private:
         std::string_view said = text_.substr(token.begin, token.end - token.begin);
         if (token.first_on_line && at_column == token.column) {
             const bool glued = said.find(':') < said.size() - 1 && said.find(' ') > said.find(':');
+            const std::string meant = as_key(said);
             auto& message =
                 found::bad_yaml(in_, text, glued ? "a colon needs a space after it" : "a key without its colon",
-                                glued ? "write `key: value`" : "write a colon and a space after the key");
+                                glued           ? spaced(said)
+                                : meant.empty() ? "write a colon and a space after the key"
+                                                : fmt::format("write `{}`", meant));
+            if (!glued) put_colon(message, token);
             if (glued) {
                 const std::size_t where = token.begin + said.find(':') + 1;
                 message.labels.front().span = in_.span(where - 1, where);
@@ -791,6 +850,28 @@ private:
                                             fmt::format("write `{}:`", said));
             message.labels.push_back({key, "further in, so it belongs to it"});
             message.fixes.push_back({"put a colon after it", {{in_.span(token.end, token.end), ":"}}});
+            return false;
+        }
+        // `- again`, and its keys further in
+        if (step && base::is_kebab_case(said) && at_column > token.column) {
+            auto& message = found::bad_yaml(in_, text, fmt::format("`{}` has no colon, and its keys stand below", said),
+                                            fmt::format("write `- {}:`", said));
+            message.labels.push_back({key, "further in, so it belongs to it"});
+            message.fixes.push_back({"put a colon after it", {{in_.span(token.end, token.end), ":"}}});
+            return false;
+        }
+        // The key of the text, which this line is further in than.
+        const Token* owner =
+            count >= 3 && tokens_.all[count - 2].kind == TokenKind::colon ? &tokens_.all[count - 3] : nullptr;
+        if (!step && owner != nullptr && owner->kind == TokenKind::scalar && base::is_kebab_case(name)) {
+            auto& message =
+                found::bad_yaml(in_, key, fmt::format("`{}:` is further in than the key it should line up with", name),
+                                fmt::format("line it up with `{}:` above, {} blanks in",
+                                            text_.substr(owner->begin, owner->end - owner->begin), owner->column));
+            message.labels.push_back({text, "read as one text with this"});
+            if (i > line_start_ &&
+                text_.substr(line_start_, i - line_start_).find_first_not_of(' ') == std::string_view::npos)
+                message.fixes.push_back({"line it up", {{in_.span(line_start_, i), std::string(owner->column, ' ')}}});
             return false;
         }
         auto& message =
@@ -811,9 +892,9 @@ private:
         const std::string_view word = text.substr(0, text.find(' '));
         if (word.size() == text.size() || !base::is_kebab_case(word))
             return "a step with keys says its text as `- say: …`";
-        return fmt::format("put a colon behind `{}` if that says what the step is; a step with keys says its text as "
-                           "`- say: …`",
-                           word);
+        return fmt::format(
+            "write `- {}: {}` if `{}` says what the step is; a step with keys says its text as `- say: …`", word,
+            base::trimmed(text.substr(word.size())), word);
     }
 
     bool block_scalar() {

@@ -130,14 +130,13 @@ TEST_CASE("a step that is missing on one way is asked for there") {
     check(shop("steps:\n  - ask: Is it wet?\n    if-so:\n      - remove: lid\n    if-not:\n      - Note it.\n"
                "  - inspect: filter\n  - fit: lid\n"),
           {"ways-differ: add `- remove: lid` where the answer is no, under its `if-not`, too, or `- fit: lid` after "
-           "`- remove: lid`, under its `if-so`, where the answer is yes; work for one answer alone can follow later, "
-           "under `if-answered`"});
+           "`- remove: lid`, under its `if-so`, where the answer is yes"});
     check(shop("steps:\n  - ask: Is it wet?\n    if-so:\n      - remove: lid\n"),
-          {"ways-differ: add `- fit: lid` after `- remove: lid`, under its `if-so`, where the answer is yes, or `- "
-           "remove: lid` where the "
-           "answer "
-           "is no, below the question in an `if-not`, too; work for one answer alone can follow later, under "
-           "`if-answered`"});
+          {"ways-differ: add `- fit: lid` after `- remove: lid`, under its `if-so`, where the answer is yes"});
+    check(
+        shop("ends-with: { lid: off }\nsteps:\n  - ask: Is it wet?\n    if-so:\n      - remove: lid\n"),
+        {"ways-differ: add `- remove: lid` where the answer is no, below the question in an `if-not`, too, or `- fit: "
+         "lid` after `- remove: lid`, under its `if-so`, where the answer is yes"});
 }
 
 TEST_CASE("what can be done on the ground alone is asked for before the jack, or in the contract") {
@@ -276,7 +275,9 @@ TEST_CASE("a name that nothing has is told those that have the word in them, and
     check(shop("steps:\n  - inspect: axle\n"),
           {"unknown-name: there is `axle-nut`; write the whole name, or declare this one in a catalogue"});
     check(shop("steps:\n  - inspect: [lid, lidd-ring]\n"),
-          {"unknown-name: declare it in a catalogue, or correct the name"});
+          {"unknown-name: add `lidd-ring: { name: lidd ring, secured-by: fit }` to the `fasteners` in "
+           "catalogue/c.yaml, or "
+           "correct the name"});
     check(shop("steps:\n  - do: wor-shop\n"),
           {"unknown-name: write the file `wor-shop.yaml` for it, or correct the name"});
     check(shop("steps:\n  - remove: chain-slack\n"),

@@ -352,16 +352,20 @@ TEST_CASE("how it is written") {
         {{"catalogue/parts.yaml", "  toe-in: { of: link, within: 1..4 mm, reads-to: 0.5 mm, source: maker's manual }\n",
           "  other: { of: link, within: 1..4 mm, reads-to: 0.5 mm, source: maker's manual }\n"}},
         {"unknown-name: add `toe-in: { name: toe in, of: …, within: …, reads-to: …, source: … }` to the `limits` in "
-         "catalogue/parts.yaml, or correct the name in all those places"});
-    check({{"catalogue/yard.yaml", "  solvent: { name: solvent, sort: solvent, unit: mL }\n", ""}},
-          {"unknown-name: add `solvent: { name: solvent, sort: …, unit: … }` to the `consumables` of a catalogue, or "
-           "correct the name"});
+         "catalogue/parts.yaml (or with `minimum` or `maximum` in place of `within`), or correct the name in all those "
+         "places"});
+    check(
+        {{"catalogue/yard.yaml", "  solvent: { name: solvent, sort: solvent, unit: mL }\n", ""}},
+        {"unknown-name: add `solvent: { name: solvent, sort: solvent, flammable: …, unit: … }` to the `consumables` in "
+         "catalogue/yard.yaml, or correct the name"});
     check({{"catalogue/yard.yaml",
             "  lift: { name: rear end, states: [down, jacked, on-stands], unsafe-to-leave: jacked, "
             "needs: { chocks: chocked } }\n",
             ""}},
-          {"unknown-name: add `lift: { name: lift, states: […, …] }` to the `settings` in catalogue/parts.yaml, or "
-           "correct the name in all those places"});
+          {"unknown-name: add `lift: { name: lift, states: [down, jacked, on-stands] }` to the `settings` in "
+           "catalogue/yard.yaml (a ladder that begins with the state in which it rests), or correct the name in all "
+           "those "
+           "places"});
 }
 
 TEST_CASE("a limit's figure in another unit than the others") {

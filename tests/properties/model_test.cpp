@@ -100,6 +100,7 @@ parts:
     renew-together: [part, plain]
     renew-with: plain
     reuse: never
+    lubricant: grease
     needs: { lift: up }
     while: { remove: { lift: up }, fit: { lift: down, bolt: off } }
     each: side
@@ -117,6 +118,7 @@ fasteners:
     behind: plain
     inside: plain
     threadlock: locker
+    lubricant: grease
     critical: false
     not-critical: It only keeps it straight.
     opens: brake

@@ -23,6 +23,11 @@ void report_decided_unmeasured(Messages& out, Span at, const std::string& limit,
         message.help = "move `" + measure + "` before this step";
         return;
     }
+    if (!elsewhere.instead.empty()) {
+        message.help =
+            "write `until: " + elsewhere.instead + "`, which each round reads; or add `" + measure + "` to the round";
+        return;
+    }
     message.help = "add `" + measure + "` before this step, on every way that leads here";
     if (lacking.empty() && step.known())
         message.fixes.push_back({"add `" + measure + "`", {{step, measure, messages::Puts::entries_before}}, true});

@@ -194,7 +194,12 @@ public:
                     out.add(self.rule, basis.span,
                             "where the " + is.name + " is bad, nothing brings it right and the work goes on");
                 message.labels.push_back(relied_on(*relied_on_for(linked_, is)));
-                message.help = "under `if-not`, `renew` or `adjust` it, `do` the procedure that does, or `stop`";
+                const BadThing bad{items, false};
+                message.help =
+                    step.if_not.empty() && does_something(linked_, step.if_so, bad)
+                        ? "if the two ways are swapped, write `if-not` for `if-so`; else say under `if-not` what is "
+                          "done where it is bad"
+                        : "under `if-not`, `renew` or `adjust` it, `do` the procedure that does, or `stop`";
                 break;
             }
         });

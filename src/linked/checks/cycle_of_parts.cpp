@@ -1,4 +1,5 @@
 #include "linked/reports.h"
+#include "linked/rings.h"
 
 #include "base/text.h"
 
@@ -68,37 +69,10 @@ Span span_of(const Item& item, std::string_view how, const std::string& target) 
     }
 }
 
-// What can come away in some order is found from outside in; a part needs all its holders off, or all that one of its
-// own places lists. What is left over waits for itself.
+// What never comes away waits for itself.
 void find_cycles(const Linked& linked, const Check&, Messages& out) {
     const std::size_t count = linked.items.size();
-    std::vector<std::vector<std::uint32_t>> waits_for_me(count);
-    for (std::size_t i = 0; i < count; ++i) {
-        const Item& item = linked.items[i];
-        const auto wait = [&](ItemId on) { waits_for_me[on.index()].push_back(static_cast<std::uint32_t>(i)); };
-        for (const ItemId on : item.behind) wait(on);
-        if (item.inside.known()) wait(item.inside);
-        for (const ItemId on : item.held_by) wait(on);
-    }
-    std::vector<char> free(count, 0);
-    const auto all_free = [&free](const std::vector<ItemId>& ids) {
-        return std::all_of(ids.begin(), ids.end(), [&free](ItemId id) { return free[id.index()] != 0; });
-    };
-    const auto comes_away = [&](const Item& item) {
-        if (!all_free(item.behind) || (item.inside.known() && free[item.inside.index()] == 0)) return false;
-        if (item.sort != Sort::part || all_free(item.held_by)) return true;
-        return std::any_of(item.places.begin(), item.places.end(),
-                           [&](const PlaceName& place) { return place.span.known() && all_free(place.frees); });
-    };
-    std::vector<std::uint32_t> work;
-    for (std::size_t i = count; i > 0; --i) work.push_back(static_cast<std::uint32_t>(i - 1));
-    while (!work.empty()) {
-        const std::uint32_t i = work.back();
-        work.pop_back();
-        if (free[i] != 0 || !comes_away(linked.items[i])) continue;
-        free[i] = 1;
-        work.insert(work.end(), waits_for_me[i].begin(), waits_for_me[i].end());
-    }
+    const std::vector<char> free = come_away(linked);
 
     // Each that is left waits for another that is left; following that, one comes round.
     std::vector<std::size_t> seen(count, 0);

@@ -16,17 +16,6 @@ Span each_of(const Item& item) {
 
 } // namespace
 
-void report_each_unsaid(Messages& out, const Linked& linked, const Item& item, AxisId axis, Span worked,
-                        std::string_view done) {
-    const std::string& along = linked.axes[axis.index()].name;
-    const std::string where = along == "side" ? "left and right" : "for each `" + along + "`";
-    messages::Message& message =
-        out.add(checks::each_unsaid.rule, item.declared,
-                "the " + item.name + " is there once, and is " + std::string(done) + " " + where, "has no `each`");
-    message.labels.push_back({worked, std::string(done) + " here, " + where});
-    message.help = "add `each: " + along + "`; if there is really one, the section that works on it is `once: true`";
-}
-
 void report_each_unsaid(Messages& out, const Linked& linked, const Item& item, std::string_view how, const Item& beside,
                         AxisId axis, Span worked) {
     const std::string& along = linked.axes[axis.index()].name;

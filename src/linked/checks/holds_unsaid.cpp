@@ -23,8 +23,11 @@ namespace {
 std::unordered_set<ItemId> useful(const Linked& linked) {
     std::unordered_set<ItemId> all;
     const auto look = [&](ItemId id, const Item& item) {
-        if (!item.holds.empty() || item.opens.known() || item.vents.known() || item.locks.known() ||
-            !item.disturbs.empty() || !item.covers.empty())
+        // What something is set by disturbs it because of that; what clamps, because of what it holds.
+        const bool sets =
+            !item.disturbs.empty() && item.fastener.duty && item.fastener.duty->value != model::Duty::clamp;
+        if (!item.holds.empty() || item.opens.known() || item.vents.known() || item.locks.known() || sets ||
+            !item.covers.empty())
             all.insert(id);
         for (const Need& need : item.needs) all.insert(need.item);
         for (const While& each : item.whiles)
@@ -58,10 +61,10 @@ void find_in(const Linked& linked, const Steps& steps,
     }
 }
 
-// What one step takes out, and a part that nothing holds and that comes off in it or behind it, with no other work in between: the wheel
-// behind its nuts. Of what nobody is hurt by, too little is known.
+// What one step takes out, and a part that comes off in it or behind it with no other work in between, held by nothing or by others that came
+// out with it: the wheel behind its nuts. Of what nobody is hurt by, too little is known.
 void find_before_unheld(const Linked& linked, const Steps& steps,
-                        const std::function<void(const Target& out, const Target& off)>& tell) {
+                        const std::function<void(const Target& out, const Target& off, bool held)>& tell) {
     const auto makes_room = [](const Step& step) {
         return step.kind == StepKind::plain || (step.kind == StepKind::verb && (step.verb == model::VerbName::remove ||
                                                                                 step.verb == model::VerbName::slacken));
@@ -76,8 +79,13 @@ void find_before_unheld(const Linked& linked, const Steps& steps,
                 std::find_if(steps[next].targets.begin(), steps[next].targets.end(),
                              [&](const Target& each) { return each.item.known() && !bolted(linked, each); });
             if (off == steps[next].targets.end()) continue;
+            const std::vector<ItemId>& holders = linked.items[off->item.index()].held_by;
+            bool held = false; // by one that came out with the others
+            for (std::size_t between = i; between <= next; ++between)
+                for (const Target& other : steps[between].targets)
+                    held = held || std::find(holders.begin(), holders.end(), other.item) != holders.end();
             for (const Target& out : steps[i].targets)
-                if (bolted(linked, out)) tell(out, *off);
+                if (bolted(linked, out)) tell(out, *off, held);
             break; // what comes off further on lay behind that one
         }
     }
@@ -105,18 +113,22 @@ void find_holds_unsaid(const Linked& linked, const Check& self, Messages& out) {
     };
     for (const Procedure& procedure : linked.procedures)
         for (const Section& section : procedure.sections) find_in(linked, section.steps, tell);
-    const auto tell_before_unheld = [&](const Target& fastener, const Target& off) {
+    const auto tell_before_unheld = [&](const Target& fastener, const Target& off, bool held) {
         const Item& bolt = linked.items[fastener.item.index()];
         const Item& part = linked.items[off.item.index()];
         if (known.contains(fastener.item) || bolt.axis != part.axis) return;
-        if (part.sort != Sort::part || !part.held_by.empty() || part.part.held_by) return;
-        if ((!bolt.critical && !bears_people(part)) || !told.insert(fastener.item).second) return;
+        if (part.sort != Sort::part || (!held && (!part.held_by.empty() || part.part.held_by))) return;
+        const bool clamps = bolt.critical || bolt.threadlock.known() || (!held && bears_people(part));
+        if (!clamps || !told.insert(fastener.item).second) return;
         messages::Message& message =
             out.add(self.rule, fastener.span, "the " + bolt.name + " holds nothing: no part names it in `held-by`",
                     "may stay out, or go in too early, unseen");
-        message.labels.push_back({part.declared, "comes off behind it, held by nothing"});
+        message.labels.push_back({part.declared, held ? "comes off behind it, held by others alone"
+                                                      : "comes off behind it, held by nothing"});
         message.labels.push_back({bolt.declared, "declared here"});
-        message.help = "add `held-by: [" + bolt.id + "]` to the " + part.name + ", or to what else it holds";
+        message.help =
+            (held ? "add `" + bolt.id + "` to the `held-by` of the " : "add `held-by: [" + bolt.id + "]` to the ") +
+            part.name + ", or to what else it holds";
     };
     for (const Procedure& procedure : linked.procedures)
         for (const Section& section : procedure.sections) find_before_unheld(linked, section.steps, tell_before_unheld);

@@ -18,7 +18,8 @@ namespace {
 // Nuts and bolts around a wheel, several of them: a single axle nut with its own lock settles otherwise.
 void find_no_recheck(const Linked& linked, const Check& self, Messages& out) {
     look_over(linked, [&](const Item& item, const ReadItem& read) {
-        if (item.sort != Sort::fastener || item.count < 2 || item.fastener.recheck_after || !item.locked_by.empty())
+        if (item.sort != Sort::fastener || item.count < 2 || item.fastener.recheck_after || item.fastener.unread ||
+            !item.locked_by.empty())
             return false;
         for (const ItemId id : item.holds) {
             const Item& part = read(id);

@@ -14,8 +14,9 @@ void report_not_asked_before(Messages& out, Span at, const std::string& id, Span
                 "not known here");
     message.labels.push_back(
         {question, later ? std::string(done) + " here, later" : std::string(done) + " here, on one way only"});
-    message.help =
-        later ? "move this step behind it" : "move the step `" + id + "` out of its branch, or this one into it";
+    message.help = !later                ? "move the step `" + id + "` out of its branch, or this one into it"
+                   : done == "inspected" ? "move the step `" + id + "` before this one"
+                                         : "move this step behind it";
 }
 
 } // namespace benchleaf::linked

@@ -31,10 +31,13 @@ void find_renews_when_good(const Linked& linked, const Check& self, Messages& ou
                                : "the " + name + " is adjusted because it is good, and left where it is not",
                         "reached with yes");
             message.labels.push_back({step.basis.front().span, "answered with yes when all that it rests on is good"});
-            message.help = renews ? "if the two ways are swapped, put the `renew` under `if-not`; if it is always "
-                                    "renewed, put it behind the question"
-                                  : "if the two ways are swapped, write `if-not` for `if-so`; if it is always "
-                                    "adjusted, put it before the reading";
+            message.help =
+                renews ? std::string(step.if_not.empty() ? "if the two ways are swapped, write `if-not` for `if-so`"
+                                                         : "if the two ways are swapped, put the `renew` under "
+                                                           "`if-not`") +
+                             "; if it is always renewed, put it behind the question"
+                       : "if the two ways are swapped, write `if-not` for `if-so`; if it is always "
+                         "adjusted, put it before the reading";
         });
     }
 }

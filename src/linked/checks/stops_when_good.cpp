@@ -24,7 +24,8 @@ void find_stops_when_good(const Linked& linked, const Check& self, Messages& out
                 out.add(self.rule, stop->source->stop->span,
                         "the work stops here because all is good, and goes on where it is not", "reached with yes");
             message.labels.push_back({step.basis.front().span, "answered with yes when all that it rests on is good"});
-            message.help = "if the two ways are swapped, put the `stop` under `if-not`";
+            message.help = step.if_not.empty() ? "if the two ways are swapped, write `if-not` for `if-so`"
+                                               : "if the two ways are swapped, put the `stop` under `if-not`";
         });
 }
 

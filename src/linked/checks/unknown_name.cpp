@@ -18,27 +18,7 @@ struct Form {
     std::string entry;
 };
 
-Form form_of(std::string_view noun, const std::string& name, const MissingUses& uses) {
-    std::string words = name;
-    std::replace(words.begin(), words.end(), '-', ' ');
-    const auto entry = [&](const std::string& keys) { return name + ": { name: " + words + ", " + keys + " }"; };
-    if (noun == "part") return {"parts", name + ": " + words};
-    if (noun == "tool") return {"tools", name + ": " + words};
-    const std::string each = uses.each.empty() ? "" : ", each: " + uses.each;
-    // It lets go of what it holds, and is never off itself.
-    const bool pinches = uses.slackened && uses.torqued && !uses.taken_off && uses.holds_what_comes_off;
-    if (noun == "fastener") {
-        return {"fasteners", entry((pinches ? "thread: …, class: …, duty: pinch" : "thread: …, class: …") + each)};
-    }
-    if (noun == "clip") return {"fasteners", entry("secured-by: fit" + each)};
-    if (noun == "circuit") return {"circuits", entry("sort: …, fluid: …")};
-    if (noun == "setting") return {"settings", entry("states: […, …]")};
-    if (noun == "adjustment") return {"adjustments", entry("disturbed-by: […], proved-by: […]")};
-    if (noun == "limit") return {"limits", entry("of: …, within: …, reads-to: …, source: …")};
-    if (noun == "consumable") return {"consumables", entry("sort: …, unit: …")};
-    if (noun == "caution") return {"cautions", name + ": { level: warning, hazard: …, avoid: … }"};
-    return {};
-}
+Form form_of(std::string_view noun, const std::string& name, const MissingUses& uses);
 
 bool ends_like_one_of(const std::string& name, std::initializer_list<std::string_view> words) {
     const std::string last = name.substr(name.rfind('-') == std::string::npos ? 0 : name.rfind('-') + 1);
@@ -46,7 +26,8 @@ bool ends_like_one_of(const std::string& name, std::initializer_list<std::string
 }
 
 bool sounds_consumed(const std::string& name) {
-    return ends_like_one_of(name, {"oil", "grease", "fluid", "cleaner", "solvent", "spirit", "spray", "soap"});
+    return ends_like_one_of(
+        name, {"oil", "grease", "fluid", "cleaner", "degreaser", "solvent", "spirit", "spray", "soap", "locker"});
 }
 
 // One for another, in a word and not the first of it: `fl` and `fr` are no words but sides.
@@ -64,27 +45,87 @@ bool one_letter_wrong(std::string_view name, std::string_view near) {
     return at > begin && end >= begin + least_word && is_letter(name[at]) && is_letter(near[at]);
 }
 
-// Where it goes, and the entry.
-std::string declare_it(std::string_view noun, const std::string& name, const std::string& catalogue,
-                       const MissingUses& uses = {}) {
-    const bool either = noun == "tool or consumable";
-    const Form form = form_of(!either ? noun : sounds_consumed(name) ? "consumable" : "tool", name, uses);
-    if (form.list.empty()) return "declare it in a catalogue";
-    return "add `" + form.entry + "` to the `" + std::string(form.list) + "` " +
-           (catalogue.empty() ? "of a catalogue" : "in catalogue/" + catalogue + ".yaml");
+std::string words_of(const std::string& name) {
+    std::string words = name;
+    std::replace(words.begin(), words.end(), '-', ' ');
+    return words;
 }
 
-// Where several sorts would do, by the last word of the name.
+// What a consumable of that name says of itself.
+std::string consumable_keys(const std::string& name, const MissingUses& uses) {
+    const auto like = [&](std::string_view part) { return name.find(part) != std::string::npos; };
+    const std::string unit = ", unit: " + (uses.unit.empty() ? std::string("…") : uses.unit);
+    if (uses.locker || like("lock")) return "sort: thread-locker, sets-in: …" + unit;
+    if (uses.fluid) return "sort: fluid" + unit;
+    if (like("degrease") || like("solvent") || like("spirit")) return "sort: solvent, flammable: …" + unit;
+    if (like("grease")) return "sort: lubricant" + unit;
+    return "sort: …" + unit;
+}
+
+Form form_of(std::string_view noun, const std::string& name, const MissingUses& uses) {
+    const std::string words = words_of(name);
+    const auto entry = [&](const std::string& keys) { return name + ": { name: " + words + ", " + keys + " }"; };
+    const std::string each = uses.each.empty() ? "" : ", each: " + uses.each;
+    if (noun == "part") {
+        if (!uses.worked.known()) return {"parts", name + ": " + words};
+        return {"parts", name + ": { name: " + words + each + " }"};
+    }
+    if (noun == "tool") return {"tools", name + ": " + words};
+    // It lets go of what it holds, and is never off itself.
+    const bool pinches = uses.slackened && uses.torqued && !uses.taken_off && uses.holds_what_comes_off && !uses.sets;
+    const std::string locker = uses.threadlock.empty() ? "" : ", threadlock: " + uses.threadlock;
+    if (noun == "fastener")
+        return {"fasteners", entry(std::string("thread: …, ") +
+                                   (uses.sets ? "duty: adjust"
+                                    : pinches ? "class: …, duty: pinch"
+                                              : "class: …") +
+                                   locker + each)};
+    if (noun == "clip")
+        return {"fasteners", entry("secured-by: fit" + (uses.locks.empty() ? "" : ", locks: " + uses.locks) + each)};
+    if (noun == "circuit") return {"circuits", entry("sort: …, fluid: …")};
+    if (noun == "setting") {
+        std::string states;
+        for (const std::string& state : uses.states) states += (states.empty() ? "" : ", ") + state;
+        return {"settings", entry("states: [" + (uses.states.size() < 2 ? "…, …" : states) + "]")};
+    }
+    if (noun == "adjustment") return {"adjustments", entry("disturbed-by: […], proved-by: […]")};
+    if (noun == "limit") return {"limits", entry("of: …, within: …, reads-to: …, source: …")};
+    if (noun == "consumable") return {"consumables", entry(consumable_keys(name, uses))};
+    if (noun == "caution") return {"cautions", name + ": { level: warning, hazard: …, avoid: … }"};
+    return {};
+}
+
+// What the form cannot show.
+std::string besides(std::string_view noun, const MissingUses& uses) {
+    if (noun == "part" && uses.worked.known())
+        return " (with `held-by`, `behind` or `inside` where something holds it or is in its way)";
+    if (noun == "setting" && uses.states.size() > 1) return " (a ladder that begins with the state in which it rests)";
+    if (noun == "limit") return " (or with `minimum` or `maximum` in place of `within`)";
+    return {};
+}
+
+// Where it goes, and the entry.
+std::string declare_it(std::string_view noun, const Missing& missing) {
+    const Form form = form_of(noun, missing.name, missing.uses);
+    if (form.list.empty()) return "declare it in a catalogue";
+    return "add `" + form.entry + "` to the `" + std::string(form.list) + "` " +
+           (missing.catalogue.empty() ? "of a catalogue" : "in catalogue/" + missing.catalogue + ".yaml") +
+           besides(noun, missing.uses);
+}
+
+// Where several sorts would do, by what is done with it, or by the last word of the name.
 std::string_view noun_of(const Missing& missing) {
     const auto takes = [&](Kind kind) { return (missing.kinds & bit(kind)) != 0; };
     const auto may_be = [&](Sort sort) { return takes(Kind::item) && (missing.sorts & bit(sort)) != 0; };
     if (takes(Kind::tool) && takes(Kind::consumable)) return sounds_consumed(missing.name) ? "consumable" : "tool";
-    if (may_be(Sort::clip) && ends_like_one_of(missing.name, {"clip", "circlip", "pin", "ring"})) return "clip";
     const MissingUses& uses = missing.uses;
+    if (may_be(Sort::clip) && !uses.locks.empty()) return "clip";
+    if (may_be(Sort::clip) && ends_like_one_of(missing.name, {"clip", "circlip", "pin", "ring"})) return "clip";
     const bool never_tight = uses.taken_off && !uses.torqued && !uses.slackened;
     if (may_be(Sort::clip) && !may_be(Sort::part) && never_tight) return "clip";
-    if (may_be(Sort::fastener) &&
-        (!may_be(Sort::part) || ends_like_one_of(missing.name, {"bolt", "nut", "screw", "stud", "plug", "cap"})))
+    const bool capped = !never_tight && ends_like_one_of(missing.name, {"cap"});
+    if (may_be(Sort::fastener) && (!may_be(Sort::part) || capped || uses.torqued ||
+                                   ends_like_one_of(missing.name, {"bolt", "nut", "screw", "stud", "plug"})))
         return "fastener";
     if (may_be(Sort::part)) return "part";
     if (may_be(Sort::clip)) return "clip";
@@ -99,10 +140,14 @@ std::string_view noun_of(const Missing& missing) {
 
 } // namespace
 
+std::string_view list_for(const Missing& missing) {
+    return form_of(noun_of(missing), missing.name, missing.uses).list;
+}
+
 void report_unknown_name(Messages& out, Span at, const std::string& name, std::string_view noun,
                          const std::string& where, const std::string& near, Span near_declared,
                          const std::string& replacement, const std::vector<std::string>& others,
-                         const std::string& catalogue) {
+                         const Missing* missing) {
     messages::Message& message =
         out.add(checks::unknown_name.rule, at,
                 "no " + std::string(noun) + " is called `" + name + "`" + (where.empty() ? "" : " in the " + where));
@@ -116,14 +161,19 @@ void report_unknown_name(Messages& out, Span at, const std::string& name, std::s
             message.help = others.empty() ? "write the file `" + name + ".yaml` for it, or correct the name"
                                           : is + "write the file `" + name + ".yaml`";
         else
-            message.help = others.empty() ? declare_it(noun, name, catalogue) + ", or correct the name"
-                                          : is + "declare this one in a catalogue";
+            message.help = !others.empty()      ? is + "declare this one in a catalogue"
+                           : missing != nullptr ? declare_it(noun_of(*missing), *missing) + ", or correct the name"
+                                                : "declare it in a catalogue, or correct the name";
+        if (missing != nullptr && others.empty() && missing->empty_list.known())
+            message.labels.push_back({missing->empty_list, "nothing stands here"});
         return;
     }
     message.labels.front().text = "did you mean `" + near + "`?";
     if (near_declared.known()) message.labels.push_back({near_declared, "`" + near + "` is declared here"});
     message.help = "write `" + replacement + "`";
     messages::correct_slip(message, at, name, near, replacement);
+    if (message.fixes.empty() && same_words(name, {near}) == near)
+        message.fixes.push_back({"write `" + replacement + "`", {{at, replacement}}});
     // The names of limits are short, and no two of them are that near by chance: a part's may be, as a pin's and a pan's.
     if (noun == "limit" && message.fixes.empty() && one_letter_wrong(name, near))
         message.fixes.push_back({"write `" + replacement + "`", {{at, replacement}}});
@@ -138,8 +188,8 @@ void report_undeclared(Messages& out, const Missing& missing) {
         message.labels.push_back({missing.like_declared, "`" + missing.like + "`, which is near, is declared here"});
     else if (missing.second.known())
         message.labels.push_back({missing.second, missing.places == 2 ? "and here" : "and here, among others"});
-    message.help = declare_it(noun_of(missing), missing.name, missing.catalogue, missing.uses) +
-                   ", or correct the name in all those places";
+    if (missing.empty_list.known()) message.labels.push_back({missing.empty_list, "nothing stands here"});
+    message.help = declare_it(noun_of(missing), missing) + ", or correct the name in all those places";
 }
 
 void report_misspelt_entry(Messages& out, Span at, const std::string& name, std::string_view noun,

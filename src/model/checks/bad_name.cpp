@@ -50,5 +50,12 @@ void comma_missing(Messages& out, Span at, std::string_view text, bool over_line
                    : fmt::format("write `[{}]` if these are several, or `{}` if it is one", names, name);
 }
 
+void brackets_missing(Messages& out, Span at, std::string_view text, const std::vector<std::string_view>& names) {
+    auto& message = out.add(checks::bad_name.rule, at, fmt::format("`{}` cannot be a name", text));
+    const std::string list = fmt::format("[{}]", fmt::join(names, ", "));
+    message.help = fmt::format("write `{}`", list);
+    message.fixes.push_back({"put them in brackets", {{at, list}}});
+}
+
 } // namespace found
 } // namespace benchleaf::model

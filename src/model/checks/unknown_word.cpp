@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace benchleaf::model {
@@ -16,6 +17,17 @@ void unknown_word(Messages& out, Span at, std::string_view text, std::string_vie
     std::vector<std::string> quoted;
     for (const std::string_view word : words) quoted.push_back(fmt::format("`{}`", word));
     auto& message = out.add(checks::unknown_word.rule, at, fmt::format("`{}` cannot stand after `{}`", text, key));
+    // `slacken { front-end: down }`, of which all up to the colon is one key.
+    const std::size_t blank = text.find(' ');
+    if (blank != std::string_view::npos && base::trimmed(text.substr(blank)).starts_with('{') &&
+        std::find(words.begin(), words.end(), text.substr(0, blank)) != words.end()) {
+        message.text = fmt::format("`{}` has no colon before its bracket", text.substr(0, blank));
+        message.help = fmt::format("write `{}: {{`", text.substr(0, blank));
+        const auto after = static_cast<std::uint32_t>(at.begin + blank);
+        if (at.end - at.begin == text.size())
+            message.fixes.push_back({"put a colon behind it", {{{at.file, after, after}, ":"}}});
+        return;
+    }
     // The words that other YAML readers take for true and false have one meaning each.
     const std::string small = base::small_letters(text);
     std::string_view near;

@@ -19,10 +19,12 @@ void swallowed_step(const Input& in, source::Span dash, source::Span text) {
     const std::string_view word = in.text.substr(text.begin, text.end - text.begin);
     const std::size_t line = in.text.rfind('\n', text.begin) + 1;
     const bool alone = in.text.substr(line, text.begin - line).find_first_not_of(' ') == std::string_view::npos;
-    if (alone && base::is_kebab_case(word))
-        message.help = fmt::format("put a colon behind `{}`, if the list below belongs to it", word);
-    else
+    if (alone && base::is_kebab_case(word)) {
+        message.help = fmt::format("write `{}:`, as the list below belongs to it", word);
+        message.fixes.push_back({"put a colon behind it", {{in.span(text.end, text.end), ":"}}});
+    } else {
         message.help = "line the dash up with the one above, or that one with this";
+    }
 }
 
 } // namespace found

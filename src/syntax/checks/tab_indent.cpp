@@ -1,6 +1,7 @@
 #include "syntax/reports.h"
 
 #include <algorithm>
+#include <fmt/format.h>
 
 namespace benchleaf::syntax {
 
@@ -24,6 +25,16 @@ void tab_indent(const Input& in, std::size_t line_start, std::size_t tab) {
                                 leading ? "a tab at the start of a line" : "a tab after a dash");
     message.help = "use spaces; YAML does not say how far a tab reaches";
     if (leading && tabs_alone) message.fixes.push_back(std::move(fix));
+    // How far in the line above begins, behind its dash, where this one is no entry of its own.
+    if (!leading || message.fixes.size() == 1) return;
+    const std::size_t first = in.text.find_first_not_of(" \t", line_start);
+    const std::size_t above = line_start < 2 ? std::string_view::npos : in.text.rfind('\n', line_start - 2);
+    const std::size_t begin = above == std::string_view::npos ? 0 : above + 1;
+    std::size_t in_so_far = in.text.find_first_not_of(' ', begin);
+    if (line_start == 0 || in_so_far >= line_start || first == std::string_view::npos || in.text[first] == '\n') return;
+    const bool entry = in.text.substr(first, 2) == "- ";
+    while (!entry && in.text.substr(in_so_far, 2) == "- ") in_so_far += 2;
+    message.help = fmt::format("use blanks: {} of them line it up with the line above", in_so_far - begin);
 }
 
 void tab_on_blank_line(const Input& in, std::size_t begin, std::size_t end) {
