@@ -127,8 +127,8 @@ Length height_kept(const std::vector<Block>& blocks, std::size_t from, std::size
     return height;
 }
 
-// What is worked or answered in one go stands on one page: a question with the head of the way that follows it, so that its answer and where that leads are
-// seen together; a STOP with the step before it; a torque with the step before it, so that nothing is left finger-tight over the leaf; the steps of a repeat. Unless
+// What is worked or answered in one go stands on one page: a question, loosely, with the head of the way that follows it, so that its answer and where that leads
+// are seen together; a STOP with the step before it; a torque with the step before it, so that nothing is left finger-tight over the leaf; the steps of a repeat. Unless
 // that would leave too much of a page white.
 void keep_together(std::vector<Block>& blocks, Length page) {
     const auto is = [](const Block& block, auto what) {
@@ -148,6 +148,7 @@ void keep_together(std::vector<Block>& blocks, Length page) {
             is(blocks[i], card::Step{}) && torques(next) && next.section == blocks[i].section && !torques(blocks[i]);
         if (!way_follows && !stop_follows && !torque_follows) continue;
         blocks[i].with_next = height_kept(blocks, i, i) <= page * 2 / 5;
+        blocks[i].loosely = way_follows;
     }
     for (std::size_t i = 0; i < blocks.size(); ++i) {
         const auto* repeat = blocks[i].row == nullptr ? nullptr : std::get_if<card::Repeat>(&blocks[i].row->what);
@@ -211,10 +212,13 @@ public:
         while (at < blocks_.size()) {
             Filled page{at, at, height_repeated(blocks_[at], pad)};
             while (page.end < blocks_.size()) {
-                const auto [end, height] = kept(page.end, page.end == page.first, pad);
-                if (page.end != page.first && page.height + height > page_) break;
-                page.height += height;
-                page.end = end;
+                const bool first = page.end == page.first;
+                Kept next = kept(page.end, first, pad, false);
+                const Length rest = page_ - page.height;
+                if (!first && next.height > rest && rest > page_ / 3) next = kept(page.end, first, pad, true);
+                if (!first && next.height > rest) break;
+                page.height += next.height;
+                page.end = next.end;
             }
             pages.push_back(page);
             at = page.end;
@@ -225,14 +229,18 @@ public:
     Length page_height() const { return page_; }
 
 private:
-    // The blocks from `from` on that stay together, and their height under what is on the page.
-    std::pair<std::size_t, Length> kept(std::size_t from, bool first_on_page, Length pad) const {
+    // The blocks from `from` on that stay together, and their height under what is on the page; `surely`: without those that do so loosely.
+    struct Kept {
+        std::size_t end;
+        Length height;
+    };
+    Kept kept(std::size_t from, bool first_on_page, Length pad, bool surely) const {
         Length height = 0;
         std::size_t at = from;
         for (;; ++at) {
             if (at != from || !first_on_page) height += gap_between(blocks_[at - 1], blocks_[at], pad).white;
             height += blocks_[at].piece.height;
-            if (!blocks_[at].with_next || at + 1 == blocks_.size()) break;
+            if (!blocks_[at].with_next || at + 1 == blocks_.size() || (surely && blocks_[at].loosely)) break;
         }
         return {at + 1, height};
     }

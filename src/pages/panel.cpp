@@ -139,20 +139,22 @@ Piece initials(Making& in, std::string_view what, std::string_view note, const s
         put_under(all, in.setter.paragraph(card::note_of(again), Face::regular, width, {Role::label, s.fine}), pt(1));
         return all;
     }
-    const Length cell = head + s.initials_width;
+    const Length box = in.figures ? s.initials_width : s.least_initials;
+    const Length gap = in.figures ? cell_gap : half_gap;
+    const Length cell = head + box;
     std::vector<Piece> cells;
     for (const Column& column : columns) {
         Piece one;
         put(one, head_beside(in, column.head, head, s.initials_height), 0, 0);
         put(one,
-            write_box(in, Role::initials_box, s.initials_width, s.initials_height, {}, {},
+            write_box(in, Role::initials_box, box, s.initials_height, {}, {},
                       fmt::format("{}/{}", name, column.index + 1)),
             head, 0);
         cells.push_back(std::move(one));
     }
     const auto count = static_cast<Length>(columns.size());
-    const Length boxes = count * cell + (count - 1) * cell_gap;
-    const Length beside = width - boxes - cell_gap;
+    const Length boxes = count * cell + (count - 1) * gap;
+    const Length beside = width - boxes - gap;
     const bool stands_beside = beside >= pt(52) && in.setter.width(what, Face::bold, s.small) <= 2 * beside;
     const Manner plain{Role::label, s.fine};
     Piece words = in.setter.paragraph(what, Face::bold, stands_beside ? beside : width, {Role::label, s.small});
@@ -164,12 +166,12 @@ Piece initials(Making& in, std::string_view what, std::string_view note, const s
         if (short_note) put_under(words, in.setter.paragraph(note, Face::regular, beside, plain), 0);
         const Length above = std::max<Length>(0, (s.initials_height - words.height) / 2);
         put(all, std::move(words), 0, above);
-        put(all, flow(std::move(cells), boxes, cell_gap, half_gap), width - boxes, 0);
+        put(all, flow(std::move(cells), boxes, gap, half_gap), width - boxes, 0);
         if (!short_note) put_under(all, in.setter.paragraph(note, Face::regular, width, plain), pt(1));
     } else {
         put_under(words, in.setter.paragraph(note, Face::regular, width, plain), 0);
         put_under(all, std::move(words), 0);
-        put_under(all, flow(std::move(cells), width, cell_gap, half_gap), pt(2));
+        put_under(all, flow(std::move(cells), width, gap, half_gap), pt(2));
     }
     return all;
 }
@@ -222,6 +224,16 @@ Piece ring_of(Making& in, const card::Torque& torque) {
     return in.figures ? ring_of_fasteners(in, order_of(torque)) : Piece();
 }
 
+// As `flow`, but five over four lie as three over two.
+Piece in_even_lines(std::vector<Piece> parts, Length width, Length gap, Length line_gap) {
+    Length widest = 0;
+    for (const Piece& part : parts) widest = std::max(widest, part.width);
+    const std::size_t most = static_cast<std::size_t>(std::max<Length>(1, (width + gap) / (widest + gap)));
+    const std::size_t lines = (parts.size() + most - 1) / most;
+    const std::size_t each = (parts.size() + lines - 1) / lines;
+    return flow(std::move(parts), static_cast<Length>(each) * (widest + gap) - gap, gap, line_gap);
+}
+
 // A tick for each fastener of the group, numbered as they are tightened where a ring shows them, else as they are counted round it, in the order of
 // tightening; a line of them for each column, and there for each round.
 Piece fastener_ticks(Making& in, const card::Torque& torque, const std::vector<Column>& columns, Length width,
@@ -253,7 +265,7 @@ Piece fastener_ticks(Making& in, const card::Torque& torque, const std::vector<C
         put(line, head_beside(in, column.head, head, tall), 0, 0);
         // A head beside a number would be read with it.
         const Length x = order.empty() || head == 0 ? head : head + pt(12);
-        put(line, flow(std::move(ticks), width - x, order.empty() ? pt(5) : pt(7), half_gap), x, 0);
+        put(line, in_even_lines(std::move(ticks), width - x, order.empty() ? pt(5) : pt(7), half_gap), x, 0);
         lines.push_back(std::move(line));
     }
     return flow(std::move(lines), width, pt(18), half_gap);
@@ -356,9 +368,14 @@ Piece one_torque(Making& in, const card::Torque& torque, const std::vector<Colum
             put_under(line, in.setter.paragraph(torque.second, Face::bold, width, {Role::second_figure, s.figure}), 0);
         line.height = std::max<Length>(line.height, line_height(s.torque));
         put_under(all, std::move(line), 0);
-        put_under(all, tool(), 0);
-        put_under(all, in.setter.paragraph(torque.rounds_text, Face::bold, width, {Role::tightening_order, s.figure}),
-                  0);
+        Piece with = tool();
+        Piece rounds = in.setter.paragraph(torque.rounds_text, Face::bold, width, {Role::tightening_order, s.figure});
+        const Length rounds_x = with.width + cell_gap;
+        if (!in.figures && rounds_x + rounds.width <= width)
+            put(with, std::move(rounds), rounds_x, ascent(s.step) - ascent(s.figure));
+        else
+            put_under(with, std::move(rounds), 0);
+        put_under(all, std::move(with), 0);
         if (torque.fasteners > 1) {
             Piece ring = ring_of(in, torque);
             const Length ticks_x = ring.empty() || width - ring.width < mm(45) ? 0 : ring.width + pt(14);

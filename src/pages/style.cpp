@@ -40,6 +40,7 @@ Style style_for(Paper paper) {
     s.reading_width = mm(24);
     s.reading_height = mm(9.6);
     s.initials_width = mm(17);
+    s.least_initials = mm(16);
     s.initials_height = mm(9);
     s.signature_width = mm(35);
     s.signature_height = mm(12);

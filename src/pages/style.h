@@ -26,6 +26,7 @@ struct Style {
     Length reading_width = 0; // the least of a box for a reading
     Length reading_height = 0;
     Length initials_width = 0;
+    Length least_initials = 0; // where a row is too tall for its page
     Length initials_height = 0;
     Length signature_width = 0; // the least
     Length signature_height = 0;
