@@ -189,6 +189,7 @@ public:
 
     std::vector<Repeated> repeated(const Block& first, Length pad) const {
         std::vector<Repeated> heads;
+        if (first.again) heads.push_back({first.again.get(), pt(1), nullptr});
         if (first.row == nullptr) return heads;
         const Piece& head = section_heads_[static_cast<std::size_t>(first.section)];
         const bool starts = first.row == &in_.card.sections[static_cast<std::size_t>(first.section)].rows.front();
@@ -374,7 +375,9 @@ Box body_of(Making& in, const Filler& filler, std::vector<Block>& blocks, const 
                   page.end < blocks.size() ? blocks[page.end].ways : std::vector<const card::Row*>());
     std::vector<std::pair<const void*, Role>> groups;
     for (const Repeated& head : filler.repeated(first, pad)) {
-        if (groups.empty())
+        if (groups.empty() && first.section < 0)
+            groups = groups_of(in.card, first);
+        else if (groups.empty())
             groups.emplace_back(&in.card.sections[static_cast<std::size_t>(first.section)], Role::section);
         if (head.way != nullptr) groups.emplace_back(head.way, Role::aside);
         placer.within(groups);

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <tuple>
+#include <utility>
 
 namespace benchleaf::pages {
 
@@ -116,6 +117,16 @@ Piece boxes_of_columns(Making& in, Role role, const std::vector<Column>& columns
     return all;
 }
 
+// As `flow`, but where a line holds four of five they lie as three over two.
+Piece in_even_lines(std::vector<Piece> parts, Length width, Length gap, Length line_gap) {
+    Length widest = 0;
+    for (const Piece& part : parts) widest = std::max(widest, part.width);
+    const std::size_t most = static_cast<std::size_t>(std::max<Length>(1, (width + gap) / (widest + gap)));
+    const std::size_t lines = (parts.size() + most - 1) / most;
+    const std::size_t each = (parts.size() + lines - 1) / lines;
+    return flow(std::move(parts), static_cast<Length>(each) * (widest + gap) - gap, gap, line_gap);
+}
+
 // A line of boxes for initials: what for at the left, a box for each column at the right; in a repeat a line for each column.
 Piece initials(Making& in, std::string_view what, std::string_view note, const std::vector<Column>& columns,
                const card::Again& again, Length width, const std::string& name) {
@@ -171,7 +182,7 @@ Piece initials(Making& in, std::string_view what, std::string_view note, const s
     } else {
         put_under(words, in.setter.paragraph(note, Face::regular, width, plain), 0);
         put_under(all, std::move(words), 0);
-        put_under(all, flow(std::move(cells), width, gap, half_gap), pt(2));
+        put_under(all, in_even_lines(std::move(cells), width, gap, half_gap), pt(2));
     }
     return all;
 }
@@ -222,16 +233,6 @@ std::vector<int> order_of(const card::Torque& torque) {
 
 Piece ring_of(Making& in, const card::Torque& torque) {
     return in.figures ? ring_of_fasteners(in, order_of(torque)) : Piece();
-}
-
-// As `flow`, but five over four lie as three over two.
-Piece in_even_lines(std::vector<Piece> parts, Length width, Length gap, Length line_gap) {
-    Length widest = 0;
-    for (const Piece& part : parts) widest = std::max(widest, part.width);
-    const std::size_t most = static_cast<std::size_t>(std::max<Length>(1, (width + gap) / (widest + gap)));
-    const std::size_t lines = (parts.size() + most - 1) / most;
-    const std::size_t each = (parts.size() + lines - 1) / lines;
-    return flow(std::move(parts), static_cast<Length>(each) * (widest + gap) - gap, gap, line_gap);
 }
 
 // A tick for each fastener of the group, numbered as they are tightened where a ring shows them, else as they are counted round it, in the order of
@@ -486,20 +487,25 @@ Piece reading_boxes(Making& in, const card::Reading& reading, bool shared, const
     return all;
 }
 
+// A box for each column, two in a line where there are many.
 Piece note(Making& in, const card::Note& what, const std::vector<Column>& columns, Length width,
            const std::string& row) {
     const Style& s = in.style;
+    const bool pairs = columns.size() > 2 && (width - cell_gap) / 2 >= s.least_note;
+    const Length wide = pairs ? (width - cell_gap) / 2 : width;
     Piece all;
-    const Length height = s.signature_height;
-    for (const Column& column : columns) {
-        const std::string text = joined({column.head, what.text}, " · ");
+    Piece line;
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+        const std::string text = joined({columns[i].head, what.text}, " · ");
         Piece inside;
-        put(inside, in.setter.paragraph(text, Face::regular, width - pt(8), {Role::label, s.fine}), pt(4), pt(1.5));
-        const Length tall = std::max(height, inside.height + mm(8));
+        put(inside, in.setter.paragraph(text, Face::regular, wide - pt(8), {Role::label, s.fine}), pt(4), pt(1.5));
+        const Length tall = std::max(s.signature_height, inside.height + mm(8));
         Box box =
-            boxed(Role::entry_box, std::move(inside), fmt::format("{}/note/{}", row, column.index + 1), width, tall);
+            boxed(Role::entry_box, std::move(inside), fmt::format("{}/note/{}", row, columns[i].index + 1), wide, tall);
         box.paint = framed(box_line, pt(1.5));
-        put_under(all, piece_of(std::move(box)), half_gap);
+        put(line, piece_of(std::move(box)), pairs && i % 2 == 1 ? wide + cell_gap : 0, 0);
+        if (pairs && i % 2 == 0 && i + 1 < columns.size()) continue;
+        put_under(all, std::exchange(line, Piece()), half_gap);
     }
     return all;
 }

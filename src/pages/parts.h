@@ -7,6 +7,7 @@
 #include "pages/set_text.h"
 #include "pages/style.h"
 
+#include <memory>
 #include <span>
 #include <string>
 #include <vector>
@@ -72,8 +73,9 @@ struct Block {
     std::vector<const card::Row*> ways;
     bool section_starts = false;
     bool way_starts = false;
-    Role group = Role::body; // before_start, findings …: neighbours of one group share a box
-    std::string place;       // for a message
+    Role group = Role::body;            // before_start, findings …: neighbours of one group share a box
+    std::shared_ptr<const Piece> again; // the head of what it is in, where it begins a page
+    std::string place;                  // for a message
 };
 
 // Before the work and after it. `write_lines` is how many lines to write on stand under "also found".

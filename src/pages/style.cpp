@@ -51,6 +51,7 @@ Style style_for(Paper paper) {
     s.picture = small ? pt(155) : pt(230);
     s.least_picture = pt(85);
     s.note = mm(66);
+    s.least_note = mm(52);
     s.panel_bar = pt(3);
     s.panel_pad = pt(8);
     s.least_text = pt(130);

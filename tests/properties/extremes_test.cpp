@@ -415,6 +415,32 @@ TEST_CASE("the demo jobs keep every rule in every language, on every paper") {
     CHECK(count.cards > 400);
 }
 
+TEST_CASE("a list that goes over the page has its head again") {
+    const auto shop = driver::link_shop(long_lists().files());
+    for (const Paper paper : papers) {
+        driver::PrintOptions options;
+        options.paper = paper;
+        const auto work = driver::make_job(*shop, linked::JobId(0), options);
+        REQUIRE(work->cards.size() == 1);
+        std::size_t again = 0;
+        const Pages& all = work->cards.front().pages;
+        for (std::size_t i = 1; i < all.pages.size(); ++i) {
+            const Box* body = body_of(all.pages[i]);
+            if (body->children.front().role != Role::before_start) continue;
+            const Box& first = body->children.front().children.front();
+            CHECK(first.role == Role::list_head);
+            again += words_in(first).find("(continued)") != std::string::npos ? 1 : 0;
+        }
+        CHECK(again >= 5);
+        // Nothing is lost on the way.
+        std::string words;
+        for (const Page& page : all.pages) words += words_in(*body_of(page));
+        for (int i = 1; i <= 300; ++i)
+            for (const char* what : {"puller for bearing", "cleaner for tray", "seal"})
+                CHECK_MESSAGE(words.find(fmt::format("{} {} ", what, i)) != std::string::npos, what, " ", i);
+    }
+}
+
 TEST_CASE("shops at the edge of what paper holds keep every rule in every language, on every paper, blank and not") {
     for (const Written& written : {one_step(), three_hundred_steps(), long_words(false), long_words(true),
                                    ten_cautions(true), ten_cautions(false), long_lists(), cylinders(4), cylinders(8)}) {
@@ -422,5 +448,88 @@ TEST_CASE("shops at the edge of what paper holds keep every rule in every langua
         check_everywhere(written, count);
         tell(written.name, count);
         CHECK(count.cards + count.refused == 2 * labels::languages().size() * std::size(papers));
+    }
+}
+
+namespace {
+
+// A row of so many lines with a picture of that shape, which is 50 mm long at any place: its height can be had to 1/1000 pt.
+constexpr Length long_side = mm(50);
+card::Card tall_card(bool stop, int lines, int own, std::uint32_t across, std::uint32_t down) {
+    card::Card card;
+    card.language = "en";
+    card.head = sample::head();
+    card.words = sample::words();
+    card.foot.text = "Follow the maker's service manual.";
+    for (int i = 0; i < own; ++i) card.foot.own += "Upper Mill\n"; // another height of the page to try
+    card.file_stem = "2026-0412-1-tall";
+    card::Section section;
+    section.columns = {""};
+    std::string text = "Turn the nut.";
+    for (int i = 1; i < lines; ++i) text += "\nTurn the nut.";
+    std::uint32_t number = 0;
+    decltype(card::Row::what) what = sample::step(text);
+    if (stop) what = card::Stop{"STOP", text};
+    card::Row& row = sample::add_row(section, number, std::move(what), {!stop});
+    row.picture = sample::picture(across, down);
+    card.sections.push_back(std::move(section));
+    return card;
+}
+
+// What is left of the page under the row; nothing where it is not alone on its page.
+std::optional<Length> rest_under_row(const Pages& all) {
+    for (const Page& page : all.pages) {
+        const Box* body = body_of(page);
+        if (body->children.size() != 1) continue;
+        const Box* row = &body->children.front();
+        while (row->role == Role::section) row = &row->children.front();
+        if (is_row(row->role)) return body->at.bottom() - row->at.bottom();
+    }
+    return std::nullopt;
+}
+
+// A shape that is as tall as that where its long side is 50 mm, in less than 296 dots so that it is not finer than it must be.
+std::optional<std::pair<std::uint32_t, std::uint32_t>> shape_of(Length height) {
+    for (std::uint32_t across = 1; across < 296; ++across)
+        for (std::uint32_t down = 1; down <= across; ++down)
+            if (static_cast<std::int64_t>(long_side) * down / across == height) return std::pair{across, down};
+    return std::nullopt;
+}
+
+} // namespace
+
+TEST_CASE("a step exactly as tall as its page is set, one a hair taller is refused by name") {
+    // On the larger papers a step puts its picture beside its words before it is too tall; a STOP has it under them everywhere.
+    for (const auto& [paper, stop] :
+         {std::pair{Paper::a5, false}, {Paper::a5, true}, {Paper::a4, true}, {Paper::letter, true}}) {
+        CAPTURE(name(paper));
+        bool exact = false;
+        for (int at = 0; at < 50 * 20 && !exact; ++at) {
+            const int own = at / 50, lines = 10 + at % 50;
+            messages::Messages said;
+            constexpr std::uint32_t across = 200, down = 20;
+            const auto shorter = lay_out(tall_card(stop, lines, own, across, down), paper, said);
+            const auto rest = shorter ? rest_under_row(*shorter) : std::nullopt;
+            if (!rest) continue;
+            const Length height = long_side * down / across + *rest;
+            const auto shape = shape_of(height);
+            auto taller = shape_of(height + 1);
+            for (Length more = 2; more <= pt(0.01) && !taller; ++more) taller = shape_of(height + more);
+            if (height > pt(85) || !shape || !taller) continue; // no picture is made smaller than that
+            exact = true;
+            said = {};
+            const auto full = lay_out(tall_card(stop, lines, own, shape->first, shape->second), paper, said);
+            REQUIRE(full);
+            CHECK(rest_under_row(*full) == 0);
+            CHECK_NONE(faults_of(*full));
+            CHECK(said.all().empty());
+            // A hundredth of a point more, at the most.
+            CHECK_FALSE(lay_out(tall_card(stop, lines, own, taller->first, taller->second), paper, said));
+            REQUIRE(said.all().size() == 1);
+            CHECK(said.all()[0].rule == &checks::step_too_tall.rule);
+            CHECK(said.all()[0].text ==
+                  fmt::format("step 1 of card 2026-0412-1-tall is 1 mm taller than a page of {} paper", name(paper)));
+        }
+        CHECK(exact);
     }
 }
