@@ -225,9 +225,11 @@ Piece second_look(Making& in, const card::Step& step, const std::vector<Column>&
 
 // The places of the ring in the order of tightening, where that is given for all of them.
 std::vector<int> order_of(const card::Torque& torque) {
-    std::vector<int> order;
-    for (const std::string& word : words_of(torque.order)) order.push_back(std::stoi(word));
-    if (order.size() != torque.fasteners) order.clear();
+    const std::vector<std::string> turns = words_of(torque.order);
+    if (turns.size() != torque.fasteners) return {};
+    std::vector<int> order(turns.size());
+    for (std::size_t place = 0; place < turns.size(); ++place)
+        order.at(std::stoul(turns[place]) - 1) = static_cast<int>(place) + 1;
     return order;
 }
 
@@ -235,8 +237,7 @@ Piece ring_of(Making& in, const card::Torque& torque) {
     return in.figures ? ring_of_fasteners(in, order_of(torque)) : Piece();
 }
 
-// A tick for each fastener of the group, numbered as they are tightened where a ring shows them, else as they are counted round it, in the order of
-// tightening; a line of them for each column, and there for each round.
+// A tick for each fastener of the group, in the order in which they are tightened and numbered so where there is one; a line of them for each column, and there for each round.
 Piece fastener_ticks(Making& in, const card::Torque& torque, const std::vector<Column>& columns, Length width,
                      const std::string& name, std::uint32_t rounds = 1) {
     const Style& s = in.style;
@@ -252,8 +253,7 @@ Piece fastener_ticks(Making& in, const card::Torque& torque, const std::vector<C
             if (!order.empty()) {
                 Piece numbered;
                 put(numbered,
-                    in.setter.paragraph(in.figures ? std::to_string(i + 1) : std::to_string(order[i]), Face::bold,
-                                        width, {Role::tightening_order, s.figure}),
+                    in.setter.paragraph(std::to_string(i + 1), Face::bold, width, {Role::tightening_order, s.figure}),
                     0, 0);
                 const Length gap = numbered.width + pt(2);
                 put(numbered, std::move(one), gap, (line_height(s.figure) - s.small_tick) / 2);
@@ -300,9 +300,14 @@ Piece one_torque(Making& in, const card::Torque& torque, const std::vector<Colum
         return in.setter.paragraph(joined({torque.socket, torque.wrench}, " · "), Face::bold, width,
                                    {Role::label, s.step});
     };
+    // Without its drawing a ring is told in a line.
+    const std::string told = !in.figures && torque.fasteners > 1 && !torque.order.empty()
+                                 ? in.card.words.order + " " + torque.order
+                                 : std::string();
     if (!torque.stages.empty()) {
         // Every stage is a figure of its own, in its order, with its own ticks: the last alone would be taken for the whole.
         put_under(all, ring_of(in, torque), 0);
+        put_under(all, in.setter.paragraph(told, Face::bold, width, {Role::tightening_order, s.figure}), 0);
         for (std::size_t i = 0; i < torque.stages.size(); ++i) {
             Piece line;
             const std::string number = std::to_string(i + 1);

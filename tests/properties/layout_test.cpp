@@ -9,11 +9,13 @@
 #include "pages/set_text.h"
 #include "properties/layout_rules.h"
 #include "properties/sample_card.h"
+#include "text/text.h"
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <functional>
 #include <map>
 #include <random>
@@ -491,13 +493,49 @@ TEST_CASE("a group that is gone round twice has its order and its ticks twice, c
             if (box.role == Role::tick && box.name.find("/fastener") != std::string::npos)
                 column_of.push_back(box.name.find("/1/") != std::string::npos ? 1 : 2);
         });
-        // The ring once, each place with its number (1 at the top, 3 clockwise from it …), then the ticks as they are tightened, round by round.
+        // The ring once, each place with its turn, then the ticks as they are tightened, round by round.
         CHECK(numbers == "12341234123412341234");
         CHECK(said == 1);
         CHECK(column_of.size() == 16);
         CHECK(std::is_sorted(column_of.begin(), column_of.end()));
         CHECK_NONE(faults_of(all));
     }
+}
+
+TEST_CASE("a ring says the same on paper as in the text form, drawn or told, and its ticks are numbered as they are "
+          "tightened") {
+    // Over the places 1 3 5 2 4: the second turn is at the third place.
+    card::Step step = sample::step("Torque the wheel nuts.");
+    card::Torque torque = sample::guide_bolt();
+    torque.fasteners = 5;
+    torque.order = "1 4 2 5 3";
+    step.panel = std::vector<card::Torque>{torque};
+    const card::Card card = small_card(std::move(step));
+    const std::string printed = text::print(card);
+    CHECK(printed.find("numbered clockwise: 1 4 2 5 3") != std::string::npos);
+    CHECK(printed.find("L 1 [ ]  2 [ ]  3 [ ]  4 [ ]") != std::string::npos);
+    CHECK(printed.find("5 [ ]") != std::string::npos);
+    std::map<double, std::string> clockwise; // by the angle from the top
+    std::vector<std::string> ticks;
+    walk(laid(card, Paper::a4), [&](const Box& box, const Above& above) {
+        const auto* text = std::get_if<Text>(&box.paint);
+        if (box.role != Role::tightening_order || text == nullptr) return;
+        const auto ring =
+            std::find_if(above.begin(), above.end(), [](const Box* each) { return each->role == Role::ring; });
+        if (ring == above.end()) {
+            ticks.push_back(text->utf8);
+            return;
+        }
+        const Rect &whole = (*ring)->at, &node = (*(ring + 1))->at;
+        const double right = node.x + node.width / 2 - (whole.x + whole.width / 2);
+        const double up = whole.y + whole.height / 2 - (node.y + node.height / 2);
+        const double angle = std::atan2(right, up);
+        clockwise[angle < -0.01 ? angle + 7 : angle] = text->utf8;
+    });
+    std::string seen;
+    for (const auto& [angle, number] : clockwise) seen += (seen.empty() ? "" : " ") + number;
+    CHECK(seen == "1 4 2 5 3");
+    CHECK(ticks == std::vector<std::string>{"1", "2", "3", "4", "5", "1", "2", "3", "4", "5"});
 }
 
 TEST_CASE("four columns stand side by side on A4 and stack on A5, each tick with its own head") {
