@@ -260,6 +260,7 @@ struct CloseOut {
     std::string title;
     std::vector<CloseOutLine> lines;     // each with a tick
     std::vector<std::string> later;      // "full strength after 24 h", "recheck wheel nuts after 50 km"
+    std::string wrenches;                // with their numbers, where no cover sheet says them: "wrench B, no. FW-0118"
     std::vector<std::string> signatures; // done by, checked by, wrench used, gauge used, date, time
     std::size_t signers = 0;             // the first so many are people's names
 };

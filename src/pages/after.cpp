@@ -228,7 +228,8 @@ void add_close_out(Making& in, std::vector<Block>& to, Length page) {
         grid.push_back(std::move(line));
     }
     Piece title = in.setter.paragraph(c.title, Face::bold, width, {Role::list_head, s.head});
-    Piece signatures = sign_off(in, width);
+    Piece signatures = in.setter.paragraph(c.wrenches, Face::regular, width, {Role::label, s.small});
+    put_under(signatures, sign_off(in, width), signatures.empty() ? 0 : pt(2));
 
     Length sum = title.height + later.height + signatures.height + 2 * pad + pt(30);
     for (const Piece& line : grid) sum += line.height + pt(6);

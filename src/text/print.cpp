@@ -468,6 +468,7 @@ private:
         }
         for (const std::string& each : c.later) append(out_, hung(each, width_, "  • "));
         blank();
+        if (!c.wrenches.empty()) append(out_, wrapped(c.wrenches, width_));
         fields(c.signatures);
     }
 
