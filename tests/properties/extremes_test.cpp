@@ -321,6 +321,7 @@ Written ten_cautions(bool brief) {
 Written long_lists() {
     Written made;
     made.name = "long-lists";
+    made.job = "customer: R. Alder\n"; // and so on a cover sheet
     made.shop = signs;
     std::string parts, consumables, tools, together;
     for (int i = 1; i <= 300; ++i) {
