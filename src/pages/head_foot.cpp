@@ -25,18 +25,6 @@ std::string joined(const std::vector<std::string>& parts) {
     return text;
 }
 
-// A registration is not broken at its blanks.
-std::string in_one_piece(std::string_view text) {
-    std::string all;
-    for (const char c : text) {
-        if (c == ' ')
-            all += "\u00A0";
-        else
-            all += c;
-    }
-    return all;
-}
-
 // What is written in by hand on a card that is printed for no job.
 Piece blanks(Making& in, Length room) {
     const Style& s = in.style;

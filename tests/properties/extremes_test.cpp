@@ -26,7 +26,7 @@ using namespace benchleaf::layout_rules;
 namespace {
 
 struct Count {
-    std::size_t cards = 0, covers = 0, pages = 0, boxes = 0, refused = 0;
+    std::size_t cards = 0, covers = 0, pages = 0, boxes = 0, refused = 0, steps = 0; // steps: of the longest card
 };
 
 void look_at(const std::string& name, const base::Result<std::string>& pdf) {
@@ -56,6 +56,7 @@ void check_work(const driver::Shopful& shop, const driver::Work& work, const std
         CAPTURE(pages::name(each.pages.paper));
         check_all(each.card, each.pages);
         ++count.cards;
+        count.steps = std::max(count.steps, rows_of(each.card).size());
         counted(each.pages);
         look_at(
             fmt::format("{}-{}-{}-{}", name, each.card.file_stem, each.card.language, pages::name(each.pages.paper)),
@@ -150,8 +151,8 @@ void check_everywhere(const Written& written, Count& count) {
 }
 
 void tell(const std::string& what, const Count& count) {
-    MESSAGE(fmt::format("{}: {} cards, {} cover sheets, {} pages, {} boxes, {} refused", what, count.cards,
-                        count.covers, count.pages, count.boxes, count.refused));
+    MESSAGE(fmt::format("{}: {} cards of up to {} steps, {} cover sheets, {} pages, {} boxes, {} refused", what,
+                        count.cards, count.steps, count.covers, count.pages, count.boxes, count.refused));
 }
 
 Written one_step() {
@@ -168,12 +169,8 @@ Written three_hundred_steps() {
     made.shop = signs;
     made.procedure = "each: side\n";
     std::string fasteners, torques, limits, parts;
-    std::size_t step = 0;
-    const auto add = [&](const std::string& text) {
-        made.steps += text;
-        ++step;
-    };
-    for (int i = 1; step < 300; ++i) {
+    const auto add = [&](const std::string& text) { made.steps += text; };
+    for (int i = 1; i <= 30; ++i) { // ten steps each
         parts += fmt::format("  plate-{0}: {{ name: plate {0}, system: frame, held-by: [bolt-{0}], each: side }}\n", i);
         fasteners +=
             fmt::format("  bolt-{0}: {{ name: bolt {0}, count: {1}, thread: M8x1.25, class: \"8.8\", head: 13 mm "
@@ -188,7 +185,7 @@ Written three_hundred_steps() {
         add(fmt::format("  - measure: gap-{}\n    tool: feeler\n", i));
         add(fmt::format("  - decide: gap-{}\n    if-not:\n", i));
         add(fmt::format("      - record: Where plate {} rubs\n", i));
-        add(fmt::format("  - slacken: bolt-{0}\n", i));
+        add(fmt::format("  - slacken: bolt-{}\n", i));
         add(fmt::format("  - remove: bolt-{0}\n    why: The plate is slotted, and a bolt left in bends it.\n", i));
         add(fmt::format("  - remove: plate-{0}\n", i));
         add(fmt::format("  - inspect: plate-{0}\n    look-for: Cracks round the holes.\n", i));
@@ -448,6 +445,8 @@ TEST_CASE("shops at the edge of what paper holds keep every rule in every langua
         Count count;
         check_everywhere(written, count);
         tell(written.name, count);
+        if (written.name == "one-step") CHECK(count.steps == 1);
+        if (written.name == "three-hundred-steps") CHECK(count.steps == 300);
         CHECK(count.cards + count.refused == 2 * labels::languages().size() * std::size(papers));
     }
 }
@@ -501,8 +500,10 @@ std::optional<std::pair<std::uint32_t, std::uint32_t>> shape_of(Length height) {
 
 TEST_CASE("a step exactly as tall as its page is set, one a hair taller is refused by name") {
     // On the larger papers a step puts its picture beside its words before it is too tall; a STOP has it under them everywhere.
-    for (const auto& [paper, stop] :
+    for (const auto& each :
          {std::pair{Paper::a5, false}, {Paper::a5, true}, {Paper::a4, true}, {Paper::letter, true}}) {
+        const Paper paper = each.first;
+        const bool stop = each.second;
         CAPTURE(name(paper));
         bool exact = false;
         for (int at = 0; at < 50 * 20 && !exact; ++at) {
@@ -512,7 +513,7 @@ TEST_CASE("a step exactly as tall as its page is set, one a hair taller is refus
             const auto shorter = lay_out(tall_card(stop, lines, own, across, down), paper, said);
             const auto rest = shorter ? rest_under_row(*shorter) : std::nullopt;
             if (!rest) continue;
-            const Length height = long_side * down / across + *rest;
+            const Length height = long_side * static_cast<Length>(down) / static_cast<Length>(across) + *rest;
             const auto shape = shape_of(height);
             auto taller = shape_of(height + 1);
             for (Length more = 2; more <= pt(0.01) && !taller; ++more) taller = shape_of(height + more);
