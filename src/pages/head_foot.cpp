@@ -126,6 +126,7 @@ namespace {
 struct Heading {
     Piece piece;
     Length bottom = 0;
+    bool broken = false; // a line of the job's
 };
 
 Heading heading(Making& in, std::size_t page, std::size_t pages, Length most) {
@@ -146,11 +147,16 @@ Heading heading(Making& in, std::size_t page, std::size_t pages, Length most) {
     const std::string card_of = h.card == 0 ? std::string() : with_numbers(in.card.words.card_of, h.card, h.cards);
     const std::string page_of = with_numbers(in.card.words.page_of, page, pages);
     Piece job;
+    bool broken = false;
+    const auto add_line = [&](Piece piece, Length one_line) {
+        broken = broken || piece.height > one_line;
+        put_under(job, std::move(piece), 0);
+    };
     const auto line = [&](std::string_view text, Face face, Length size) {
-        put_under(job, in.setter.paragraph(text, face, most, {Role::text, size, Align::right}), 0);
+        add_line(in.setter.paragraph(text, face, most, {Role::text, size, Align::right}), line_height(size));
     };
     if (!h.job.empty()) line(in.card.words.job + " " + h.job, Face::bold, s.keep);
-    if (!h.blank.empty()) put_under(job, blank_mark(in, most), 0);
+    if (!h.blank.empty()) add_line(blank_mark(in, most), line_height(s.keep) + pt(2));
     line(joined({h.date, h.revision}), Face::regular, s.small);
     line(card_of, Face::bold, s.small);
     line(page_of, Face::bold, s.step);
@@ -194,7 +200,7 @@ Heading heading(Making& in, std::size_t page, std::size_t pages, Length most) {
     if (!h.blanks.empty()) put(all, blanks(in, s.sheet.width), s.sheet.x, std::max(all.height, tall));
 
     const Length bottom = std::max(all.height + pt(3), tall);
-    return {std::move(all), bottom};
+    return {std::move(all), bottom, broken};
 }
 
 } // namespace
@@ -203,9 +209,10 @@ Box head(Making& in, std::size_t page, std::size_t pages) {
     const Style& s = in.style;
     in.setter.at("the head of the card");
     Heading made = heading(in, page, pages, s.sheet.width * 3 / 10);
-    // Where that breaks too many lines, more width for the job.
-    Heading wider = heading(in, page, pages, s.sheet.width * 4 / 10);
-    if (wider.bottom < made.bottom) made = std::move(wider);
+    if (made.broken) { // more width for the job, where that takes less height
+        Heading wider = heading(in, page, pages, s.sheet.width * 4 / 10);
+        if (wider.bottom < made.bottom) made = std::move(wider);
+    }
     put(made.piece, drawn(Role::rule, {s.sheet.x, made.bottom, s.sheet.width, pt(2.5)}, filled(0)));
     Box box = boxed(Role::head, std::move(made.piece));
     box.at = {s.sheet.x, 0, s.sheet.width, box.at.height};

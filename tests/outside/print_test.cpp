@@ -13,7 +13,7 @@
 #include <algorithm>
 #include <array>
 #include <cstdio>
-#include <map>
+#include <optional>
 #include <regex>
 #include <set>
 #include <string>
@@ -204,8 +204,7 @@ card::Card of_levels(const std::vector<card::Level>& levels) {
 }
 
 // Of the cautions from the first on, then of the STOP.
-std::vector<Weight> weights(const std::vector<card::Level>& levels, Paper paper) {
-    const driver::PagedCard card = set(of_levels(levels), paper);
+std::vector<Weight> weights_of(const driver::PagedCard& card) {
     const std::string file = written(card, "levels");
     std::vector<Weight> all;
     for (std::size_t page = 0; page < card.pages.pages.size(); ++page) {
@@ -216,14 +215,42 @@ std::vector<Weight> weights(const std::vector<card::Level>& levels, Paper paper)
             if (box.role == Role::caution || stop) all.push_back(weight_of(dots, box.at));
         });
     }
+    return all;
+}
+
+std::vector<Weight> weights(const std::vector<card::Level>& levels, Paper paper) {
+    const auto all = weights_of(set(of_levels(levels), paper));
     REQUIRE(all.size() == levels.size() + 1);
     return all;
+}
+
+// Cautions of three levels on one step, as many words in each as make the step so tall that they stand under their signal words.
+std::optional<driver::PagedCard> squeezed_cautions(Paper paper) {
+    std::string words = "Keep lamps and all that glows out of the bay.";
+    for (int more = 0; more < 200; ++more) {
+        words += " And keep out.";
+        card::Card made = of_levels({card::Level::danger});
+        auto& cautions = made.sections[0].rows[0].cautions;
+        cautions.clear();
+        for (const card::Level level : {card::Level::danger, card::Level::warning, card::Level::caution})
+            cautions.push_back(sample::caution(level, "SIGNAL", "The vapour burns.", words));
+        messages::Messages said;
+        auto all = lay_out(made, paper, said);
+        if (!all) return std::nullopt;
+        bool under = false;
+        walk(*all, [&](const Box& box, const Above& above) {
+            under = under || (box.role == Role::signal_word && !above.empty() && above.back()->role == Role::caution &&
+                              box.at.width > above.back()->at.width * 9 / 10);
+        });
+        if (under) return driver::PagedCard{std::move(made), std::move(*all)};
+    }
+    return std::nullopt;
 }
 
 // Whether each stands out from the next, by its edge and by its black.
 bool told_apart(const std::vector<Weight>& all) {
     for (std::size_t i = 0; i + 2 < all.size(); ++i)
-        if (all[i].edge * 10 < all[i + 1].edge * 14 || all[i].black < all[i + 1].black * 1.15) return false;
+        if (all[i].edge * 10 < all[i + 1].edge * 14 || all[i].black < all[i + 1].black * 1.1) return false;
     return all.back().black > 0.5;
 }
 
@@ -234,10 +261,17 @@ TEST_CASE("the levels of caution and STOP are told apart in black and white") {
     for (const Paper paper : papers) {
         CAPTURE(name(paper));
         const auto all = weights({danger, warning, caution, notice}, paper);
-        std::string seen;
-        for (const Weight& one : all) seen += fmt::format("edge {} dots, black {:.2f}; ", one.edge, one.black);
-        CAPTURE(seen);
-        CHECK(told_apart(all));
+        const auto said = [](const std::vector<Weight>& those) {
+            std::string seen;
+            for (const Weight& one : those) seen += fmt::format("edge {} dots, black {:.2f}; ", one.edge, one.black);
+            return seen;
+        };
+        CHECK_MESSAGE(told_apart(all), said(all));
+        const auto squeezed = squeezed_cautions(paper);
+        REQUIRE(squeezed);
+        const auto under = weights_of(*squeezed);
+        CHECK(under.size() == 4);
+        CHECK_MESSAGE(told_apart(under), said(under));
         // It can fail: two of one level, or two the wrong way round.
         CHECK_FALSE(told_apart(weights({danger, warning, warning, notice}, paper)));
         CHECK_FALSE(told_apart(weights({danger, warning, notice, caution}, paper)));
