@@ -127,9 +127,9 @@ Length height_kept(const std::vector<Block>& blocks, std::size_t from, std::size
     return height;
 }
 
-// What is worked or answered in one go stands on one page: a question, loosely, with the head of the way that follows it, so that its answer and where that leads
-// are seen together; a STOP with the step before it; a torque with the step before it, so that nothing is left finger-tight over the leaf; the steps of a repeat. Unless
-// that would leave too much of a page white.
+// What is worked or answered in one go stands on one page: a question, loosely, with the head of the way that follows it, so that its answer
+// and where that leads are seen together; a STOP with the step before it; a torque with the step before it, so that nothing is left
+// finger-tight over the leaf; the steps of a repeat. Unless that would leave too much of a page white.
 void keep_together(std::vector<Block>& blocks, Length page) {
     const auto is = [](const Block& block, auto what) {
         return block.row != nullptr && std::holds_alternative<decltype(what)>(block.row->what);
@@ -435,8 +435,8 @@ std::size_t tallest_of(const std::vector<Block>& blocks, const Filled& page) {
     return tallest;
 }
 
-// The blocks of a card. A row that is too tall for a page gets its picture smaller; then its panel across the whole width; then no drawn figures; then, of the boxes for
-// the rounds of a repeat, one for the last round; then none.
+// The blocks of a card. A row that is too tall for a page gets its picture smaller; then its panel and its cautions across the whole width; then
+// no drawn figures; then, of the boxes for the rounds of a repeat, one for the last round; then none.
 std::vector<Block> fitting_blocks(Making& in, Length page) {
     std::vector<Block> blocks = blocks_of(in, page);
     keep_together(blocks, page);

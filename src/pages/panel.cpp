@@ -237,7 +237,8 @@ Piece ring_of(Making& in, const card::Torque& torque) {
     return in.figures ? ring_of_fasteners(in, order_of(torque)) : Piece();
 }
 
-// A tick for each fastener of the group, in the order in which they are tightened and numbered so where there is one; a line of them for each column, and there for each round.
+// A tick for each fastener of the group, in the order in which they are tightened and numbered so where there is one; a line of them for each
+// column, and there for each round.
 Piece fastener_ticks(Making& in, const card::Torque& torque, const std::vector<Column>& columns, Length width,
                      const std::string& name, std::uint32_t rounds = 1) {
     const Style& s = in.style;

@@ -29,7 +29,8 @@ struct Column {
     std::size_t index;
 };
 
-// Cautions of one level, at least one, in one frame: beside their signal word, or `across` the whole width under it, which takes less height where they are long.
+// Cautions of one level, at least one, in one frame: beside their signal word, or `across` the whole width under it, which takes less height
+// where they are long.
 Piece caution(Making& in, std::span<const card::Caution> of_one_level, Length width, bool across = false);
 // Each group of neighbours of one level.
 std::vector<std::span<const card::Caution>> by_level(const std::vector<card::Caution>& cautions);
@@ -52,8 +53,8 @@ Piece legend(Making& in, const card::Picture& what, Length width);
 
 Piece section_head(Making& in, const card::Section& section, bool continued);
 Piece branch_head(Making& in, const card::Row& row, bool continued);
-// How a row that is too tall is made to take less: its panel and its cautions across the whole width; then without drawn figures, and with the boxes for initials
-// as small as they may be.
+// How a row that is too tall is made to take less: its panel and its cautions across the whole width; then without drawn figures, and with the
+// boxes for initials as small as they may be.
 enum class Squeezed : std::uint8_t { no, across, plain };
 Piece row(Making& in, const card::Section& section, const card::Row& row, Squeezed squeezed = Squeezed::no);
 

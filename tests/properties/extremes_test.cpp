@@ -225,7 +225,8 @@ Written long_words(bool head) {
   plate: {{ name: {}, system: brake, held-by: [bolt], surfaces: {{ face: friction, back: contact }}, renew-with: [seal], each: side }}
   seal: {{ name: {}, reuse: never, each: side }}
 fasteners:
-  bolt: {{ name: {}, count: 4, pattern: star, passes: 2, thread: M8x1.25, class: "8.8", head: {}, threadlock: locker, critical: true, each: side, recheck-after: 50 km }}
+  bolt: {{ name: {}, count: 4, pattern: star, passes: 2, thread: M8x1.25, class: "8.8", head: {}, threadlock: locker,
+          critical: true, each: side, recheck-after: 50 km }}
 torques:
   bolt: {{ value: 23 N·m ±10 %, threads: thread-locked, source: {} }}
 limits:
