@@ -155,6 +155,18 @@ void hang_pictures(std::vector<Section>& sections, const Pictures& pictures) {
     }
 }
 
+// "wrench B, no. FW-0118; wrench C, no. FW-0092"
+std::string numbers_of_wrenches(const Speaker& s, const Needs& needs) {
+    std::string text;
+    for (const Needs::Wrench& used : needs.wrenches) {
+        const auto& serial = s.shop.wrenches->value[used.index].value.serial;
+        if (!serial) continue;
+        if (!text.empty()) text += "; ";
+        text += s.listed({wrench_name(s, used.index), s.fill(Key::serial, {serial->value})});
+    }
+    return text;
+}
+
 std::string stem(const Speaker& s, const fitted::Procedure& procedure, std::size_t card) {
     const std::string& id = procedure.source->source->id.value;
     if (s.job != nullptr) return numbered_stem(s, card + 1, id);
@@ -195,6 +207,7 @@ std::optional<Card> build(const proof::Proved& proved, std::size_t card, const l
     sort_by_level(cautions);
     Needs takes = make_needs(s, *unfolded, rows);
     made.before = make_before(s, *unfolded, takes);
+    const std::string wrenches = has_cover(fit, linked) ? std::string() : numbers_of_wrenches(s, takes);
     if (needs != nullptr) *needs = std::move(takes);
     made.before.cautions = std::move(cautions);
     made.language = labels.language;
@@ -207,6 +220,7 @@ std::optional<Card> build(const proof::Proved& proved, std::size_t card, const l
     static const std::vector<proof::Left> nothing_left;
     made.close_out =
         make_close_out(s, *unfolded, card < proved.cards().size() ? proved.cards()[card] : nothing_left, rows.torques);
+    made.close_out.wrenches = wrenches;
     made.foot = make_foot(s);
     made.words = make_words(s);
     made.file_stem = stem(s, procedure, card);

@@ -27,6 +27,7 @@ std::optional<Card> build(const proof::Proved& proved, std::size_t card, const l
 
 // The cover sheet of a job, from what its cards take. Nothing where it would say no more than the card does: of a blank card, and of a
 // job of one card whose customer is not named and said nothing.
+bool has_cover(const fitted::Fit& fit, const linked::Linked& linked);
 std::optional<Cover> build_cover(const proof::Proved& proved, const std::vector<Needs>& needs,
                                  const labels::Labels& labels, messages::Messages& messages);
 

@@ -85,7 +85,7 @@ struct Torque {
     std::string
         wrench; // "wrench B"; "torque wrench for 50 N·m" in a shop that has none; empty where the stages name theirs
     std::string source;          // "maker's manual, front brake"
-    std::string order;           // "1 3 5 2 4"; empty without a pattern
+    std::string order;           // of a ring, whose turn each place is, clockwise: "1 4 2 5 3"; empty without a pattern
     std::string rounds_text;     // "2 × round"; empty for one
     std::uint32_t rounds = 1;    // of the whole group, each with its own ticks
     std::string left_hand;       // "left-hand thread"; else empty
@@ -260,6 +260,7 @@ struct CloseOut {
     std::string title;
     std::vector<CloseOutLine> lines;     // each with a tick
     std::vector<std::string> later;      // "full strength after 24 h", "recheck wheel nuts after 50 km"
+    std::string wrenches;                // with their numbers, where no cover sheet says them: "wrench B, no. FW-0118"
     std::vector<std::string> signatures; // done by, checked by, wrench used, gauge used, date, time
     std::size_t signers = 0;             // the first so many are people's names
 };

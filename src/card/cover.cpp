@@ -229,13 +229,18 @@ std::string numbers(const std::vector<std::uint32_t>& cards) {
     return text;
 }
 
+bool has_cover(const fitted::Fit& fit, const linked::Linked& linked) {
+    if (!fit.job.known()) return false;
+    const model::Job& job = *linked.jobs[fit.job.index()].source;
+    return fit.sequence.size() > 1 || job.customer || job.note;
+}
+
 std::optional<Cover> build_cover(const proof::Proved& proved, const std::vector<Needs>& needs,
                                  const labels::Labels& labels, messages::Messages& messages) {
     const fitted::Fit& fit = proved.fit();
     const linked::Linked& linked = *proved.fitted().linked;
-    if (!fit.job.known()) return std::nullopt;
+    if (!has_cover(fit, linked)) return std::nullopt;
     const model::Job& job = *linked.jobs[fit.job.index()].source;
-    if (fit.sequence.size() < 2 && !job.customer && !job.note) return std::nullopt;
     base::require(needs.size() == fit.sequence.size(), "every card of a job says what it takes");
     const Speaker s{fit, linked, *linked.shop, &job, labels, messages};
 

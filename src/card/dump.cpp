@@ -223,6 +223,7 @@ std::string dump(const Card& card) {
         out.line(2, "field", line.field);
     }
     out.lines(1, "later", card.close_out.later);
+    out.line(1, "wrenches", card.close_out.wrenches);
     out.lines(1, "signature", card.close_out.signatures);
     out.line(0, "foot", card.foot.text);
     out.line(1, "own", card.foot.own);

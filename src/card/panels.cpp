@@ -188,11 +188,11 @@ Torque torque_panel(const Speaker& speaker, const fitted::Target& target, std::i
     if (fastener.pattern && fastener.pattern->value == model::Pattern::star && item.count > 1) {
         if (fastener.passes)
             panel.rounds = static_cast<std::uint32_t>(std::clamp<std::int64_t>(fastener.passes->value, 1, 9));
-        for (const int place :
-             mechanics::tightening_order(static_cast<int>(std::min<std::int64_t>(item.count, 1000)))) {
-            if (!panel.order.empty()) panel.order += ' ';
-            panel.order += std::to_string(place);
-        }
+        const std::vector<int> places =
+            mechanics::tightening_order(static_cast<int>(std::min<std::int64_t>(item.count, 1000)));
+        std::vector<std::size_t> turn(places.size());
+        for (std::size_t i = 0; i < places.size(); ++i) turn.at(static_cast<std::size_t>(places[i]) - 1) = i + 1;
+        for (const std::size_t each : turn) panel.order += (panel.order.empty() ? "" : " ") + std::to_string(each);
         if (panel.rounds > 1) panel.rounds_text = speaker.fill(Key::passes, {std::to_string(panel.rounds)});
     }
 

@@ -260,6 +260,7 @@ Value value_of(const card::Card& card) {
         close_out["lines"].push_back(std::move(one));
     }
     close_out["later"] = card.close_out.later;
+    put(close_out, "wrenches", card.close_out.wrenches);
     close_out["signatures"] = card.close_out.signatures;
     made["close-out"] = std::move(close_out);
 

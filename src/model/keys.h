@@ -558,7 +558,7 @@ struct Keys<Wrench> {
                    key("length", &Wrench::length,
                        "from its drive to the mark on its grip; adapters are reckoned with it", "length: 240 mm")
                        .above_zero(),
-                   key("serial", &Wrench::serial, "its number, for the cover sheet", "serial: FW-0117"),
+                   key("serial", &Wrench::serial, "its number, for who writes down what was used", "serial: FW-0117"),
                    key("calibrated-until", &Wrench::calibrated_until, "the last day on which it may be used",
                        "calibrated-until: 2027-03-01"));
 };

@@ -228,7 +228,8 @@ void add_close_out(Making& in, std::vector<Block>& to, Length page) {
         grid.push_back(std::move(line));
     }
     Piece title = in.setter.paragraph(c.title, Face::bold, width, {Role::list_head, s.head});
-    Piece signatures = sign_off(in, width);
+    Piece signatures = in.setter.paragraph(c.wrenches, Face::regular, width, {Role::label, s.small});
+    put_under(signatures, sign_off(in, width), signatures.empty() ? 0 : pt(2));
 
     Length sum = title.height + later.height + signatures.height + 2 * pad + pt(30);
     for (const Piece& line : grid) sum += line.height + pt(6);
@@ -250,10 +251,18 @@ void add_close_out(Making& in, std::vector<Block>& to, Length page) {
         return;
     }
     // More lines than a page has: they go before, in the open; the last of them stays with the signatures.
+    Piece again;
+    put(again,
+        in.setter.paragraph({{c.title, Face::bold}, {fmt::format(" ({})", in.card.words.continued), Face::regular}},
+                            s.sheet.width, {Role::list_head, s.head}),
+        s.sheet.x, 0);
+    const auto head = std::make_shared<const Piece>(std::move(again));
     to.push_back(block_of(in, std::move(title), Role::close_out, pt(14), true));
-    for (std::size_t i = 0; i < grid.size(); ++i)
+    for (std::size_t i = 0; i < grid.size(); ++i) {
         to.push_back(block_of(in, piece_of(boxed(Role::list_item, std::move(grid[i]))), Role::close_out, pt(6),
                               i + 1 == grid.size()));
+        if (i != 0) to.back().again = head;
+    }
     put_under(all, std::move(later), 0);
     put_under(all, std::move(signatures), pt(9));
     to.push_back(block_of(in, frame(std::move(all)), Role::body, pt(10)));

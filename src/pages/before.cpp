@@ -160,8 +160,8 @@ void add_before(Making& in, std::vector<Block>& to, Length page) {
         to.push_back(std::move(block));
         return;
     }
-    // Too much for one block: one column, which may go over to the next page between any two lines.
-    const auto add = [&](Piece piece, Length above, bool with_next) {
+    // Too much for one block: each list in lines from left to right, and a line may be the last on its page.
+    const auto add = [&](Piece piece, Length above, bool with_next) -> Block& {
         Block block;
         put(block.piece, std::move(piece), s.sheet.x, 0);
         block.above = above;
@@ -169,12 +169,26 @@ void add_before(Making& in, std::vector<Block>& to, Length page) {
         block.group = Role::before_start;
         block.place = in.setter.place();
         to.push_back(std::move(block));
+        return to.back();
     };
     add(std::move(title), 0, true);
     for (const card::Caution& one : b.cautions) add(caution(in, {&one, 1}, s.sheet.width), pt(4), false);
     for (List& list : lists) {
+        Piece again;
+        put(again,
+            in.setter.paragraph(
+                {{list.head, Face::bold}, {fmt::format(" ({})", in.card.words.continued), Face::regular}},
+                s.sheet.width, {Role::list_head, s.step}),
+            s.sheet.x, 0);
+        const auto head = std::make_shared<const Piece>(std::move(again));
         add(list_head(in, list.head, s.sheet.width), pt(6), true);
-        for (Piece& one : list.items) add(std::move(one), list.gap, false);
+        for (std::size_t i = 0; i < list.items.size(); i += columns) {
+            Piece line;
+            for (std::size_t k = i; k < std::min(i + columns, list.items.size()); ++k)
+                put(line, std::move(list.items[k]), static_cast<Length>(k - i) * (width + gutter), 0);
+            Block& block = add(std::move(line), list.gap, false);
+            if (i != 0) block.again = head;
+        }
     }
 }
 

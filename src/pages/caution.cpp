@@ -41,7 +41,7 @@ std::vector<std::span<const card::Caution>> by_level(const std::vector<card::Cau
     return groups;
 }
 
-Piece caution(Making& in, std::span<const card::Caution> of_one_level, Length width) {
+Piece caution(Making& in, std::span<const card::Caution> of_one_level, Length width, bool across) {
     const Style& s = in.style;
     const card::Caution& first = of_one_level.front();
     const Look look = look_of(first.level);
@@ -51,7 +51,8 @@ Piece caution(Making& in, std::span<const card::Caution> of_one_level, Length wi
     const Length signal =
         std::max(s.paper == Paper::a5 ? pt(74) : pt(88),
                  in.setter.width(first.signal, fonts::Face::bold, word_size) + pt(12) + 2 * look.plate);
-    const Length room = width - signal - 2 * pad - 2 * inset - pt(4);
+    const Length words_x = across ? pad : signal + pad + pt(4);
+    const Length room = width - words_x - pad - 2 * inset;
     Piece words;
     for (const card::Caution& one : of_one_level) {
         std::string hazard = one.hazard;
@@ -62,8 +63,8 @@ Piece caution(Making& in, std::span<const card::Caution> of_one_level, Length wi
                   pt(3));
     }
     const Length least = line_height(word_size) + 2 * look.plate + pt(2);
-    const Length inside = std::max(words.height + 2 * pad, least);
-    const Length height = inside + 2 * inset;
+    const Length inside = across ? least : std::max(words.height + 2 * pad, least); // of the signal word's block
+    const Length height = 2 * inset + (across ? least + words.height + pad + pt(2) : inside);
 
     Piece block;
     Piece word = in.setter.paragraph(first.signal, fonts::Face::bold, signal - 2 * look.plate,
@@ -75,12 +76,13 @@ Piece caution(Making& in, std::span<const card::Caution> of_one_level, Length wi
     white.at = {0, 0, signal - 2 * look.plate, inside - 2 * look.plate};
     if (look.plate != 0) white.paint = filled(255);
     put(block, piece_of(std::move(white)), look.plate, look.plate);
-    Box signal_box = boxed(Role::signal_word, std::move(block), {}, signal, inside);
+    const Length black = across && look.plate != 0 ? width - 2 * inset : signal;
+    Box signal_box = boxed(Role::signal_word, std::move(block), {}, black, inside);
     if (look.plate != 0) signal_box.paint = filled(0);
     Piece inner;
     put(inner, piece_of(std::move(signal_box)), 0, 0);
-    const Length words_y = (inside - words.height) / 2;
-    put(inner, std::move(words), signal + pad + pt(4), words_y);
+    const Length words_y = across ? least + pt(2) : (inside - words.height) / 2;
+    put(inner, std::move(words), words_x, words_y);
 
     Piece whole;
     put(whole, std::move(inner), inset, inset);

@@ -224,13 +224,6 @@ std::string in_one_line(const std::vector<std::string>& parts) {
     return text;
 }
 
-// Its words never part.
-std::string in_one_piece(std::string_view text) {
-    std::string made;
-    for (const char c : text) made += c == ' ' ? "\u00a0" : std::string(1, c);
-    return made;
-}
-
 // A title over a rule, and at its right what goes with it.
 Piece section_title(Making& in, std::string_view title, std::string_view beside, std::string_view over_column,
                     std::size_t columns, Length width, Length gutter) {

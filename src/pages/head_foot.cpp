@@ -120,10 +120,18 @@ Corner put_code(Making& in, Piece& to) {
     return corner;
 }
 
-Box head(Making& in, std::size_t page, std::size_t pages) {
+namespace {
+
+// The head without its rule, and from where on that may stand; the job and the page take no more than `most` of its width.
+struct Heading {
+    Piece piece;
+    Length bottom = 0;
+    bool broken = false; // a line of the job's
+};
+
+Heading heading(Making& in, std::size_t page, std::size_t pages, Length most) {
     const Style& s = in.style;
     const card::Head& h = in.card.head;
-    in.setter.at("the head of the card");
     Piece all;
     auto [right, tall] = put_code(in, all);
 
@@ -136,15 +144,19 @@ Box head(Making& in, std::size_t page, std::size_t pages) {
     }
 
     // The job and the page, right against the code square.
-    const Length most = s.sheet.width * 3 / 10;
     const std::string card_of = h.card == 0 ? std::string() : with_numbers(in.card.words.card_of, h.card, h.cards);
     const std::string page_of = with_numbers(in.card.words.page_of, page, pages);
     Piece job;
+    bool broken = false;
+    const auto add_line = [&](Piece piece, Length one_line) {
+        broken = broken || piece.height > one_line;
+        put_under(job, std::move(piece), 0);
+    };
     const auto line = [&](std::string_view text, Face face, Length size) {
-        put_under(job, in.setter.paragraph(text, face, most, {Role::text, size, Align::right}), 0);
+        add_line(in.setter.paragraph(text, face, most, {Role::text, size, Align::right}), line_height(size));
     };
     if (!h.job.empty()) line(in.card.words.job + " " + h.job, Face::bold, s.keep);
-    if (!h.blank.empty()) put_under(job, blank_mark(in, most), 0);
+    if (!h.blank.empty()) add_line(blank_mark(in, most), line_height(s.keep) + pt(2));
     line(joined({h.date, h.revision}), Face::regular, s.small);
     line(card_of, Face::bold, s.small);
     line(page_of, Face::bold, s.step);
@@ -152,24 +164,57 @@ Box head(Making& in, std::size_t page, std::size_t pages) {
     for (const Box& box : job.boxes) job_left = std::min(job_left, right - most + box.at.x);
     put(all, std::move(job), right - most, 0);
 
-    const Length room = job_left - pt(14) - s.sheet.x;
-    // First of all which vehicle it is.
-    Piece name;
-    put_under(name, in.setter.paragraph(joined({h.vehicle, h.known_by}), Face::bold, room, {Role::text, s.keep}), 0);
+    // First of all which vehicle it is; last the title, set smaller before it is broken. Beside all that, or from some line on under it and across the
+    // whole width, where that takes less height.
     std::vector<std::string> rest = h.identity;
     rest.push_back(h.meter);
     rest.push_back(h.shop);
-    put_under(name, in.setter.paragraph(joined(rest), Face::regular, room, {Role::text, s.small}), 0);
-    // A title that does not fit one line is set smaller before it is broken.
-    const bool fits = in.setter.width(h.title, Face::bold, s.title) <= room;
-    put_under(name, in.setter.paragraph(h.title, Face::bold, room, {Role::text, fits ? s.title : s.head}), 0);
-    put(all, std::move(name), s.sheet.x, 0);
+    const auto lines = [&](std::size_t from, std::size_t to, Length room) {
+        Piece piece;
+        const auto add = [&](std::size_t number, std::string_view text, Face face, Length size) {
+            if (number >= from && number < to)
+                put_under(piece, in.setter.paragraph(text, face, room, {Role::text, size}), 0);
+        };
+        const bool fits = to > 2 && in.setter.width(h.title, Face::bold, s.title) <= room;
+        add(0, joined({h.vehicle, in_one_piece(h.known_by)}), Face::bold, s.keep);
+        add(1, joined(rest), Face::regular, s.small);
+        add(2, h.title, Face::bold, fits ? s.title : s.head);
+        return piece;
+    };
+    constexpr std::size_t all_lines = 3;
+    const Length room = job_left - pt(14) - s.sheet.x;
+    const Length beside_height = std::max(all.height, tall);
+    Piece beside = lines(0, all_lines, room);
+    Piece under;
+    for (std::size_t from = all_lines; beside.height > beside_height && from-- > 0;) {
+        Piece upper = lines(0, from, room);
+        Piece lower = lines(from, all_lines, s.sheet.width);
+        const Length now = std::max(beside.height, beside_height) + under.height;
+        if (std::max(upper.height, beside_height) + lower.height >= now) continue;
+        beside = std::move(upper);
+        under = std::move(lower);
+    }
+    put(all, std::move(beside), s.sheet.x, 0);
+    if (!under.empty()) put(all, std::move(under), s.sheet.x, std::max(all.height, tall));
     // Under all of that, as the whole width holds them in one line.
     if (!h.blanks.empty()) put(all, blanks(in, s.sheet.width), s.sheet.x, std::max(all.height, tall));
 
-    const Length y = std::max(all.height + pt(3), tall);
-    put(all, drawn(Role::rule, {s.sheet.x, y, s.sheet.width, pt(2.5)}, filled(0)));
-    Box box = boxed(Role::head, std::move(all));
+    const Length bottom = std::max(all.height + pt(3), tall);
+    return {std::move(all), bottom, broken};
+}
+
+} // namespace
+
+Box head(Making& in, std::size_t page, std::size_t pages) {
+    const Style& s = in.style;
+    in.setter.at("the head of the card");
+    Heading made = heading(in, page, pages, s.sheet.width * 3 / 10);
+    if (made.broken) { // more width for the job, where that takes less height
+        Heading wider = heading(in, page, pages, s.sheet.width * 4 / 10);
+        if (wider.bottom < made.bottom) made = std::move(wider);
+    }
+    put(made.piece, drawn(Role::rule, {s.sheet.x, made.bottom, s.sheet.width, pt(2.5)}, filled(0)));
+    Box box = boxed(Role::head, std::move(made.piece));
     box.at = {s.sheet.x, 0, s.sheet.width, box.at.height};
     move_by(box, 0, s.sheet.y);
     return box;
@@ -185,7 +230,13 @@ Box foot(Making& in, std::size_t page, std::size_t pages, Sheet sheet) {
     const auto line = [&](std::string_view text, Face face) {
         put_under(stamp, in.setter.paragraph(text, face, most, {Role::text, s.fine, Align::right}), 0);
     };
-    line(joined({in.card.head.job, in.card.head.digest}), Face::bold);
+    const std::string whose = joined({in.card.head.job, in.card.head.digest});
+    if (in.setter.width(whose, Face::bold, s.fine) <= most) {
+        line(whose, Face::bold);
+    } else { // rather than break the digest
+        line(in.card.head.job, Face::bold);
+        line(in.card.head.digest, Face::bold);
+    }
     line(joined({in.card.head.revision, sheet.of == 0 ? with_numbers(in.card.words.page_of, page, pages)
                                                       : with_numbers(in.card.words.sheet_of, sheet.number, sheet.of)}),
          Face::regular);

@@ -127,9 +127,9 @@ Length height_kept(const std::vector<Block>& blocks, std::size_t from, std::size
     return height;
 }
 
-// What is worked or answered in one go stands on one page: a question with the head of the way that follows it, so that its answer and where that leads are
-// seen together; a STOP with the step before it; a torque with the step before it, so that nothing is left finger-tight over the leaf; the steps of a repeat. Unless
-// that would leave too much of a page white.
+// What is worked or answered in one go stands on one page: a question, loosely, with the head of the way that follows it, so that its answer
+// and where that leads are seen together; a STOP with the step before it; a torque with the step before it, so that nothing is left
+// finger-tight over the leaf; the steps of a repeat. Unless that would leave too much of a page white.
 void keep_together(std::vector<Block>& blocks, Length page) {
     const auto is = [](const Block& block, auto what) {
         return block.row != nullptr && std::holds_alternative<decltype(what)>(block.row->what);
@@ -148,6 +148,7 @@ void keep_together(std::vector<Block>& blocks, Length page) {
             is(blocks[i], card::Step{}) && torques(next) && next.section == blocks[i].section && !torques(blocks[i]);
         if (!way_follows && !stop_follows && !torque_follows) continue;
         blocks[i].with_next = height_kept(blocks, i, i) <= page * 2 / 5;
+        blocks[i].loosely = way_follows;
     }
     for (std::size_t i = 0; i < blocks.size(); ++i) {
         const auto* repeat = blocks[i].row == nullptr ? nullptr : std::get_if<card::Repeat>(&blocks[i].row->what);
@@ -188,6 +189,7 @@ public:
 
     std::vector<Repeated> repeated(const Block& first, Length pad) const {
         std::vector<Repeated> heads;
+        if (first.again) heads.push_back({first.again.get(), pt(1), nullptr});
         if (first.row == nullptr) return heads;
         const Piece& head = section_heads_[static_cast<std::size_t>(first.section)];
         const bool starts = first.row == &in_.card.sections[static_cast<std::size_t>(first.section)].rows.front();
@@ -211,10 +213,13 @@ public:
         while (at < blocks_.size()) {
             Filled page{at, at, height_repeated(blocks_[at], pad)};
             while (page.end < blocks_.size()) {
-                const auto [end, height] = kept(page.end, page.end == page.first, pad);
-                if (page.end != page.first && page.height + height > page_) break;
-                page.height += height;
-                page.end = end;
+                const bool first = page.end == page.first;
+                Kept next = kept(page.end, first, pad, false);
+                const Length rest = page_ - page.height;
+                if (!first && next.height > rest && rest > page_ / 3) next = kept(page.end, first, pad, true);
+                if (!first && next.height > rest) break;
+                page.height += next.height;
+                page.end = next.end;
             }
             pages.push_back(page);
             at = page.end;
@@ -225,14 +230,18 @@ public:
     Length page_height() const { return page_; }
 
 private:
-    // The blocks from `from` on that stay together, and their height under what is on the page.
-    std::pair<std::size_t, Length> kept(std::size_t from, bool first_on_page, Length pad) const {
+    // The blocks from `from` on that stay together, and their height under what is on the page; `surely`: without those that do so loosely.
+    struct Kept {
+        std::size_t end;
+        Length height;
+    };
+    Kept kept(std::size_t from, bool first_on_page, Length pad, bool surely) const {
         Length height = 0;
         std::size_t at = from;
         for (;; ++at) {
             if (at != from || !first_on_page) height += gap_between(blocks_[at - 1], blocks_[at], pad).white;
             height += blocks_[at].piece.height;
-            if (!blocks_[at].with_next || at + 1 == blocks_.size()) break;
+            if (!blocks_[at].with_next || at + 1 == blocks_.size() || (surely && blocks_[at].loosely)) break;
         }
         return {at + 1, height};
     }
@@ -366,7 +375,9 @@ Box body_of(Making& in, const Filler& filler, std::vector<Block>& blocks, const 
                   page.end < blocks.size() ? blocks[page.end].ways : std::vector<const card::Row*>());
     std::vector<std::pair<const void*, Role>> groups;
     for (const Repeated& head : filler.repeated(first, pad)) {
-        if (groups.empty())
+        if (groups.empty() && first.section < 0)
+            groups = groups_of(in.card, first);
+        else if (groups.empty())
             groups.emplace_back(&in.card.sections[static_cast<std::size_t>(first.section)], Role::section);
         if (head.way != nullptr) groups.emplace_back(head.way, Role::aside);
         placer.within(groups);
@@ -424,8 +435,8 @@ std::size_t tallest_of(const std::vector<Block>& blocks, const Filled& page) {
     return tallest;
 }
 
-// The blocks of a card. A row that is too tall for a page gets its picture smaller; then its panel across the whole width; then no drawn figures; then, of the boxes for
-// the rounds of a repeat, one for the last round; then none.
+// The blocks of a card. A row that is too tall for a page gets its picture smaller; then its panel and its cautions across the whole width; then
+// no drawn figures; then, of the boxes for the rounds of a repeat, one for the last round; then none.
 std::vector<Block> fitting_blocks(Making& in, Length page) {
     std::vector<Block> blocks = blocks_of(in, page);
     keep_together(blocks, page);

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <tuple>
+#include <utility>
 
 namespace benchleaf::pages {
 
@@ -116,6 +117,16 @@ Piece boxes_of_columns(Making& in, Role role, const std::vector<Column>& columns
     return all;
 }
 
+// As `flow`, but where a line holds four of five they lie as three over two.
+Piece in_even_lines(std::vector<Piece> parts, Length width, Length gap, Length line_gap) {
+    Length widest = 0;
+    for (const Piece& part : parts) widest = std::max(widest, part.width);
+    const std::size_t most = static_cast<std::size_t>(std::max<Length>(1, (width + gap) / (widest + gap)));
+    const std::size_t lines = (parts.size() + most - 1) / most;
+    const std::size_t each = (parts.size() + lines - 1) / lines;
+    return flow(std::move(parts), static_cast<Length>(each) * (widest + gap) - gap, gap, line_gap);
+}
+
 // A line of boxes for initials: what for at the left, a box for each column at the right; in a repeat a line for each column.
 Piece initials(Making& in, std::string_view what, std::string_view note, const std::vector<Column>& columns,
                const card::Again& again, Length width, const std::string& name) {
@@ -139,20 +150,22 @@ Piece initials(Making& in, std::string_view what, std::string_view note, const s
         put_under(all, in.setter.paragraph(card::note_of(again), Face::regular, width, {Role::label, s.fine}), pt(1));
         return all;
     }
-    const Length cell = head + s.initials_width;
+    const Length box = in.figures ? s.initials_width : s.least_initials;
+    const Length gap = in.figures ? cell_gap : half_gap;
+    const Length cell = head + box;
     std::vector<Piece> cells;
     for (const Column& column : columns) {
         Piece one;
         put(one, head_beside(in, column.head, head, s.initials_height), 0, 0);
         put(one,
-            write_box(in, Role::initials_box, s.initials_width, s.initials_height, {}, {},
+            write_box(in, Role::initials_box, box, s.initials_height, {}, {},
                       fmt::format("{}/{}", name, column.index + 1)),
             head, 0);
         cells.push_back(std::move(one));
     }
     const auto count = static_cast<Length>(columns.size());
-    const Length boxes = count * cell + (count - 1) * cell_gap;
-    const Length beside = width - boxes - cell_gap;
+    const Length boxes = count * cell + (count - 1) * gap;
+    const Length beside = width - boxes - gap;
     const bool stands_beside = beside >= pt(52) && in.setter.width(what, Face::bold, s.small) <= 2 * beside;
     const Manner plain{Role::label, s.fine};
     Piece words = in.setter.paragraph(what, Face::bold, stands_beside ? beside : width, {Role::label, s.small});
@@ -164,12 +177,12 @@ Piece initials(Making& in, std::string_view what, std::string_view note, const s
         if (short_note) put_under(words, in.setter.paragraph(note, Face::regular, beside, plain), 0);
         const Length above = std::max<Length>(0, (s.initials_height - words.height) / 2);
         put(all, std::move(words), 0, above);
-        put(all, flow(std::move(cells), boxes, cell_gap, half_gap), width - boxes, 0);
+        put(all, flow(std::move(cells), boxes, gap, half_gap), width - boxes, 0);
         if (!short_note) put_under(all, in.setter.paragraph(note, Face::regular, width, plain), pt(1));
     } else {
         put_under(words, in.setter.paragraph(note, Face::regular, width, plain), 0);
         put_under(all, std::move(words), 0);
-        put_under(all, flow(std::move(cells), width, cell_gap, half_gap), pt(2));
+        put_under(all, in_even_lines(std::move(cells), width, gap, half_gap), pt(2));
     }
     return all;
 }
@@ -212,9 +225,11 @@ Piece second_look(Making& in, const card::Step& step, const std::vector<Column>&
 
 // The places of the ring in the order of tightening, where that is given for all of them.
 std::vector<int> order_of(const card::Torque& torque) {
-    std::vector<int> order;
-    for (const std::string& word : words_of(torque.order)) order.push_back(std::stoi(word));
-    if (order.size() != torque.fasteners) order.clear();
+    const std::vector<std::string> turns = words_of(torque.order);
+    if (turns.size() != torque.fasteners) return {};
+    std::vector<int> order(turns.size());
+    for (std::size_t place = 0; place < turns.size(); ++place)
+        order.at(std::stoul(turns[place]) - 1) = static_cast<int>(place) + 1;
     return order;
 }
 
@@ -222,8 +237,8 @@ Piece ring_of(Making& in, const card::Torque& torque) {
     return in.figures ? ring_of_fasteners(in, order_of(torque)) : Piece();
 }
 
-// A tick for each fastener of the group, numbered as they are tightened where a ring shows them, else as they are counted round it, in the order of
-// tightening; a line of them for each column, and there for each round.
+// A tick for each fastener of the group, in the order in which they are tightened and numbered so where there is one; a line of them for each
+// column, and there for each round.
 Piece fastener_ticks(Making& in, const card::Torque& torque, const std::vector<Column>& columns, Length width,
                      const std::string& name, std::uint32_t rounds = 1) {
     const Style& s = in.style;
@@ -239,8 +254,7 @@ Piece fastener_ticks(Making& in, const card::Torque& torque, const std::vector<C
             if (!order.empty()) {
                 Piece numbered;
                 put(numbered,
-                    in.setter.paragraph(in.figures ? std::to_string(i + 1) : std::to_string(order[i]), Face::bold,
-                                        width, {Role::tightening_order, s.figure}),
+                    in.setter.paragraph(std::to_string(i + 1), Face::bold, width, {Role::tightening_order, s.figure}),
                     0, 0);
                 const Length gap = numbered.width + pt(2);
                 put(numbered, std::move(one), gap, (line_height(s.figure) - s.small_tick) / 2);
@@ -253,7 +267,7 @@ Piece fastener_ticks(Making& in, const card::Torque& torque, const std::vector<C
         put(line, head_beside(in, column.head, head, tall), 0, 0);
         // A head beside a number would be read with it.
         const Length x = order.empty() || head == 0 ? head : head + pt(12);
-        put(line, flow(std::move(ticks), width - x, order.empty() ? pt(5) : pt(7), half_gap), x, 0);
+        put(line, in_even_lines(std::move(ticks), width - x, order.empty() ? pt(5) : pt(7), half_gap), x, 0);
         lines.push_back(std::move(line));
     }
     return flow(std::move(lines), width, pt(18), half_gap);
@@ -287,9 +301,14 @@ Piece one_torque(Making& in, const card::Torque& torque, const std::vector<Colum
         return in.setter.paragraph(joined({torque.socket, torque.wrench}, " · "), Face::bold, width,
                                    {Role::label, s.step});
     };
+    // Without its drawing a ring is told in a line.
+    const std::string told = !in.figures && torque.fasteners > 1 && !torque.order.empty()
+                                 ? in.card.words.order + " " + torque.order
+                                 : std::string();
     if (!torque.stages.empty()) {
         // Every stage is a figure of its own, in its order, with its own ticks: the last alone would be taken for the whole.
         put_under(all, ring_of(in, torque), 0);
+        put_under(all, in.setter.paragraph(told, Face::bold, width, {Role::tightening_order, s.figure}), 0);
         for (std::size_t i = 0; i < torque.stages.size(); ++i) {
             Piece line;
             const std::string number = std::to_string(i + 1);
@@ -356,9 +375,14 @@ Piece one_torque(Making& in, const card::Torque& torque, const std::vector<Colum
             put_under(line, in.setter.paragraph(torque.second, Face::bold, width, {Role::second_figure, s.figure}), 0);
         line.height = std::max<Length>(line.height, line_height(s.torque));
         put_under(all, std::move(line), 0);
-        put_under(all, tool(), 0);
-        put_under(all, in.setter.paragraph(torque.rounds_text, Face::bold, width, {Role::tightening_order, s.figure}),
-                  0);
+        Piece with = tool();
+        Piece rounds = in.setter.paragraph(torque.rounds_text, Face::bold, width, {Role::tightening_order, s.figure});
+        const Length rounds_x = with.width + cell_gap;
+        if (!in.figures && rounds_x + rounds.width <= width)
+            put(with, std::move(rounds), rounds_x, ascent(s.step) - ascent(s.figure));
+        else
+            put_under(with, std::move(rounds), 0);
+        put_under(all, std::move(with), 0);
         if (torque.fasteners > 1) {
             Piece ring = ring_of(in, torque);
             const Length ticks_x = ring.empty() || width - ring.width < mm(45) ? 0 : ring.width + pt(14);
@@ -469,20 +493,25 @@ Piece reading_boxes(Making& in, const card::Reading& reading, bool shared, const
     return all;
 }
 
+// A box for each column, two in a line where there are many.
 Piece note(Making& in, const card::Note& what, const std::vector<Column>& columns, Length width,
            const std::string& row) {
     const Style& s = in.style;
+    const bool pairs = columns.size() > 2 && (width - cell_gap) / 2 >= s.least_note;
+    const Length wide = pairs ? (width - cell_gap) / 2 : width;
     Piece all;
-    const Length height = s.signature_height;
-    for (const Column& column : columns) {
-        const std::string text = joined({column.head, what.text}, " · ");
+    Piece line;
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+        const std::string text = joined({columns[i].head, what.text}, " · ");
         Piece inside;
-        put(inside, in.setter.paragraph(text, Face::regular, width - pt(8), {Role::label, s.fine}), pt(4), pt(1.5));
-        const Length tall = std::max(height, inside.height + mm(8));
+        put(inside, in.setter.paragraph(text, Face::regular, wide - pt(8), {Role::label, s.fine}), pt(4), pt(1.5));
+        const Length tall = std::max(s.signature_height, inside.height + mm(8));
         Box box =
-            boxed(Role::entry_box, std::move(inside), fmt::format("{}/note/{}", row, column.index + 1), width, tall);
+            boxed(Role::entry_box, std::move(inside), fmt::format("{}/note/{}", row, columns[i].index + 1), wide, tall);
         box.paint = framed(box_line, pt(1.5));
-        put_under(all, piece_of(std::move(box)), half_gap);
+        put(line, piece_of(std::move(box)), pairs && i % 2 == 1 ? wide + cell_gap : 0, 0);
+        if (pairs && i % 2 == 0 && i + 1 < columns.size()) continue;
+        put_under(all, std::exchange(line, Piece()), half_gap);
     }
     return all;
 }

@@ -7,6 +7,7 @@
 #include "pages/set_text.h"
 #include "pages/style.h"
 
+#include <memory>
 #include <span>
 #include <string>
 #include <vector>
@@ -28,8 +29,9 @@ struct Column {
     std::size_t index;
 };
 
-// Cautions of one level, at least one, in one frame.
-Piece caution(Making& in, std::span<const card::Caution> of_one_level, Length width);
+// Cautions of one level, at least one, in one frame: beside their signal word, or `across` the whole width under it, which takes less height
+// where they are long.
+Piece caution(Making& in, std::span<const card::Caution> of_one_level, Length width, bool across = false);
 // Each group of neighbours of one level.
 std::vector<std::span<const card::Caution>> by_level(const std::vector<card::Caution>& cautions);
 
@@ -51,7 +53,8 @@ Piece legend(Making& in, const card::Picture& what, Length width);
 
 Piece section_head(Making& in, const card::Section& section, bool continued);
 Piece branch_head(Making& in, const card::Row& row, bool continued);
-// How a row that is too tall is made to take less: its panel across the whole width, under all the rest; then without drawn figures.
+// How a row that is too tall is made to take less: its panel and its cautions across the whole width; then without drawn figures, and with the
+// boxes for initials as small as they may be.
 enum class Squeezed : std::uint8_t { no, across, plain };
 Piece row(Making& in, const card::Section& section, const card::Row& row, Squeezed squeezed = Squeezed::no);
 
@@ -60,6 +63,7 @@ struct Block {
     Piece piece;
     Length above = 0;       // the least white over it, where it is not the first on its page
     bool with_next = false; // on the same page as the next
+    bool loosely = false;   // unless the page would then be under two thirds full
     // For rows: which section, which row, how deep, and the branch heads over it from the outermost.
     int section = -1;
     const card::Row* row = nullptr;
@@ -70,8 +74,9 @@ struct Block {
     std::vector<const card::Row*> ways;
     bool section_starts = false;
     bool way_starts = false;
-    Role group = Role::body; // before_start, findings …: neighbours of one group share a box
-    std::string place;       // for a message
+    Role group = Role::body;            // before_start, findings …: neighbours of one group share a box
+    std::shared_ptr<const Piece> again; // the head of what it is in, where it begins a page
+    std::string place;                  // for a message
 };
 
 // Before the work and after it. `write_lines` is how many lines to write on stand under "also found".

@@ -274,8 +274,8 @@ Piece section_head(Making& in, const card::Section& section, bool continued) {
     put(all, std::move(title), text_x, 0);
     if (!continued && !section.order.empty()) {
         const Length order = in.setter.width(section.order, Face::regular, s.small);
-        const Length beside = title_width + pt(10);
-        if (title_height == line_height(s.head) && beside + order <= room)
+        const Length beside = title_width + (title_width == 0 ? 0 : pt(10));
+        if (title_height <= line_height(s.head) && beside + order <= room)
             put(all, in.setter.paragraph(section.order, Face::regular, room, {Role::label, s.small}), text_x + beside,
                 base - ascent(s.small));
         else
@@ -318,6 +318,10 @@ Piece row(Making& in, const card::Section& section, const card::Row& row, Squeez
     Length top = 0;
     for (const auto& level : by_level(row.cautions)) {
         Piece piece = caution(in, level, f.right - f.left);
+        if (across) {
+            Piece under = caution(in, level, f.right - f.left, true);
+            if (under.height < piece.height) piece = std::move(under);
+        }
         const Length height = piece.height;
         put(whole, std::move(piece), f.left, top);
         top += height + pt(4);

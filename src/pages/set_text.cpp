@@ -288,6 +288,12 @@ Piece Setter::paragraph(const std::vector<Run>& runs, Length width, const Manner
     return grouped;
 }
 
+std::string in_one_piece(std::string_view text) {
+    std::string made;
+    for (const char c : text) made += c == ' ' ? "\u00a0" : std::string(1, c);
+    return made;
+}
+
 std::vector<std::string> words_of(std::string_view text) {
     std::vector<std::string> words;
     for (std::size_t at = 0; at < text.size();) {

@@ -79,6 +79,9 @@ constexpr Length ascent(Length size) {
 }
 Length cap_height(Length size);
 
+// Its words never part.
+std::string in_one_piece(std::string_view text);
+
 // What blanks divide.
 std::vector<std::string> words_of(std::string_view text);
 

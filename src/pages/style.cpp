@@ -40,6 +40,7 @@ Style style_for(Paper paper) {
     s.reading_width = mm(24);
     s.reading_height = mm(9.6);
     s.initials_width = mm(17);
+    s.least_initials = mm(16);
     s.initials_height = mm(9);
     s.signature_width = mm(35);
     s.signature_height = mm(12);
@@ -50,6 +51,7 @@ Style style_for(Paper paper) {
     s.picture = small ? pt(155) : pt(230);
     s.least_picture = pt(85);
     s.note = mm(66);
+    s.least_note = mm(52);
     s.panel_bar = pt(3);
     s.panel_pad = pt(8);
     s.least_text = pt(130);

@@ -26,6 +26,7 @@ struct Style {
     Length reading_width = 0; // the least of a box for a reading
     Length reading_height = 0;
     Length initials_width = 0;
+    Length least_initials = 0; // where a row is too tall for its page
     Length initials_height = 0;
     Length signature_width = 0; // the least
     Length signature_height = 0;
@@ -35,9 +36,10 @@ struct Style {
     Length picture = 0;       // the tallest
     Length least_picture = 0; // to which one is made smaller so that its row fits a page
 
-    Length note = 0;      // width of a box for something written, beside its text
-    Length panel = 0;     // width of the panel at the right of a row
-    Length panel_bar = 0; // its heavy bar
+    Length note = 0;       // width of a box for something written, beside its text
+    Length least_note = 0; // of one of two side by side
+    Length panel = 0;      // width of the panel at the right of a row
+    Length panel_bar = 0;  // its heavy bar
     Length panel_pad = 0;
     Length least_text = 0; // a text narrower than this puts the panel under it
     Length gutter = 0;     // between neighbours in a row

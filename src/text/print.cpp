@@ -333,8 +333,9 @@ private:
         if (t.fasteners > 1) {
             std::string ticks;
             for (std::uint32_t i = 0; i < t.fasteners; ++i) {
-                if (i > 0) ticks += ' ';
-                ticks += "[ ]";
+                if (i > 0) ticks += t.order.empty() ? " " : "  ";
+                if (!t.order.empty()) ticks += std::to_string(i + 1) + "\u00a0"; // as they are tightened
+                ticks += "[\u00a0]";
             }
             for (std::size_t i = 0; i < columns_->size(); ++i) {
                 if (i >= row.marks.size() || !row.marks[i]) continue;
@@ -467,6 +468,7 @@ private:
         }
         for (const std::string& each : c.later) append(out_, hung(each, width_, "  • "));
         blank();
+        if (!c.wrenches.empty()) append(out_, wrapped(c.wrenches, width_));
         fields(c.signatures);
     }
 

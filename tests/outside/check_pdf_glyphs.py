@@ -1,7 +1,8 @@
-"""check_pdf_glyphs.py FILE.pdf: for every code shown on the pages, looks the character up in the font's ToUnicode map and
+"""check_pdf_glyphs.py FILE.pdf [LETTERS]: for every code shown on the pages, looks the character up in the font's ToUnicode map and
 compares the embedded glyph's outline and the width in the PDF with those of Debian's original font. The glyph is found as
 ISO 32000-1, 9.6.6.4 tells a reader to: the code's name in the font's encoding, its character, the (3,1) cmap. Ends with
-"N glyphs, M damaged"; status 1 when any is damaged, when a used character has no glyph, or when there are none."""
+"N glyphs, M damaged"; status 1 when any is damaged, when a used character has no glyph, or when there are none. Each of LETTERS
+has to be shown in the regular and in the bold face."""
 import io
 import re
 import sys
@@ -51,6 +52,7 @@ def main():
             elif str(operator) in ("TJ", "'", '"'):
                 sys.exit("text is shown in a way that this check does not read")
     glyphs = damaged = 0
+    seen = {"regular": set(), "bold": set()}
     originals = {}
     for key, codes in shown.items():
         font = fonts[key]
@@ -72,6 +74,7 @@ def main():
                 print(f"{face} code {code}: named {names[code]}, maps to {character}")
                 damaged += 1
                 continue
+            seen.setdefault(face, set()).add(character)
             looked = SAME.get(character, character)
             which = 0 if looked in originals[face][0].getBestCmap() else 1
             original = originals[face][which]
@@ -86,8 +89,14 @@ def main():
             elif abs(widths[code - first] - original["hmtx"][source][0] * scale) > most:
                 print(f"{face} U+{character:04X} has another width")
                 damaged += 1
+    lacking = 0
+    for letter in "".join(sys.argv[2:3]).replace(" ", ""):
+        for face in ("regular", "bold"):
+            if ord(letter) not in seen[face]:
+                print(f"{face} does not show U+{ord(letter):04X}")
+                lacking += 1
     print(f"{glyphs} glyphs, {damaged} damaged")
-    sys.exit(1 if damaged or not glyphs else 0)
+    sys.exit(1 if damaged or lacking or not glyphs else 0)
 
 
 main()

@@ -4,8 +4,9 @@
                                           page, Tx or Btn, name, words, maximum length, size, place in points from the lower left
     form.py fill IN.pdf OUT.pdf TEXTS     by poppler, as a viewer fills and saves it: TEXTS has lines of name, tab, text;
                                           the text `Yes` sets a check box
-    form.py font FILE.pdf                 whether each character of the form's font has the glyph and the width that the embedded
-                                          file gives it: ends with how many characters
+    form.py font FILE.pdf [LETTERS]       whether each character of the form's font has the glyph and the width that the embedded file gives
+                                          it, and these are of the outline of Debian's original font; whether each of LETTERS is
+                                          among them: ends with how many characters
 """
 import io
 import os
@@ -61,9 +62,14 @@ def fill(source, to, texts):
     document.save("file://" + os.path.abspath(to))
 
 
-def font(path):
+def font(path, letters=""):
     from fontTools.ttLib import TTFont
 
+    sys.dont_write_bytecode = True  # nothing generated in the source tree
+    from check_font import ROOT, SAME, SOURCES, differ, outline
+
+    originals = [TTFont(ROOT + name) for name in SOURCES["regular"]]
+    cmaps = [original.getBestCmap() for original in originals]
     form = pikepdf.open(path).Root.AcroForm
     [(name, font)] = form.DR.Font.items()
     assert str(form.DA).startswith(name + " ") and font.Encoding == "/Identity-H"
@@ -84,12 +90,19 @@ def font(path):
         glyph = int.from_bytes(glyphs[2 * code : 2 * code + 2], "big")
         assert code == character and file.getGlyphName(glyph) == cmap[character], f"U+{character:04X}"
         assert widths[code] == file["hmtx"][cmap[character]][0], f"U+{character:04X}"
+        looked = SAME.get(character, character)
+        which = 0 if looked in cmaps[0] else 1
+        scale, most = 1000 / originals[which]["head"].unitsPerEm, 0.5001 * which
+        theirs = outline(originals[which], cmaps[which][looked])
+        assert not differ(outline(file, cmap[character]), theirs, scale, most), f"U+{character:04X} is damaged"
+    for letter in letters.replace(" ", ""):
+        assert ord(letter) in characters, f"U+{ord(letter):04X} cannot be typed"
     print(len(characters))
 
 
 if sys.argv[1] == "list":
     fields(sys.argv[2])
 elif sys.argv[1] == "font":
-    font(sys.argv[2])
+    font(*sys.argv[2:4])
 else:
     fill(*sys.argv[2:5])

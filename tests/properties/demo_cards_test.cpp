@@ -257,6 +257,23 @@ TEST_CASE("the close-out says how this card leaves things, whatever a procedure 
     CHECK(says(named(cards_of(*shop, "2026-0423", words), "hub-bearing").close_out, "split pin: in"));
 }
 
+TEST_CASE("where there is no cover sheet the card says the numbers of its wrenches, over the boxes for what was used") {
+    const labels::Labels& words = *labels::find("en");
+    const auto two = read_shop();
+    CHECK(named(cards_of(*two, "2026-0429", words), "wheel-nut-recheck").close_out.wrenches.empty());
+    const auto one = read_shop("jobs/2026-0429.yaml", "do: [wheel-nut-recheck, tyre-check]", "do: [wheel-nut-recheck]");
+    const Made made = cards_of(*one, "2026-0429", words);
+    const card::Card& card = named(made, "wheel-nut-recheck");
+    CHECK(card.close_out.wrenches == "wrench C, no. FW-0092");
+    CHECK(text::print(card).find("\nwrench C, no. FW-0092\ndone by") != std::string::npos);
+    for (const pages::Paper paper : {pages::Paper::a4, pages::Paper::letter, pages::Paper::a5}) {
+        messages::Messages said;
+        const auto laid = pages::lay_out(card, paper, said);
+        REQUIRE(laid);
+        CHECK(pages::dump(*laid).find("| wrench C, no. FW-0092") != std::string::npos);
+    }
+}
+
 TEST_CASE("who works alone checks again later: a box of its own, which asks for the time") {
     const auto alone = read_shop("shop.yaml", "second-check: other", "second-check: same-person-later");
     const Made made = cards_of(*alone, "2026-0412", *labels::find("en"));

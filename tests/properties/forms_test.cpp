@@ -159,7 +159,7 @@ TEST_CASE("JSON holds what the card holds") {
     std::size_t wanted = 0;
     for (const auto& section : card.sections) wanted += section.rows.size();
     CHECK(rows == wanted);
-    CHECK(value["sections"][0]["rows"][0]["torques"][0]["order"] == "1 4 2 5 3 6");
+    CHECK(value["sections"][0]["rows"][0]["torques"][0]["order"] == "1 3 5 2 4 6");
     CHECK(value["sections"][1]["rows"][1]["no"]["goes"] == "→ 6 to 11");
 }
 

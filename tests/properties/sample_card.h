@@ -71,7 +71,7 @@ inline Words words() {
     w.minutes = "Time";
     w.initials = "initials";
     w.second_check = "Second check";
-    w.order = "order";
+    w.order = "numbered clockwise:";
     w.why = "why";
     w.continued = "continued";
     return w;
@@ -286,7 +286,7 @@ inline Card full_card() {
     star.socket = "19 mm hex";
     star.wrench = "wrench C";
     star.source = "demo figure, invented";
-    star.order = "1 4 2 5 3 6";
+    star.order = "1 3 5 2 4 6";
     star.fasteners = 6;
     star.initials = true;
     nuts.panel = std::vector<Torque>{star};
