@@ -162,6 +162,7 @@ public:
             Procedure made = procedure();
             if (!all_clean && !once_in(3))
                 for (std::size_t mistakes = 1 + below(2); mistakes > 0; --mistakes) mutate(made);
+            narrow_nothing_once(made);
             shop_.procedures.push_back(std::move(made));
         }
         return shop_;
@@ -171,6 +172,22 @@ public:
     bool once_in(std::size_t n) { return below(n) == 0; }
 
 private:
+    // In a section that is worked once, `only` is refused on a step whose things are there once.
+    void narrow_nothing_once(Procedure& made) {
+        for (Section& section : made.sections)
+            if (section.once)
+                each_step(section.steps, [&](Steps& list, std::size_t i) {
+                    Step& step = list[i];
+                    const std::string what = step.lines.empty() ? std::string() : step.lines.front() + " ";
+                    const bool sided = std::any_of(sided_.begin(), sided_.end(), [&](const std::string& id) {
+                        const std::size_t at = what.find(id);
+                        return at != std::string::npos &&
+                               what.find_first_of("0123456789", at + id.size()) != at + id.size();
+                    });
+                    if (step.kind == Kind::verb && !sided) step.only.clear();
+                    return false;
+                });
+    }
     static void add(Steps& to, const Steps& more) { to.insert(to.end(), more.begin(), more.end()); }
     std::string name(const char* stem) { return std::string(stem) + "-" + std::to_string(++names_); }
 
@@ -189,6 +206,7 @@ private:
         torques_ +=
             "  " + id + ": { value: 20 N·m, " + (locked ? "threads: thread-locked, " : "") + "source: the manual }\n";
         items_.push_back(id);
+        if (sided) sided_.push_back(id);
         if (behind < 0) in_reach_.push_back(id);
         bolts_.push_back(id);
         if (sided) narrowable_.push_back(id);
@@ -198,11 +216,13 @@ private:
         const std::string id = name(stem);
         fasteners_ += "  " + id + ": { name: " + id + ", secured-by: fit" + common(behind, sided) + more + " }\n";
         items_.push_back(id);
+        if (sided) sided_.push_back(id);
         return id;
     }
     void part(const std::string& id, int behind, bool sided, const std::string& more) {
         parts_ += "  " + id + ": { name: " + id + common(behind, sided) + more + " }\n";
         items_.push_back(id);
+        if (sided) sided_.push_back(id);
         parts_names_.push_back(id);
     }
     // Of some, the level is true only after a time; of some of these, only with the engine stopped that made it go round.
@@ -945,6 +965,7 @@ private:
     std::vector<std::string> items_, bolts_, parts_names_, circuits_names_, settings_names_, lifts_, measures_,
         adjusts_;
     std::vector<std::string> narrowable_;
+    std::vector<std::string> sided_; // there on each side
     std::vector<std::string> vents_;
     std::vector<std::string> uppers_;
     std::vector<std::string> covers_;
