@@ -32,7 +32,9 @@ public:
 
     void circuits(const std::function<void(const Vast&)>& vast) const {
         for (std::size_t i = 0; i < fit_.items.size(); ++i)
-            if (fit_.items[i].present && litres_held(ItemId(i)) >= most_litres) vast({ItemId(i), nullptr});
+            if (const double held = litres_held(ItemId(i));
+                fit_.items[i].present && (held >= most_litres || (held > 0 && held < least_litres(ItemId(i)))))
+                vast({ItemId(i), nullptr});
     }
 
     void procedure(const Procedure& procedure, const std::function<void(const Filled&)>& filled,
@@ -64,6 +66,18 @@ public:
     }
 
 private:
+    double least_litres(ItemId circuit) const {
+        const auto& sort = item(circuit).circuit_of.sort;
+        if (!sort) return 0;
+        switch (sort->value) {
+        case model::CircuitSort::coolant:
+        case model::CircuitSort::engine_oil:
+        case model::CircuitSort::fuel:
+            return 0.1;
+        default:
+            return 0.004;
+        }
+    }
     const linked::Item& item(ItemId id) const { return fit_.items[id.index()].is; }
 
     // NaN where nobody says: every comparison with it is false.

@@ -15,7 +15,7 @@ struct Filled {
     bool absurd;
 };
 
-// More than any circuit of a small vehicle holds: 100 L, a figure of common practice.
+// More than any circuit of a small vehicle holds, 100 L, or less than any of its sort: figures of common practice.
 struct Vast {
     ItemId circuit;
     const Row* row; // by what fills it; null: by what it is said to hold

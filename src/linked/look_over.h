@@ -39,10 +39,9 @@ inline void look_over(const Linked& linked, const std::function<bool(const Item&
     }
 }
 
-// A part whose loss hurts somebody: of brake, wheel, steering or suspension.
-inline bool bears_people(const Item& item) {
-    if (item.sort != Sort::part || !item.part.system) return false;
-    switch (item.part.system->value) {
+// Of brake, wheel, steering or suspension: a part that is lost hurts somebody.
+inline bool hurts_if_lost(model::System system) {
+    switch (system) {
     case model::System::brake:
     case model::System::wheel:
     case model::System::steering:
@@ -51,6 +50,9 @@ inline bool bears_people(const Item& item) {
     default:
         return false;
     }
+}
+inline bool bears_people(const Item& item) {
+    return item.sort == Sort::part && item.part.system && hurts_if_lost(item.part.system->value);
 }
 
 // Such a part, or a fastener that the catalogue calls critical.

@@ -1,4 +1,5 @@
 #include "linked/missing_uses.h"
+#include "linked/look_over.h"
 
 #include <algorithm>
 #include <functional>
@@ -150,6 +151,7 @@ public:
         using V = model::VerbName;
         for (std::size_t i = 0; i < steps.size(); ++i) {
             const model::Step& step = steps[i];
+            look_beside(steps, i);
             // What comes off right before such a nut, and goes in again, is its pin.
             if (i + 1 < steps.size() && is_done_to(step, V::remove, name_))
                 for (const std::string& nut : slotted_)
@@ -164,6 +166,23 @@ public:
     }
 
 private:
+    // Its gasket comes off behind the pump, and goes on before it.
+    void look_beside(const model::Steps& steps, std::size_t i) {
+        using V = model::VerbName;
+        if (i > 0 && is_done_to(steps[i], V::remove, name_)) uncovered_by_ = the_part(steps[i - 1], V::remove);
+        if (i + 1 < steps.size() && is_done_to(steps[i], V::fit, name_) && !uncovered_by_.empty() &&
+            the_part(steps[i + 1], V::fit) == uncovered_by_)
+            uses_.behind = uncovered_by_;
+        if (is_done_to(steps[i], V::renew, name_)) uses_.renewed = true;
+    }
+    // The one part that the step does that to.
+    std::string the_part(const model::Step& step, model::VerbName verb) const {
+        if (!step.verb || step.verb->verb != verb || step.verb->targets.size() != 1) return {};
+        const std::string& what = step.verb->targets.front().name;
+        for (const model::Catalogue& catalogue : model_.catalogues)
+            if (has_entry(catalogue.parts, what)) return what;
+        return {};
+    }
     void look_round(const model::Steps& steps, std::size_t again) {
         const std::string& from = steps[again].again->value.from->value.name;
         bool within = false;
@@ -189,6 +208,7 @@ private:
     std::string_view name_;
     MissingUses& uses_;
     std::set<std::string, std::less<>> slotted_;
+    std::string uncovered_by_; // the part that came off right before it
 };
 
 // The axis along which each step that works on it is worked; empty where one is worked once.
@@ -240,6 +260,7 @@ MissingUses uses_of(const model::Model& model, std::string_view name) {
             for (const auto& part : catalogue.parts->value) {
                 if (!held_by(part.value, name)) continue;
                 along(part.value);
+                uses.critical = uses.critical || (part.value.system && hurts_if_lost(part.value.system->value));
                 uses.holds_what_comes_off = uses.holds_what_comes_off || come_off.contains(part.id.value);
             }
         if (catalogue.adjustments)

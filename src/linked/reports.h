@@ -39,6 +39,9 @@ struct MissingUses {
     bool torqued = false; // or has a torque
     bool holds_what_comes_off = false;
     bool sets = false;               // something is adjusted while it is loose, or a round turns it
+    bool critical = false;           // it holds a part whose loss hurts somebody
+    bool renewed = false;            // wherever it is worked on
+    std::string behind;              // the part that comes off right before it, and goes on right behind it
     bool locker = false;             // a fastener wants it as its thread-locker
     bool fluid = false;              // a circuit holds it
     std::string threadlock;          // the thread-locker that goes on it

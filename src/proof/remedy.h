@@ -157,6 +157,11 @@ private:
     bool beside_sister(const Moment& now, Finding& finding, const fitted::Procedure& procedure, const Index& index,
                        linked::ItemId item, linked::Place from, linked::Place to) const;
     static bool begins_rounds(const Touch& touch);
+    const fitted::Row* first_work_beside(const Moment& now, const Index& index) const;
+    bool bring_as_wanted(const fitted::Row& question, const Standing& done, const Standing& left, bool by_yes,
+                         Finding& finding);
+    bool behind_its_fit(const Moment& now, Finding& finding, const fitted::Procedure& procedure, const Index& index,
+                        linked::ItemId item, linked::Place from, linked::Place to) const;
     static std::string lost_round(const fitted::Procedure& procedure);
     // "add `- fit: lid` after `- clean: box`", with the place shown and the steps to try there, where every vehicle has the item.
     void add_after(Finding& finding, const fitted::Procedure& procedure, const std::vector<std::string>& steps,

@@ -183,6 +183,46 @@ bool Remedies::beside_sister(const Moment& now, Finding& finding, const fitted::
     return true;
 }
 
+// A bolt whose torque is missing is tightened once it is in, and with it what it holds and all that holds the same: not where it is too late.
+bool Remedies::behind_its_fit(const Moment& now, Finding& finding, const fitted::Procedure& procedure,
+                              const Index& index, ItemId item, Place from, Place to) const {
+    const linked::Item& is = now.of(item).is;
+    const auto here = index.orders.find(now.row);
+    const auto path = index.paths.find(now.row);
+    const auto own = index.touches.find(item);
+    if (is.sort != linked::Sort::fastener || to != 0 || from != 2 || item == now.item || !is.whiles.empty())
+        return false;
+    // What it sets, or what is set while it is loose, says when it is tightened.
+    if (!is.disturbs.empty() || is.vents.known() ||
+        (is.fastener.duty && is.fastener.duty->value == model::Duty::adjust))
+        return false;
+    if (here == index.orders.end() || path == index.paths.end() || path->second.size() != 1) return false;
+    if (own == index.touches.end() || is.holds.empty()) return false;
+    std::vector<ItemId> together{item};
+    for (const ItemId part : is.holds) {
+        together.push_back(part);
+        together.insert(together.end(), now.of(part).is.held_by.begin(), now.of(part).is.held_by.end());
+    }
+    const Touch* last = nullptr;
+    bool put_in = false;
+    for (const ItemId each : together)
+        if (const auto its = index.touches.find(each); its != index.touches.end())
+            for (const Touch& touch : its->second) {
+                if (!touch.brings) continue;
+                if (touch.order > here->second) {
+                    if (each == item && *touch.brings == to) return false; // it stands too late
+                    continue;
+                }
+                const bool puts_in = touch.verb == VerbName::fit && touch.path->size() == 1 && !touch.narrowed;
+                if (each == item) put_in = puts_in; // at last
+                if (puts_in && (last == nullptr || touch.order > last->order)) last = &touch;
+            }
+    if (!put_in || last == nullptr || last->path->back().row->step == nullptr) return false;
+    const Row& row = *last->path->back().row;
+    add_after(finding, procedure, {step(VerbName::torque, is.id)}, item, row);
+    return true;
+}
+
 namespace {
 
 // The values of its axis for which it stands there: "right".
@@ -353,6 +393,7 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
                 return;
             }
     if (index != nullptr && row == now.row && beside_sister(now, finding, *procedure, *index, item, from, to)) return;
+    if (index != nullptr && row == now.row && behind_its_fit(now, finding, *procedure, *index, item, from, to)) return;
     // A ladder is gone up by steps of its own, and down by others: what goes the right way stands further down as a whole.
     bool ladder_late = true;
     if (now.of(item).is.sort == linked::Sort::setting) {

@@ -83,6 +83,34 @@ bool Remedies::always_last(const fitted::Procedure& procedure) const {
     return found;
 }
 
+// The first step that brings anywhere what is set together with the fastener, or what it holds.
+const Row* Remedies::first_work_beside(const Moment& now, const Index& index) const {
+    std::vector<ItemId> beside = now.it().is.holds;
+    for (std::size_t i = 0; i < fit_.items.size(); ++i) {
+        const linked::Item& is = fit_.items[i].is;
+        if (!fit_.items[i].present || is.sort != linked::Sort::adjustment) continue;
+        const bool by_while = std::any_of(is.whiles.begin(), is.whiles.end(), [&](const linked::While& each) {
+            return std::any_of(each.needs.begin(), each.needs.end(),
+                               [&](const linked::Need& need) { return need.item == now.item; });
+        });
+        const bool disturbs =
+            std::find(is.disturbed_by.begin(), is.disturbed_by.end(), now.item) != is.disturbed_by.end();
+        if (!by_while && !disturbs) continue;
+        beside.emplace_back(i);
+        beside.insert(beside.end(), is.disturbed_by.begin(), is.disturbed_by.end());
+    }
+    for (std::size_t i = beside.size(); i > 0; --i) {
+        const std::vector<ItemId>& holders = now.of(beside[i - 1]).is.held_by;
+        beside.insert(beside.end(), holders.begin(), holders.end());
+    }
+    const Touch* first = nullptr;
+    for (const ItemId each : beside)
+        if (const auto its = index.touches.find(each); its != index.touches.end())
+            for (const Touch& touch : its->second)
+                if (touch.path->size() == 1 && (first == nullptr || touch.order < first->order)) first = &touch;
+    return first == nullptr ? nullptr : first->path->back().row;
+}
+
 void Remedies::bring_back(const Moment& now, Finding& finding, const Standing& standing) {
     static const Index nothing;
     const Index& index = now.ended != nullptr ? index_of(*now.ended) : nothing;
@@ -118,6 +146,9 @@ void Remedies::bring_back(const Moment& now, Finding& finding, const Standing& s
         }
     }
     const bool steps_follow = index.touches.contains(now.item);
+    // A lock nut that nothing touches is let go where the work begins that it locks.
+    if (!steps_follow && standing.placed == nullptr && item.sort == linked::Sort::fastener && now.wanted_place > from)
+        first.before = first_work_beside(now, index);
     std::vector<Steps> steps;
     VerbName last{};
     for (const auto& [verb, what, to] : moves_between(item, from, now.wanted_place)) {
@@ -138,6 +169,9 @@ void Remedies::bring_back(const Moment& now, Finding& finding, const Standing& s
     finding.leaves = fmt::format("{}: {}", item.id, now.place_name(now.item, from));
     const std::string stays = ends_so(now, finding.leaves);
     const bool waits = std::any_of(steps.begin(), steps.end(), [](const Steps& each) { return !each.once.empty(); });
+    const bool asked_for =
+        now.contracted && now.ended != nullptr && begins_next(*now.ended, now.item, now.wanted_place);
+    if (asked_for && !waits) return;
     if (left_alone || waits) {
         finding.help = stays + ", or " + finding.help;
         finding.mends.clear();

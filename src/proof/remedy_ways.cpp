@@ -109,6 +109,77 @@ std::string Remedies::end_round(const Row& repeat, ItemId item, const Standing& 
     return finding.help + ": each round leaves it as it found it";
 }
 
+namespace {
+
+// Does the step start from where the thing stands?
+bool could_begin(VerbName verb, Place place, Place last) {
+    switch (verb) {
+    case VerbName::slacken:
+        return place <= 1;
+    case VerbName::snug:
+        return place == 2;
+    case VerbName::torque:
+        return place == 1 || place == 2;
+    case VerbName::recheck:
+        return place == 0;
+    case VerbName::fit:
+        return place == last;
+    case VerbName::remove:
+        return place != last;
+    default:
+        return true;
+    }
+}
+
+} // namespace
+
+// Where only one of the two suits what follows the question, or what the procedure ends with, the way that moved it lacks a step.
+bool Remedies::bring_as_wanted(const Row& question, const Standing& done, const Standing& left, bool by_yes,
+                               Finding& finding) {
+    const ItemId item = finding.item;
+    const linked::Item& is = fit_.items[item.index()].is;
+    const fitted::Procedure* procedure = procedure_of(question);
+    if (procedure == nullptr) return false;
+    const Index& index = index_of(*procedure);
+    const auto own = index.touches.find(item);
+    const auto at = index.orders.find(&question);
+    if (own == index.touches.end() || at == index.orders.end()) return false;
+    const auto last = static_cast<Place>(is.places.size() - 1);
+    const fitted::Rows& way = by_yes ? question.if_so : question.if_not;
+    const Touch* next = nullptr;
+    std::string behind;
+    for (const Touch& each : own->second) {
+        const Row* row = each.path->back().row;
+        for (const Row& within : way)
+            if (&within == row) behind = " after " + says(within);
+        const bool further = each.order > at->second && !holds(question.if_so, *row) && !holds(question.if_not, *row);
+        if (next == nullptr && further && each.brings) next = &each;
+    }
+    bool suits_done = false;
+    bool suits_left = false;
+    if (next != nullptr && is.sort != linked::Sort::setting) {
+        suits_done = could_begin(next->verb, done.place, last);
+        suits_left = could_begin(next->verb, left.place, last);
+    } else if (next == nullptr && is.sort == linked::Sort::setting) {
+        const auto promised =
+            std::find_if(procedure->ends_with.begin(), procedure->ends_with.end(),
+                         [&](const linked::Entering& each) { return each.item == item && each.has_place; });
+        if (promised == procedure->ends_with.end()) return false;
+        suits_done = promised->place == done.place;
+        suits_left = promised->place == left.place;
+    }
+    if (suits_done || !suits_left) return false;
+    std::vector<std::string> steps;
+    for (const Move& move : moves_between(is, done.place, left.place)) steps.push_back(step(move.verb, move.what));
+    if (steps.empty()) return false;
+    if (is.sort == linked::Sort::setting) behind = " at the end";
+    finding.on_answer =
+        fmt::format("under its `{}`, where the answer is {}", by_yes ? "if-so" : "if-not", by_yes ? "yes" : "no");
+    finding.brings_back = quoted(steps) + behind;
+    finding.help = "add " + finding.brings_back + (behind.empty() ? " " : ", ") + finding.on_answer;
+    return true;
+}
+
 void Remedies::agree(const Row& question, const Standing& yes, const Standing& no, Finding& finding) {
     const ItemId item = finding.item;
     const linked::Item& is = fit_.items[item.index()].is;
@@ -116,7 +187,12 @@ void Remedies::agree(const Row& question, const Standing& yes, const Standing& n
         return s.placed != nullptr && holds(way, *s.placed);
     };
     // Where both turn it, the one that leaves it away from rest lacks a step.
-    const bool both = on(question.if_so, yes) && on(question.if_not, no) && (yes.place == 0) != (no.place == 0);
+    const bool turned =
+        question.kind == fitted::RowKind::question && on(question.if_so, yes) && on(question.if_not, no);
+    if (turned &&
+        (bring_as_wanted(question, yes, no, true, finding) || bring_as_wanted(question, no, yes, false, finding)))
+        return;
+    const bool both = turned && (yes.place == 0) != (no.place == 0);
     const bool by_yes = both ? yes.place != 0 : on(question.if_so, yes);
     if (question.kind != fitted::RowKind::question || (!both && by_yes == on(question.if_not, no))) {
         finding.help =
@@ -125,6 +201,7 @@ void Remedies::agree(const Row& question, const Standing& yes, const Standing& n
     }
     const Standing& done = by_yes ? yes : no;
     const Standing& left = by_yes ? no : yes;
+    if (bring_as_wanted(question, done, left, by_yes, finding)) return;
     // What the next step behind the question does anyhow.
     if (const fitted::Procedure* procedure = procedure_of(question); procedure != nullptr) {
         const Index& index = index_of(*procedure);

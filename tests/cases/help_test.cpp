@@ -276,8 +276,7 @@ TEST_CASE("a name that nothing has is told those that have the word in them, and
           {"unknown-name: there is `axle-nut`; write the whole name, or declare this one in a catalogue"});
     check(shop("steps:\n  - inspect: [lid, lidd-ring]\n"),
           {"unknown-name: add `lidd-ring: { name: lidd ring, secured-by: fit }` to the `fasteners` in "
-           "catalogue/c.yaml, or "
-           "correct the name"});
+           "catalogue/c.yaml (with `reuse: never` where each one that goes in is new), or correct the name"});
     check(shop("steps:\n  - do: wor-shop\n"),
           {"unknown-name: write the file `wor-shop.yaml` for it, or correct the name"});
     check(shop("steps:\n  - remove: chain-slack\n"),

@@ -97,10 +97,8 @@ TEST_CASE("what goes on where another ends says so, all at once") {
 
 TEST_CASE("what comes off, or is set, goes where it belongs") {
     without(oil, "  - remove: fork-spring", {"wrong-place: add `- remove: fork-spring` after `- remove: fork-cap`"});
-    without(
-        out, "  - slacken: fork-cap",
-        {"contract-broken: add `- slacken: fork-cap` before `- slacken: lower-pinch-bolt`, or say `fork-cap: tight` in "
-         "`ends-with`"});
+    without(out, "  - slacken: fork-cap",
+            {"contract-broken: add `- slacken: fork-cap` before `- slacken: lower-pinch-bolt`"});
     without(oil, "  - adjust: front-brake-play",
             {"left-owing: add `- adjust: front-brake-play` before `- measure: lever-play`, or say `ends-with: { "
              "front-brake-play: { owes: [adjust, prove] } }`"});

@@ -205,7 +205,7 @@ TEST_CASE("the shop is right without a mistake") {
 
 TEST_CASE("a part that was forgotten is fitted, and what holds it stays where it stands") {
     check({{of_boots, "  - fit: shaft\n", ""}},
-          {"shut-in: add `- fit: shaft` before this step: it cannot be reached any more after this"});
+          {"shut-in: add `- fit: shaft` before this step: once the knuckle is on, it cannot be reached"});
     check({{of_boots, "  - fit: boot\n", ""}}, {"holds-nothing: add `- fit: boot` before this step"});
 }
 
@@ -396,7 +396,9 @@ TEST_CASE("the entry that is offered is as what is done with it") {
     const Change held{of_parts, beside, cuff};
     const std::string steps = "  - remove: band\n  - remove: cuff\n  - fit: cuff\n  - fit: band\n";
     check({held, {of_boots, shut, steps + shut}},
-          {"unknown-name: add `band: { name: band, secured-by: fit, each: side }` to the `fasteners`" + rest});
+          {"unknown-name: add `band: { name: band, secured-by: fit, each: side }` to the `fasteners` in "
+           "catalogue/parts.yaml (with "
+           "`reuse: never` where each one that goes in is new), or correct the name in all those places"});
     const std::string pinched = "  - slacken: band\n  - remove: cuff\n  - fit: cuff\n  - torque: band\n";
     check({held, {of_boots, shut, pinched + shut}},
           {"unknown-name: add `band: { name: band, thread: …, class: …, duty: pinch, each: side }` to the "

@@ -137,10 +137,13 @@ TEST_CASE(
                  ", or correct the name in all those places"});
     };
     const std::string way = " (with `held-by`, `behind` or `inside` where something holds it or is in its way)";
-    lacks(hub_things, "hub-seal", "hub seal, each: side", "`parts` in catalogue/hubs.yaml" + way);
-    lacks(hub_things, "dust-cap", "dust cap, each: side", "`parts` in catalogue/hubs.yaml" + way);
+    const std::string likely = " (if that is what it is behind; and with `held-by` where something holds it";
+    lacks(hub_things, "hub-seal", "hub seal, behind: [hub], each: side",
+          "`parts` in catalogue/hubs.yaml" + likely + ", `reuse: never` where each one that goes in is new)");
+    lacks(hub_things, "dust-cap", "dust cap, behind: [road-wheel], each: side",
+          "`parts` in catalogue/hubs.yaml" + likely + ")");
     lacks(hub_things, "cotter", "cotter, secured-by: fit, locks: castle-nut, each: side",
-          "`fasteners` in catalogue/hubs.yaml");
+          "`fasteners` in catalogue/hubs.yaml (with `reuse: never` where each one that goes in is new)");
     lacks("catalogue/shelf.yaml", "blue-locker", "blue locker, sort: thread-locker, sets-in: …, unit: drop",
           "`consumables` in catalogue/shelf.yaml");
     lacks("catalogue/shelf.yaml", "degreaser", "degreaser, sort: solvent, flammable: …, unit: …",

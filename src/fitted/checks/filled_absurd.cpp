@@ -51,7 +51,8 @@ void report_filled_absurd(Messages& out, Span at, const linked::Item& circuit, c
 void report_holds_absurd(Messages& out, Span at, const linked::Item& circuit, const units::Quantity& amount) {
     messages::Message& message =
         out.add(checks::filled_absurd.rule, at,
-                "the " + circuit.name + " of a small vehicle does not hold " + units::print(amount), "100 L and more");
+                "the " + circuit.name + " of a small vehicle does not hold " + units::print(amount),
+                units::value_in(amount, units::Unit::litre) < 1 ? "next to nothing" : "100 L and more");
     message.labels.push_back({circuit.declared, "declared here"});
     message.help = look_up(in_other_unit(amount));
 }

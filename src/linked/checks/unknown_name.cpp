@@ -68,20 +68,23 @@ Form form_of(std::string_view noun, const std::string& name, const MissingUses& 
     const std::string each = uses.each.empty() ? "" : ", each: " + uses.each;
     if (noun == "part") {
         if (!uses.worked.known()) return {"parts", name + ": " + words};
-        return {"parts", name + ": { name: " + words + each + " }"};
+        return {"parts", name + ": { name: " + words + (uses.behind.empty() ? "" : ", behind: [" + uses.behind + "]") +
+                             each + " }"};
     }
     if (noun == "tool") return {"tools", name + ": " + words};
     // It lets go of what it holds, and is never off itself.
     const bool pinches = uses.slackened && uses.torqued && !uses.taken_off && uses.holds_what_comes_off && !uses.sets;
     const std::string locker = uses.threadlock.empty() ? "" : ", threadlock: " + uses.threadlock;
+    const std::string critical = uses.critical ? ", critical: true" : "";
     if (noun == "fastener")
         return {"fasteners", entry(std::string("thread: …, ") +
                                    (uses.sets ? "duty: adjust"
                                     : pinches ? "class: …, duty: pinch"
                                               : "class: …") +
-                                   locker + each)};
+                                   locker + critical + each)};
     if (noun == "clip")
-        return {"fasteners", entry("secured-by: fit" + (uses.locks.empty() ? "" : ", locks: " + uses.locks) + each)};
+        return {"fasteners",
+                entry("secured-by: fit" + (uses.locks.empty() ? "" : ", locks: " + uses.locks) + critical + each)};
     if (noun == "circuit") return {"circuits", entry("sort: …, fluid: …")};
     if (noun == "setting") {
         std::string states;
@@ -97,8 +100,13 @@ Form form_of(std::string_view noun, const std::string& name, const MissingUses& 
 
 // What the form cannot show.
 std::string besides(std::string_view noun, const MissingUses& uses) {
+    if (noun == "part" && uses.worked.known() && uses.behind.empty())
+        return std::string(" (with `held-by`, `behind` or `inside` where something holds it or is in its way") +
+               (uses.renewed ? ", and `reuse: never` where each one that goes in is new)" : ")");
     if (noun == "part" && uses.worked.known())
-        return " (with `held-by`, `behind` or `inside` where something holds it or is in its way)";
+        return " (if that is what it is behind; and with `held-by` where something holds it" +
+               std::string(uses.renewed ? ", `reuse: never` where each one that goes in is new)" : ")");
+    if (noun == "clip") return " (with `reuse: never` where each one that goes in is new)";
     if (noun == "setting" && uses.states.size() > 1) return " (a ladder that begins with the state in which it rests)";
     if (noun == "limit") return " (or with `minimum` or `maximum` in place of `within`)";
     return {};

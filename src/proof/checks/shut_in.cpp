@@ -95,7 +95,8 @@ void judge(Moment& now, const Check& self) {
             now.remedies->before(now, finding, first.item, standing.place, 0);
         else if (!one || standing.place != 0 || !now.remedies->pay_before(now, finding, first.item, first.at, standing))
             finding.help = fmt::format("finish the {} first", names);
-        finding.help += fmt::format(": {} cannot be reached any more after this", one ? "it" : "they");
+        finding.help +=
+            fmt::format(": once the {} is on, {} cannot be reached", now.name(now.item), one ? "it" : "they");
     }
 }
 
