@@ -288,7 +288,8 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
     std::vector<Steps> steps;
     std::vector<linked::LimitId> limits_left; // that an adjustment still has to be proved by
     std::string first_of_all;
-    const Row* greased = nullptr; // too early or too late
+    const Row* greased = nullptr; // too early, too late, or not here
+    bool narrowed = false;
     const auto add_step = [&](VerbName verb, const std::string& what) {
         Steps more = first;
         more.all.push_back(step(verb, what));
@@ -365,8 +366,10 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
                     const Row* row = touch.path->back().row;
                     if (row == standing.indebted) steps.back().after = touch;
                     if (touch.verb == VerbName::apply && row->step != nullptr &&
-                        row->step->consumable == item.lubricant)
+                        row->step->consumable == item.lubricant) {
                         greased = row;
+                        narrowed = touch.narrowed;
+                    }
                 }
         }
     }
@@ -396,6 +399,11 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
         finding.mends.clear();
     }
     if (owes(Debt::lubricant)) finding.mends.clear(); // how much, only who writes it knows
+    if (greased != nullptr && narrowed) {
+        finding.more.push_back({target_span(*greased, now.item), "not here for {values}"});
+        finding.help = fmt::format("let the `only` of {} take in {{values}}, or add the step for it", says(*greased));
+        return;
+    }
     if (greased != nullptr && finding.help.starts_with("add ")) {
         finding.more.push_back({target_span(*greased, now.item), now.row != nullptr ? "stands too late" : "too early"});
         finding.late.emplace_back(greased, now.item);

@@ -169,6 +169,7 @@ bool Remedies::bring_as_wanted(const Row& question, const Standing& done, const 
         suits_left = promised->place == left.place;
     }
     if (suits_done || !suits_left) return false;
+    if (done.place == 0 && is.sort != linked::Sort::setting) return false; // what is put back is not taken off again
     std::vector<std::string> steps;
     for (const Move& move : moves_between(is, done.place, left.place)) steps.push_back(step(move.verb, move.what));
     if (steps.empty()) return false;

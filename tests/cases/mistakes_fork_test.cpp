@@ -1,9 +1,6 @@
 // As mistakes_test.cpp, of a fork whose oil is changed: rounds of filling, pinch bolts, and one procedure that goes on where another ends.
-#include "cases/pipeline.h"
+#include "cases/mistaken.h"
 #include "driver/shop_files.h"
-
-#include <doctest/doctest.h>
-#include <fmt/format.h>
 
 using namespace benchleaf;
 
@@ -12,39 +9,13 @@ namespace {
 constexpr const char* out = "fork/fork-legs-out.yaml";
 constexpr const char* oil = "fork/fork-oil-change.yaml";
 
-struct Change {
-    std::string file;
-    std::string from;
-    std::string to;
-};
+const cases::MistakenShop shop("withy-lane-cycles");
 
-void check(const std::vector<Change>& mistake, const std::vector<std::string>& expected) {
-    const auto shop = driver::read_shop(BENCHLEAF_SOURCE_DIR "/tests/valid/withy-lane-cycles");
-    REQUIRE(shop.ok());
-    std::map<std::string, std::string> files(shop.value().files.begin(), shop.value().files.end());
-    for (const Change& each : mistake) {
-        std::string& text = files.at(each.file);
-        const std::size_t at = text.find(each.from);
-        REQUIRE_MESSAGE(at != std::string::npos, each.from);
-        text.replace(at, each.from.size(), each.to);
-    }
-    const std::vector<std::string> given = cases::helps(files);
-    CHECK_MESSAGE(given == expected, fmt::format("given:\n  {}", fmt::join(given, "\n  ")));
+void check(const std::vector<cases::MistakenShop::Change>& mistake, const std::vector<std::string>& expected) {
+    shop.check(mistake, expected);
 }
-
-// Without that step, whose lines begin with it and end before the next.
-void without(const std::string& file, const std::string& step, const std::vector<std::string>& expected) {
-    const auto shop = driver::read_shop(BENCHLEAF_SOURCE_DIR "/tests/valid/withy-lane-cycles");
-    REQUIRE(shop.ok());
-    const std::string& text = shop.value().files.at(file);
-    const std::size_t at = text.find(step + "\n");
-    REQUIRE_MESSAGE(at != std::string::npos, step);
-    const std::string margin(step.find('-'), ' ');
-    std::size_t end = text.find('\n', at) + 1;
-    while (text.compare(end, margin.size() + 2, margin + "  ") == 0 && text[end] != '\n')
-        end = text.find('\n', end) + 1;
-    INFO(step);
-    check({{file, text.substr(at, end - at), ""}}, expected);
+void without(const std::string& file, const std::string& first, const std::vector<std::string>& expected) {
+    shop.without(file, first, expected);
 }
 
 } // namespace

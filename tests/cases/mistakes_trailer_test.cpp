@@ -1,9 +1,6 @@
 // As mistakes_test.cpp, of a trailer: bearings that are set in rounds, a bracket that one answer renews, a nose on a trestle.
-#include "cases/pipeline.h"
+#include "cases/mistaken.h"
 #include "driver/shop_files.h"
-
-#include <doctest/doctest.h>
-#include <fmt/format.h>
 
 using namespace benchleaf;
 
@@ -13,38 +10,13 @@ constexpr const char* hubs = "hubs/hub-bearings.yaml";
 constexpr const char* jockey = "coupling/jockey-service.yaml";
 constexpr const char* hub_things = "catalogue/hubs.yaml";
 
-struct Change {
-    std::string file;
-    std::string from;
-    std::string to;
-};
+const cases::MistakenShop shop("saltmere-trailers");
 
-void check(const std::vector<Change>& mistake, const std::vector<std::string>& expected) {
-    const auto shop = driver::read_shop(BENCHLEAF_SOURCE_DIR "/tests/valid/saltmere-trailers");
-    REQUIRE(shop.ok());
-    std::map<std::string, std::string> files(shop.value().files.begin(), shop.value().files.end());
-    for (const Change& each : mistake) {
-        std::string& text = files.at(each.file);
-        const std::size_t at = text.find(each.from);
-        REQUIRE_MESSAGE(at != std::string::npos, each.from);
-        text.replace(at, each.from.size(), each.to);
-    }
-    const std::vector<std::string> given = cases::helps(files);
-    CHECK_MESSAGE(given == expected, fmt::format("given:\n  {}", fmt::join(given, "\n  ")));
+void check(const std::vector<cases::MistakenShop::Change>& mistake, const std::vector<std::string>& expected) {
+    shop.check(mistake, expected);
 }
-
-// The lines from the first of a step, or of an entry, up to the next, are left out.
 void without(const std::string& file, const std::string& first, const std::vector<std::string>& expected) {
-    const auto shop = driver::read_shop(BENCHLEAF_SOURCE_DIR "/tests/valid/saltmere-trailers");
-    REQUIRE(shop.ok());
-    const std::string& text = shop.value().files.at(file);
-    const std::size_t at = text.find(first);
-    REQUIRE_MESSAGE(at != std::string::npos, first);
-    const std::string margin(first.find_first_not_of(' ') + 1, ' ');
-    std::size_t end = text.find('\n', at) + 1;
-    while (text.compare(end, margin.size(), margin) == 0) end = text.find('\n', end) + 1;
-    INFO(first);
-    check({{file, text.substr(at, end - at), ""}}, expected);
+    shop.without(file, first, expected);
 }
 
 } // namespace
@@ -136,7 +108,6 @@ TEST_CASE(
                 {"unknown-name: add `" + entry + ": { name: " + add + " }` to the " + behind +
                  ", or correct the name in all those places"});
     };
-    const std::string way = " (with `held-by`, `behind` or `inside` where something holds it or is in its way)";
     const std::string likely = " (if that is what it is behind; and with `held-by` where something holds it";
     lacks(hub_things, "hub-seal", "hub seal, behind: [hub], each: side",
           "`parts` in catalogue/hubs.yaml" + likely + ", `reuse: never` where each one that goes in is new)");

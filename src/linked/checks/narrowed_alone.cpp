@@ -81,6 +81,10 @@ private:
         const Item& item = linked_.items[id.index()];
         if (!item.axis.known()) return;
         const bool narrow = only != nullptr && only->axis == item.axis;
+        // What it owes, the proof misses.
+        if (step.verb == model::VerbName::apply &&
+            (step.consumable == item.lubricant || step.consumable == item.threadlock))
+            return;
         if (leaves_no_mark(step.verb)) {
             if (!narrow) alike_.insert({step.verb, step.consumable, id});
             // What lies in a step that is narrowed is work on that side.
