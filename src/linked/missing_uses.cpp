@@ -46,6 +46,14 @@ bool held_by(const model::Part& part, std::string_view name) {
                                     [name](const auto& place) { return names(place.value, name); });
 }
 
+std::string needs_of(const model::Part& part) {
+    std::string all;
+    if (part.needs)
+        for (const auto& each : part.needs->value)
+            all += (all.empty() ? "" : ", ") + each.key.name + ": " + each.value.name;
+    return all;
+}
+
 bool let_go_for(const model::Adjustment& adjustment, std::string_view name) {
     if (adjustment.disturbed_by && names(adjustment.disturbed_by->value, name)) return true;
     if (!adjustment.whiles) return false;
@@ -156,7 +164,7 @@ public:
             if (i + 1 < steps.size() && is_done_to(step, V::remove, name_))
                 for (const std::string& nut : slotted_)
                     if (is_done_to(steps[i + 1], V::remove, nut) || is_done_to(steps[i + 1], V::slacken, nut))
-                        uses_.locks = nut;
+                        lock(nut);
             if (step.again && step.again->value.from) look_round(steps, i);
             if (step.verb && step.verb->verb == V::apply) look_apply(step);
             for (const model::Given<model::Steps>* below : {&step.if_so, &step.if_not, &step.steps})
@@ -166,6 +174,15 @@ public:
     }
 
 private:
+    // The pin of a nut that people rely on is relied on with it.
+    void lock(const std::string& nut) {
+        uses_.locks = nut;
+        for (const model::Catalogue& catalogue : model_.catalogues)
+            if (catalogue.fasteners)
+                for (const auto& each : catalogue.fasteners->value)
+                    if (each.id.value == nut && each.value.critical && each.value.critical->value)
+                        uses_.critical = true;
+    }
     // Its gasket comes off behind the pump, and goes on before it.
     void look_beside(const model::Steps& steps, std::size_t i) {
         using V = model::VerbName;
@@ -260,6 +277,7 @@ MissingUses uses_of(const model::Model& model, std::string_view name) {
             for (const auto& part : catalogue.parts->value) {
                 if (!held_by(part.value, name)) continue;
                 along(part.value);
+                uses.needs = needs_of(part.value);
                 uses.critical = uses.critical || (part.value.system && hurts_if_lost(part.value.system->value));
                 uses.holds_what_comes_off = uses.holds_what_comes_off || come_off.contains(part.id.value);
             }

@@ -5,6 +5,7 @@
 #include "linked/reports.h"
 
 #include <algorithm>
+#include <array>
 #include <optional>
 #include <set>
 
@@ -272,12 +273,28 @@ std::string_view same_words(std::string_view name, const std::vector<std::string
     return found;
 }
 
+namespace {
+
+// The lower shock nut may be the lower shock bolt.
+bool is_same_but_a_nut(const std::vector<std::string_view>& one, const std::vector<std::string_view>& other) {
+    static constexpr std::array<std::string_view, 5> kinds = {"bolt", "nut", "screw", "stud", "pin"};
+    const auto is_kind = [](std::string_view word) {
+        return std::find(kinds.begin(), kinds.end(), word) != kinds.end();
+    };
+    return one.size() > 1 && one.size() == other.size() && is_kind(one.back()) && is_kind(other.back()) &&
+           std::equal(one.begin(), one.end() - 1, other.begin());
+}
+
+} // namespace
+
 std::vector<std::string> those_with(std::string_view word, const std::vector<std::string_view>& names) {
     std::vector<std::string> all;
     constexpr std::size_t most = 3;
+    const auto words = base::split(word, '-');
     for (const std::string_view name : names) {
         const auto parts = base::split(name, '-');
-        if (std::find(parts.begin(), parts.end(), word) != parts.end()) all.push_back('`' + std::string(name) + '`');
+        if (std::find(parts.begin(), parts.end(), word) != parts.end() || is_same_but_a_nut(words, parts))
+            all.push_back('`' + std::string(name) + '`');
     }
     if (all.size() > most) all.clear();
     return all;

@@ -88,6 +88,8 @@ public:
     bool begins_round_loose(const Moment& now, Finding& finding);
     // Where the thing stands just before that row, as far as the steps of its procedure say.
     linked::Place place_before(const fitted::Procedure& procedure, const fitted::Row& row, linked::ItemId item);
+    // The procedure that a job works right before this one, and that leaves the thing so; empty: none does.
+    std::string left_so_before(const Moment& now, const linked::Need& need);
     // A row in words: "`- torque: nut`", "the question".
     std::string says(const fitted::Row& row) const;
 
@@ -160,8 +162,8 @@ private:
     const fitted::Row* first_work_beside(const Moment& now, const Index& index) const;
     bool bring_as_wanted(const fitted::Row& question, const Standing& done, const Standing& left, bool by_yes,
                          Finding& finding);
-    bool behind_its_fit(const Moment& now, Finding& finding, const fitted::Procedure& procedure, const Index& index,
-                        linked::ItemId item, linked::Place from, linked::Place to) const;
+    const fitted::Row* behind_its_fit(const Moment& now, const Index& index, linked::ItemId item, linked::Place from,
+                                      linked::Place to) const;
     static std::string lost_round(const fitted::Procedure& procedure);
     // "add `- fit: lid` after `- clean: box`", with the place shown and the steps to try there, where every vehicle has the item.
     void add_after(Finding& finding, const fitted::Procedure& procedure, const std::vector<std::string>& steps,

@@ -183,44 +183,37 @@ bool Remedies::beside_sister(const Moment& now, Finding& finding, const fitted::
     return true;
 }
 
-// A bolt whose torque is missing is tightened once it is in, and with it what it holds and all that holds the same: not where it is too late.
-bool Remedies::behind_its_fit(const Moment& now, Finding& finding, const fitted::Procedure& procedure,
-                              const Index& index, ItemId item, Place from, Place to) const {
+// The step behind which a bolt that is loose is tightened, or a clip or bolt that is off goes in: once it is in, what it holds is on, and all that
+// holds the same is in; not where it is too late.
+const Row* Remedies::behind_its_fit(const Moment& now, const Index& index, ItemId item, Place from, Place to) const {
     const linked::Item& is = now.of(item).is;
     const auto here = index.orders.find(now.row);
     const auto path = index.paths.find(now.row);
     const auto own = index.touches.find(item);
-    if (is.sort != linked::Sort::fastener || to != 0 || from != 2 || item == now.item || !is.whiles.empty())
-        return false;
+    const bool tightens = is.sort == linked::Sort::fastener && from == 2 && to == 0;
+    const bool goes_in = is.sort == linked::Sort::clip && from == 1 && to == 0 && !is.locks.known();
+    if ((!tightens && !goes_in) || item == now.item || !is.whiles.empty() || is.holds.empty()) return nullptr;
     // What it sets, or what is set while it is loose, says when it is tightened.
-    if (!is.disturbs.empty() || is.vents.known() ||
-        (is.fastener.duty && is.fastener.duty->value == model::Duty::adjust))
-        return false;
-    if (here == index.orders.end() || path == index.paths.end() || path->second.size() != 1) return false;
-    if (own == index.touches.end() || is.holds.empty()) return false;
+    const bool sets = is.fastener.duty && is.fastener.duty->value == model::Duty::adjust;
+    if (!is.disturbs.empty() || is.vents.known() || sets || own == index.touches.end()) return nullptr;
+    if (here == index.orders.end() || path == index.paths.end() || path->second.size() != 1) return nullptr;
     std::vector<ItemId> together{item};
     for (const ItemId part : is.holds) {
         together.push_back(part);
-        together.insert(together.end(), now.of(part).is.held_by.begin(), now.of(part).is.held_by.end());
+        if (tightens) together.insert(together.end(), now.of(part).is.held_by.begin(), now.of(part).is.held_by.end());
     }
     const Touch* last = nullptr;
-    bool put_in = false;
+    bool put_in = goes_in;
     for (const ItemId each : together)
         if (const auto its = index.touches.find(each); its != index.touches.end())
             for (const Touch& touch : its->second) {
-                if (!touch.brings) continue;
-                if (touch.order > here->second) {
-                    if (each == item && *touch.brings == to) return false; // it stands too late
-                    continue;
-                }
+                if (!touch.brings || touch.order > here->second) continue;
                 const bool puts_in = touch.verb == VerbName::fit && touch.path->size() == 1 && !touch.narrowed;
-                if (each == item) put_in = puts_in; // at last
+                if (each == item && tightens) put_in = puts_in; // at last
                 if (puts_in && (last == nullptr || touch.order > last->order)) last = &touch;
             }
-    if (!put_in || last == nullptr || last->path->back().row->step == nullptr) return false;
-    const Row& row = *last->path->back().row;
-    add_after(finding, procedure, {step(VerbName::torque, is.id)}, item, row);
-    return true;
+    if (!put_in || last == nullptr || last->path->back().row->step == nullptr) return nullptr;
+    return last->path->back().row;
 }
 
 namespace {
@@ -393,7 +386,6 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
                 return;
             }
     if (index != nullptr && row == now.row && beside_sister(now, finding, *procedure, *index, item, from, to)) return;
-    if (index != nullptr && row == now.row && behind_its_fit(now, finding, *procedure, *index, item, from, to)) return;
     // A ladder is gone up by steps of its own, and down by others: what goes the right way stands further down as a whole.
     bool ladder_late = true;
     if (now.of(item).is.sort == linked::Sort::setting) {
@@ -435,6 +427,14 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
             missing.push_back(std::move(text));
         }
     }
+    // Alone missing, or alone too late.
+    if (index != nullptr && row == now.row && late.size() + missing.size() == 1)
+        if (const Row* fit = behind_its_fit(now, *index, item, from, to); fit != nullptr) {
+            if (late.empty()) return add_after(finding, *procedure, missing, item, *fit);
+            finding.more.push_back({head_span(*fit), "move it behind this"});
+            finding.help = fmt::format("move {} after {}", quoted(late), says(*fit));
+            return;
+        }
     if (late.empty() && row == now.row && call_before(now, finding, item, from, to)) return;
     if (late.empty() && row == now.row && procedure != nullptr &&
         (to < from || brought.sort == linked::Sort::setting) &&

@@ -71,6 +71,19 @@ bool Remedies::begins_next(const fitted::Procedure& procedure, ItemId item, Plac
     return false;
 }
 
+std::string Remedies::left_so_before(const Moment& now, const linked::Need& need) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr) return {};
+    for (const linked::Job& job : linked_.jobs)
+        for (std::size_t i = 1; i < job.procedures.size(); ++i) {
+            if (job.procedures[i].first != procedure->id || !job.procedures[i - 1].first.known()) continue;
+            const linked::Procedure& before = linked_.procedures[job.procedures[i - 1].first.index()];
+            const linked::Entering* ends = entering_of(before.ends_with, need.item);
+            if (ends != nullptr && ends->has_place && ends->place == need.place) return before.source->id.value;
+        }
+    return {};
+}
+
 // Each job of the shop that has it ends with it.
 bool Remedies::always_last(const fitted::Procedure& procedure) const {
     bool found = false;

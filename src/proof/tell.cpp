@@ -221,8 +221,16 @@ void Moment::ask(const Check& check, std::span<const linked::Need> wanted, const
                 if (untold && of(need.item).is.sort == linked::Sort::setting && !finding.help.starts_with("move") &&
                     !remedies->touched_before(*this, need.item)) {
                     finding.wants_entry = it().is.sort == linked::Sort::setting;
-                    finding.help += fmt::format(", or say `starts-with: {{ {}: {} }}`", of(need.item).is.id,
-                                                place_name(need.item, need.place));
+                    const std::string say = fmt::format("say `starts-with: {{ {}: {} }}`", of(need.item).is.id,
+                                                        place_name(need.item, need.place));
+                    const std::string before = remedies->left_so_before(*this, need);
+                    if (before.empty()) {
+                        finding.help += ", or " + say;
+                    } else {
+                        finding.help = fmt::format(
+                            "{} above `steps`: `{}`, which the job does before this, leaves it so", say, before);
+                        finding.mends.clear();
+                    }
                 }
             }
             break;

@@ -343,11 +343,11 @@ TEST_CASE("how it is written") {
           {"unknown-name: add `toe-bar: toe bar` to the `tools` of a catalogue, or correct the name in all those "
            "places"});
     // As near as one letter in five to another bolt, and named again and again: it is no misspelling.
-    check(
-        {{"catalogue/parts.yaml", "  upper-bolt: { name: upper bolt, thread: M10x1.25, behind: wheel, each: side }\n",
-          ""}},
-        {"unknown-name: add `upper-bolt: { name: upper bolt, thread: …, class: …, each: side }` to the `fasteners` in "
-         "catalogue/parts.yaml, or correct the name in all those places"});
+    check({{"catalogue/parts.yaml", "  upper-bolt: { name: upper bolt, thread: M10x1.25, behind: wheel, each: side }\n",
+            ""}},
+          {"unknown-name: add `upper-bolt: { name: upper bolt, thread: …, class: …, head: …, count: …, each: side }` "
+           "to the `fasteners` in "
+           "catalogue/parts.yaml (leave out what it does not have), or correct the name in all those places"});
     check(
         {{"catalogue/parts.yaml", "  toe-in: { of: link, within: 1..4 mm, reads-to: 0.5 mm, source: maker's manual }\n",
           "  other: { of: link, within: 1..4 mm, reads-to: 0.5 mm, source: maker's manual }\n"}},
@@ -388,25 +388,27 @@ TEST_CASE("a limit's figure in another unit than the others") {
 }
 
 TEST_CASE("the entry that is offered is as what is done with it") {
-    const std::string rest = " in catalogue/parts.yaml, or correct the name in all those places";
+    const std::string rest =
+        " in catalogue/parts.yaml (leave out what it does not have), or correct the name in all those places";
     const std::string cuff = "  cuff: { name: cuff, held-by: [band], each: side }\n  link: ";
     const std::string beside = "  link: ";
     constexpr const char* of_parts = "catalogue/parts.yaml";
     const std::string shut = "  - fit: shaft\n";
     const Change held{of_parts, beside, cuff};
     const std::string steps = "  - remove: band\n  - remove: cuff\n  - fit: cuff\n  - fit: band\n";
-    check({held, {of_boots, shut, steps + shut}},
-          {"unknown-name: add `band: { name: band, secured-by: fit, each: side }` to the `fasteners` in "
-           "catalogue/parts.yaml (with "
-           "`reuse: never` where each one that goes in is new), or correct the name in all those places"});
+    check({held, {of_boots, shut, steps + shut}}, {"unknown-name: add `band: { name: band, secured-by: fit, count: …, "
+                                                   "reuse: …, each: side }` to the `fasteners`" +
+                                                   rest});
     const std::string pinched = "  - slacken: band\n  - remove: cuff\n  - fit: cuff\n  - torque: band\n";
-    check({held, {of_boots, shut, pinched + shut}},
-          {"unknown-name: add `band: { name: band, thread: …, class: …, duty: pinch, each: side }` to the "
-           "`fasteners`" +
-           rest});
+    check({held, {of_boots, shut, pinched + shut}}, {"unknown-name: add `band: { name: band, thread: …, class: …, "
+                                                     "duty: pinch, head: …, count: …, each: side }` to the "
+                                                     "`fasteners`" +
+                                                     rest});
     // What it holds stays on: it may be any bolt.
     check({held, {of_boots, shut, "  - slacken: band\n  - torque: band\n" + shut}},
-          {"unknown-name: add `band: { name: band, thread: …, class: …, each: side }` to the `fasteners`" + rest});
+          {"unknown-name: add `band: { name: band, thread: …, class: …, head: …, count: …, each: side }` to the "
+           "`fasteners`" +
+           rest});
     // As offered, it is right.
     CHECK(cases::helps(
               with({held,

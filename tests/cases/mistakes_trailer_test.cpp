@@ -108,13 +108,14 @@ TEST_CASE(
                 {"unknown-name: add `" + entry + ": { name: " + add + " }` to the " + behind +
                  ", or correct the name in all those places"});
     };
-    const std::string likely = " (if that is what it is behind; and with `held-by` where something holds it";
-    lacks(hub_things, "hub-seal", "hub seal, behind: [hub], each: side",
-          "`parts` in catalogue/hubs.yaml" + likely + ", `reuse: never` where each one that goes in is new)");
-    lacks(hub_things, "dust-cap", "dust cap, behind: [road-wheel], each: side",
-          "`parts` in catalogue/hubs.yaml" + likely + ")");
-    lacks(hub_things, "cotter", "cotter, secured-by: fit, locks: castle-nut, each: side",
-          "`fasteners` in catalogue/hubs.yaml (with `reuse: never` where each one that goes in is new)");
+    const std::string out = " (leave out what it does not have)";
+    lacks(hub_things, "hub-seal", "hub seal, system: …, held-by: […], behind: [hub], reuse: …, each: side",
+          "`parts` in catalogue/hubs.yaml" + out);
+    lacks(hub_things, "dust-cap", "dust cap, system: …, held-by: […], behind: [road-wheel], each: side",
+          "`parts` in catalogue/hubs.yaml" + out);
+    lacks(hub_things, "cotter",
+          "cotter, secured-by: fit, count: …, locks: castle-nut, reuse: …, critical: true, each: side",
+          "`fasteners` in catalogue/hubs.yaml" + out);
     lacks("catalogue/shelf.yaml", "blue-locker", "blue locker, sort: thread-locker, sets-in: …, unit: drop",
           "`consumables` in catalogue/shelf.yaml");
     lacks("catalogue/shelf.yaml", "degreaser", "degreaser, sort: solvent, flammable: …, unit: …",

@@ -68,23 +68,25 @@ Form form_of(std::string_view noun, const std::string& name, const MissingUses& 
     const std::string each = uses.each.empty() ? "" : ", each: " + uses.each;
     if (noun == "part") {
         if (!uses.worked.known()) return {"parts", name + ": " + words};
-        return {"parts", name + ": { name: " + words + (uses.behind.empty() ? "" : ", behind: [" + uses.behind + "]") +
+        return {"parts", name + ": { name: " + words + ", system: …, held-by: […], behind: [" +
+                             (uses.behind.empty() ? "…" : uses.behind) + "]" + (uses.renewed ? ", reuse: …" : "") +
                              each + " }"};
     }
     if (noun == "tool") return {"tools", name + ": " + words};
     // It lets go of what it holds, and is never off itself.
     const bool pinches = uses.slackened && uses.torqued && !uses.taken_off && uses.holds_what_comes_off && !uses.sets;
     const std::string locker = uses.threadlock.empty() ? "" : ", threadlock: " + uses.threadlock;
+    const std::string needs = uses.needs.empty() ? "" : ", needs: { " + uses.needs + " }";
     const std::string critical = uses.critical ? ", critical: true" : "";
     if (noun == "fastener")
         return {"fasteners", entry(std::string("thread: …, ") +
                                    (uses.sets ? "duty: adjust"
                                     : pinches ? "class: …, duty: pinch"
                                               : "class: …") +
-                                   locker + critical + each)};
+                                   ", head: …, count: …" + locker + critical + needs + each)};
     if (noun == "clip")
-        return {"fasteners",
-                entry("secured-by: fit" + (uses.locks.empty() ? "" : ", locks: " + uses.locks) + critical + each)};
+        return {"fasteners", entry("secured-by: fit, count: …" + (uses.locks.empty() ? "" : ", locks: " + uses.locks) +
+                                   ", reuse: …" + critical + needs + each)};
     if (noun == "circuit") return {"circuits", entry("sort: …, fluid: …")};
     if (noun == "setting") {
         std::string states;
@@ -100,13 +102,8 @@ Form form_of(std::string_view noun, const std::string& name, const MissingUses& 
 
 // What the form cannot show.
 std::string besides(std::string_view noun, const MissingUses& uses) {
-    if (noun == "part" && uses.worked.known() && uses.behind.empty())
-        return std::string(" (with `held-by`, `behind` or `inside` where something holds it or is in its way") +
-               (uses.renewed ? ", and `reuse: never` where each one that goes in is new)" : ")");
-    if (noun == "part" && uses.worked.known())
-        return " (if that is what it is behind; and with `held-by` where something holds it" +
-               std::string(uses.renewed ? ", `reuse: never` where each one that goes in is new)" : ")");
-    if (noun == "clip") return " (with `reuse: never` where each one that goes in is new)";
+    if ((noun == "part" && uses.worked.known()) || noun == "clip" || noun == "fastener")
+        return " (leave out what it does not have)";
     if (noun == "setting" && uses.states.size() > 1) return " (a ladder that begins with the state in which it rests)";
     if (noun == "limit") return " (or with `minimum` or `maximum` in place of `within`)";
     return {};
@@ -162,16 +159,17 @@ void report_unknown_name(Messages& out, Span at, const std::string& name, std::s
     if (near.empty()) {
         message.labels.front().text = "nothing here has a name like this";
         const bool file = noun == "procedure" || noun == "vehicle" || noun == "catalogue" || noun == "job";
-        const std::string is = "there is " + base::join_and(others) + "; write the whole name, or ";
+        const std::string is = "there is " + base::join_and(others) + "; write that, or ";
         // One entry mends all of them.
         if (!file && others.empty() && where.empty()) message.cause = std::string(noun) + " " + name;
         if (file)
             message.help = others.empty() ? "write the file `" + name + ".yaml` for it, or correct the name"
                                           : is + "write the file `" + name + ".yaml`";
         else
-            message.help = !others.empty()      ? is + "declare this one in a catalogue"
-                           : missing != nullptr ? declare_it(noun_of(*missing), *missing) + ", or correct the name"
-                                                : "declare it in a catalogue, or correct the name";
+            message.help = missing == nullptr ? others.empty() ? "declare it in a catalogue, or correct the name"
+                                                               : is + "declare this one in a catalogue"
+                           : others.empty()   ? declare_it(noun_of(*missing), *missing) + ", or correct the name"
+                                              : is + declare_it(noun_of(*missing), *missing);
         if (missing != nullptr && others.empty() && missing->empty_list.known())
             message.labels.push_back({missing->empty_list, "nothing stands here"});
         return;

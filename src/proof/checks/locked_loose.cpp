@@ -19,7 +19,9 @@ void judge(Moment& now, const Check& self) {
                                       bad);
         now.blame(finding, at, bad->standing);
         now.remedies->before(now, finding, other, bad->standing.place, 0);
-        if (now.it().is.sort == linked::Sort::clip)
+        const std::string& name = now.it().is.name;
+        if (now.it().is.sort == linked::Sort::clip &&
+            (name.find("tab") != std::string::npos || name.find("washer") != std::string::npos))
             finding.help += "; a tab that is bent over afterwards is fitted where it is bent";
         return;
     }
