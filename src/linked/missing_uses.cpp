@@ -176,12 +176,17 @@ public:
 private:
     // The pin of a nut that people rely on is relied on with it.
     void lock(const std::string& nut) {
+        if (uses_.locks == nut) return;
         uses_.locks = nut;
         for (const model::Catalogue& catalogue : model_.catalogues)
             if (catalogue.fasteners)
                 for (const auto& each : catalogue.fasteners->value)
-                    if (each.id.value == nut && each.value.critical && each.value.critical->value)
-                        uses_.critical = true;
+                    if (each.id.value == nut) {
+                        uses_.critical = uses_.critical || (each.value.critical && each.value.critical->value);
+                        if (each.value.behind)
+                            for (const auto& before : each.value.behind->value)
+                                uses_.behind += (uses_.behind.empty() ? "" : ", ") + before.name;
+                    }
     }
     // Its gasket comes off behind the pump, and goes on before it.
     void look_beside(const model::Steps& steps, std::size_t i) {
@@ -212,13 +217,18 @@ private:
         if (is_done_to(step, model::VerbName::apply, name_) && step.amount && uses_.unit.empty())
             uses_.unit = std::string(units::symbol(step.amount->value.quantity.unit));
         if (!step.to || !names(step.to->value, name_)) return;
-        for (const model::Target& target : step.verb->targets)
-            for (const model::Catalogue& catalogue : model_.catalogues)
-                if (catalogue.consumables)
-                    for (const auto& each : catalogue.consumables->value)
-                        if (each.id.value == target.name && each.value.sort &&
-                            each.value.sort->value == model::ConsumableSort::thread_locker)
-                            uses_.threadlock = target.name;
+        for (const model::Target& target : step.verb->targets) {
+            const std::optional<model::ConsumableSort> sort = sort_of(target.name);
+            if (sort == model::ConsumableSort::thread_locker) uses_.threadlock = target.name;
+            if (sort == model::ConsumableSort::lubricant) uses_.lubricant = target.name;
+        }
+    }
+    std::optional<model::ConsumableSort> sort_of(const std::string& consumable) const {
+        for (const model::Catalogue& catalogue : model_.catalogues)
+            if (catalogue.consumables)
+                for (const auto& each : catalogue.consumables->value)
+                    if (each.id.value == consumable && each.value.sort) return each.value.sort->value;
+        return std::nullopt;
     }
 
     const model::Model& model_;

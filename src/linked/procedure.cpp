@@ -76,6 +76,7 @@ private:
     std::unordered_map<const model::Step*, StepId> numbers_;
     std::unordered_map<std::string_view, Identified> ids_;
     std::vector<std::string_view> listed_ids_;
+    std::unordered_set<std::string_view> measured_; // the limits that its steps read
     std::vector<const model::Step*> unnamed_looks_; // steps that inspect and have no `id`
     std::unordered_set<std::string_view> before_;   // the ids of what was surely worked before
     struct Repeat {
@@ -108,6 +109,8 @@ void ProcedureLinker::number(const model::Steps& list, std::size_t depth) {
             }
         }
         if (!step.id && step.verb && step.verb->verb == model::VerbName::inspect) unnamed_looks_.push_back(&step);
+        if (step.verb && step.verb->verb == model::VerbName::measure)
+            for (const model::Target& target : step.verb->targets) measured_.insert(target.name);
         for (const model::Steps* below : lists_below(step)) number(*below, depth + 1);
     }
 }
@@ -548,7 +551,9 @@ void ProcedureLinker::link_basis(Step& step, const model::Refs<model::Refers::li
             // Nearest among the ids of what was read and the limits alike.
             std::vector<std::string_view> readings;
             for (const std::string_view each : listed_ids_)
-                if (const model::Step* read = ids_.at(each).step; read->verb && reads(read->verb->verb))
+                if (const model::Step* read = ids_.at(each).step;
+                    read->verb && reads(read->verb->verb) &&
+                    std::none_of(refs.begin(), refs.end(), [&](const auto& other) { return other.name == each; }))
                     readings.push_back(each);
             std::string near(base::nearest(ref.name, readings));
             Messages silent;
@@ -562,7 +567,9 @@ void ProcedureLinker::link_basis(Step& step, const model::Refs<model::Refers::li
                 continue;
             }
             // A limit that is only like it is not what was meant, where the name may be that of a look that is missing.
-            if (entry != nullptr && !silent.all().empty() && silent.all().front().fixes.empty()) entry = nullptr;
+            if (entry != nullptr && !silent.all().empty() && silent.all().front().fixes.empty() &&
+                !measured_.contains(linker_.linked.limits[entry->index].id))
+                entry = nullptr;
             const bool no_limit = entry == nullptr && !silent.all().empty();
             if (entry != nullptr && !silent.all().empty() && !near.empty()) {
                 const std::string& limit = linker_.linked.limits[entry->index].id;

@@ -44,6 +44,7 @@ struct MissingUses {
     std::string behind;              // the part that comes off right before it, and goes on right behind it
     bool locker = false;             // a fastener wants it as its thread-locker
     bool fluid = false;              // a circuit holds it
+    std::string lubricant;           // that goes on it
     std::string needs;               // what the part that it holds needs: "engine: stopped"
     std::string threadlock;          // the thread-locker that goes on it
     std::string locks;               // the nut that is turned to its next slot, and comes off right behind it

@@ -207,6 +207,8 @@ void Machine::tell_question_once(std::vector<Finding>& findings) const {
         Finding told = *all.front();
         told.help = fmt::format("add {}, {}", fmt::join(steps, ", then "), told.on_answer);
         told.brings_back.clear();
+        told.mends.clear();
+        for (const Finding* each : all) told.mends.insert(told.mends.end(), each->mends.begin(), each->mends.end());
         for (const Finding* each : all) told.more.insert(told.more.end(), each->more.begin(), each->more.end());
         std::vector<Finding> kept;
         for (const Finding& each : findings) {

@@ -158,8 +158,13 @@ private:
 
     bool beside_sister(const Moment& now, Finding& finding, const fitted::Procedure& procedure, const Index& index,
                        linked::ItemId item, linked::Place from, linked::Place to) const;
+    static const Touch* place_grease(const Index& index, linked::ItemId item, linked::ConsumableId with, Steps& steps);
     static bool begins_rounds(const Touch& touch);
     const fitted::Row* first_work_beside(const Moment& now, const Index& index) const;
+    void try_in_way(const fitted::Procedure& procedure, const fitted::Rows& way, const std::string& behind,
+                    const std::vector<std::string>& steps, Finding& finding) const;
+    bool needed_further_on(const fitted::Procedure& procedure, const fitted::Row& question, linked::ItemId item,
+                           const Touch* next, linked::Place place);
     bool bring_as_wanted(const fitted::Row& question, const Standing& done, const Standing& left, bool by_yes,
                          Finding& finding);
     const fitted::Row* behind_its_fit(const Moment& now, const Index& index, linked::ItemId item, linked::Place from,

@@ -192,7 +192,8 @@ const Row* Remedies::behind_its_fit(const Moment& now, const Index& index, ItemI
     const auto own = index.touches.find(item);
     const bool tightens = is.sort == linked::Sort::fastener && from == 2 && to == 0;
     const bool goes_in = is.sort == linked::Sort::clip && from == 1 && to == 0 && !is.locks.known();
-    if ((!tightens && !goes_in) || item == now.item || !is.whiles.empty() || is.holds.empty()) return nullptr;
+    if ((!tightens && !goes_in) || item == now.item || !is.whiles.empty()) return nullptr;
+    if (is.holds.empty() && !is.opens.known()) return nullptr;
     // What it sets, or what is set while it is loose, says when it is tightened.
     const bool sets = is.fastener.duty && is.fastener.duty->value == model::Duty::adjust;
     if (!is.disturbs.empty() || is.vents.known() || sets || own == index.touches.end()) return nullptr;

@@ -291,6 +291,35 @@ const Row* Remedies::put_behind(const Index& index, const Steps& steps, const St
     return beside ? row : nullptr;
 }
 
+// Grease goes on once all is done that makes it owed, on whichever way: before the part goes on again, where it does. The step that puts it on elsewhere.
+const Remedies::Touch* Remedies::place_grease(const Index& index, ItemId item, linked::ConsumableId with,
+                                              Steps& steps) {
+    const auto touches = index.touches.find(item);
+    if (touches == index.touches.end()) return nullptr;
+    const Touch* greased = nullptr;
+    const Touch* owing = nullptr;
+    const Touch* fit = nullptr;
+    for (const Touch& touch : touches->second) {
+        const Row* row = touch.path->back().row;
+        if (touch.verb == VerbName::apply && row->step != nullptr && row->step->consumable == with) greased = &touch;
+        if (touch.verb == VerbName::clean || touch.verb == VerbName::renew) {
+            owing = &touch;
+            fit = nullptr;
+        }
+        if (touch.verb == VerbName::fit && touch.brings && touch.path->size() == 1 && fit == nullptr) fit = &touch;
+    }
+    if (owing == nullptr) return greased;
+    if (fit != nullptr) {
+        steps.before = fit->path->back().row;
+        steps.after.reset();
+        return greased;
+    }
+    steps.after = *owing;
+    if (const auto outer = index.paths.find(owing->path->front().row); outer != index.paths.end())
+        steps.after->path = &outer->second;
+    return greased;
+}
+
 void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing, std::uint64_t debts) {
     static const Index nothing;
     const Index& index = now.ended != nullptr ? index_of(*now.ended) : nothing;
@@ -301,8 +330,7 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
     std::vector<Steps> steps;
     std::vector<linked::LimitId> limits_left; // that an adjustment still has to be proved by
     std::string first_of_all;
-    const Row* greased = nullptr; // too early, too late, or not here
-    bool narrowed = false;
+    const Touch* greased = nullptr; // too early, too late, or not here
     const auto add_step = [&](VerbName verb, const std::string& what) {
         Steps more = first;
         more.all.push_back(step(verb, what));
@@ -374,16 +402,7 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
             steps.push_back(first);
             steps.back().all.push_back(fmt::format("- apply: {}` with `to: {}` and its `amount",
                                                    linked_.consumables[item.lubricant.index()].id, item.id));
-            if (const auto touches = index.touches.find(now.item); touches != index.touches.end())
-                for (const Touch& touch : touches->second) {
-                    const Row* row = touch.path->back().row;
-                    if (row == standing.indebted) steps.back().after = touch;
-                    if (touch.verb == VerbName::apply && row->step != nullptr &&
-                        row->step->consumable == item.lubricant) {
-                        greased = row;
-                        narrowed = touch.narrowed;
-                    }
-                }
+            greased = place_grease(index, now.item, item.lubricant, steps.back());
         }
     }
     std::string owed = debts_of(debts);
@@ -412,15 +431,23 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
         finding.mends.clear();
     }
     if (owes(Debt::lubricant)) finding.mends.clear(); // how much, only who writes it knows
-    if (greased != nullptr && narrowed) {
-        finding.more.push_back({target_span(*greased, now.item), "not here for {values}"});
-        finding.help = fmt::format("let the `only` of {} take in {{values}}, or add the step for it", says(*greased));
+    if (greased != nullptr && greased->narrowed) {
+        const Row& row = *greased->path->back().row;
+        finding.more.push_back({target_span(row, now.item), "not here for {values}"});
+        finding.help = fmt::format("let the `only` of {} take in {{values}}, or add the step for it", says(row));
         return;
     }
     if (greased != nullptr && finding.help.starts_with("add ")) {
-        finding.more.push_back({target_span(*greased, now.item), now.row != nullptr ? "stands too late" : "too early"});
-        finding.late.emplace_back(greased, now.item);
-        finding.help = fmt::format("move {}{}", says(*greased), finding.help.substr(finding.help.rfind(" after ")));
+        const Row& row = *greased->path->back().row;
+        const bool late =
+            now.row != nullptr && index.orders.contains(now.row) && greased->order > index.orders.at(now.row);
+        finding.more.push_back(
+            {target_span(row, now.item), late ? "stands too late" : "not on every way, or too early"});
+        finding.late.emplace_back(&row, now.item);
+        const std::size_t before = finding.help.rfind(" before ");
+        const std::size_t after = finding.help.rfind(" after ");
+        finding.help =
+            fmt::format("move {}{}", says(row), finding.help.substr(before == std::string::npos ? after : before));
     }
     finding.help = first_of_all + finding.help + ", or " + stays;
 }

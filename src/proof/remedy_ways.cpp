@@ -133,6 +133,39 @@ bool could_begin(VerbName verb, Place place, Place last) {
 
 } // namespace
 
+// The steps that are missing on a way, to be tried at its end or behind the step that is named.
+void Remedies::try_in_way(const fitted::Procedure& procedure, const fitted::Rows& way, const std::string& behind,
+                          const std::vector<std::string>& steps, Finding& finding) const {
+    const Row* last = nullptr;
+    for (const Row& row : way)
+        if (behind == " at the end" || behind == " after " + says(row)) last = &row;
+    if (last == nullptr || last->step == nullptr || !on_every_vehicle(procedure, finding.item)) return;
+    finding.mends.push_back({last->step->source->span, lines(steps), messages::Puts::entries_after});
+}
+
+// Does a step behind the question, and before the one that sets it next, need it there?
+bool Remedies::needed_further_on(const fitted::Procedure& procedure, const Row& question, ItemId item,
+                                 const Touch* next, Place place) {
+    const Index& index = index_of(procedure);
+    const std::size_t from = index.orders.at(&question);
+    bool needed = false;
+    const auto wants = [&](const std::vector<linked::Need>& needs) {
+        return std::any_of(needs.begin(), needs.end(),
+                           [&](const linked::Need& need) { return need.item == item && need.place == place; });
+    };
+    each_row(procedure, [&](const Row& row) {
+        const auto at = index.orders.find(&row);
+        if (at == index.orders.end() || at->second <= from || (next != nullptr && at->second >= next->order)) return;
+        if (holds(question.if_so, row) || holds(question.if_not, row) || row.kind != fitted::RowKind::verb) return;
+        for (const fitted::Target& target : row.targets) {
+            const linked::Item& is = fit_.items[target.item.index()].is;
+            needed = needed || wants(is.needs);
+            for (const linked::While& each : is.whiles) needed = needed || (each.verb == row.verb && wants(each.needs));
+        }
+    });
+    return needed;
+}
+
 // Where only one of the two suits what follows the question, or what the procedure ends with, the way that moved it lacks a step.
 bool Remedies::bring_as_wanted(const Row& question, const Standing& done, const Standing& left, bool by_yes,
                                Finding& finding) {
@@ -160,6 +193,8 @@ bool Remedies::bring_as_wanted(const Row& question, const Standing& done, const 
     if (next != nullptr && is.sort != linked::Sort::setting) {
         suits_done = could_begin(next->verb, done.place, last);
         suits_left = could_begin(next->verb, left.place, last);
+    } else if (is.sort == linked::Sort::setting && needed_further_on(*procedure, question, item, next, left.place)) {
+        suits_left = true;
     } else if (next == nullptr && is.sort == linked::Sort::setting) {
         const auto promised =
             std::find_if(procedure->ends_with.begin(), procedure->ends_with.end(),
@@ -173,11 +208,13 @@ bool Remedies::bring_as_wanted(const Row& question, const Standing& done, const 
     std::vector<std::string> steps;
     for (const Move& move : moves_between(is, done.place, left.place)) steps.push_back(step(move.verb, move.what));
     if (steps.empty()) return false;
-    if (is.sort == linked::Sort::setting) behind = " at the end";
+    const bool nothing_since = behind == " after " + says(*done.placed);
+    if (is.sort == linked::Sort::setting || (nothing_since && &way.back() != done.placed)) behind = " at the end";
     finding.on_answer =
         fmt::format("under its `{}`, where the answer is {}", by_yes ? "if-so" : "if-not", by_yes ? "yes" : "no");
     finding.brings_back = quoted(steps) + behind;
     finding.help = "add " + finding.brings_back + (behind.empty() ? " " : ", ") + finding.on_answer;
+    try_in_way(*procedure, way, behind, steps, finding);
     return true;
 }
 
@@ -240,6 +277,7 @@ void Remedies::agree(const Row& question, const Standing& yes, const Standing& n
     // What is done to it just before, on the same way, goes with it.
     if (done.place == 0) {
         std::vector<std::string> together{says(*done.placed)};
+        std::string renewed;
         if (const fitted::Procedure* procedure = procedure_of(question); procedure != nullptr) {
             const Index& index = index_of(*procedure);
             const auto path = index.paths.find(done.placed);
@@ -251,16 +289,17 @@ void Remedies::agree(const Row& question, const Standing& yes, const Standing& n
             for (const Row* row = done.placed; list != nullptr && !judged && row != list->data(); --row) {
                 const Row& earlier = *(row - 1);
                 const bool its = earlier.kind == fitted::RowKind::verb && earlier.targets.size() == 1 &&
-                                 earlier.targets.front().item == item &&
-                                 (earlier.verb == VerbName::renew || earlier.verb == VerbName::clean ||
-                                  earlier.verb == VerbName::apply);
-                if (!its) break;
+                                 earlier.targets.front().item == item;
+                if (its && earlier.verb == VerbName::renew) renewed = says(earlier);
+                if (!its || (earlier.verb != VerbName::clean && earlier.verb != VerbName::apply)) break;
                 together.insert(together.begin(), says(earlier));
             }
         }
         const bool one = together.size() == 1;
         finding.help = fmt::format("take {0} out of the question and put {2} after it, or add {2} {1}, too",
                                    base::join_and(together), there, one ? "it" : "them");
+        if (!renewed.empty())
+            finding.help += fmt::format("; {} goes with it where that is done whatever the answer", renewed);
         return;
     }
     const auto steps = [&](Place from, Place to) {
@@ -286,6 +325,10 @@ void Remedies::agree(const Row& question, const Standing& yes, const Standing& n
                             behind = fmt::format(" after {}", says(row));
                         }
     }
+    // What it was let go for stands between.
+    const fitted::Rows& own_way = by_yes ? question.if_so : question.if_not;
+    const bool nothing_since = behind == " after " + says(*done.placed);
+    if (nothing_since && !own_way.empty() && &own_way.back() != done.placed) behind = " at the end";
     const std::string back = steps(done.place, left.place) + behind;
     finding.on_answer = fmt::format("under its `{}`, where the answer is {}", here, by_yes ? "yes" : "no");
     const std::string back_there = back + (behind.empty() ? " " : ", ") + finding.on_answer;
@@ -313,6 +356,10 @@ void Remedies::agree(const Row& question, const Standing& yes, const Standing& n
     }
     finding.brings_back = back;
     finding.help = "add " + back_there;
+    std::vector<std::string> all;
+    for (const Move& move : moves_between(is, done.place, left.place)) all.push_back(step(move.verb, move.what));
+    if (const fitted::Procedure* procedure = procedure_of(question); procedure != nullptr)
+        try_in_way(*procedure, own_way, behind, all, finding);
 }
 
 } // namespace benchleaf::proof

@@ -215,6 +215,7 @@ void Moment::ask(const Check& check, std::span<const linked::Need> wanted, const
                 }
                 if (words.help.empty() && remedies->work_elsewhere(*this, finding, need)) break;
                 if (words.help.empty() && remedies->swap_with(*this, finding, need)) break;
+                const std::size_t labels = finding.more.size();
                 if (words.help.empty()) remedies->before(*this, finding, need.item, bad->standing.place, need.place);
                 // A setting that nobody set, and the contract does not speak of, may come in so.
                 const bool untold = bad->standing.placed == nullptr && (entered == nullptr || !entered->contains(each));
@@ -230,6 +231,7 @@ void Moment::ask(const Check& check, std::span<const linked::Need> wanted, const
                         finding.help = fmt::format(
                             "{} above `steps`: `{}`, which the job does before this, leaves it so", say, before);
                         finding.mends.clear();
+                        finding.more.resize(labels);
                     }
                 }
             }

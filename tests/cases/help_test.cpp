@@ -274,9 +274,10 @@ TEST_CASE("where several names agree and the declared one does not, no machine c
 TEST_CASE("a name that nothing has is told those that have the word in them, and what must be declared where") {
     check(shop("steps:\n  - inspect: axle\n"),
           {"unknown-name: there is `axle-nut`; write that, or add `axle: { name: axle, system: …, held-by: […], "
-           "behind: […] }` to the `parts` in catalogue/c.yaml (leave out what it does not have)"});
+           "behind: […], needs: {…} }` to the `parts` in catalogue/c.yaml (leave out what it does not have)"});
     check(shop("steps:\n  - inspect: [lid, lidd-ring]\n"),
-          {"unknown-name: add `lidd-ring: { name: lidd ring, secured-by: fit, count: …, reuse: … }` to the `fasteners` "
+          {"unknown-name: add `lidd-ring: { name: lidd ring, secured-by: fit, count: …, behind: […], reuse: … }` to "
+           "the `fasteners` "
            "in catalogue/c.yaml (leave out what it does not have), or correct the name"});
     check(shop("steps:\n  - do: wor-shop\n"),
           {"unknown-name: write the file `wor-shop.yaml` for it, or correct the name"});

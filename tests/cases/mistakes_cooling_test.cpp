@@ -30,6 +30,14 @@ TEST_CASE("a way of a question that lacks a step is named, and the step") {
                 "further down, whatever was answered"});
 }
 
+TEST_CASE("what a way sets in passing is left as it was, where the rest is done so") {
+    shop.check({{pump, "    if-not:\n      - renew: fan-belt\n",
+                 "    if-not:\n      - renew: fan-belt\n      - set: { load-bed: down }\n      - Hold the new belt "
+                 "beside the old one.\n"}},
+               {"still-needed: take `- set: { load-bed: down }` out of the question: the rest is done with the load "
+                "bed propped"});
+}
+
 TEST_CASE("rounds that lost the step they begin with are given it again") {
     shop.without(
         pump, "  - slacken: tension-bolt\n    id: round",
@@ -44,8 +52,8 @@ TEST_CASE("rounds that lost the step they begin with are given it again") {
 TEST_CASE("an entry that is missing shows what it is behind") {
     shop.without(things, "  pump-gasket:",
                  {"unknown-name: add `pump-gasket: { name: pump gasket, system: …, held-by: […], behind: [water-pump], "
-                  "reuse: … }` to the `parts` in catalogue/cooling.yaml (leave out what it does not have), or correct "
-                  "the name in all those places"});
+                  "needs: {…}, reuse: … }` to the `parts` in catalogue/cooling.yaml (leave out what it does not have), "
+                  "or correct the name in all those places"});
 }
 
 TEST_CASE("a filling of next to nothing is a slip of its unit") {
@@ -61,7 +69,8 @@ TEST_CASE("grease and soap that are forgotten, or go on one side alone") {
           "  - apply: rubber-soap\n    to: hose\n    amount: 1 mL\n    say: Wet the ends of the hose with rubber "
           "soap.\n",
           ""}},
-        {"left-owing: add `- apply: rubber-soap` with `to: hose` and its `amount` after this step, or say `ends-with: "
+        {"left-owing: add `- apply: rubber-soap` with `to: hose` and its `amount` before `- fit: hose`, or say "
+         "`ends-with: "
          "{ hose: { owes: [lubricant] } }`"});
     shop.check({{pump, "    say: Wet the ends of the hose with rubber soap.\n",
                  "    say: Wet the ends of the hose with rubber soap.\n    only: { side: left }\n"}},

@@ -272,8 +272,9 @@ TEST_CASE("what a procedure of the shop brings about, or begins with, is called"
 TEST_CASE("what belongs together leaves a question together") {
     check({{of_boots, "      - record: Grease\n  - renew: boot\n  - fit: boot\n",
             "      - record: Grease\n      - renew: boot\n      - fit: boot\n"}},
-          {"ways-differ: take `- renew: boot` and `- fit: boot` out of the question and put them after it, or add them "
-           "where the answer is yes, below the question in an `if-so`, too"});
+          {"ways-differ: take `- fit: boot` out of the question and put it after it, or add it where the answer is "
+           "yes, below the question in an `if-so`, too; `- renew: boot` goes with it where that is done whatever the "
+           "answer"});
 }
 
 TEST_CASE("a step that leaves a side out drifts once, and takes it in") {
@@ -397,7 +398,7 @@ TEST_CASE("the entry that is offered is as what is done with it") {
     const Change held{of_parts, beside, cuff};
     const std::string steps = "  - remove: band\n  - remove: cuff\n  - fit: cuff\n  - fit: band\n";
     check({held, {of_boots, shut, steps + shut}}, {"unknown-name: add `band: { name: band, secured-by: fit, count: …, "
-                                                   "reuse: …, each: side }` to the `fasteners`" +
+                                                   "behind: […], reuse: …, each: side }` to the `fasteners`" +
                                                    rest});
     const std::string pinched = "  - slacken: band\n  - remove: cuff\n  - fit: cuff\n  - torque: band\n";
     check({held, {of_boots, shut, pinched + shut}}, {"unknown-name: add `band: { name: band, thread: …, class: …, "

@@ -109,12 +109,13 @@ TEST_CASE(
                  ", or correct the name in all those places"});
     };
     const std::string out = " (leave out what it does not have)";
-    lacks(hub_things, "hub-seal", "hub seal, system: …, held-by: […], behind: [hub], reuse: …, each: side",
+    lacks(hub_things, "hub-seal", "hub seal, system: …, held-by: […], behind: [hub], needs: {…}, reuse: …, each: side",
           "`parts` in catalogue/hubs.yaml" + out);
-    lacks(hub_things, "dust-cap", "dust cap, system: …, held-by: […], behind: [road-wheel], each: side",
+    lacks(hub_things, "dust-cap", "dust cap, system: …, held-by: […], behind: [road-wheel], needs: {…}, each: side",
           "`parts` in catalogue/hubs.yaml" + out);
     lacks(hub_things, "cotter",
-          "cotter, secured-by: fit, count: …, locks: castle-nut, reuse: …, critical: true, each: side",
+          "cotter, secured-by: fit, count: …, locks: castle-nut, behind: [dust-cap], reuse: …, critical: true, each: "
+          "side",
           "`fasteners` in catalogue/hubs.yaml" + out);
     lacks("catalogue/shelf.yaml", "blue-locker", "blue locker, sort: thread-locker, sets-in: …, unit: drop",
           "`consumables` in catalogue/shelf.yaml");
@@ -180,4 +181,10 @@ TEST_CASE("what YAML reads otherwise is shown as it should be written") {
          "tab-indent: use blanks: 4 of them line it up with the line above");
     slip(jockey, "    if-not:\n      - renew", "    if-not\n      - renew",
          "swallowed-step: write `if-not:`, as the list below belongs to it");
+}
+
+TEST_CASE("grease that is forgotten goes on once all is done that made it owed, whatever was answered") {
+    without(hubs, "  - apply: hub-grease",
+            {"left-owing: add `- apply: hub-grease` with `to: outer-bearing` and its `amount` before `- fit: "
+             "outer-bearing`, or add `outer-bearing: { owes: [lubricant] }` to `ends-with`"});
 }

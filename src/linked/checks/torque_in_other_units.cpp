@@ -50,16 +50,6 @@ std::optional<units::Quantity> last_torque(const Torque& torque) {
     return all.back().nominal;
 }
 
-// A shop that prints both works in both.
-bool is_printed(const Linked& linked, Written sort) {
-    if (linked.shop == nullptr || !linked.shop->prints) return false;
-    const auto& torque = linked.shop->prints->value.torque;
-    return torque && std::any_of(torque->value.begin(), torque->value.end(), [&](const auto& spelling) {
-               const auto unit = units::find_unit(spelling.value);
-               return unit && written_in(*unit) == sort;
-           });
-}
-
 void find_torque_in_other_units(const Linked& linked, const Check& self, Messages& out) {
     std::map<Written, std::vector<WrittenTorque>> sorts;
     const auto gather = [&](const std::vector<Torque>& all) {
@@ -72,26 +62,27 @@ void find_torque_in_other_units(const Linked& linked, const Check& self, Message
     const bool first_alone = sorts.begin()->second.size() == 1;
     const auto lone = first_alone ? sorts.begin() : std::next(sorts.begin());
     const std::vector<WrittenTorque>& many = (first_alone ? std::next(sorts.begin()) : sorts.begin())->second;
-    if (lone->second.size() != 1 || many.size() < fewest_others ||
-        (is_printed(linked, sorts.begin()->first) && is_printed(linked, sorts.rbegin()->first)))
-        return;
+    if (lone->second.size() != 1 || many.size() < fewest_others) return;
     const WrittenTorque& one = lone->second.front();
     const Torque& torque = *one.torque;
     const units::Unit unit = many.front().value.unit;
     const auto same = units::convert(one.value, unit, units::Significant{3});
     if (!torque.fastener.known() || !same) return;
+    const std::string symbol(units::symbol(one.value.unit));
+    // Whoever writes where it comes from, and in which unit, has looked.
+    if (torque.figures.source && torque.figures.source->value.find(symbol) != std::string::npos) return;
     const std::string name = linked.items[torque.fastener.index()].name;
     messages::Message& message =
         out.add(self.rule, torque.figures.value->span,
-                "the torque of the " + name + " is in " + std::string(units::symbol(one.value.unit)) + ", the other " +
-                    std::to_string(many.size()) + " of this shop in " + std::string(units::symbol(unit)));
+                "the torque of the " + name + " is in " + symbol + ", the other " + std::to_string(many.size()) +
+                    " of this shop in " + std::string(units::symbol(unit)));
     message.labels.push_back({many.front().torque->figures.value->span, "as this one"});
     units::Quantity meant = one.value;
     meant.unit = unit;
     message.help =
         "if " + units::print(meant) +
         " is meant, write so; if it is right as it stands, write it like the others: " + units::print(*same) +
-        "; a shop that works in both says so in `prints`";
+        ", or say so in its `source`: \"…, in " + symbol + "\"";
 }
 
 } // namespace

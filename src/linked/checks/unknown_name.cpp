@@ -69,8 +69,9 @@ Form form_of(std::string_view noun, const std::string& name, const MissingUses& 
     if (noun == "part") {
         if (!uses.worked.known()) return {"parts", name + ": " + words};
         return {"parts", name + ": { name: " + words + ", system: …, held-by: […], behind: [" +
-                             (uses.behind.empty() ? "…" : uses.behind) + "]" + (uses.renewed ? ", reuse: …" : "") +
-                             each + " }"};
+                             (uses.behind.empty() ? "…" : uses.behind) + "]" +
+                             (uses.lubricant.empty() ? "" : ", lubricant: " + uses.lubricant) + ", needs: {…}" +
+                             (uses.renewed ? ", reuse: …" : "") + each + " }"};
     }
     if (noun == "tool") return {"tools", name + ": " + words};
     // It lets go of what it holds, and is never off itself.
@@ -86,7 +87,8 @@ Form form_of(std::string_view noun, const std::string& name, const MissingUses& 
                                    ", head: …, count: …" + locker + critical + needs + each)};
     if (noun == "clip")
         return {"fasteners", entry("secured-by: fit, count: …" + (uses.locks.empty() ? "" : ", locks: " + uses.locks) +
-                                   ", reuse: …" + critical + needs + each)};
+                                   ", behind: [" + (uses.behind.empty() ? "…" : uses.behind) + "], reuse: …" +
+                                   critical + needs + each)};
     if (noun == "circuit") return {"circuits", entry("sort: …, fluid: …")};
     if (noun == "setting") {
         std::string states;

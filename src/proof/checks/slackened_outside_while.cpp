@@ -8,7 +8,7 @@ namespace {
 void judge(Moment& now, const Check& self) {
     const Way tight = now.when(now.at, [](const Standing& s) { return s.place <= 1; });
     now.ask(self, now.whiles(model::VerbName::slacken),
-            {"{item} is removed from tight", "it is slackened with it", "asked for here", {}, true}, tight);
+            {"{item} is removed from tight{sides}", "it is slackened with it", "asked for here", {}, true}, tight);
 }
 
 } // namespace
