@@ -780,6 +780,25 @@ private:
         return s_.fill(Key::goes_then, {numbers(way), then});
     }
 
+    // The steps further down that this answer alone calls for: "40 and 41".
+    std::string later_on(const Node& question, bool yes) const {
+        std::vector<std::string> all;
+        gather_later(unfolded_.rows, question, yes, all);
+        return s_.join(all);
+    }
+    void gather_later(const Nodes& rows, const Node& question, bool yes, std::vector<std::string>& to) const {
+        for (const Node& node : rows) {
+            const std::vector<linked::Answer>& asked = node.row->answers;
+            const bool its = node.row->kind == RowKind::if_answered && node.frame == question.frame &&
+                             std::any_of(asked.begin(), asked.end(), [&](const linked::Answer& each) {
+                                 return each.question == question.row->id && each.yes == yes;
+                             });
+            if (its && !node.if_so.empty()) to.push_back(numbers(node.if_so));
+            for (const Nodes* inner : {&node.body, &node.if_so, &node.if_not, &node.otherwise})
+                gather_later(*inner, question, yes, to);
+        }
+    }
+
     bool speaks_of_keep(const fitted::LimitUse& use) const {
         const Judged::By by = judge(s_, use.figure).by;
         return by == Judged::By::keep_least || by == Judged::By::keep_most || by == Judged::By::nothing;
@@ -801,6 +820,9 @@ private:
         if (!says_it) made.basis = basis(node);
         made.yes = s_.word(Key::yes);
         made.no = s_.word(Key::no);
+        for (const bool yes : {true, false})
+            if (const std::string later = later_on(node, yes); !later.empty())
+                made.basis.push_back(s_.fill(Key::later_too, {yes ? made.yes : made.no, later}));
         made.yes_goes = goes(node.if_so, node.after, !node.if_not.empty());
         made.no_goes = goes(node.if_not, node.after, false);
         return made;

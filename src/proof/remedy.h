@@ -88,6 +88,8 @@ public:
     bool begins_round_loose(const Moment& now, Finding& finding);
     // Where the thing stands just before that row, as far as the steps of its procedure say.
     linked::Place place_before(const fitted::Procedure& procedure, const fitted::Row& row, linked::ItemId item);
+    // Help for a vent that is loose since it was bled: it is tightened right behind that, in rounds, too. False: it is tightened further down.
+    bool tighten_behind_bleeding(const Moment& now, Finding& finding, linked::ItemId vent, const Standing& standing);
     // The procedure that a job works right before this one, and that leaves the thing so; empty: none does.
     std::string left_so_before(const Moment& now, const linked::Need& need);
     // A row in words: "`- torque: nut`", "the question".
@@ -159,6 +161,7 @@ private:
     bool beside_sister(const Moment& now, Finding& finding, const fitted::Procedure& procedure, const Index& index,
                        linked::ItemId item, linked::Place from, linked::Place to) const;
     static const Touch* place_grease(const Index& index, linked::ItemId item, linked::ConsumableId with, Steps& steps);
+    const fitted::Row* emptied_at(const Index& index, const linked::Item& circuit, const fitted::Row* row) const;
     static bool begins_rounds(const Touch& touch);
     const fitted::Row* first_work_beside(const Moment& now, const Index& index) const;
     void try_in_way(const fitted::Procedure& procedure, const fitted::Rows& way, const std::string& behind,

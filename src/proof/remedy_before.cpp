@@ -862,6 +862,20 @@ bool Remedies::brought_within(const fitted::Procedure& procedure, const Row& rep
            });
 }
 
+bool Remedies::tighten_behind_bleeding(const Moment& now, Finding& finding, ItemId vent, const Standing& standing) {
+    const Row* bled = standing.placed;
+    if (bled == nullptr || bled->verb != VerbName::bleed || bled->step == nullptr || now.row == nullptr) return false;
+    const fitted::Procedure* procedure = procedure_of(*bled);
+    if (procedure == nullptr || procedure != procedure_of(*now.row)) return false;
+    const Index& index = index_of(*procedure);
+    const auto touches = index.touches.find(vent);
+    if (touches == index.touches.end()) return false;
+    for (const Touch& touch : touches->second)
+        if (touch.order > index.orders.at(bled) && touch.brings == Place{0}) return false; // it stands too late
+    add_after(finding, *procedure, {step(VerbName::torque, now.of(vent).is.id)}, vent, *bled);
+    return true;
+}
+
 bool Remedies::begins_round_loose(const Moment& now, Finding& finding) {
     const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
     if (procedure == nullptr) return false;

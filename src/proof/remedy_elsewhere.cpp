@@ -134,13 +134,27 @@ bool Remedies::work_elsewhere(const Moment& now, Finding& finding, const linked:
     return true;
 }
 
+// The last step before that row which lets the fluid out; null: none of this procedure.
+const Row* Remedies::emptied_at(const Index& index, const linked::Item& circuit, const Row* row) const {
+    const auto here = index.orders.find(row);
+    const Touch* last = nullptr;
+    for (const ItemId opener : circuit.openers)
+        if (const auto touches = index.touches.find(opener); touches != index.touches.end())
+            for (const Touch& touch : touches->second)
+                if (touch.brings && *touch.brings != 0 && here != index.orders.end() && touch.order < here->second &&
+                    (last == nullptr || touch.order > last->order))
+                    last = &touch;
+    return last == nullptr ? nullptr : last->path->back().row;
+}
+
 // The level that is read at an open plug is read before that goes in. What is filled in once is filled in before the rounds.
 void Remedies::prove_before(const Moment& now, Finding& finding, ItemId circuit, Debt debt, const Row* owed) {
     const linked::Item& is = now.of(circuit).is;
     const std::vector<std::string> steps{fmt::format("- {}: {}", model::word(debt), is.id)};
     const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
     if (procedure != nullptr && debt == Debt::fill) {
-        const Row* round = round_apart(*procedure, *now.row, owed);
+        const Row* emptied = emptied_at(index_of(*procedure), is, now.row);
+        const Row* round = round_apart(*procedure, *now.row, emptied != nullptr ? emptied : owed);
         if (round != nullptr && !round->body.empty())
             return add_before(now, finding, steps, circuit, &round->body.front());
     }

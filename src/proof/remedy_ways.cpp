@@ -102,8 +102,10 @@ std::string Remedies::end_round(const Row& repeat, ItemId item, const Standing& 
                 if (&row == each.path->back().row && &row != ends.placed &&
                     (last == nullptr || each.order > last->order))
                     last = &each;
-    if (steps.empty() || last == nullptr || last->path->back().row->step == nullptr) return {};
-    const Row& row = *last->path->back().row;
+    const bool bled =
+        ends.placed->verb == VerbName::bleed && ends.placed->step != nullptr; // it is tightened right behind that
+    if (steps.empty() || (!bled && (last == nullptr || last->path->back().row->step == nullptr))) return {};
+    const Row& row = bled ? *ends.placed : *last->path->back().row;
     if (index.orders.at(&row) < index.orders.at(ends.placed)) return {};
     add_after(finding, *procedure, steps, item, row);
     return finding.help + ": each round leaves it as it found it";

@@ -21,7 +21,8 @@ void judge(Moment& now, const Check& self) {
                                                       now.name(vent), now.place_name(vent, bad->standing.place)),
                                           bad);
             now.blame(finding, at, bad->standing);
-            now.remedies->before(now, finding, vent, bad->standing.place, 0);
+            if (!bad->answers.empty() || !now.remedies->tighten_behind_bleeding(now, finding, vent, bad->standing))
+                now.remedies->before(now, finding, vent, bad->standing.place, 0);
             break;
         }
     }
