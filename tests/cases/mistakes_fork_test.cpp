@@ -74,6 +74,7 @@ TEST_CASE("what comes off, or is set, goes where it belongs") {
             {"left-owing: add `- adjust: front-brake-play` before `- measure: lever-play`, or say `ends-with: { "
              "front-brake-play: { owes: [adjust, prove] } }`"});
     without(oil, "  - set: { front-end: down }",
-            {"left-set: add `- set: { front-end: down }` after `- decide: lever-play`, or say `ends-with: { front-end: "
+            {"left-set: add `- set: { front-end: down }` after the whole of `- decide: lever-play`, or say `ends-with: "
+             "{ front-end: "
              "raised }`"});
 }

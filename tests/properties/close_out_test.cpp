@@ -291,7 +291,7 @@ TEST_CASE("what is done on one answer stands in the close-out with that answer, 
     const std::map<std::string, std::string> told = {{"de", "Falls Schritt 1 mit Nein beantwortet: "},
                                                      {"el", "Αν η απάντηση στο βήμα 1 ήταν όχι: "},
                                                      {"es", "Si la respuesta al paso 1 fue no: "},
-                                                     {"fr", "Si réponse non à l'étape 1 : "},
+                                                     {"fr", "Si réponse non à l'étape 1\u00a0: "},
                                                      {"pl", "Jeśli w kroku 1 odpowiedziano „nie”: "}};
     for (const auto& [language, start] : told) {
         const auto all = made("    if-not:\n" + work, language);

@@ -140,7 +140,7 @@ TEST_CASE("what a field is for") {
         return found == words.end() ? "no such field" : found->second;
     };
     const std::string disc = "2026-0412-2-front-disc-service ";
-    CHECK(says(disc + "before/state-1") == "The vehicle stands like this · front end: on stands");
+    CHECK(says(disc + "before/state-1") == "The vehicle stands like this · rear held still: held");
     CHECK(says(disc + "before/protection-2") == "Protection · goggles");
     CHECK(says(disc + "step-3/tick/2") == "3. Bag the paper at once. · R");
     CHECK(says(disc + "step-5/reading-1/1") ==
