@@ -264,7 +264,8 @@ void Remedies::put(const Moment& now, Finding& finding, const Index& index, cons
         } else if (place.row != nullptr) {
             const bool question = place.row->kind == fitted::RowKind::question;
             text += (question ? " after the whole of " : " after ") + says(*place.row);
-            finding.more.push_back({head_span(*place.row), question ? "behind its ways" : "add it after this"});
+            finding.more.push_back(
+                {head_span(*place.row), question ? "behind its ways" : "add it after this whole step"});
             // Whether the chocks go away before the trestle is drawn out or behind that, no rule says.
             const Row* words = now.it().is.sort == linked::Sort::setting && now.ended != nullptr
                                    ? words_behind(*now.ended, *place.row)

@@ -50,7 +50,7 @@ std::optional<Place> Remedies::moved_away(const Moment& now, ItemId part) {
 void Remedies::add_after(Finding& finding, const fitted::Procedure& procedure, const std::vector<std::string>& steps,
                          ItemId item, const Row& row) const {
     finding.help = fmt::format("add {} after {}", quoted(steps), says(row));
-    finding.more.push_back({head_span(row), "add it after this"});
+    finding.more.push_back({head_span(row), "add it after this whole step"});
     if (row.step != nullptr && on_every_vehicle(procedure, item))
         finding.mends.push_back({row.step->source->span, lines(steps), messages::Puts::entries_after});
 }
