@@ -82,6 +82,12 @@ inline const Item* relied_on_for(const Linked& linked, const Item& item) {
     return nullptr;
 }
 
+inline bool is_of_sort(const Linked& linked, ConsumableId id, model::ConsumableSort sort) {
+    if (!id.known()) return false;
+    const auto& is = linked.consumables[id.index()].figures.sort;
+    return is && is->value == sort;
+}
+
 // Each step, before those that lie in it.
 using SeeStep = std::function<void(const Step&)>;
 inline void each_step(const Steps& steps, const SeeStep& see) {

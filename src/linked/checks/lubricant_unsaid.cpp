@@ -19,12 +19,6 @@ const Check checks::lubricant_unsaid = {
 
 namespace {
 
-bool is_lubricant(const Linked& linked, ConsumableId id) {
-    if (!id.known()) return false;
-    const auto& sort = linked.consumables[id.index()].figures.sort;
-    return sort && sort->value == model::ConsumableSort::lubricant;
-}
-
 // On the catalogue's word, or on that of any vehicle.
 std::set<ItemId> saying(const Linked& linked) {
     std::set<ItemId> all;
@@ -45,7 +39,9 @@ void find_lubricant_unsaid(const Linked& linked, const Check& self, Messages& ou
             if (step.verb == model::VerbName::clean || step.verb == model::VerbName::renew)
                 for (const Target& target : step.targets)
                     if (target.item.known()) bared.try_emplace(target.item, target.span);
-            if (step.verb != model::VerbName::apply || !is_lubricant(linked, step.consumable)) return;
+            if (step.verb != model::VerbName::apply ||
+                !is_of_sort(linked, step.consumable, model::ConsumableSort::lubricant))
+                return;
             for (std::size_t i = 0; i < step.to.size(); ++i) {
                 const auto bare = bared.find(step.to[i]);
                 if (bare == bared.end() || told.contains(step.to[i])) continue;

@@ -18,12 +18,6 @@ const Check checks::washed_off_again = {{"washed-off-again", messages::Level::wa
 
 namespace {
 
-bool is_sort(const Linked& linked, ConsumableId id, model::ConsumableSort sort) {
-    if (!id.known()) return false;
-    const auto& is = linked.consumables[id.index()].figures.sort;
-    return is && is->value == sort;
-}
-
 void judge_washing(const Linked& linked, const Steps& steps, const Check& self, Messages& out) {
     struct Greased {
         Span at;
@@ -36,14 +30,14 @@ void judge_washing(const Linked& linked, const Steps& steps, const Check& self, 
         const bool apply = step.kind == StepKind::verb && step.verb == model::VerbName::apply;
         const bool wash = step.kind == StepKind::verb && step.verb == model::VerbName::clean &&
                           std::any_of(step.with_consumables.begin(), step.with_consumables.end(), [&](ConsumableId id) {
-                              return is_sort(linked, id, model::ConsumableSort::solvent);
+                              return is_of_sort(linked, id, model::ConsumableSort::solvent);
                           });
         // Time, words and other work may be what it was put on for: it creeps into rust, it is turned through.
         if (!apply && !wash) {
             greased.clear();
             continue;
         }
-        if (apply && is_sort(linked, step.consumable, model::ConsumableSort::lubricant))
+        if (apply && is_of_sort(linked, step.consumable, model::ConsumableSort::lubricant))
             for (std::size_t i = 0; i < step.to.size(); ++i)
                 if (step.to[i].known())
                     greased.insert_or_assign(step.to[i], Greased{step.source->to->value[i].span, step.consumable});
