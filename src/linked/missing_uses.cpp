@@ -46,6 +46,13 @@ bool held_by(const model::Part& part, std::string_view name) {
                                     [name](const auto& place) { return names(place.value, name); });
 }
 
+template <class Refs>
+std::string listed(const Refs& refs) {
+    std::string all;
+    for (const auto& each : refs) all += (all.empty() ? "" : ", ") + each.name;
+    return all;
+}
+
 std::string needs_of(const model::Part& part) {
     std::string all;
     if (part.needs)
@@ -288,6 +295,7 @@ MissingUses uses_of(const model::Model& model, std::string_view name) {
                 if (!held_by(part.value, name)) continue;
                 along(part.value);
                 uses.needs = needs_of(part.value);
+                if (part.value.behind) uses.behind_of_held = listed(part.value.behind->value);
                 uses.critical = uses.critical || (part.value.system && hurts_if_lost(part.value.system->value));
                 uses.holds_what_comes_off = uses.holds_what_comes_off || come_off.contains(part.id.value);
             }

@@ -451,6 +451,8 @@ Missing Names::missing(const std::string& name, const std::vector<Asked>& places
     if (home.known()) missing.catalogue = linked_->catalogues[home.index()].id;
     for (const EmptyList& each : empty_lists)
         if (home.known() && each.catalogue == home && each.key == list) missing.empty_list = each.span;
+    missing.new_list =
+        home.known() && !missing.empty_list.known() && !has_list(linked_->model->catalogues[home.index()], list);
     return missing;
 }
 

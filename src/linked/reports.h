@@ -12,12 +12,12 @@
 namespace benchleaf::linked {
 
 namespace checks {
-extern const Check once_on_each_side, once_for_nothing, lubricant_unsaid, amounts_do_not_add, narrowed_alone,
-    torque_in_other_units, proof_unsaid, bad_goes_on, bad_leads_nowhere, brake_asked_for_nothing, inspected_for_nothing,
-    looked_at_under_dust, measured_over_and_over, washed_off_again, second_check_refused, service_not_ahead,
-    ambiguous_name, critical_unsaid, crossing_repeats, cycle_of_do, cycle_of_parts, do_too_deep, duplicate_id,
-    duplicate_name, each_unsaid, else_goes_on, holds_unsaid, locker_unsaid, measured_for_nothing, no_recheck,
-    no_second_person, not_asked_before, opened_hot, renews_when_good, set_and_not_read, repeat_from,
+extern const Check greased_too_late, once_on_each_side, once_for_nothing, lubricant_unsaid, amounts_do_not_add,
+    narrowed_alone, torque_in_other_units, proof_unsaid, bad_goes_on, bad_leads_nowhere, brake_asked_for_nothing,
+    inspected_for_nothing, looked_at_under_dust, measured_over_and_over, washed_off_again, second_check_refused,
+    service_not_ahead, ambiguous_name, critical_unsaid, crossing_repeats, cycle_of_do, cycle_of_parts, do_too_deep,
+    duplicate_id, duplicate_name, each_unsaid, else_goes_on, holds_unsaid, locker_unsaid, measured_for_nothing,
+    no_recheck, no_second_person, not_asked_before, opened_hot, renews_when_good, set_and_not_read, repeat_from,
     setting_without_states, stops_when_good, too_many_values, unknown_axis, unknown_name, unknown_place, unknown_step,
     unused_entry, vehicle_changes_shape, verb_without_colon, washers_unsaid, wrong_sort;
 } // namespace checks
@@ -41,6 +41,7 @@ struct MissingUses {
     bool sets = false;               // something is adjusted while it is loose, or a round turns it
     bool critical = false;           // it holds a part whose loss hurts somebody
     bool renewed = false;            // wherever it is worked on
+    std::string behind_of_held;      // what the part that it holds is behind
     std::string behind;              // the part that comes off right before it, and goes on right behind it
     bool locker = false;             // a fastener wants it as its thread-locker
     bool fluid = false;              // a circuit holds it
@@ -62,6 +63,7 @@ struct Missing {
     std::uint8_t kinds = 0; // of linked::Kind and linked::Sort (names.h), as bits: what all of those places take
     std::uint8_t sorts = 0;
     std::string catalogue; // where it would stand, if that is known
+    bool new_list = false; // in which there is no list for it yet
     Span empty_list;       // in which there is a list for it that holds nothing
     std::string like;      // the nearest name that there is
     Span like_declared;

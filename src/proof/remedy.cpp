@@ -218,6 +218,33 @@ const Row* Remedies::words_behind(const fitted::Procedure& procedure, const Row&
     return words == &row || words == nullptr || !words->step->source->plain ? nullptr : words;
 }
 
+// Does the row bring about a state that work on the thing asks for?
+bool Remedies::sets_what_it_needs(const linked::Item& item, const Row& row) {
+    if (row.kind != fitted::RowKind::verb || row.verb != VerbName::set) return false;
+    const auto set_here = [&](const std::vector<linked::Need>& needs) {
+        return std::any_of(needs.begin(), needs.end(), [&](const linked::Need& need) {
+            return std::any_of(row.targets.begin(), row.targets.end(), [&](const fitted::Target& target) {
+                return target.item == need.item && target.place == need.place;
+            });
+        });
+    };
+    return set_here(item.needs) || std::any_of(item.whiles.begin(), item.whiles.end(),
+                                               [&](const linked::While& each) { return set_here(each.needs); });
+}
+
+// The last step in words further down in the same list; null: there is none.
+const Row* Remedies::last_words_behind(const fitted::Procedure& procedure, const Row& row) {
+    const Row* words = nullptr;
+    for (const fitted::Section& section : procedure.sections) {
+        bool behind = false;
+        for (const Row& each : section.rows) {
+            if (behind && each.kind == fitted::RowKind::plain && each.step->source->plain) words = &each;
+            behind = behind || &each == &row;
+        }
+    }
+    return words;
+}
+
 void Remedies::put(const Moment& now, Finding& finding, const Index& index, const std::vector<Steps>& all,
                    const Row* cause, Place stands) const {
     struct Spot {
@@ -266,10 +293,11 @@ void Remedies::put(const Moment& now, Finding& finding, const Index& index, cons
             text += (question ? " after the whole of " : " after ") + says(*place.row);
             finding.more.push_back(
                 {head_span(*place.row), question ? "behind its ways" : "add it after this whole step"});
-            // Whether the chocks go away before the trestle is drawn out or behind that, no rule says.
-            const Row* words = now.it().is.sort == linked::Sort::setting && now.ended != nullptr
-                                   ? words_behind(*now.ended, *place.row)
-                                   : nullptr;
+            // Whether the chocks go away before the trestle is drawn out or behind that, no rule says, nor what comes first on the ground.
+            const Row* words = now.ended == nullptr                          ? nullptr
+                               : now.it().is.sort == linked::Sort::setting   ? words_behind(*now.ended, *place.row)
+                               : sets_what_it_needs(now.it().is, *place.row) ? last_words_behind(*now.ended, *place.row)
+                                                                             : nullptr;
             if (words != nullptr)
                 text += fmt::format(", or after `- {}` if that is done first", words->step->source->plain->value);
         }
@@ -291,7 +319,7 @@ bool Remedies::widen(const Moment& now, Finding& finding, const Index& index, Ve
         if (!each->brings || each->verb != verb || !each->narrowed || each->path->back().row == cause) continue;
         const Row& row = *each->path->back().row;
         finding.more.push_back({target_span(row, now.item), "not here for {values}"});
-        finding.help = fmt::format("let the `only` of {} take in {{values}}, or add the step for it", says(row));
+        finding.help = widened(says(row));
         return true;
     }
     return false;

@@ -7,6 +7,7 @@
 
 #include "proof/check.h"
 
+#include <fmt/format.h>
 #include <map>
 #include <optional>
 
@@ -17,6 +18,12 @@ std::string name_a_vent(const linked::Item& circuit);
 
 // However deep inside them.
 bool holds(const fitted::Rows& rows, const fitted::Row& inner);
+
+// Where a step leaves out a side for which it is needed.
+inline constexpr std::string_view widened_begins = "take the `only` out of";
+inline std::string widened(std::string_view step, std::string_view values = "{values}") {
+    return fmt::format("{} {}, or let it take in {}; or add the step for it", widened_begins, step, values);
+}
 
 class Remedies {
 public:
@@ -170,6 +177,7 @@ private:
                            const Touch* next, linked::Place place);
     bool bring_as_wanted(const fitted::Row& question, const Standing& done, const Standing& left, bool by_yes,
                          Finding& finding);
+    static const fitted::Row* behind_its_nut(const Moment& now, const Index& index, linked::ItemId pin);
     const fitted::Row* behind_its_fit(const Moment& now, const Index& index, linked::ItemId item, linked::Place from,
                                       linked::Place to) const;
     static std::string lost_round(const fitted::Procedure& procedure);
@@ -195,6 +203,8 @@ private:
     void wait_for_needs(const Moment& now, const Index& index, model::VerbName verb, const fitted::Row* cause,
                         bool came_so, Steps& steps) const;
     static const fitted::Row* words_behind(const fitted::Procedure& procedure, const fitted::Row& row);
+    static bool sets_what_it_needs(const linked::Item& item, const fitted::Row& row);
+    static const fitted::Row* last_words_behind(const fitted::Procedure& procedure, const fitted::Row& row);
     void put(const Moment& now, Finding& finding, const Index& index, const std::vector<Steps>& steps,
              const fitted::Row* cause, linked::Place stands) const;
     bool measured_after(const fitted::Procedure& procedure, const fitted::Row* row, std::string_view limit) const;

@@ -183,6 +183,18 @@ bool Remedies::beside_sister(const Moment& now, Finding& finding, const fitted::
     return true;
 }
 
+// The step behind which a pin goes in: that which tightens the nut that it locks.
+const Row* Remedies::behind_its_nut(const Moment& now, const Index& index, ItemId pin) {
+    const auto here = index.orders.find(now.row);
+    const auto nut = index.touches.find(now.of(pin).is.locks);
+    if (here == index.orders.end() || nut == index.touches.end()) return nullptr;
+    const Touch* last = nullptr;
+    for (const Touch& each : nut->second)
+        if (each.brings && each.order < here->second) last = &each;
+    const bool tightened = last != nullptr && last->brings == 0 && last->path->size() == 1 && !last->narrowed;
+    return tightened && last->path->back().row->step != nullptr ? last->path->back().row : nullptr;
+}
+
 // The step behind which a bolt that is loose is tightened, or a clip or bolt that is off goes in: once it is in, what it holds is on, and all that
 // holds the same is in; not where it is too late.
 const Row* Remedies::behind_its_fit(const Moment& now, const Index& index, ItemId item, Place from, Place to) const {
@@ -191,8 +203,9 @@ const Row* Remedies::behind_its_fit(const Moment& now, const Index& index, ItemI
     const auto path = index.paths.find(now.row);
     const auto own = index.touches.find(item);
     const bool tightens = is.sort == linked::Sort::fastener && from == 2 && to == 0;
-    const bool goes_in = is.sort == linked::Sort::clip && from == 1 && to == 0 && !is.locks.known();
+    const bool goes_in = is.sort == linked::Sort::clip && from == 1 && to == 0;
     if ((!tightens && !goes_in) || item == now.item || !is.whiles.empty()) return nullptr;
+    if (is.locks.known()) return goes_in ? behind_its_nut(now, index, item) : nullptr;
     if (is.holds.empty() && !is.opens.known()) return nullptr;
     // What it sets, or what is set while it is loose, says when it is tightened.
     const bool sets = is.fastener.duty && is.fastener.duty->value == model::Duty::adjust;
@@ -305,20 +318,22 @@ bool Remedies::in_sided_section(const Moment& now, Finding& finding, const fitte
     if (path == index.paths.end() || path->second.back().row != now.row) return false;
     const Row* outer = path->second.front().row;
     const fitted::Section* sided = nullptr;
+    // Behind the step that put it in, where it is tightened; else behind the last that does anything.
+    const Row* after = nullptr;
+    const auto its = index.touches.find(item);
     for (const fitted::Section& section : procedure.sections) {
         if (has(section, outer)) {
             if (section.bound) return false;
             break;
         }
-        if (section.bound) sided = &section;
+        if (!section.bound) continue;
+        sided = &section;
+        if (its == index.touches.end()) continue;
+        for (const Touch& each : its->second)
+            if (each.brings == from && each.verb == VerbName::fit && has(section, each.path->back().row))
+                after = each.path->back().row;
     }
     if (sided == nullptr) return false;
-    // Behind the step that put it in, where it is tightened; else behind the last that does anything.
-    const Row* after = nullptr;
-    if (const auto its = index.touches.find(item); its != index.touches.end())
-        for (const Touch& each : its->second)
-            if (each.brings == from && each.verb == VerbName::fit && has(*sided, each.path->back().row))
-                after = each.path->back().row;
     for (const Row& row : sided->rows) {
         const bool words =
             row.kind == fitted::RowKind::plain || (row.kind == fitted::RowKind::verb && row.verb == VerbName::record);
@@ -382,8 +397,7 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
                     continue;
                 const std::string values = sided ? "{values}" : standing_in(now, item, from);
                 finding.more.push_back({target_span(narrow, item), "not here for " + values});
-                finding.help =
-                    fmt::format("let the `only` of {} take in {}, or add the step for it", says(narrow), values);
+                finding.help = widened(says(narrow), values);
                 return;
             }
     if (index != nullptr && row == now.row && beside_sister(now, finding, *procedure, *index, item, from, to)) return;
@@ -820,7 +834,7 @@ void Remedies::widen_instead(Finding& finding) const {
     if (narrow == nullptr) return;
     finding.mends.clear();
     finding.more.push_back({head_span(*narrow), "not here for {values}"});
-    finding.help = fmt::format("let the `only` of {} take in {{values}}, or add the step for it", wanted);
+    finding.help = widened(wanted);
 }
 
 void Remedies::set_already(const Moment& now, Finding& finding, const Standing& standing) {

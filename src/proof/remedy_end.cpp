@@ -434,7 +434,7 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
     if (greased != nullptr && greased->narrowed) {
         const Row& row = *greased->path->back().row;
         finding.more.push_back({target_span(row, now.item), "not here for {values}"});
-        finding.help = fmt::format("let the `only` of {} take in {{values}}, or add the step for it", says(row));
+        finding.help = widened(says(row));
         return;
     }
     if (greased != nullptr && finding.help.starts_with("add ")) {

@@ -193,15 +193,14 @@ Standing Machine::merge(const Standing& a, const Standing& b, InstanceId at, con
     } else {
         std::string round = remedies_.begin_round(row, instance.item, a, b);
         if (round.empty() && narrow == nullptr) round = remedies_.end_round(row, instance.item, a, b, findings_.back());
-        findings_.back().help =
-            !round.empty()      ? round
-            : narrow != nullptr ? "let the `only` of " + remedies_.says(*narrow) + " take in {values}, or take it out"
-                                : "leave it " + first + " again by the end of a round, or bring it to " + second +
-                                      " before the first one";
+        findings_.back().help = !round.empty() ? round
+                                : narrow != nullptr
+                                    ? widened(remedies_.says(*narrow))
+                                    : "leave it " + first + " again by the end of a round, or bring it to " + second +
+                                          " before the first one";
     }
     for (const Standing* s : {&a, &b}) // told once
-        if (s->placed != nullptr && findings_.back().help.starts_with("let the `only`"))
-            faulty_.insert({s->placed, at});
+        if (s->placed != nullptr && findings_.back().help.starts_with(widened_begins)) faulty_.insert({s->placed, at});
     return both;
 }
 

@@ -64,12 +64,12 @@ TEST_CASE("a missing step is asked for where it belongs") {
           {"left-off: add `- fit: lid` after `- inspect: filter`, or say `ends-with: { lid: off }`"});
     check(shop("steps:\n  - remove: lid\n  - Wash the box.\n"),
           {"left-off: add `- fit: lid` when the work that needs it off is done, or say `ends-with: { lid: off }`"});
-    check(
-        shop("starts-with: { front-end: on-stands, wheel: off, nut: off }\nsteps:\n  - fit: [wheel, nut]\n  - snug: "
-             "nut\n"
-             "  - set: { front-end: jacked }\n  - set: { front-end: down }\n  - Look at it.\n"),
-        {"left-loose: add `- torque: nut` after `- set: { front-end: down }`, or, where another procedure tightens it, "
-         "say `ends-with: { nut: snug }`"});
+    check(shop("starts-with: { front-end: on-stands, wheel: off, nut: off }\nsteps:\n  - fit: [wheel, nut]\n  - snug: "
+               "nut\n"
+               "  - set: { front-end: jacked }\n  - set: { front-end: down }\n  - Look at it.\n"),
+          {"left-loose: add `- torque: nut` after `- set: { front-end: down }`, or after `- Look at it.` if that is "
+           "done first, "
+           "or, where another procedure tightens it, say `ends-with: { nut: snug }`"});
     check(shop("starts-with: { wheel: off, nut: off, front-end: on-stands }\n"
                "ends-with: { wheel: off, nut: off, front-end: on-stands }\nsteps:\n  - move: { caliper: swung }\n"
                "  - remove: pad\n  - fit: pad\n"),
@@ -83,7 +83,7 @@ TEST_CASE("a missing step is asked for where it belongs") {
 
 TEST_CASE("a step that leaves a side out is asked to take it in, and a missing one is asked for on its side") {
     check(shop("each: side\nsteps:\n  - remove: cap\n  - fit: cap\n    only: { side: right }\n"),
-          {"left-off: let the `only` of `- fit: cap` take in left, or add the step for it"});
+          {"left-off: take the `only` out of `- fit: cap`, or let it take in left; or add the step for it"});
     check(shop("each: side\nsteps:\n  - remove: cap\n    only: { side: left }\n"),
           {"left-off: add `- fit: cap` with `only: { side: left }` when the work that needs it off is done, or say "
            "`ends-with: { cap: off }`"});
@@ -271,14 +271,30 @@ TEST_CASE("where several names agree and the declared one does not, no machine c
     for (const messages::Message& message : ran->messages.all()) CHECK(message.fixes.empty());
 }
 
+TEST_CASE("an entry that is offered names every other key that its kind may have") {
+    const auto help = [](const std::string& procedure) {
+        const auto ran = cases::run(shop(procedure), "pages");
+        return messages::help_of(ran->messages.all().front());
+    };
+    const std::string pin = help("steps:\n  - inspect: [lid, lidd-ring]\n");
+    CHECK_MESSAGE(pin.find("it may also have `inside`, `lubricant`, `critical`, `renew-with`, `locks`, `needs`, "
+                           "`while`, `each`, `only-on`, `cautions`)") != std::string::npos,
+                  pin);
+    const std::string bolt = help("steps:\n  - torque: swing-bolt\n");
+    CHECK_MESSAGE(bolt.find("it may also have `duty`, `hand`, `behind`, `inside`, `threadlock`, `lubricant`, "
+                            "`critical`, `opens`, `vents`, `renew-with`, `locks`, `reuse`, `pattern`, `passes`, "
+                            "`recheck-after`, `needs`, `while`, `each`, `only-on`, `cautions`)") != std::string::npos,
+                  bolt);
+}
+
 TEST_CASE("a name that nothing has is told those that have the word in them, and what must be declared where") {
     check(shop("steps:\n  - inspect: axle\n"),
           {"unknown-name: there is `axle-nut`; write that, or add `axle: { name: axle, system: …, held-by: […], "
-           "behind: […], needs: {…} }` to the `parts` in catalogue/c.yaml (leave out what it does not have)"});
+           "behind: […], needs: {…} }` to the `parts` in catalogue/c.yaml (leave out what it does not have; …)"});
     check(shop("steps:\n  - inspect: [lid, lidd-ring]\n"),
           {"unknown-name: add `lidd-ring: { name: lidd ring, secured-by: fit, count: …, behind: […], reuse: … }` to "
            "the `fasteners` "
-           "in catalogue/c.yaml (leave out what it does not have), or correct the name"});
+           "in catalogue/c.yaml (leave out what it does not have; …), or correct the name"});
     check(shop("steps:\n  - do: wor-shop\n"),
           {"unknown-name: write the file `wor-shop.yaml` for it, or correct the name"});
     check(shop("steps:\n  - remove: chain-slack\n"),
@@ -380,7 +396,7 @@ TEST_CASE("what is there for one side alone is to be widened where another step 
     check(shop("each: side\nstarts-with: { front-end: on-stands, wheel: off, nut: off }\nends-with: { front-end: "
                "on-stands, "
                "nut: loose }\nsteps:\n  - fit: wheel\n    only: { side: left }\n  - fit: nut\n"),
-          {"holds-nothing: let the `only` of `- fit: wheel` take in right, or add the step for it"});
+          {"holds-nothing: take the `only` out of `- fit: wheel`, or let it take in right; or add the step for it"});
     check(shop("steps:\n  - remove: lid\n  - fit: lid\n  - fit: lid\n"),
           {"wrong-place: leave this step out: it is fitted already; or add `- remove: lid` before this step"});
 }

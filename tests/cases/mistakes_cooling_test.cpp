@@ -50,10 +50,11 @@ TEST_CASE("rounds that lost the step they begin with are given it again") {
 }
 
 TEST_CASE("an entry that is missing shows what it is behind") {
-    shop.without(things, "  pump-gasket:",
-                 {"unknown-name: add `pump-gasket: { name: pump gasket, system: …, held-by: […], behind: [water-pump], "
-                  "needs: {…}, reuse: … }` to the `parts` in catalogue/cooling.yaml (leave out what it does not have), "
-                  "or correct the name in all those places"});
+    shop.without(
+        things, "  pump-gasket:",
+        {"unknown-name: add `pump-gasket: { name: pump gasket, system: …, held-by: […], behind: [water-pump], "
+         "needs: {…}, reuse: … }` to the `parts` in catalogue/cooling.yaml (leave out what it does not have; …), "
+         "or correct the name in all those places"});
 }
 
 TEST_CASE("a filling of next to nothing is a slip of its unit") {
@@ -72,7 +73,8 @@ TEST_CASE("grease and soap that are forgotten, or go on one side alone") {
         {"left-owing: add `- apply: rubber-soap` with `to: hose` and its `amount` before `- fit: hose`, or say "
          "`ends-with: "
          "{ hose: { owes: [lubricant] } }`"});
-    shop.check({{pump, "    say: Wet the ends of the hose with rubber soap.\n",
-                 "    say: Wet the ends of the hose with rubber soap.\n    only: { side: left }\n"}},
-               {"left-owing: let the `only` of `- apply: rubber-soap` take in right, or add the step for it"});
+    shop.check(
+        {{pump, "    say: Wet the ends of the hose with rubber soap.\n",
+          "    say: Wet the ends of the hose with rubber soap.\n    only: { side: left }\n"}},
+        {"left-owing: take the `only` out of `- apply: rubber-soap`, or let it take in right; or add the step for it"});
 }

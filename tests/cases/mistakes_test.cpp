@@ -278,8 +278,9 @@ TEST_CASE("what belongs together leaves a question together") {
 }
 
 TEST_CASE("a step that leaves a side out drifts once, and takes it in") {
-    check({{of_toe, "      - torque: toe-nut\n", "      - torque: toe-nut\n        only: { side: left }\n"}},
-          {"repeat-drifts: let the `only` of `- torque: toe-nut` take in right, or take it out"});
+    check(
+        {{of_toe, "      - torque: toe-nut\n", "      - torque: toe-nut\n        only: { side: left }\n"}},
+        {"repeat-drifts: take the `only` out of `- torque: toe-nut`, or let it take in right; or add the step for it"});
 }
 
 TEST_CASE("a section that sets what is there once is worked once") {
@@ -346,25 +347,29 @@ TEST_CASE("how it is written") {
     // As near as one letter in five to another bolt, and named again and again: it is no misspelling.
     check({{"catalogue/parts.yaml", "  upper-bolt: { name: upper bolt, thread: M10x1.25, behind: wheel, each: side }\n",
             ""}},
-          {"unknown-name: add `upper-bolt: { name: upper bolt, thread: …, class: …, head: …, count: …, each: side }` "
+          {"unknown-name: add `upper-bolt: { name: upper bolt, thread: …, class: …, head: …, count: …, behind: "
+           "[wheel], each: side }` "
            "to the `fasteners` in "
-           "catalogue/parts.yaml (leave out what it does not have), or correct the name in all those places"});
+           "catalogue/parts.yaml (leave out what it does not have; …), or correct the name in all those places"});
     check(
         {{"catalogue/parts.yaml", "  toe-in: { of: link, within: 1..4 mm, reads-to: 0.5 mm, source: maker's manual }\n",
           "  other: { of: link, within: 1..4 mm, reads-to: 0.5 mm, source: maker's manual }\n"}},
-        {"unknown-name: add `toe-in: { name: toe in, of: …, within: …, reads-to: …, source: … }` to the `limits` in "
-         "catalogue/parts.yaml (or with `minimum` or `maximum` in place of `within`), or correct the name in all those "
+        {"unknown-name: add `toe-in: { name: toe in, of: …, new: …, minimum: …, reads-to: …, uncertainty: …, source: … "
+         "}` to the `limits` in "
+         "catalogue/parts.yaml (or with `maximum` or `within` in place of `minimum`; leave out what it does not have; "
+         "…), or correct the name in all those "
          "places"});
-    check(
-        {{"catalogue/yard.yaml", "  solvent: { name: solvent, sort: solvent, unit: mL }\n", ""}},
-        {"unknown-name: add `solvent: { name: solvent, sort: solvent, flammable: …, unit: … }` to the `consumables` in "
-         "catalogue/yard.yaml, or correct the name"});
+    check({{"catalogue/yard.yaml", "  solvent: { name: solvent, sort: solvent, unit: mL }\n", ""}},
+          {"unknown-name: add `solvent: { name: solvent, sort: solvent, flammable: …, unsafe-on: […], unit: … }` to "
+           "the `consumables` in "
+           "catalogue/yard.yaml (leave out what it does not have; …), or correct the name"});
     check({{"catalogue/yard.yaml",
             "  lift: { name: rear end, states: [down, jacked, on-stands], unsafe-to-leave: jacked, "
             "needs: { chocks: chocked } }\n",
             ""}},
           {"unknown-name: add `lift: { name: lift, states: [down, jacked, on-stands] }` to the `settings` in "
-           "catalogue/yard.yaml (a ladder that begins with the state in which it rests), or correct the name in all "
+           "catalogue/yard.yaml (a ladder that begins with the state in which it rests; leave out what it does not "
+           "have; …), or correct the name in all "
            "those "
            "places"});
 }
@@ -390,7 +395,7 @@ TEST_CASE("a limit's figure in another unit than the others") {
 
 TEST_CASE("the entry that is offered is as what is done with it") {
     const std::string rest =
-        " in catalogue/parts.yaml (leave out what it does not have), or correct the name in all those places";
+        " in catalogue/parts.yaml (leave out what it does not have; …), or correct the name in all those places";
     const std::string cuff = "  cuff: { name: cuff, held-by: [band], each: side }\n  link: ";
     const std::string beside = "  link: ";
     constexpr const char* of_parts = "catalogue/parts.yaml";

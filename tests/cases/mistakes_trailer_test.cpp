@@ -108,7 +108,7 @@ TEST_CASE(
                 {"unknown-name: add `" + entry + ": { name: " + add + " }` to the " + behind +
                  ", or correct the name in all those places"});
     };
-    const std::string out = " (leave out what it does not have)";
+    const std::string out = " (leave out what it does not have; …)";
     lacks(hub_things, "hub-seal", "hub seal, system: …, held-by: […], behind: [hub], needs: {…}, reuse: …, each: side",
           "`parts` in catalogue/hubs.yaml" + out);
     lacks(hub_things, "dust-cap", "dust cap, system: …, held-by: […], behind: [road-wheel], needs: {…}, each: side",
@@ -118,16 +118,20 @@ TEST_CASE(
           "side",
           "`fasteners` in catalogue/hubs.yaml" + out);
     lacks("catalogue/shelf.yaml", "blue-locker", "blue locker, sort: thread-locker, sets-in: …, unit: drop",
-          "`consumables` in catalogue/shelf.yaml");
-    lacks("catalogue/shelf.yaml", "degreaser", "degreaser, sort: solvent, flammable: …, unit: …",
-          "`consumables` in catalogue/shelf.yaml");
+          "`consumables` in catalogue/shelf.yaml" + out);
+    lacks("catalogue/shelf.yaml", "degreaser", "degreaser, sort: solvent, flammable: …, unsafe-on: […], unit: …",
+          "`consumables` in catalogue/shelf.yaml" + out);
     lacks("catalogue/support.yaml", "nose", "nose, states: [on-jockey, on-trestle]",
-          "`settings` in catalogue/support.yaml (a ladder that begins with the state in which it rests)");
-    lacks(hub_things, "journal", "journal, of: …, within: …, reads-to: …, source: …",
-          "`limits` in catalogue/hubs.yaml (or with `minimum` or `maximum` in place of `within`)");
+          "`settings` in catalogue/support.yaml (a ladder that begins with the state in which it rests; leave out what "
+          "it does not have; …)");
+    lacks(hub_things, "journal", "journal, of: …, new: …, minimum: …, reads-to: …, uncertainty: …, source: …",
+          "`limits` in catalogue/hubs.yaml (or with `maximum` or `within` in place of `minimum`; leave out what it "
+          "does not have; …)");
     // The list that holds nothing any more is not told besides.
-    lacks("catalogue/jockey.yaml", "wheel-bush", "wheel bush, of: …, within: …, reads-to: …, source: …",
-          "`limits` in catalogue/jockey.yaml (or with `minimum` or `maximum` in place of `within`)");
+    lacks("catalogue/jockey.yaml", "wheel-bush",
+          "wheel bush, of: …, new: …, minimum: …, reads-to: …, uncertainty: …, source: …",
+          "`limits` in catalogue/jockey.yaml (or with `maximum` or `within` in place of `minimum`; leave out what it "
+          "does not have; …)");
     without("catalogue/shelf.yaml", "  vapour:",
             {"unknown-name: add `vapour: { level: warning, hazard: …, avoid: … }` to "
              "the `cautions` in catalogue/shelf.yaml, or correct the name"});

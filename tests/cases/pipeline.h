@@ -66,9 +66,13 @@ inline std::unique_ptr<Ran> run(std::map<std::string, std::string> files, const 
 inline std::vector<std::string> helps(const std::map<std::string, std::string>& files) {
     std::vector<std::string> all;
     const auto ran = run(files, "pages");
-    for (const messages::Message& message : ran->messages.all())
-        if (message.rule->level == messages::Level::error)
-            all.push_back(std::string(message.rule->name) + ": " + messages::help_of(message));
+    for (const messages::Message& message : ran->messages.all()) {
+        if (message.rule->level != messages::Level::error) continue;
+        all.push_back(std::string(message.rule->name) + ": " + messages::help_of(message));
+        // The other keys that an entry may have are tested once, in help_test.cpp.
+        const std::size_t others = all.back().find("it may also have `");
+        if (others != std::string::npos) all.back().replace(others, all.back().find("`)", others) + 1 - others, "…");
+    }
     return all;
 }
 

@@ -15,7 +15,8 @@ void report_decided_unmeasured(Messages& out, Span at, const std::string& limit,
     const std::string measure = "- measure: " + id;
     if (!lacking.empty() && elsewhere.narrow.known()) {
         message.labels.push_back({elsewhere.narrow, "not here for " + lacking});
-        message.help = "let the `only` of `" + measure + "` take in " + lacking + ", or add the step for it";
+        message.help =
+            "take the `only` out of `" + measure + "`, or let it take in " + lacking + "; or add the step for it";
         return;
     }
     if (lacking.empty() && elsewhere.late.known()) {

@@ -195,8 +195,10 @@ public:
                             "where the " + is.name + " is bad, nothing brings it right and the work goes on");
                 message.labels.push_back(relied_on(*relied_on_for(linked_, is)));
                 const BadThing bad{items, false};
+                const std::string back = fitted_among(step.if_not, items);
                 message.help =
-                    step.if_not.empty() && does_something(linked_, step.if_so, bad)
+                    !back.empty() ? "add `- renew: " + back + "` before the `- fit: " + back + "` under `if-not`"
+                    : step.if_not.empty() && does_something(linked_, step.if_so, bad)
                         ? "if the two ways are swapped, write `if-not` for `if-so`; else say under `if-not` what is "
                           "done where it is bad"
                         : "under `if-not`, `renew` or `adjust` it, `do` the procedure that does, or `stop`";
@@ -258,6 +260,16 @@ private:
                 if (target.item == item) return &target;
         }
         return nullptr;
+    }
+    // What goes back on, of those that are bad.
+    std::string fitted_among(const Steps& way, const std::set<ItemId>& items) const {
+        std::string back;
+        each_step(way, [&](const Step& step) {
+            if (!is_in(step, {V::fit})) return;
+            for (const Target& target : step.targets)
+                if (back.empty() && items.contains(target.item)) back = linked_.items[target.item.index()].id;
+        });
+        return back;
     }
     // The next procedure finds it out of its place, and does not put it back as it is.
     bool left_to_others(const std::set<ItemId>& items) const {

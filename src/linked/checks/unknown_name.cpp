@@ -2,9 +2,11 @@
 
 #include "base/text.h"
 #include "linked/names.h"
+#include "model/keys.h"
 
 #include <algorithm>
 #include <initializer_list>
+#include <iterator>
 
 namespace benchleaf::linked {
 
@@ -56,10 +58,11 @@ std::string consumable_keys(const std::string& name, const MissingUses& uses) {
     const auto like = [&](std::string_view part) { return name.find(part) != std::string::npos; };
     const std::string unit = ", unit: " + (uses.unit.empty() ? std::string("…") : uses.unit);
     if (uses.locker || like("lock")) return "sort: thread-locker, sets-in: …" + unit;
-    if (uses.fluid) return "sort: fluid" + unit;
-    if (like("degrease") || like("solvent") || like("spirit")) return "sort: solvent, flammable: …" + unit;
-    if (like("grease")) return "sort: lubricant" + unit;
-    return "sort: …" + unit;
+    if (uses.fluid) return "sort: fluid, unsafe-on: […]" + unit;
+    if (like("degrease") || like("solvent") || like("spirit") || like("clean"))
+        return "sort: solvent, flammable: …, unsafe-on: […]" + unit;
+    if (like("grease") || like("oil") || like("paste")) return "sort: lubricant, unsafe-on: […]" + unit;
+    return "sort: …, unsafe-on: […]" + unit;
 }
 
 Form form_of(std::string_view noun, const std::string& name, const MissingUses& uses) {
@@ -84,7 +87,9 @@ Form form_of(std::string_view noun, const std::string& name, const MissingUses& 
                                    (uses.sets ? "duty: adjust"
                                     : pinches ? "class: …, duty: pinch"
                                               : "class: …") +
-                                   ", head: …, count: …" + locker + critical + needs + each)};
+                                   ", head: …, count: …" +
+                                   (uses.behind_of_held.empty() ? "" : ", behind: [" + uses.behind_of_held + "]") +
+                                   locker + critical + needs + each)};
     if (noun == "clip")
         return {"fasteners", entry("secured-by: fit, count: …" + (uses.locks.empty() ? "" : ", locks: " + uses.locks) +
                                    ", behind: [" + (uses.behind.empty() ? "…" : uses.behind) + "], reuse: …" +
@@ -95,29 +100,62 @@ Form form_of(std::string_view noun, const std::string& name, const MissingUses& 
         for (const std::string& state : uses.states) states += (states.empty() ? "" : ", ") + state;
         return {"settings", entry("states: [" + (uses.states.size() < 2 ? "…, …" : states) + "]")};
     }
-    if (noun == "adjustment") return {"adjustments", entry("disturbed-by: […], proved-by: […]")};
-    if (noun == "limit") return {"limits", entry("of: …, within: …, reads-to: …, source: …")};
+    if (noun == "adjustment")
+        return {"adjustments", entry("disturbed-by: […], proved-by: […], behind: […], while: {…}" + each)};
+    if (noun == "limit") return {"limits", entry("of: …, new: …, minimum: …, reads-to: …, uncertainty: …, source: …")};
     if (noun == "consumable") return {"consumables", entry(consumable_keys(name, uses))};
     if (noun == "caution") return {"cautions", name + ": { level: warning, hazard: …, avoid: … }"};
     return {};
 }
 
+// The keys that the form does not show: not those that go with none of its own, nor, of a pin, those of a thread.
+template <class T>
+std::string other_keys(const std::string& entry) {
+    static constexpr std::string_view of_threads[] = {"thread",  "class",  "head",         "duty",
+                                                      "hand",    "opens",  "vents",        "threadlock",
+                                                      "pattern", "passes", "recheck-after"};
+    static constexpr std::string_view against[] = {"secured-by", "not-critical", "minimum", "maximum", "within"};
+    const auto among = [](const auto& list, std::string_view key) {
+        return std::find(std::begin(list), std::end(list), key) != std::end(list);
+    };
+    const auto shows = [&](std::string_view key) {
+        return entry.find(" " + std::string(key) + ":") != std::string::npos;
+    };
+    const bool pin = shows("secured-by");
+    std::string all;
+    model::for_each_key<T>([&](const auto& key) {
+        if (shows(key.name) || among(against, key.name) || (pin && among(of_threads, key.name))) return;
+        all += (all.empty() ? "`" : ", `") + std::string(key.name) + "`";
+    });
+    return all;
+}
+
 // What the form cannot show.
-std::string besides(std::string_view noun, const MissingUses& uses) {
-    if ((noun == "part" && uses.worked.known()) || noun == "clip" || noun == "fastener")
-        return " (leave out what it does not have)";
-    if (noun == "setting" && uses.states.size() > 1) return " (a ladder that begins with the state in which it rests)";
-    if (noun == "limit") return " (or with `minimum` or `maximum` in place of `within`)";
-    return {};
+std::string besides(std::string_view noun, const MissingUses& uses, const std::string& entry) {
+    if (entry.find('{') == std::string::npos || noun == "caution") return {};
+    std::string note;
+    if (noun == "setting" && uses.states.size() > 1) note = "a ladder that begins with the state in which it rests; ";
+    if (noun == "limit") note = "or with `maximum` or `within` in place of `minimum`; ";
+    return " (" + note + "leave out what it does not have; it may also have " +
+           (noun == "part"                         ? other_keys<model::Part>(entry)
+            : noun == "fastener" || noun == "clip" ? other_keys<model::Fastener>(entry)
+            : noun == "circuit"                    ? other_keys<model::Circuit>(entry)
+            : noun == "setting"                    ? other_keys<model::Setting>(entry)
+            : noun == "adjustment"                 ? other_keys<model::Adjustment>(entry)
+            : noun == "limit"                      ? other_keys<model::Limit>(entry)
+                                                   : other_keys<model::Consumable>(entry)) +
+           ")";
 }
 
 // Where it goes, and the entry.
 std::string declare_it(std::string_view noun, const Missing& missing) {
     const Form form = form_of(noun, missing.name, missing.uses);
     if (form.list.empty()) return "declare it in a catalogue";
-    return "add `" + form.entry + "` to the `" + std::string(form.list) + "` " +
+    const std::string list = std::string(form.list);
+    return "add `" + form.entry + "` " +
+           (missing.new_list ? "under a new line `" + list + ":` " : "to the `" + list + "` ") +
            (missing.catalogue.empty() ? "of a catalogue" : "in catalogue/" + missing.catalogue + ".yaml") +
-           besides(noun, missing.uses);
+           besides(noun, missing.uses, form.entry);
 }
 
 // Where several sorts would do, by what is done with it, or by the last word of the name.

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <set>
+#include <utility>
 
 namespace benchleaf::wording {
 
@@ -38,6 +39,23 @@ std::set<ItemId> known_new(const linked::Linked& linked, const linked::Procedure
     return all;
 }
 
+// Where it is bad, and people rely on it: bad-goes-on asks for the `renew`.
+std::set<std::pair<linked::StepId, ItemId>> asked_for(const linked::Linked& linked,
+                                                      const linked::Procedure& procedure) {
+    linked::Looked looked;
+    linked::each_step(procedure, [&](const linked::Step& step) { looked.emplace(step.id, &step); });
+    std::set<std::pair<linked::StepId, ItemId>> all;
+    linked::each_step(procedure, [&](const linked::Step& decision) {
+        if (decision.kind != linked::StepKind::decide) return;
+        for (const linked::Basis& basis : decision.basis)
+            for (const ItemId item : linked::rests_on(linked, basis, looked)) {
+                if (linked::relied_on_for(linked, linked.items[item.index()]) == nullptr) continue;
+                linked::each_step(decision.if_not, [&](const linked::Step& step) { all.emplace(step.id, item); });
+            }
+    });
+    return all;
+}
+
 // "new" with the thing's own name behind it, or one word in between: "the new brake shoes".
 const Word* called_new(const Item& item, const std::vector<Word>& words) {
     for (std::size_t i = 0; i + 1 < words.size(); ++i) {
@@ -59,7 +77,7 @@ void find_new_in_words(const Wording& wording, const Check& self, messages::Mess
             if (!target.item.known() || are_new.contains(target.item)) continue;
             const Item& item = linked.items[target.item.index()];
             const Word* word = called_new(item, text.words);
-            if (word == nullptr) continue;
+            if (word == nullptr || asked_for(linked, procedure).contains({text.step->id, target.item})) continue;
             messages::Message& message =
                 out.add(self.rule, part_of(wording, text, word->begin, word->end),
                         fmt::format("the {} that goes in is called new in words alone", item.name),
