@@ -108,8 +108,12 @@ std::string counted(std::size_t number, std::string_view one, std::string_view m
 }
 
 std::string verdict(const messages::Messages& messages) {
-    return counted(messages.count(messages::Level::error), "error", "errors") + ", " +
-           counted(messages.count(messages::Level::warning), "warning", "warnings");
+    const std::size_t errors = messages.count(messages::Level::error);
+    const std::size_t warnings = messages.count(messages::Level::warning);
+    std::string all = counted(errors, "error", "errors");
+    // Some are looked for once there is no error: till then nobody knows that there are none.
+    if (errors == 0 || warnings != 0) all += ", " + counted(warnings, "warning", "warnings");
+    return all;
 }
 
 } // namespace benchleaf::driver

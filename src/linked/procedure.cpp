@@ -65,7 +65,8 @@ private:
     void link_mentions(Step& step, const model::Step& from);
     void link_marks(Step& step, const model::Step& from);
     void link_contract(std::vector<Entering>& into, const model::Given<model::Contract>& from);
-    const Identified* identified(std::string_view id, Span at);
+    const Identified* identified(std::string_view id, Span at, const model::Steps* in = nullptr,
+                                 std::size_t position = 0);
     Steps below(const model::Given<model::Steps>& list, std::size_t depth) {
         return list ? link_list(list->value, 0, list->value.size(), depth + 1) : Steps();
     }
@@ -115,12 +116,43 @@ void ProcedureLinker::number(const model::Steps& list, std::size_t depth) {
     }
 }
 
-const Identified* ProcedureLinker::identified(std::string_view id, Span at) {
+namespace {
+
+// With which step the rounds of an `again` begin that tightens something: the one that lets it go, which may be missing.
+std::string begins_rounds(const model::Steps& list, std::size_t again) {
+    const auto does = [](const model::Step& step, model::VerbName verb, const std::string& name) {
+        return step.verb && step.verb->verb == verb &&
+               std::any_of(step.verb->targets.begin(), step.verb->targets.end(),
+                           [&](const model::Target& target) { return target.name == name; });
+    };
+    using V = model::VerbName;
+    for (std::size_t i = again; i > 0 && !list[i - 1].section && !list[i - 1].again; --i) {
+        const model::Step& tightens = list[i - 1];
+        if (!tightens.verb || tightens.verb->verb != V::torque || tightens.verb->targets.size() != 1) continue;
+        const std::string& name = tightens.verb->targets.front().name;
+        for (std::size_t j = i - 1; j > 0 && !list[j - 1].section; --j) {
+            if (does(list[j - 1], V::slacken, name)) return "give `- slacken: " + name + "` the";
+            if (does(list[j - 1], V::fit, name) || does(list[j - 1], V::snug, name) ||
+                does(list[j - 1], V::torque, name))
+                break;
+        }
+        return "add `- slacken: " + name + "` before `- torque: " + name + "`, with";
+    }
+    return {};
+}
+
+} // namespace
+
+// `in`: the one list that the step may stand in, before that position.
+const Identified* ProcedureLinker::identified(std::string_view id, Span at, const model::Steps* in,
+                                              std::size_t position) {
     if (id.empty()) return nullptr;
     const auto found = ids_.find(id);
     if (found != ids_.end()) return &found->second;
-    const std::string near(base::nearest(id, listed_ids_));
-    report_unknown_step(linker_.out, at, std::string(id), near, near.empty() ? Span{} : ids_.at(near).step->id->span);
+    std::string near(base::nearest(id, listed_ids_));
+    if (!near.empty() && in != nullptr && ids_.at(near).list != in) near.clear();
+    report_unknown_step(linker_.out, at, std::string(id), near, near.empty() ? Span{} : ids_.at(near).step->id->span,
+                        in != nullptr ? begins_rounds(*in, position) : std::string());
     return near.empty() ? nullptr : &ids_.at(near);
 }
 
@@ -642,7 +674,7 @@ void ProcedureLinker::link_answers(Step& step, const model::Step& from) {
 void ProcedureLinker::link_again(Step& step, const model::Step& from, const model::Steps& list, std::size_t position) {
     if (!from.again->value.from) return;
     const auto& ref = from.again->value.from->value;
-    const Identified* found = identified(ref.name, ref.span);
+    const Identified* found = identified(ref.name, ref.span, &list, position);
     if (found == nullptr) {
         step.kind = StepKind::hole; // where its rounds begin is not known
         return;

@@ -112,7 +112,9 @@ void report_verb_without_colon(Messages& out, Span at, std::string_view word, co
 
 // -- Steps that refer to steps ----------------------------------------------------------------------------------------
 void report_duplicate_id(Messages& out, Span at, const std::string& id, Span first);
-void report_unknown_step(Messages& out, Span at, const std::string& id, const std::string& near, Span near_declared);
+// `meant`: the step that most likely is: "give `- slacken: nut` the", or is missing: "add `- slacken: nut` before `- torque: nut` with".
+void report_unknown_step(Messages& out, Span at, const std::string& id, const std::string& near, Span near_declared,
+                         const std::string& meant = {});
 // `done` is "asked", "inspected".
 void report_not_asked_before(Messages& out, Span at, const std::string& id, Span question, bool later,
                              std::string_view done);

@@ -102,6 +102,13 @@ void Messages::sort_and_unite(const source::Sources& sources) {
             }
             return false;
         });
+    std::vector<source::Span> told;
+    for (const Message& each : all_)
+        if (each.tells.known()) told.push_back(each.tells);
+    if (!told.empty())
+        std::erase_if(all_, [&](const Message& each) {
+            return !each.labels.empty() && std::find(told.begin(), told.end(), each.labels.front().span) != told.end();
+        });
     const auto key = [&sources](const Message& m) {
         const source::Span at = m.labels.empty() ? source::Span{} : m.labels.front().span;
         const std::string_view path = at.known() ? std::string_view(sources.file(at.file).path) : std::string_view();

@@ -54,6 +54,7 @@ struct Message {
     // Messages of one rule and one cause, which is not empty, are one mistake: the first is told, with how many more places it is at.
     std::string cause{};
     std::vector<source::Span> also{};
+    source::Span tells{}; // what another message has to say of this place is said with this one; unknown: of none
 };
 
 // The help with that number.

@@ -1,5 +1,6 @@
 #include "base/text.h"
 #include "proof/machine.h"
+#include "proof/tell.h"
 
 #include <fmt/format.h>
 
@@ -151,6 +152,7 @@ const Machine::Touched& Machine::touched_by(fitted::ProcedureIndex index, const 
     }
     if (tells_ == Tells::mistakes && !walked.unsure && !mistaken_.contains(index))
         tell_leaving_once(procedure, walked.findings);
+    if (tells_ == Tells::mistakes) tell_alike_once(fit_, walked.findings);
     told_.insert(told_.end(), walked.findings.begin(), walked.findings.end());
     return touched_by_[key] = std::move(walked.touched);
 }
@@ -177,7 +179,31 @@ void Machine::tell_step_once(std::vector<Finding>& findings) const {
                           blames_same_step(fit_, each, stopped);
                });
     };
+    // What a question's way finds loose is so before it: that the other way leaves it so follows from that.
+    const auto told_in_way = [&](const Finding& differs) {
+        return differs.check->rule.name == "ways-differ" &&
+               std::any_of(findings.begin(), findings.end(), [&](const Finding& each) {
+                   if (each.item != differs.item || each.value != differs.value || each.at.file != differs.at.file ||
+                       each.at.begin < differs.at.begin)
+                       return false;
+                   // Nor that a repeat in it drifts.
+                   if (each.check->rule.name == "repeat-drifts" && each.answers.empty())
+                       return std::any_of(differs.more.begin(), differs.more.end(), [&](const messages::Label& label) {
+                           return label.span.begin > differs.at.begin &&
+                                  std::any_of(each.more.begin(), each.more.end(),
+                                              [&](const auto& other) { return other.span == label.span; });
+                       });
+                   if (each.check->rule.name != "wrong-place" || each.blamed.empty()) return false;
+                   const Row* placed = each.blamed.front().second.placed;
+                   return placed == nullptr ? differs.more.size() < 2
+                                            : std::any_of(differs.more.begin(), differs.more.end(),
+                                                          [&](const messages::Label& label) {
+                                                              return label.span == target_span(*placed, each.item);
+                                                          });
+               });
+    };
     std::erase_if(findings, told_besides);
+    std::erase_if(findings, told_in_way);
     for (std::size_t i = 0; i < findings.size(); ++i)
         for (std::size_t j = findings.size(); j > i + 1; --j)
             if (is_error(findings[i]) && (same(findings[i], findings[j - 1]) || drifts(findings[i], findings[j - 1])))

@@ -32,13 +32,16 @@ enum class When : std::uint8_t {
 // {before} is "before this step", or the way on which a step is missing.
 struct Finding {
     const Check* check = nullptr;
-    linked::ItemId item; // the item at fault
+    linked::ItemId item;              // the item at fault
+    std::vector<linked::ItemId> with; // others that are so, too, and told with it (tell.h)
     fitted::AxisValue value = fitted::no_value;
-    source::Span at;   // the primary span
-    std::string what;  // "{item} is left loose{sides}"
-    std::string label; // under the primary span; may be empty
+    const fitted::Row* row = nullptr; // the step that it is told at; null at an end
+    source::Span at;                  // the primary span
+    std::string what;                 // "{item} is left loose{sides}"
+    std::string label;                // under the primary span; may be empty
     std::vector<messages::Label> more;
     std::string help;
+    source::Span tells; // of a name that its help gives to a step: that nothing has it goes without saying
     std::vector<messages::Edit> mends; // the help done: the steps that are missing, where they belong
     std::string mends_title;           // what that does, in words; empty: it adds those steps
     // Steps that are told to stand too late, with what they are done to (nothing: to whatever): what is wrong with them where they stand is told

@@ -272,7 +272,9 @@ void Remedies::put(const Moment& now, Finding& finding, const Index& index, cons
         if (sure)
             finding.mends.push_back({place.row->step->source->span, lines(place.steps),
                                      place.before ? messages::Puts::entries_before : messages::Puts::entries_after});
-        if (!place.once.empty()) {
+        if (place.row == nullptr && place.once.empty()) {
+            text += " where that is done";
+        } else if (!place.once.empty()) {
             text += " once " + base::join_and(place.once);
         } else if (place.before) {
             text += " before " + says(*place.row);

@@ -91,6 +91,10 @@ public:
     // Or one that a round does and does not undo.
     std::string end_round(const fitted::Row& repeat, linked::ItemId item, const Standing& begins, const Standing& ends,
                           Finding& finding);
+    // Help for a step that is done to what is tight, and has to be slackened first.
+    void slacken_first(const Moment& now, Finding& finding);
+    // Help for a step under a question that slackens what is loose since before it: there it was to be tightened. False: it stands otherwise.
+    bool tighten_before_question(const Moment& now, Finding& finding, const Standing& standing);
     // Help for a step that slackens what is loose, where each round of a repeat begins with it and leaves it tight again. False: none does.
     bool begins_round_loose(const Moment& now, Finding& finding);
     // Where the thing stands just before that row, as far as the steps of its procedure say.
@@ -180,7 +184,12 @@ private:
     static const fitted::Row* behind_its_nut(const Moment& now, const Index& index, linked::ItemId pin);
     const fitted::Row* behind_its_fit(const Moment& now, const Index& index, linked::ItemId item, linked::Place from,
                                       linked::Place to) const;
-    static std::string lost_round(const fitted::Procedure& procedure);
+    struct LostRound {
+        std::string id;
+        source::Span span; // where `again` names it
+    };
+    static std::optional<LostRound> lost_round(const fitted::Procedure& procedure);
+    bool follows_here(const Index& index, const fitted::Row& row, const Touch& later) const;
     // "add `- fit: lid` after `- clean: box`", with the place shown and the steps to try there, where every vehicle has the item.
     void add_after(Finding& finding, const fitted::Procedure& procedure, const std::vector<std::string>& steps,
                    linked::ItemId item, const fitted::Row& row) const;

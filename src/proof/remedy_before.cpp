@@ -183,6 +183,19 @@ bool Remedies::beside_sister(const Moment& now, Finding& finding, const fitted::
     return true;
 }
 
+// Does a way lead from the row to what stands further down? None does out of a list that ends the work.
+bool Remedies::follows_here(const Index& index, const Row& row, const Touch& later) const {
+    const auto path = index.paths.find(&row);
+    if (path == index.paths.end()) return true;
+    for (const Rung& rung : path->second) {
+        if (rung.list == nullptr || rung.list->empty() || rung.list->back().kind != fitted::RowKind::stop) continue;
+        if (std::none_of(later.path->begin(), later.path->end(),
+                         [&](const Rung& each) { return each.list == rung.list; }))
+            return false;
+    }
+    return true;
+}
+
 // The step behind which a pin goes in: that which tightens the nut that it locks.
 const Row* Remedies::behind_its_nut(const Moment& now, const Index& index, ItemId pin) {
     const auto here = index.orders.find(now.row);
@@ -334,11 +347,11 @@ bool Remedies::in_sided_section(const Moment& now, Finding& finding, const fitte
                 after = each.path->back().row;
     }
     if (sided == nullptr) return false;
+    const bool put_in = after != nullptr;
     for (const Row& row : sided->rows) {
         const bool words =
             row.kind == fitted::RowKind::plain || (row.kind == fitted::RowKind::verb && row.verb == VerbName::record);
-        if (from + 1U == now.of(item).is.places.size() || now.of(item).is.sort == linked::Sort::clip ||
-            after == nullptr)
+        if (from + 1U == now.of(item).is.places.size() || now.of(item).is.sort == linked::Sort::clip || !put_in)
             if (!words && (after == nullptr || after < &row)) after = &row;
     }
     if (after == nullptr || after->step == nullptr) return false;
@@ -377,7 +390,8 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
                                        [&](const Touch& each) { return each.path->back().row == row; });
         if (here == own->second.end()) return at->second;
         for (const Touch& each : its->second)
-            if (each.order > here->order && each.brings) at->second.push_back(&each);
+            if (each.order > here->order && each.brings && follows_here(*index, *row, each))
+                at->second.push_back(&each);
         std::reverse(at->second.begin(), at->second.end());
         return at->second;
     };
@@ -420,7 +434,9 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
     }
     const linked::Item& brought = now.of(item).is;
     const bool goes_on = brought.sort == linked::Sort::part && from + 1U == brought.places.size() && to == 0;
+    std::set<ItemId> in_further_down;
     for (const auto& [which, move] : moves) {
+        if (in_further_down.contains(which)) continue;
         std::string text = step(move.verb, move.what);
         std::vector<const Touch*>& next = next_of(which);
         // What holds it may go in further down, where that can still be reached and nothing asks for it before.
@@ -428,7 +444,7 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
         const bool may_follow = goes_on && which != item && now.it().is.sort != linked::Sort::setting &&
                                 std::find(shut.begin(), shut.end(), which) == shut.end();
         if (may_follow && !next.empty() && next.back()->verb == move.verb && next.back()->brings == move.to) {
-            next.pop_back();
+            in_further_down.insert(which);
             continue;
         }
         if (ladder_late && !next.empty() && next.back()->verb == move.verb && next.back()->brings == move.to &&
@@ -451,7 +467,11 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
             return;
         }
     if (late.empty() && row == now.row && call_before(now, finding, item, from, to)) return;
-    if (late.empty() && row == now.row && procedure != nullptr &&
+    // What `while` asks for is so on this side of it.
+    const bool waits = std::any_of(brought.whiles.begin(), brought.whiles.end(), [&](const linked::While& each) {
+        return !moves.empty() && each.verb == moves.front().second.verb;
+    });
+    if (late.empty() && row == now.row && procedure != nullptr && !waits &&
         (to < from || brought.sort == linked::Sort::setting) &&
         in_sided_section(now, finding, *procedure, missing, item, from))
         return;
@@ -563,10 +583,12 @@ void Remedies::add_before(const Moment& now, Finding& finding, const std::vector
             }
     // The step that begins the rounds may be the one that is missing.
     std::vector<std::string> to_add = steps;
-    if (const std::string id = lost_round(*procedure); !id.empty() && steps.size() == 1 && row == now.row) {
-        to_add.front() += "\n  id: " + id;
+    if (const auto lost = lost_round(*procedure); lost && steps.size() == 1 && row == now.row) {
+        to_add.front() += "\n  id: " + lost->id;
         finding.once = true; // behind the rounds that are lost nothing is known, of the other sides neither
-        finding.help = fmt::format("add `{}` with `id: {}` {{before}}: there the rounds begin", steps.front(), id);
+        finding.help =
+            fmt::format("add `{}` with `id: {}` {{before}}: there the rounds begin", steps.front(), lost->id);
+        finding.tells = lost->span;
     }
     if (on_every_vehicle(*procedure, item))
         finding.mends.push_back({row->step->source->span, lines(to_add), messages::Puts::entries_before});
@@ -574,10 +596,11 @@ void Remedies::add_before(const Moment& now, Finding& finding, const std::vector
 
 namespace {
 
-void gather_rounds(const model::Steps& steps, std::set<std::string>& ids, std::set<std::string>& froms) {
+void gather_rounds(const model::Steps& steps, std::set<std::string>& ids, std::map<std::string, source::Span>& froms) {
     for (const model::Step& step : steps) {
         if (step.id) ids.insert(step.id->value);
-        if (step.again && step.again->value.from) froms.insert(step.again->value.from->value.name);
+        if (step.again && step.again->value.from)
+            froms.emplace(step.again->value.from->value.name, step.again->value.from->value.span);
         for (const model::Given<model::Steps>* below : {&step.if_so, &step.if_not, &step.steps})
             if (*below) gather_rounds((*below)->value, ids, froms);
     }
@@ -595,12 +618,13 @@ bool Remedies::begins_rounds(const Touch& touch) {
 }
 
 // The one `id` from which an `again` goes round, and which no step has.
-std::string Remedies::lost_round(const fitted::Procedure& procedure) {
+std::optional<Remedies::LostRound> Remedies::lost_round(const fitted::Procedure& procedure) {
     std::set<std::string> ids;
-    std::set<std::string> froms;
+    std::map<std::string, source::Span> froms;
     if (procedure.source->source->steps) gather_rounds(procedure.source->source->steps->value, ids, froms);
-    std::erase_if(froms, [&](const std::string& from) { return ids.contains(from); });
-    return froms.size() == 1 ? *froms.begin() : std::string();
+    std::erase_if(froms, [&](const auto& from) { return ids.contains(from.first); });
+    if (froms.size() != 1) return std::nullopt;
+    return LostRound{froms.begin()->first, froms.begin()->second};
 }
 
 // What stands further down is to be moved; not beyond a step like this one, which it may belong to.
@@ -912,6 +936,52 @@ bool Remedies::begins_round_loose(const Moment& now, Finding& finding) {
                                now.place_name(now.item, *comes_round));
     if (now.row->step != nullptr && on_every_vehicle(*procedure, now.item))
         finding.mends.push_back({now.row->step->source->span, lines({text}), messages::Puts::entries_before});
+    return true;
+}
+
+void Remedies::slacken_first(const Moment& now, Finding& finding) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    const std::string& id = now.it().is.id;
+    const auto lost = procedure != nullptr ? lost_round(*procedure) : std::nullopt;
+    if (lost) {
+        finding.help =
+            fmt::format("add `- slacken: {}` with `id: {}` {{before}}: there the rounds begin", id, lost->id);
+        finding.tells = lost->span;
+        finding.once = true;
+        if (now.row->step != nullptr && on_every_vehicle(*procedure, now.item))
+            finding.mends.push_back({now.row->step->source->span, fmt::format("- slacken: {}\n  id: {}", id, lost->id),
+                                     messages::Puts::entries_before});
+        return;
+    }
+    finding.help = fmt::format("add `- slacken: {0}` {{before}}, or write `- recheck: {0}`", id);
+}
+
+bool Remedies::tighten_before_question(const Moment& now, Finding& finding, const Standing& standing) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr || standing.place != 2 || !finding.answers.empty()) return false;
+    const Index& index = index_of(*procedure);
+    const auto path = index.paths.find(now.row);
+    const auto touches = index.touches.find(now.item);
+    if (path == index.paths.end() || touches == index.touches.end()) return false;
+    const auto question = std::find_if(path->second.begin(), path->second.end(),
+                                       [](const Rung& rung) { return rung.row->kind == fitted::RowKind::question; });
+    if (question == path->second.end()) return false;
+    // Nothing brings it anywhere in the question before this step; the last that has to do with it before the question.
+    const std::size_t asked = index.orders.at(question->row);
+    const std::size_t here = index.orders.at(now.row);
+    const Touch* last = nullptr;
+    for (const Touch& each : touches->second) {
+        if (each.order > asked && each.order < here && each.brings) return false;
+        if (each.order < asked && each.path->size() == 1 && !each.narrowed) last = &each;
+    }
+    const std::string text = step(VerbName::torque, now.it().is.id);
+    if (last == nullptr || last->path->back().row->step == nullptr || path->second.size() < 2 ||
+        question != path->second.begin()) {
+        finding.help = fmt::format("add `{}` before {}", text, says(*question->row));
+        finding.more.push_back({head_span(*question->row), "add it before this"});
+        return true;
+    }
+    add_after(finding, *procedure, {text}, now.item, *last->path->back().row);
     return true;
 }
 

@@ -81,7 +81,7 @@ bool Remedies::swap_with(const Moment& now, Finding& finding, ItemId item, const
     const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
     if (procedure == nullptr || ended == nullptr || ended == now.row) return false;
     // The step that the rounds begin with is missing, and may be what has to come in between.
-    if (!lost_round(*procedure).empty()) return false;
+    if (lost_round(*procedure)) return false;
     const Index& index = index_of(*procedure);
     const auto path = index.paths.find(now.row);
     const auto other = index.paths.find(ended);

@@ -158,6 +158,9 @@ void Remedies::bring_back(const Moment& now, Finding& finding, const Standing& s
             first.after = last;
         }
     }
+    // A pin goes in right behind its nut.
+    if (item.sort == linked::Sort::clip && now.wanted_place == 0 && item.locks.known())
+        later(first.after, index, item.locks, bringing(0));
     const bool steps_follow = index.touches.contains(now.item);
     // A lock nut that nothing touches is let go where the work begins that it locks.
     if (!steps_follow && standing.placed == nullptr && item.sort == linked::Sort::fastener && now.wanted_place > from)

@@ -99,9 +99,7 @@ std::string Remedies::end_round(const Row& repeat, ItemId item, const Standing& 
     if (const auto its = index.touches.find(item); its != index.touches.end())
         for (const Touch& each : its->second)
             for (const Row& row : repeat.body)
-                if (&row == each.path->back().row && &row != ends.placed &&
-                    (last == nullptr || each.order > last->order))
-                    last = &each;
+                if (&row == each.path->back().row && (last == nullptr || each.order > last->order)) last = &each;
     const bool bled =
         ends.placed->verb == VerbName::bleed && ends.placed->step != nullptr; // it is tightened right behind that
     if (steps.empty() || (!bled && (last == nullptr || last->path->back().row->step == nullptr))) return {};

@@ -118,6 +118,7 @@ Finding& Moment::report(const Check& check, std::string what, const std::optiona
     finding.check = &check;
     finding.item = item;
     finding.value = value;
+    finding.row = row;
     finding.at = span;
     finding.what = std::move(what);
     if (found) finding.answers = found->answers;
@@ -385,7 +386,7 @@ bool is_plural(std::string_view name) {
 }
 
 // "the guide pins is left off" → "the guide pins are left off": the verb behind each name that is of several.
-std::string agreed(std::string text, const fitted::Fit& fit) {
+std::string agreed(std::string text, const fitted::Fit& fit, const std::string& several = {}) {
     using std::string_view_literals::operator""sv;
     static constexpr std::pair<std::string_view, std::string_view> verbs[] = {{" is "sv, " are "sv},
                                                                               {" was "sv, " were "sv},
@@ -406,14 +407,16 @@ std::string agreed(std::string text, const fitted::Fit& fit) {
                                                                               {" still owes "sv, " still owe "sv},
                                                                               {" still holds"sv, " still hold"sv},
                                                                               {" still locks"sv, " still lock"sv}};
-    for (const fitted::Item& item : fit.items) {
-        if (!is_plural(item.is.name)) continue;
-        const std::string subject = "the " + item.is.name;
+    std::vector<std::string> subjects;
+    if (!several.empty()) subjects.push_back(several);
+    for (const fitted::Item& item : fit.items)
+        if (is_plural(item.is.name)) subjects.push_back("the " + item.is.name);
+    for (const std::string& subject : subjects) {
         for (std::size_t at = text.find(subject); at != std::string::npos; at = text.find(subject, at + 1)) {
             const std::size_t behind = at + subject.size();
-            for (const auto& [one, several] : verbs)
+            for (const auto& [one, many] : verbs)
                 if (std::string_view(text).substr(behind).starts_with(one)) {
-                    text.replace(behind, one.size(), several);
+                    text.replace(behind, one.size(), many);
                     break;
                 }
             constexpr std::string_view held = " that it holds is ";
@@ -453,8 +456,10 @@ void tell(const fitted::Fit& fit, const linked::Linked& linked, const std::vecto
         const std::string where = values.empty() ? values : ", " + values;
         message.text = filled(finding.what, "{sides} ", where.empty() ? " " : where + ", ");
         message.text = filled(message.text, "{sides}", where);
-        if (finding.item.known())
-            message.text = filled(message.text, "{item}", "the " + fit.items[finding.item.index()].is.name);
+        std::vector<std::string> names;
+        if (finding.item.known()) names.push_back("the " + fit.items[finding.item.index()].is.name);
+        for (const linked::ItemId other : finding.with) names.push_back("the " + fit.items[other.index()].is.name);
+        if (!names.empty()) message.text = filled(message.text, "{item}", base::join_and(names));
         message.labels.push_back({finding.at, finding.label});
         for (const messages::Label& more : finding.more) {
             const bool again = std::any_of(message.labels.begin(), message.labels.end(),
@@ -482,7 +487,8 @@ void tell(const fitted::Fit& fit, const linked::Linked& linked, const std::vecto
         if (!finding.help.empty() && finding.item.known())
             message.cause = fmt::format("{} {} {} {} {}", finding.at.file.index(), finding.at.begin, finding.at.end,
                                         fit.items[finding.item.index()].is.id, finding.help);
-        message.text = agreed(std::move(message.text), fit);
+        message.tells = finding.tells;
+        message.text = agreed(std::move(message.text), fit, names.size() > 1 ? base::join_and(names) : std::string());
         message.help = agreed(std::move(message.help), fit);
         messages.add(std::move(message));
     }

@@ -302,7 +302,7 @@ std::variant<Unit, ParseError> read_unit(std::string_view text, Bounds at, Wante
     const std::optional<Unit> unit = find_unit(spelling);
     if (!unit) return unknown(spelling, at, wanted);
     if (!fits(*unit, wanted)) {
-        std::string help = "write it in `" + std::string(example_of(wanted)) + "`";
+        std::string help = "write the figure as its source gives it, in `" + std::string(example_of(wanted)) + "`";
         if (wanted == Wanted::torque && (*unit == Unit::pound || *unit == Unit::pound_force))
             help = "pounds at a foot are `lbf·ft`, at an inch `lbf·in`";
         if (wanted == Wanted::torque && (*unit == Unit::kilogram || *unit == Unit::kilogram_force))

@@ -183,7 +183,7 @@ TEST_CASE("what stands wrong at a step is brought right before it") {
     check(shop("steps:\n  - remove: lid\n    id: off\n  - again: { from: off, until: \"Dry?\", at-most: 2, else: [ "
                "Note it. ] }\n"
                "  - fit: lid\n"),
-          {"repeat-drifts: leave it on again by the end of a round, or bring it to off before the first one"});
+          {"repeat-drifts: add `- fit: lid` after `- remove: lid`: each round leaves it as it found it"});
     check(shop("steps:\n  - clean: caliper\n"),
           {"out-of-reach: add `- remove: nut` and `- remove: wheel` before this step; or, if it can be cleaned "
            "past that, say in a `while` in place of `behind` "

@@ -41,8 +41,7 @@ TEST_CASE("what a way sets in passing is left as it was, where the rest is done 
 TEST_CASE("rounds that lost the step they begin with are given it again") {
     shop.without(
         pump, "  - slacken: tension-bolt\n    id: round",
-        {"outside-while: add `- slacken: tension-bolt` with `id: round` before this step: there the rounds begin",
-         "unknown-step: give the step that is meant `id: round`"});
+        {"outside-while: add `- slacken: tension-bolt` with `id: round` before this step: there the rounds begin"});
     shop.without(
         pump, "  - snug: tension-bolt",
         {"wrong-place: add `- snug: tension-bolt` before this step: each round comes back to this step with it "

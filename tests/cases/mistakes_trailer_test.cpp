@@ -137,6 +137,16 @@ TEST_CASE(
              "the `cautions` in catalogue/shelf.yaml, or correct the name"});
 }
 
+TEST_CASE("what a lost first step of the rounds was shows what they tighten") {
+    without(hubs, "  - slacken: castle-nut\n    id: round",
+            {"unknown-step: add `- slacken: castle-nut` before `- torque: castle-nut`, with `id: round`; or give it to "
+             "another step, if that is meant"});
+    check({{hubs, "  - slacken: castle-nut\n    id: round\n", "  - slacken: castle-nut\n"}},
+          {"unknown-step: give `- slacken: castle-nut` the `id: round`; or give it to another step, if that is meant"});
+    without(hubs, "  - fit: hub\n",
+            {"shut-in: add `- fit: hub` before this step: once the outer bearing is on, it cannot be reached"});
+}
+
 TEST_CASE("a name whose words stand in another order") {
     check({{jockey, "  - torque: clamp-bolt", "  - torque: bolt-clamp"}}, {"unknown-name: write `clamp-bolt`"});
     check({{"jobs/2026-001.yaml", "nose-down]", "down-nose]"}}, {"unknown-name: write `nose-down`"});

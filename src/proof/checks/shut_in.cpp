@@ -9,6 +9,8 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
+constexpr std::size_t most_ways = 8; // on which a debt came about by different steps
+
 struct Unfinished {
     linked::ItemId item;
     fitted::InstanceId at;
@@ -77,6 +79,17 @@ void judge(Moment& now, const Check& self) {
                 now.blame(finding, each.at, each.found.standing);
             else
                 now.blame_debt(finding, each.at, each.found.standing, standing.unfinished());
+            // On other ways it owes the same since another step.
+            std::vector<Standing> told{each.found.standing};
+            const auto owes_more = [&](const Standing& s) {
+                return s.place == 0 && s.unfinished() != 0 && std::find(told.begin(), told.end(), s) == told.end();
+            };
+            while (standing.place == 0 && told.size() < most_ways) {
+                const auto also = now.some(each.at, owes_more);
+                if (!also) break;
+                told.push_back(also->standing);
+                finding.blamed.emplace_back(each.at, also->standing);
+            }
         }
         std::vector<linked::ItemId> items;
         for (const Unfinished& each : group) items.push_back(each.item);

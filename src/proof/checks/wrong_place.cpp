@@ -34,11 +34,14 @@ bool starts(model::Starts from, linked::Place place, linked::Place last) {
 }
 
 // The step that is missing or one too many.
-void help(const Moment& now, Finding& finding, linked::Place place, linked::Place last, const fitted::Row* placed) {
+void help(const Moment& now, Finding& finding, const Standing& standing, linked::Place last) {
+    const linked::Place place = standing.place;
+    const fitted::Row* placed = standing.placed;
     const linked::Item& item = now.it().is;
     const auto add_before = [&](linked::Place to) { now.remedies->before(now, finding, now.item, place, to); };
     switch (now.deed->from) {
     case model::Starts::tight_or_snug:
+        if (now.remedies->tighten_before_question(now, finding, standing)) break;
         if (place == last || !now.remedies->begins_round_loose(now, finding))
             finding.help = finding.answers.size() == 1
                                ? fmt::format("tighten it again {{before}}, or move this step to where the answer is {}",
@@ -57,7 +60,7 @@ void help(const Moment& now, Finding& finding, linked::Place place, linked::Plac
     case model::Starts::loose:
     case model::Starts::loose_or_snug:
         if (place == 0 && now.row->verb == model::VerbName::torque)
-            finding.help = fmt::format("add `- slacken: {0}` {{before}}, or write `- recheck: {0}`", item.id);
+            now.remedies->slacken_first(now, finding);
         else
             add_before(2);
         break;
@@ -114,7 +117,7 @@ void judge(Moment& now, const Check& self) {
         now.remedies->add_before(now, finding, {fmt::format("- bleed: {}", now.it().is.id)}, now.item);
         return;
     }
-    help(now, finding, bad->standing.place, last, bad->standing.placed);
+    help(now, finding, bad->standing, last);
 }
 
 } // namespace
