@@ -389,6 +389,8 @@ bool is_plural(std::string_view name) {
 std::string agreed(std::string text, const fitted::Fit& fit, const std::string& several = {}) {
     using std::string_view_literals::operator""sv;
     static constexpr std::pair<std::string_view, std::string_view> verbs[] = {{" is "sv, " are "sv},
+                                                                              {" behind it is "sv, " behind it are "sv},
+                                                                              {" inside it is "sv, " inside it are "sv},
                                                                               {" was "sv, " were "sv},
                                                                               {" has "sv, " have "sv},
                                                                               {" holds "sv, " hold "sv},

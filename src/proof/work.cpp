@@ -180,7 +180,7 @@ void Machine::work_on(const Row& row, const Object& object, const Binding& bindi
     if (too_late) findings_.resize(found_before);
     for (const InstanceId at : all) {
         take_effects(row, *deed, object, at, fit_.instances[at.index()].value);
-        worked(row, at, *deed);
+        if (!too_late) worked(row, at, *deed); // nor is what was read before it an old reading
         turn_thread(row, *deed, object, at);
         if (deed->to == model::Leaves::same) continue;
         const auto last = static_cast<linked::Place>(item.is.places.size() - 1);

@@ -342,7 +342,9 @@ TEST_CASE("how it is written") {
     check({{"catalogue/parts.yaml", "1..4 mm", "1..4 cm"}},
           {"limit-in-two-sorts: write all figures of a limit in one unit, that of its gauge; did you mean `1..4 mm`?"});
     check({{"catalogue/yard.yaml", "tools:\n  toe-bar: toe bar\n", ""}},
-          {"unknown-name: add `toe-bar: toe bar` to the `tools` of a catalogue, or correct the name in all those "
+          {"unknown-name: add `toe-bar: toe bar` to the `tools` of a catalogue (or as `{ name: …, … }`, which may also "
+           "have `blows`, `flame`, "
+           "`dry-brush`, `cautions`), or correct the name in all those "
            "places"});
     // As near as one letter in five to another bolt, and named again and again: it is no misspelling.
     check({{"catalogue/parts.yaml", "  upper-bolt: { name: upper bolt, thread: M10x1.25, behind: wheel, each: side }\n",

@@ -10,10 +10,10 @@ const Check checks::limit_in_two_sorts = {
 
 namespace {
 
-// `mm` for `cm`, `mL` for `mm`: one letter. An inch is no slip of a millimetre.
+// `mm` for `cm`, `m` for `mm`: one letter. An inch is no slip of a millimetre.
 bool one_letter_off(std::string_view one, std::string_view two) {
     if (one.size() < two.size()) std::swap(one, two);
-    if (two.size() < 2 || one.size() - two.size() > 1 || one == two) return false;
+    if (one.size() - two.size() > 1 || one == two) return false;
     const auto at = static_cast<std::size_t>(std::mismatch(two.begin(), two.end(), one.begin()).first - two.begin());
     return one.substr(at + 1) == two.substr(one.size() == two.size() ? at + 1 : at);
 }
@@ -41,7 +41,10 @@ std::string meant(const LimitPart& odd, const LimitPart& right) {
             return same ? typed(units::print(*same)) : std::string();
         }
     }
-    if (!one_letter_off(unit, better) || odd.figure == unit || !odd.figure.ends_with(unit)) return {};
+    const bool another_sort = units::dimension(odd.unit) != units::dimension(right.unit) &&
+                              units::dimension(odd.unit) != units::Dimension::percentage;
+    if ((!another_sort && !one_letter_off(unit, better)) || odd.figure == unit || !odd.figure.ends_with(unit))
+        return {};
     return typed(odd.figure.substr(0, odd.figure.size() - unit.size()) + std::string(better));
 }
 

@@ -50,6 +50,9 @@ std::optional<units::Quantity> last_torque(const Torque& torque) {
     return all.back().nominal;
 }
 
+void tell_lone(const Linked& linked, const WrittenTorque& one, const std::vector<WrittenTorque>& many,
+               const Check& self, Messages& out);
+
 void find_torque_in_other_units(const Linked& linked, const Check& self, Messages& out) {
     std::map<Written, std::vector<WrittenTorque>> sorts;
     const auto gather = [&](const std::vector<Torque>& all) {
@@ -58,12 +61,15 @@ void find_torque_in_other_units(const Linked& linked, const Check& self, Message
     };
     for (const Catalogue& catalogue : linked.catalogues) gather(catalogue.torques);
     for (const Vehicle& vehicle : linked.vehicles) gather(vehicle.torques);
-    if (sorts.size() != 2) return;
-    const bool first_alone = sorts.begin()->second.size() == 1;
-    const auto lone = first_alone ? sorts.begin() : std::next(sorts.begin());
-    const std::vector<WrittenTorque>& many = (first_alone ? std::next(sorts.begin()) : sorts.begin())->second;
-    if (lone->second.size() != 1 || many.size() < fewest_others) return;
-    const WrittenTorque& one = lone->second.front();
+    const auto most = std::max_element(sorts.begin(), sorts.end(),
+                                       [](const auto& a, const auto& b) { return a.second.size() < b.second.size(); });
+    if (most == sorts.end() || most->second.size() < fewest_others) return;
+    for (const auto& [written, lone] : sorts)
+        if (lone.size() == 1) tell_lone(linked, lone.front(), most->second, self, out);
+}
+
+void tell_lone(const Linked& linked, const WrittenTorque& one, const std::vector<WrittenTorque>& many,
+               const Check& self, Messages& out) {
     const Torque& torque = *one.torque;
     const units::Unit unit = many.front().value.unit;
     const auto same = units::convert(one.value, unit, units::Significant{3});

@@ -132,6 +132,8 @@ std::string other_keys(const std::string& entry) {
 
 // What the form cannot show.
 std::string besides(std::string_view noun, const MissingUses& uses, const std::string& entry) {
+    if (noun == "tool")
+        return " (or as `{ name: …, … }`, which may also have " + other_keys<model::Tool>(" name: ") + ")";
     if (entry.find('{') == std::string::npos || noun == "caution") return {};
     std::string note;
     if (noun == "setting" && uses.states.size() > 1) note = "a ladder that begins with the state in which it rests; ";
