@@ -61,6 +61,65 @@ std::string needs_of(const model::Part& part) {
     return all;
 }
 
+// The caution that nothing names: it most likely belongs to what is missing. Empty where there is none, or are several.
+class Cautions {
+public:
+    explicit Cautions(const model::Model& model) {
+        for (const model::Catalogue& catalogue : model.catalogues)
+            if (catalogue.cautions)
+                for (const auto& each : catalogue.cautions->value) unnamed_.insert(each.id.value);
+        for (const model::Catalogue& catalogue : model.catalogues) {
+            name_each(catalogue.parts);
+            name_each(catalogue.fasteners);
+            name_each(catalogue.circuits);
+            name_each(catalogue.settings);
+            name_each(catalogue.adjustments);
+            name_each(catalogue.limits);
+            name_each(catalogue.consumables);
+            name_each(catalogue.tools);
+        }
+        for (const model::Vehicle& vehicle : model.vehicles) {
+            name(vehicle.cautions);
+            if (vehicle.items)
+                for (const auto& each : vehicle.items->value) {
+                    name(each.value.part.cautions);
+                    name(each.value.fastener.cautions);
+                    name(each.value.circuit.cautions);
+                    name(each.value.setting.cautions);
+                    name(each.value.adjustment.cautions);
+                }
+        }
+        for (const model::Procedure& procedure : model.procedures) {
+            name(procedure.cautions);
+            if (procedure.steps)
+                for (const model::Step& step : procedure.steps->value) look(step);
+        }
+    }
+    std::string alone() const { return unnamed_.size() == 1 ? *unnamed_.begin() : std::string(); }
+
+private:
+    template <class Refs>
+    void name(const Refs& refs) {
+        if (refs)
+            for (const auto& each : refs->value) unnamed_.erase(each.name.substr(each.name.find('/') + 1));
+    }
+    template <class List>
+    void name_each(const List& list) {
+        if (list)
+            for (const auto& each : list->value) name(each.value.cautions);
+    }
+    void look(const model::Step& step) {
+        name(step.cautions);
+        for (const model::Given<model::Steps>* below : {&step.if_so, &step.if_not, &step.steps})
+            if (*below)
+                for (const model::Step& each : (*below)->value) look(each);
+        if (step.again && step.again->value.otherwise)
+            for (const model::Step& each : step.again->value.otherwise->value) look(each);
+    }
+
+    std::set<std::string> unnamed_;
+};
+
 bool let_go_for(const model::Adjustment& adjustment, std::string_view name) {
     if (adjustment.disturbed_by && names(adjustment.disturbed_by->value, name)) return true;
     if (!adjustment.whiles) return false;
@@ -295,7 +354,10 @@ MissingUses uses_of(const model::Model& model, std::string_view name) {
                 if (!held_by(part.value, name)) continue;
                 along(part.value);
                 uses.needs = needs_of(part.value);
-                if (part.value.behind) uses.behind_of_held = listed(part.value.behind->value);
+                if (part.value.behind)
+                    uses.behind_of_held = listed(part.value.behind->value);
+                else if (part.value.inside)
+                    uses.behind_of_held = part.value.inside->value.name;
                 uses.critical = uses.critical || (part.value.system && hurts_if_lost(part.value.system->value));
                 uses.holds_what_comes_off = uses.holds_what_comes_off || come_off.contains(part.id.value);
             }
@@ -313,6 +375,7 @@ MissingUses uses_of(const model::Model& model, std::string_view name) {
             for (const auto& circuit : catalogue.circuits->value)
                 uses.fluid = uses.fluid || (circuit.value.fluid && circuit.value.fluid->value.name == name);
     }
+    uses.caution = Cautions(model).alone();
     if (axes.size() == 1) uses.each = *axes.begin();
     if (axes.empty()) uses.each = axis_of_work(model, name);
     Lists lists(model, name, uses);

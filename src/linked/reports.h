@@ -41,6 +41,7 @@ struct MissingUses {
     bool sets = false;               // something is adjusted while it is loose, or a round turns it
     bool critical = false;           // it holds a part whose loss hurts somebody
     bool renewed = false;            // wherever it is worked on
+    std::string caution;             // that nothing names
     std::string behind_of_held;      // what the part that it holds is behind
     std::string behind;              // the part that comes off right before it, and goes on right behind it
     bool locker = false;             // a fastener wants it as its thread-locker

@@ -1,6 +1,7 @@
 #include "mechanics/wear.h"
 
-#include <boost/multiprecision/cpp_int.hpp>
+#include "mechanics/gauge.h"
+
 #include <limits>
 
 namespace benchleaf::mechanics {
@@ -15,19 +16,13 @@ cpp_rational over_ten(std::int64_t digits, std::uint8_t decimals) {
     return {cpp_int(digits), boost::multiprecision::pow(cpp_int(10), decimals)};
 }
 
-std::optional<cpp_rational> number_in(const Quantity& quantity, Unit unit) {
+} // namespace
+
+std::optional<Gauge::Number> number_in(const Quantity& quantity, Unit unit) {
     const std::optional<Quantity> same = units::convert_exactly(quantity, unit);
     if (!same) return std::nullopt;
     return over_ten(same->digits, same->decimals);
 }
-
-struct Gauge {
-    cpp_rational limit;
-    cpp_rational step;
-    cpp_rational uncertainty;
-    cpp_rational guarded; // the limit and its guard band
-    bool minimum = true;
-};
 
 std::variant<Gauge, NoKeepFigure> reckon_gauge(const WearLimit& limit) {
     const Unit unit = limit.limit.unit;
@@ -42,8 +37,7 @@ std::variant<Gauge, NoKeepFigure> reckon_gauge(const WearLimit& limit) {
     return Gauge{*at, *step, *uncertainty, guarded, minimum};
 }
 
-// To whole steps of the gauge, a minimum up and a maximum down.
-std::variant<Quantity, NoKeepFigure> on_the_scale(const cpp_rational& value, const Gauge& gauge,
+std::variant<Quantity, NoKeepFigure> on_the_scale(const Gauge::Number& value, const Gauge& gauge,
                                                   const WearLimit& limit) {
     const cpp_rational steps = value / gauge.step;
     const cpp_int above = numerator(steps);
@@ -59,8 +53,6 @@ std::variant<Quantity, NoKeepFigure> on_the_scale(const cpp_rational& value, con
         return NoKeepFigure::too_large;
     return Quantity{static_cast<std::int64_t>(digits), step->decimals, false, limit.limit.unit};
 }
-
-} // namespace
 
 std::variant<Quantity, NoKeepFigure> guarded_limit(const WearLimit& limit) {
     const auto gauge = reckon_gauge(limit);

@@ -158,8 +158,8 @@ struct Keys<Fastener> {
             .excluded_by("secured-by", "fit"),
         key("passes", &Fastener::passes, "in how many rounds the group is brought to its torque", "passes: 3")
             .excluded_by("secured-by", "fit"),
-        key("recheck-after", &Fastener::recheck_after, "the distance after which its torque is checked again",
-            "recheck-after: 50 km")
+        key("recheck-after", &Fastener::recheck_after,
+            "the distance, or the hours of work, after which its torque is checked again", "recheck-after: 50 km")
             .above_zero()
             .excluded_by("secured-by", "fit"),
         needs_key<Fastener>, while_key<Fastener>, each_key<Fastener>, only_on_key<Fastener>, cautions_key<Fastener>);

@@ -161,7 +161,7 @@ struct Fastener {
     Given<Reuse> reuse;
     Given<Pattern> pattern;
     Given<std::int64_t> passes;
-    Given<Measure<units::Wanted::distance>> recheck_after;
+    Given<Measure<units::Wanted::meter>> recheck_after;
     Given<Places> needs;
     Given<WhileOf> whiles;
     Given<Ref<Refers::axis>> each;

@@ -119,7 +119,8 @@ TEST_CASE(
           "`fasteners` in catalogue/hubs.yaml" + out);
     lacks("catalogue/shelf.yaml", "blue-locker", "blue locker, sort: thread-locker, sets-in: …, unit: drop",
           "`consumables` in catalogue/shelf.yaml" + out);
-    lacks("catalogue/shelf.yaml", "degreaser", "degreaser, sort: solvent, flammable: …, unsafe-on: […], unit: …",
+    lacks("catalogue/shelf.yaml", "degreaser",
+          "degreaser, sort: solvent, flammable: …, unsafe-on: […], unit: …, cautions: [vapour]",
           "`consumables` in catalogue/shelf.yaml" + out);
     lacks("catalogue/support.yaml", "nose", "nose, states: [on-jockey, on-trestle]",
           "`settings` in catalogue/support.yaml (a ladder that begins with the state in which it rests; leave out what "

@@ -92,8 +92,11 @@ Form form_of(std::string_view noun, const std::string& name, const MissingUses& 
                                    locker + critical + needs + each)};
     if (noun == "clip")
         return {"fasteners", entry("secured-by: fit, count: …" + (uses.locks.empty() ? "" : ", locks: " + uses.locks) +
-                                   ", behind: [" + (uses.behind.empty() ? "…" : uses.behind) + "], reuse: …" +
-                                   critical + needs + each)};
+                                   ", behind: [" +
+                                   (!uses.behind.empty()           ? uses.behind
+                                    : !uses.behind_of_held.empty() ? uses.behind_of_held
+                                                                   : "…") +
+                                   "], reuse: …" + critical + needs + each)};
     if (noun == "circuit") return {"circuits", entry("sort: …, fluid: …")};
     if (noun == "setting") {
         std::string states;
@@ -151,8 +154,10 @@ std::string besides(std::string_view noun, const MissingUses& uses, const std::s
 
 // Where it goes, and the entry.
 std::string declare_it(std::string_view noun, const Missing& missing) {
-    const Form form = form_of(noun, missing.name, missing.uses);
+    Form form = form_of(noun, missing.name, missing.uses);
     if (form.list.empty()) return "declare it in a catalogue";
+    if (noun != "caution" && !missing.uses.caution.empty() && form.entry.ends_with(" }"))
+        form.entry.insert(form.entry.size() - 2, ", cautions: [" + missing.uses.caution + "]");
     const std::string list = std::string(form.list);
     return "add `" + form.entry + "` " +
            (missing.new_list ? "under a new line `" + list + ":` " : "to the `" + list + "` ") +

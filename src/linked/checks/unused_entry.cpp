@@ -123,7 +123,10 @@ void find_unused(const Linked& linked, Messages& out) {
             out.add(checks::unused_entry.rule, entries[i].declared,
                     "nothing in the shop names the " + std::string(noun(entries[i])) + " `" + entries[i].id + "`",
                     "never used")
-                .help = "take it out, or use it";
+                .help = noun(entries[i]) == "caution"
+                            ? "name it under the `cautions` of what it warns of; take it out only "
+                              "where there is no such thing any more"
+                            : "take it out, or use it";
         }
     };
     report(used.items, linked.items, [](const Item& item) { return sort_word(item.sort); });

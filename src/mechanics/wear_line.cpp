@@ -1,0 +1,129 @@
+#include "mechanics/wear_line.h"
+
+#include "mechanics/gauge.h"
+
+#include <algorithm>
+#include <boost/math/distributions/students_t.hpp>
+#include <cmath>
+#include <vector>
+
+namespace benchleaf::mechanics {
+
+namespace {
+
+using units::Quantity;
+using units::Unit;
+
+constexpr double sure = 0.95;     // of the bound
+constexpr double farthest = 1e12; // of a meter
+
+// Of the sums, as a part: without this a figure that falls on a mark of the gauge, or on a whole kilometre, would be pushed to the next.
+constexpr double noise = 1e-11;
+
+Gauge::Number without_noise(double value) {
+    return Gauge::Number(value * (1 - noise));
+}
+
+std::optional<Quantity> whole(double value, Unit unit) {
+    const double floor = std::floor(value * (1 + noise));
+    if (!std::isfinite(floor) || std::abs(floor) > farthest) return std::nullopt;
+    return Quantity{static_cast<std::int64_t>(floor), 0, false, unit};
+}
+
+} // namespace
+
+std::optional<Line> least_squares(std::span<const Point> points) {
+    if (points.size() < fewest_for_a_line) return std::nullopt;
+    const auto count = static_cast<double>(points.size());
+    // About the middle, so that a meter of six digits costs none of the slope's.
+    double middle_x = 0;
+    double middle_y = 0;
+    for (const Point& each : points) {
+        middle_x += each.x / count;
+        middle_y += each.y / count;
+    }
+    double xx = 0;
+    double xy = 0;
+    for (const Point& each : points) {
+        xx += (each.x - middle_x) * (each.x - middle_x);
+        xy += (each.x - middle_x) * (each.y - middle_y);
+    }
+    if (!(xx > 0)) return std::nullopt;
+    Line line;
+    line.points = points.size();
+    line.slope = xy / xx;
+    line.intercept = middle_y - line.slope * middle_x;
+    double squares = 0;
+    for (const Point& each : points) {
+        const double off = (each.y - middle_y) - line.slope * (each.x - middle_x);
+        squares += off * off;
+    }
+    line.deviation = std::sqrt(squares / (count - 2));
+    line.slope_error = line.deviation / std::sqrt(xx);
+    return line;
+}
+
+double student_t(double probability, std::size_t degrees) {
+    return boost::math::quantile(boost::math::students_t(static_cast<double>(degrees)), probability);
+}
+
+std::variant<WearLine, NoLine> wear_line(const WearLimit& limit, std::span<const WearReading> readings) {
+    if (readings.size() < fewest_for_a_line) return NoLine::too_few;
+    WearLine wear{readings.front().meter.unit, limit.limit.unit, {}};
+    std::vector<Point> points;
+    for (const WearReading& each : readings) {
+        if (!units::convertible(each.meter.unit, wear.meter) || !units::convertible(each.size.unit, wear.size))
+            return NoLine::other_units;
+        points.push_back({units::value_in(each.meter, wear.meter), units::value_in(each.size, wear.size)});
+    }
+    const std::optional<Line> line = least_squares(points);
+    if (!line) return NoLine::one_meter;
+    wear.line = *line;
+    wear.rate = limit.sort == WearLimit::Sort::minimum ? -line->slope : line->slope;
+    wear.rate_bound = wear.rate + student_t(sure, line->points - 2) * line->slope_error;
+    return wear;
+}
+
+std::optional<Quantity> expected_size(const WearLine& line, const WearLimit& limit, const Quantity& meter) {
+    const std::optional<Quantity> step = units::convert_exactly(limit.reads_to, line.size);
+    if (!units::convertible(meter.unit, line.meter) || !step || step->digits <= 0) return std::nullopt;
+    const double size = line.line.intercept + line.line.slope * units::value_in(meter, line.meter);
+    const std::optional<Quantity> steps = whole(size / units::value_in(*step, line.size) + 0.5, line.size);
+    if (!steps || std::abs(static_cast<double>(steps->digits) * static_cast<double>(step->digits)) > farthest)
+        return std::nullopt;
+    return Quantity{steps->digits * step->digits, step->decimals, false, line.size};
+}
+
+std::variant<Quantity, NoKeepFigure> keep_figure(const WearLimit& limit, const WearLine& line,
+                                                 const Quantity& interval) {
+    const auto reckoned = reckon_gauge(limit);
+    if (const auto* trouble = std::get_if<NoKeepFigure>(&reckoned)) return *trouble;
+    const Gauge& gauge = std::get<Gauge>(reckoned);
+    const auto ahead = number_in(interval, line.meter);
+    if (!ahead) return NoKeepFigure::other_units;
+    if (*ahead < 0) return NoKeepFigure::bad_interval;
+    if (!std::isfinite(line.rate_bound)) return NoKeepFigure::too_large;
+    const Gauge::Number wear = without_noise(std::max(line.rate_bound, 0.0)) * *ahead;
+    return on_the_scale(gauge.minimum ? Gauge::Number(gauge.guarded + wear) : Gauge::Number(gauge.guarded - wear),
+                        gauge, limit);
+}
+
+std::variant<Reached, NoKeepFigure> limit_reached(const WearLimit& limit, const WearLine& line,
+                                                  const WearReading& from) {
+    const auto reckoned = reckon_gauge(limit);
+    if (const auto* trouble = std::get_if<NoKeepFigure>(&reckoned)) return *trouble;
+    if (!units::convertible(from.meter.unit, line.meter) || !units::convertible(from.size.unit, line.size))
+        return NoKeepFigure::other_units;
+    const Gauge& gauge = std::get<Gauge>(reckoned);
+    const double guarded = static_cast<double>(gauge.guarded);
+    const double size = units::value_in(from.size, line.size);
+    const double left = std::max(gauge.minimum ? size - guarded : guarded - size, 0.0);
+    const double at = units::value_in(from.meter, line.meter);
+    const auto after = [&](double rate) -> std::optional<Quantity> {
+        if (left > 0 && !(rate > 0)) return std::nullopt;
+        return whole(left > 0 ? at + left / rate : at, line.meter);
+    };
+    return Reached{after(line.rate), after(line.rate_bound)};
+}
+
+} // namespace benchleaf::mechanics
