@@ -61,4 +61,19 @@ int start_new(const NewArguments& arguments, const Global& global, Terminal& ter
 
 int schema(const std::string& kind, Terminal& terminal);
 
+struct TorqueArguments {
+    std::vector<std::string> stages; // "24 N·m ±10 %", or its stages: "30 N·m" "+90°"
+    std::string thread;              // "M8x1.25"; empty: no preload
+    std::string strength_class;      // "8.8"
+    std::string condition = "dry";   // of the thread, as the language has it
+    std::string wrench_length;       // else that of the shop's wrench
+    std::string adapter;             // its length
+    std::string angle = "0°";        // and its angle to the wrench
+    std::string date;                // for the calibration; empty: not looked at
+    int count = 0;                   // of fasteners in the ring
+    int rounds = 1;
+    bool json = false;
+};
+int torque(const TorqueArguments& arguments, const Global& global, Terminal& terminal);
+
 } // namespace benchleaf::driver

@@ -4,6 +4,7 @@
 #include "driver/commands.h"
 #include "driver/embedded.h"
 #include "driver/say.h"
+#include "model/words.h"
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
@@ -22,6 +23,7 @@ struct CommandLine {
     std::string explain;
     NewArguments start;
     std::string schema_kind;
+    TorqueArguments torque;
 };
 
 // CLI11 prints names and values in upper case types ("TEXT"); every option here says its own.
@@ -148,7 +150,50 @@ void declare(CLI::App& app, CommandLine& line) {
         ->required();
     schema->footer("Example:\n  benchleaf schema procedure > procedure.schema.json");
 
-    for (CLI::App* command : {check, print, explain, start, schema}) command->fallthrough();
+    CLI::App* torque = app.add_subcommand("torque", "a torque in other units, on a thread, on a wrench, round a ring");
+    torque->add_option("stages", line.torque.stages, "24N·m, or its stages in order; what has blanks goes in quotes")
+        ->option_text("TORQUE...")
+        ->required();
+    torque->add_option("--thread", line.torque.thread, "M8x1.25, 3/8-24 UNF: gives the preload")->option_text("THREAD");
+    torque->add_option("--class", line.torque.strength_class, "8.8, A2-70, `grade 5`: gives the proof load")
+        ->option_text("CLASS")
+        ->needs("--thread");
+    std::vector<std::pair<std::string, std::string>> conditions;
+    for (const std::string_view each : model::Words<model::ThreadState>::all)
+        conditions.emplace_back(std::string(each), std::string(each));
+    words<std::string>(
+        torque->add_option("--threads", line.torque.condition, "how the threads are; else dry")->needs("--thread"),
+        conditions);
+    torque->add_option("--adapter", line.torque.adapter, "its length, from drive to socket: 40mm")
+        ->option_text("LENGTH");
+    torque->add_option("--angle", line.torque.angle, "the adapter's angle to the wrench: 0° straight on, 90° square")
+        ->option_text("ANGLE");
+    torque
+        ->add_option("--wrench-length", line.torque.wrench_length,
+                     "from its drive to the middle of its grip; else the shop's wrench is taken")
+        ->option_text("LENGTH")
+        ->needs("--adapter");
+    torque
+        ->add_option("--date", line.torque.date,
+                     "the day for the shop's wrenches; else their calibration is not looked at")
+        ->option_text("DATE");
+    torque->add_option("--count", line.torque.count, "how many there are in the ring: gives the order, 2 to 24")
+        ->option_text("N")
+        ->check(CLI::Range(2, 1000));
+    torque->add_option("--rounds", line.torque.rounds, "in how many rounds they are brought there")
+        ->option_text("N")
+        ->check(CLI::Range(1, 9));
+    torque->add_flag("--json", line.torque.json, "for a program");
+    torque->footer(
+        "The formulas and their sources stand in docs/sources-of-values.md. What it prints is no torque for a bolt:\n"
+        "that stands in the maker's manual.\n\n"
+        "Examples:\n"
+        "  benchleaf torque 24N·m\n"
+        "  benchleaf torque \"25 N·m ±10 %\" --thread M8x1.25 --class 8.8\n"
+        "  benchleaf torque 90N·m --count 4 --rounds 2\n"
+        "  benchleaf torque 40lbf·ft --adapter 4in --wrench-length 12in");
+
+    for (CLI::App* command : {check, print, explain, start, schema, torque}) command->fallthrough();
 }
 
 // What was most likely meant by a word of the command line that nothing takes.
@@ -193,6 +238,7 @@ int act(const CLI::App& app, CommandLine& line, Terminal& terminal) {
     if (app.got_subcommand("print")) return print(line.print, line.global, terminal);
     if (app.got_subcommand("explain")) return explain(line.explain, line.global, terminal);
     if (app.got_subcommand("new")) return start_new(line.start, line.global, terminal);
+    if (app.got_subcommand("torque")) return torque(line.torque, line.global, terminal);
     return schema(line.schema_kind, terminal);
 }
 

@@ -64,4 +64,17 @@ std::vector<int> tightening_order(int count) {
     return order;
 }
 
+std::vector<units::Quantity> round_torques(const units::Quantity& torque, int rounds) {
+    std::vector<units::Quantity> all;
+    for (int round = 1; round < rounds; ++round) {
+        const int percent = rounds == 3 ? (round == 1 ? 30 : 70) : 100 * round / rounds;
+        units::Quantity part = torque;
+        part.digits = torque.digits * percent;
+        part.decimals = static_cast<std::uint8_t>(torque.decimals + 2);
+        if (const auto rounded = units::convert(part, torque.unit, units::Significant{2})) all.push_back(*rounded);
+    }
+    all.push_back(torque);
+    return all;
+}
+
 } // namespace benchleaf::mechanics

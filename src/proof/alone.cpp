@@ -523,7 +523,7 @@ void Machine::tell_entry(fitted::ProcedureIndex index, const Contract& begins, c
     finding.what = fmt::format("`{}` works as if it found {}", source.id.value, base::join_and(names));
     if (first != findings.end()) finding.more.push_back({first->at, "here first"});
     if (behind != nullptr)
-        finding.more.push_back({behind->ends_with.front().span, fmt::format("`{}` ends so", behind->source->id.value)});
+        finding.more.push_back({begins.front().span, fmt::format("`{}` ends so", behind->source->id.value)});
     finding.help = fmt::format("add `starts-with: {{ {} }}` above `steps`", fmt::join(entries, ", "));
     if (behind == nullptr) finding.help += ", or, before the first of them, the steps that bring it there";
     // Below a key of the head that takes one line.

@@ -121,6 +121,18 @@ const Row* Remedies::row_for(const Index& index, const Touch& last, const Row* c
     return to[same - 1].row;
 }
 
+// Does it stand as the need says right behind that row, as far as the steps of the procedure say?
+bool Remedies::stands_so_behind(const Moment& now, const Index& index, const Touch& row, const linked::Need& need) {
+    if (now.ended == nullptr || row.path->size() != 1) return false;
+    const auto its = index.touches.find(need.item);
+    const Touch* last = nullptr;
+    if (its != index.touches.end())
+        for (const Touch& each : its->second)
+            if (each.brings && each.order <= row.order) last = &each;
+    if (last == nullptr) return begins_at(*now.ended, need.item) == need.place;
+    return last->brings == need.place && last->path->size() == 1 && !last->narrowed;
+}
+
 // What `needs` and `while` ask for has to be so: after the row that brings it about, or, where none does, in words.
 void Remedies::wait_for_needs(const Moment& now, const Index& index, VerbName verb, const Row* cause, bool came_so,
                               Steps& steps) const {
@@ -133,6 +145,7 @@ void Remedies::wait_for_needs(const Moment& now, const Index& index, VerbName ve
         for (const fitted::InstanceId at : now.beside(need.item)) {
             if (!now.some(at, [&](const Standing& s) { return !s.in(need.place); })) continue;
             const bool began_so = now.ended != nullptr && begins_at(*now.ended, need.item) == need.place;
+            if (steps.after && stands_so_behind(now, index, *steps.after, need)) break;
             // It stood so until that row.
             const Touch* ended = nullptr;
             if (const auto its = index.touches.find(need.item); began_so && its != index.touches.end())

@@ -171,6 +171,8 @@ private:
 
     bool beside_sister(const Moment& now, Finding& finding, const fitted::Procedure& procedure, const Index& index,
                        linked::ItemId item, linked::Place from, linked::Place to) const;
+    static bool stands_so_behind(const Moment& now, const Index& index, const Touch& row, const linked::Need& need);
+    static const Touch* filled_at(const Index& index, linked::ItemId circuit, const std::vector<linked::ItemId>& vents);
     static const Touch* place_grease(const Index& index, linked::ItemId item, linked::ConsumableId with, Steps& steps);
     const fitted::Row* emptied_at(const Index& index, const linked::Item& circuit, const fitted::Row* row) const;
     static bool begins_rounds(const Touch& touch);

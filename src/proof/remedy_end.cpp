@@ -323,6 +323,23 @@ const Remedies::Touch* Remedies::place_grease(const Index& index, ItemId item, l
     return greased;
 }
 
+// Where the fluid is where it belongs: behind the last step that moves it. There its level is looked at, before the cap goes on.
+const Remedies::Touch* Remedies::filled_at(const Index& index, ItemId circuit, const std::vector<ItemId>& vents) {
+    const Touch* last = nullptr;
+    const auto look = [&](ItemId item, std::initializer_list<VerbName> verbs) {
+        const auto touches = index.touches.find(item);
+        if (touches == index.touches.end()) return;
+        for (const Touch& each : touches->second)
+            if (std::find(verbs.begin(), verbs.end(), each.verb) != verbs.end() && !each.narrowed &&
+                (last == nullptr || each.order > last->order))
+                last = &each;
+    };
+    look(circuit, {VerbName::fill, VerbName::bleed, VerbName::prime, VerbName::circulate});
+    if (last == nullptr) return nullptr;
+    for (const ItemId vent : vents) look(vent, {VerbName::torque});
+    return last;
+}
+
 void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing, std::uint64_t debts) {
     static const Index nothing;
     const Index& index = now.ended != nullptr ? index_of(*now.ended) : nothing;
@@ -336,6 +353,9 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
     const Touch* greased = nullptr; // too early, too late, or not here
     const auto add_step = [&](VerbName verb, const std::string& what) {
         Steps more = first;
+        if (verb == VerbName::level)
+            if (const Touch* filled = filled_at(index, now.item, item.vented_by); filled != nullptr)
+                more.after = *filled;
         more.all.push_back(step(verb, what));
         wait_for_needs(now, index, verb, standing.indebted, false, more);
         steps.push_back(std::move(more));
