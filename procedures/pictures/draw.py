@@ -160,8 +160,8 @@ def caliper():
     s.circle(x, y, 205, THIN, None)
     s.circle(x, y, 150)
     s.circle(x, y, 62)
-    for k in range(5):
-        s.circle(*polar(x, y, 106, 18 + 72 * k), 13)
+    for k in range(4):  # as many as the wheel has nuts
+        s.circle(*polar(x, y, 106, 45 + 90 * k), 13)
     # carrier, with its two bolts
     s.ring(x, y, 232, 378, 140, 220, BOLD)
     for degrees in (152, 208):

@@ -72,9 +72,10 @@ public:
                       each.when);
         }
         not_finished();
-        made_.signatures = {s_.word(Key::done_by),    s_.word(Key::checked_by), s_.word(Key::wrench_used),
-                            s_.word(Key::gauge_used), s_.word(Key::date),       s_.word(Key::time)};
+        made_.signatures = {s_.word(Key::done_by),    s_.word(Key::second_check), s_.word(Key::wrench_used),
+                            s_.word(Key::gauge_used), s_.word(Key::date),         s_.word(Key::time)};
         made_.signers = 2;
+        made_.check_rule = check_rule(s_);
         return std::move(made_);
     }
 
@@ -292,7 +293,8 @@ Findings make_findings(const Speaker& s) {
 StopStrip make_stop_strip(const Speaker& s) {
     return {s.word(Key::stopped_here),
             {s.word(Key::time), s.word(Key::at_step), s.word(Key::vehicle_state)},
-            s.word(Key::do_not_drive)};
+            s.word(Key::do_not_drive),
+            s.word(Key::stopped_do)};
 }
 
 CloseOut make_close_out(const Speaker& speaker, const Unfolded& unfolded, const std::vector<proof::Left>& left,

@@ -296,6 +296,13 @@ std::string between(const Speaker& s, const Needs::Amount& amount) {
     return s.say(amount.least) + "–" + s.say(amount.most);
 }
 
+TorqueLine torque_line(const Needs::Torque& torque, std::uint32_t card, std::string place) {
+    TorqueLine line{card, torque.step, torque.value, torque.name, {}};
+    for (const std::string& note : torque.notes) line.about += note + " · ";
+    line.about += place;
+    return line;
+}
+
 std::string times(const Speaker& s, std::int64_t count) {
     return count > 1 ? s.fill(Key::times, {std::to_string(count)}) : std::string();
 }
@@ -308,6 +315,7 @@ std::string minutes_text(const Speaker& s, const std::optional<Needs::Amount>& m
 
 Needs make_needs(const Speaker& s, const Unfolded& unfolded, const MadeRows& rows) {
     Needs made;
+    made.torques = rows.set;
     made.wrenches = rows.wrenches;
     made.wrenches_wanted = rows.wrenches_wanted;
     for (const fitted::Procedure* each : unfolded.procedures) {
@@ -351,7 +359,7 @@ Before make_before(const Speaker& s, const Unfolded& unfolded, const Needs& need
     for (const linked::Entering& entering : procedure.starts_with)
         if (s.present(entering.item)) add_once(made.states, state_line(s, entering));
     made.protection = needs.protection;
-    for (const Needs::Wrench& wrench : needs.wrenches) made.tools.push_back({wrench_line(s, wrench.index), ""});
+    for (const std::size_t wrench : needs.wrenches) made.tools.push_back({wrench_line(s, wrench), ""});
     for (const auto* more : {&needs.wrenches_wanted, &needs.sockets, &needs.tools})
         for (const std::string& each : *more) made.tools.push_back({each, ""});
     for (const Needs::Consumable& each : needs.consumables) {

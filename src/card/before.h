@@ -13,7 +13,9 @@ Before make_before(const Speaker& speaker, const Unfolded& unfolded, const Needs
 // As they are put, on a card and on the cover sheet.
 std::string wrench_name(const Speaker& speaker, std::size_t index);       // "wrench B"
 std::string between(const Speaker& speaker, const Needs::Amount& amount); // "60 mL", "60–90 mL"
-std::string times(const Speaker& speaker, std::int64_t count);            // "2 ×"; nothing for one
+// Of the card of that number; `place` says where it stands.
+TorqueLine torque_line(const Needs::Torque& torque, std::uint32_t card, std::string place);
+std::string times(const Speaker& speaker, std::int64_t count); // "2 ×"; nothing for one
 std::string minutes_text(const Speaker& speaker, const std::optional<Needs::Amount>& minutes, bool all_timed);
 
 } // namespace benchleaf::card

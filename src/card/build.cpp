@@ -158,11 +158,11 @@ void hang_pictures(std::vector<Section>& sections, const Pictures& pictures) {
 // "wrench B, no. FW-0118; wrench C, no. FW-0092"
 std::string numbers_of_wrenches(const Speaker& s, const Needs& needs) {
     std::string text;
-    for (const Needs::Wrench& used : needs.wrenches) {
-        const auto& serial = s.shop.wrenches->value[used.index].value.serial;
+    for (const std::size_t used : needs.wrenches) {
+        const auto& serial = s.shop.wrenches->value[used].value.serial;
         if (!serial) continue;
         if (!text.empty()) text += "; ";
-        text += s.listed({wrench_name(s, used.index), s.fill(Key::serial, {serial->value})});
+        text += s.listed({wrench_name(s, used), s.fill(Key::serial, {serial->value})});
     }
     return text;
 }
@@ -207,7 +207,13 @@ std::optional<Card> build(const proof::Proved& proved, std::size_t card, const l
     sort_by_level(cautions);
     Needs takes = make_needs(s, *unfolded, rows);
     made.before = make_before(s, *unfolded, takes);
-    const std::string wrenches = has_cover(fit, linked) ? std::string() : numbers_of_wrenches(s, takes);
+    std::string wrenches;
+    if (!has_cover(fit, linked)) {
+        wrenches = numbers_of_wrenches(s, takes);
+        for (const Needs::Torque& each : takes.torques)
+            made.before.torques.push_back(torque_line(each, static_cast<std::uint32_t>(card + 1),
+                                                      s.fill(Key::torque_step, {std::to_string(each.step)})));
+    }
     if (needs != nullptr) *needs = std::move(takes);
     made.before.cautions = std::move(cautions);
     made.language = labels.language;

@@ -58,15 +58,25 @@ struct Line {
     std::string amount; // "60 mL", "2 ×"; may be empty
 };
 
+// Where a torque stands, for whoever looks for it.
+struct TorqueLine {
+    std::uint32_t card = 0; // that it stands on
+    std::uint32_t step = 0;
+    std::string value; // "23 N·m"
+    std::string name;  // "lower guide bolt, left and right"
+    std::string about; // "threads with thread-locker · wrench B · card 2, step 35"
+};
+
 struct Before {
     std::vector<Caution> cautions;       // of the whole procedure
     std::vector<std::string> states;     // each with a tick: "front end on stands"
     std::vector<std::string> protection; // personal protection, each with a tick
     std::vector<Line> tools;
     std::vector<Line> consumables;
-    std::vector<Line> renew;    // parts to renew always
-    std::vector<Line> may_need; // parts inside a question
-    std::string minutes;        // "35–50 min"; empty when nothing is known
+    std::vector<Line> renew;         // parts to renew always
+    std::vector<Line> may_need;      // parts inside a question
+    std::string minutes;             // "35–50 min"; empty when nothing is known
+    std::vector<TorqueLine> torques; // of the card, in its order, where no cover sheet says them
 };
 
 // -- The panel at the right of a row: what is read or written there ---------------------------------------------------------
@@ -109,16 +119,17 @@ struct WearBar {
 };
 
 struct Reading {
-    std::string name;           // "inner brake pad"
-    std::string column_note;    // where the reading is of one thing of several in the row
-    std::string limit;          // "limit 2.0 mm", "25–35 mm", "at most 0.08 mm"
-    std::string new_size;       // "new 9.0 mm"; may be empty
-    std::string last;           // "last L 6.4 · R 6.1", "no earlier record"
-    std::string expected;       // may be empty
-    std::string keep;           // "keep ≥ 4.1 mm"; empty when nothing is known to reckon it from
-    std::string unit;           // in the box
-    std::uint32_t points = 1;   // boxes a column
-    std::string note;           // "difference left to right at most 1 mm"
+    std::string name;         // "inner brake pad"
+    std::string column_note;  // where the reading is of one thing of several in the row
+    std::string limit;        // "limit 2.0 mm", "25–35 mm", "at most 0.08 mm"
+    std::string new_size;     // "new 9.0 mm"; may be empty
+    std::string last;         // "last L 6.4 · R 6.1", "no earlier record"
+    std::string expected;     // may be empty
+    std::string keep;         // "keep ≥ 4.1 mm"; empty when nothing is known to reckon it from
+    std::string unit;         // in the box
+    std::uint32_t points = 1; // boxes a column
+    std::string worst;        // of several points, which of them decides, in a box of its own: "greatest"; may be empty
+    std::string note;         // "difference left to right at most 1 mm"
     std::optional<WearBar> bar; // of a part that wears down and whose keep figure is known
     std::vector<bool> marks;    // as its row's, where it is not read in all of the row's columns; else empty
 };
@@ -130,6 +141,7 @@ struct Note { // a box for something written down
 
 struct Grades {                     // of what is looked at, one box for each in each column
     std::vector<std::string> words; // good, advise, act now
+    std::vector<std::string> of;    // of several things in one row, each with its own boxes; else empty
 };
 
 using Panel = std::variant<std::monostate, std::vector<Torque>, std::vector<Reading>, Note, Grades>;
@@ -249,6 +261,7 @@ struct StopStrip {
     std::string title;
     std::vector<std::string> fields; // time, at step, state
     std::string warning;             // "do not drive"
+    std::string what_to_do;
 };
 
 struct CloseOutLine {
@@ -261,7 +274,8 @@ struct CloseOut {
     std::vector<CloseOutLine> lines;     // each with a tick
     std::vector<std::string> later;      // "full strength after 24 h", "recheck wheel nuts after 50 km"
     std::string wrenches;                // with their numbers, where no cover sheet says them: "wrench B, no. FW-0118"
-    std::vector<std::string> signatures; // done by, checked by, wrench used, gauge used, date, time
+    std::vector<std::string> signatures; // done by, second check, wrench used, gauge used, date, time
+    std::string check_rule;              // who may do the second check
     std::size_t signers = 0;             // the first so many are people's names
 };
 
@@ -276,7 +290,7 @@ struct Words {
     std::string sheet_of; // of a booklet
     std::string card_of;
     std::string job;
-    std::string before, states, states_none, protection, tools, consumables, renew, may_need, none, minutes;
+    std::string before, states, states_none, protection, tools, consumables, renew, may_need, none, minutes, torques;
     std::string initials, second_check, order, why;
     std::string continued; // after a section's title on a new page
 };

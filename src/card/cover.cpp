@@ -33,30 +33,24 @@ public:
 
     CoverList wrenches() const {
         struct Used {
-            Needs::Wrench wrench;
+            std::size_t index;
             std::vector<std::uint32_t> cards;
         };
         std::vector<Used> all;
         each_card([&](std::uint32_t number, const Needs& needs) {
-            for (const Needs::Wrench& wrench : needs.wrenches) {
-                Used& used = found(
-                    all, [&](const Used& each) { return each.wrench.index == wrench.index; },
-                    Used{{wrench.index, {}}, {}});
-                for (const Needs::Setting& setting : wrench.settings)
-                    found(
-                        used.wrench.settings, [&](const auto& each) { return each.number == setting.number; }, setting);
-                note(used.cards, number);
-            }
+            for (const std::size_t wrench : needs.wrenches)
+                note(found(
+                         all, [&](const Used& each) { return each.index == wrench; }, Used{wrench, {}})
+                         .cards,
+                     number);
         });
-        // As they hang on the wall: in the shop's order, each with its settings from the least up.
-        std::sort(all.begin(), all.end(), [](const Used& a, const Used& b) { return a.wrench.index < b.wrench.index; });
+        // As they hang on the wall: in the shop's order.
+        std::sort(all.begin(), all.end(), [](const Used& a, const Used& b) { return a.index < b.index; });
         CoverList list{s_.word(Key::torque_wrenches), "wrench", {}};
         for (Used& used : all) {
-            std::stable_sort(used.wrench.settings.begin(), used.wrench.settings.end(),
-                             [](const auto& a, const auto& b) { return units::compare(a.at, b.at) < 0; });
-            const model::Wrench& wrench = s_.shop.wrenches->value[used.wrench.index].value;
+            const model::Wrench& wrench = s_.shop.wrenches->value[used.index].value;
             CoverLine line;
-            line.text = wrench_name(s_, used.wrench.index);
+            line.text = wrench_name(s_, used.index);
             if (wrench.range)
                 line.text = s_.fill(Key::wrench_line_plain, {line.text, s_.say(wrench.range->value.range)});
             std::vector<std::string> about;
@@ -64,14 +58,21 @@ public:
             if (wrench.calibrated_until)
                 about.push_back(s_.fill(Key::calibrated, {mechanics::print(wrench.calibrated_until->value)}));
             line.about = s_.listed(about);
-            std::vector<std::string> settings;
-            for (const Needs::Setting& setting : used.wrench.settings) settings.push_back(setting.number);
-            if (!settings.empty()) line.set_to = s_.listed(settings) + "\u00a0" + used.wrench.settings.front().unit;
             line.cards = std::move(used.cards);
             list.lines.push_back(std::move(line));
         }
         for (CoverLine& line : texts(&Needs::wrenches_wanted)) list.lines.push_back(std::move(line));
         return list;
+    }
+
+    std::vector<TorqueLine> torques() const {
+        std::vector<TorqueLine> all;
+        each_card([&](std::uint32_t number, const Needs& needs) {
+            for (const Needs::Torque& each : needs.torques)
+                all.push_back(torque_line(
+                    each, number, s_.fill(Key::torque_place, {std::to_string(number), std::to_string(each.step)})));
+        });
+        return all;
     }
 
     CoverList sockets() const {
@@ -108,7 +109,7 @@ public:
             std::string amount = s_.join(amounts);
             if (used.open && !amount.empty()) amount = s_.fill(Key::at_least, {amount});
             list.lines.push_back(
-                {s_.linked.consumables[used.is.id.index()].name, std::move(amount), {}, {}, std::move(used.cards)});
+                {s_.linked.consumables[used.is.id.index()].name, std::move(amount), {}, std::move(used.cards)});
         }
         return list;
     }
@@ -132,7 +133,7 @@ public:
         });
         CoverList list{s_.word(always ? Key::renew : Key::may_need), always ? "renew" : "may-need", {}};
         for (Used& used : all)
-            list.lines.push_back({s_.name(used.id), times(s_, used.count), {}, {}, std::move(used.cards)});
+            list.lines.push_back({s_.name(used.id), times(s_, used.count), {}, std::move(used.cards)});
         return list;
     }
 
@@ -172,8 +173,7 @@ private:
         each_card([&](std::uint32_t number, const Needs& needs) {
             for (const std::string& text : needs.*of)
                 note(found(
-                         lines, [&](const CoverLine& each) { return each.text == text; },
-                         CoverLine{text, {}, {}, {}, {}})
+                         lines, [&](const CoverLine& each) { return each.text == text; }, CoverLine{text, {}, {}, {}})
                          .cards,
                      number);
         });
@@ -256,12 +256,15 @@ std::optional<Cover> build_cover(const proof::Proved& proved, const std::vector<
                               minutes_text(s, needs[i].minutes, needs[i].all_timed)});
     const Merger merger(s, needs);
     made.minutes = merger.minutes();
+    made.stopped = s.fill(Key::stopped_cover, {s.word(Key::stopped_here)});
+    made.torques = merger.torques();
     for (CoverList& list :
          std::vector<CoverList>{merger.wrenches(), merger.sockets(), merger.tools(), merger.consumables(),
                                 merger.pieces(true), merger.pieces(false), merger.protection()})
         if (!list.lines.empty()) made.fetch.push_back(std::move(list));
     if (linked.shop->signs)
         for (const auto& initials : linked.shop->signs->value) add_once(made.signs, initials.value);
+    made.check_rule = check_rule(s);
     made.next_service = make_findings(s).next_service;
     made.foot = make_foot(s);
     made.words = make_words(s);

@@ -14,7 +14,6 @@ struct CoverLine {
     std::string text;                 // "disc micrometer"
     std::string amount;               // "0.42 L", "2 ×"; may be empty
     std::string about;                // of a wrench: its serial number, its calibration
-    std::string set_to;               // of a wrench: "5, 7, 12 N·m"
     std::vector<std::uint32_t> cards; // that it is for, in order
 };
 
@@ -42,8 +41,11 @@ struct Cover {
     std::string says; // the customer, of the vehicle
     std::vector<CoverCard> cards;
     std::string minutes;
-    std::vector<CoverList> fetch;   // without those that would be empty
-    std::vector<std::string> signs; // the initials that may sign; may be none
+    std::string stopped;             // what to do when the work stops half-way
+    std::vector<TorqueLine> torques; // of all cards, in the order of work
+    std::vector<CoverList> fetch;    // without those that would be empty
+    std::vector<std::string> signs;  // the initials that may sign; may be none
+    std::string check_rule;          // who may do the second check
     std::string next_service;
     Foot foot;
     Words words;

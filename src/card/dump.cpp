@@ -58,6 +58,12 @@ public:
         line(1, "revision", h.revision);
         lines(1, "blank", h.blanks);
     }
+    void torques(std::size_t depth, const std::vector<TorqueLine>& all) {
+        for (const TorqueLine& each : all)
+            line(depth, "torque at",
+                 std::to_string(each.card) + "/" + std::to_string(each.step) + " | " + each.value + " | " + each.name +
+                     " | " + each.about);
+    }
     void caution(std::size_t depth, const Caution& caution) {
         line(depth, level_words[static_cast<std::size_t>(caution.level)],
              caution.signal + " | " + caution.hazard + " | " + caution.avoid);
@@ -92,6 +98,7 @@ public:
         line(depth + 1, "keep", r.keep);
         line(depth + 1, "unit", r.unit);
         line(depth + 1, "points", r.points);
+        line(depth + 1, "worst", r.worst);
         line(depth + 1, "note", r.note);
         std::string marks;
         for (const bool mark : r.marks) marks += mark ? 'x' : '.';
@@ -130,7 +137,10 @@ public:
             head(4, note->wide ? "wide box" : "box");
             line(5, "for", note->text);
         }
-        if (const auto* grades = std::get_if<Grades>(&s.panel)) lines(4, "grade", grades->words);
+        if (const auto* grades = std::get_if<Grades>(&s.panel)) {
+            lines(4, "grade", grades->words);
+            lines(5, "of", grades->of);
+        }
         if (s.second_check) {
             head(4, "second check");
             line(5, "note", s.second_check_note);
@@ -190,6 +200,7 @@ std::string dump(const Card& card) {
     out.lines(1, "renew", b.renew);
     out.lines(1, "may need", b.may_need);
     out.line(1, "minutes", b.minutes);
+    out.torques(1, b.torques);
 
     for (const Section& section : card.sections) {
         out.head(0, "section");
@@ -217,6 +228,7 @@ std::string dump(const Card& card) {
     out.line(0, "stop strip", card.stop_strip.title);
     out.lines(1, "field", card.stop_strip.fields);
     out.line(1, "warning", card.stop_strip.warning);
+    out.line(1, "to do", card.stop_strip.what_to_do);
     out.line(0, "close-out", card.close_out.title);
     for (const CloseOutLine& line : card.close_out.lines) {
         out.line(1, "true", line.text);
@@ -225,12 +237,13 @@ std::string dump(const Card& card) {
     out.lines(1, "later", card.close_out.later);
     out.line(1, "wrenches", card.close_out.wrenches);
     out.lines(1, "signature", card.close_out.signatures);
+    out.line(1, "rule", card.close_out.check_rule);
     out.line(0, "foot", card.foot.text);
     out.line(1, "own", card.foot.own);
     const Words& w = card.words;
     out.lines(0, "word",
               {w.page_of, w.card_of, w.before, w.states, w.states_none, w.protection, w.tools, w.consumables, w.renew,
-               w.may_need, w.none, w.minutes, w.initials, w.second_check, w.order, w.why, w.continued});
+               w.may_need, w.none, w.minutes, w.torques, w.initials, w.second_check, w.order, w.why, w.continued});
     return std::move(out.text);
 }
 
@@ -247,17 +260,19 @@ std::string dump(const Cover& cover) {
         out.line(1, "minutes", card.minutes);
     }
     out.line(0, "minutes", cover.minutes);
+    out.line(0, "stopped", cover.stopped);
+    out.torques(0, cover.torques);
     for (const CoverList& list : cover.fetch) {
         out.line(0, "list", list.title);
         for (const CoverLine& line : list.lines) {
             out.line(1, "line", line.text);
             out.line(2, "amount", line.amount);
             out.line(2, "about", line.about);
-            out.line(2, "set to", line.set_to);
             out.line(2, "cards", numbers(line.cards));
         }
     }
     out.lines(0, "signs", cover.signs);
+    out.line(0, "rule", cover.check_rule);
     out.line(0, "next service", cover.next_service);
     out.line(0, "foot", cover.foot.text);
     out.line(1, "own", cover.foot.own);

@@ -62,6 +62,7 @@ Words make_words(const Speaker& s) {
     words.may_need = s.word(Key::may_need);
     words.none = s.word(Key::none);
     words.minutes = s.word(Key::minutes);
+    words.torques = s.word(Key::torques);
     words.initials = s.word(Key::initials);
     words.second_check = s.word(Key::second_check);
     words.order = s.word(Key::order);

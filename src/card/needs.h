@@ -17,14 +17,11 @@ struct Needs {
         units::Quantity least;
         units::Quantity most;
     };
-    struct Setting { // what a wrench is set to
-        units::Quantity at;
-        std::string number; // "23", as the card prints it
-        std::string unit;   // "N·m", of the shop: the same for all
-    };
-    struct Wrench {
-        std::size_t index = 0; // of the shop's
-        std::vector<Setting> settings;
+    struct Torque { // that a step of the card sets
+        std::uint32_t step = 0;
+        std::string value;              // "23 N·m"
+        std::string name;               // of the fastener, with its sides
+        std::vector<std::string> notes; // "left-hand thread", "threads with thread-locker", its wrenches
     };
     struct Consumable {
         linked::ConsumableId id;
@@ -37,7 +34,8 @@ struct Needs {
         std::int64_t perhaps = 0; // more, on some way
     };
 
-    std::vector<Wrench> wrenches;             // in the order of use, as all that follows
+    std::vector<Torque> torques;
+    std::vector<std::size_t> wrenches;        // of the shop's, in the order of use, as all that follows
     std::vector<std::string> wrenches_wanted; // in a shop that has declared none: "torque wrench for 23 N·m"
     std::vector<std::string> sockets;
     std::vector<std::string> tools;

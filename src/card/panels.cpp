@@ -110,14 +110,6 @@ std::string stage_text(const Speaker& speaker, const units::Stage& stage, bool t
     return speaker.word(Key::stage_next_slot);
 }
 
-void note_setting(std::vector<Needs::Wrench>& wrenches, std::size_t index, Needs::Setting setting) {
-    auto used = std::find_if(wrenches.begin(), wrenches.end(), [&](const auto& each) { return each.index == index; });
-    if (used == wrenches.end()) used = wrenches.insert(wrenches.end(), {index, {}});
-    const bool known = std::any_of(used->settings.begin(), used->settings.end(),
-                                   [&](const Needs::Setting& each) { return each.number == setting.number; });
-    if (!known) used->settings.push_back(std::move(setting));
-}
-
 std::string range_text(const Speaker& speaker, const units::Range& range) {
     return speaker.say(range);
 }
@@ -137,7 +129,7 @@ std::string torque_text(const Speaker& speaker, const units::Tightening& value) 
 }
 
 Torque torque_panel(const Speaker& speaker, const fitted::Target& target, std::int64_t count,
-                    std::vector<Needs::Wrench>& wrenches, std::vector<std::string>& without) {
+                    std::vector<std::size_t>& wrenches, std::vector<std::string>& without) {
     const linked::Item& item = speaker.item(target.item);
     const model::Fastener& fastener = item.fastener;
     const fitted::TorqueFigure& figure = *target.torque;
@@ -240,9 +232,8 @@ Torque torque_panel(const Speaker& speaker, const fitted::Target& target, std::i
         const auto& wrench = speaker.shop.wrenches->value[index[by[i]]];
         by_torque.push_back(wrench.value.name ? wrench.value.name->value : wrench.id.value);
         add_once(names, by_torque.back());
-        note_setting(wrenches, index[by[i]],
-                     {torques[i].nominal, show(speaker, torques[i]).value,
-                      std::string(units::symbol(torque_units(speaker.shop).first))});
+        if (std::find(wrenches.begin(), wrenches.end(), index[by[i]]) == wrenches.end())
+            wrenches.push_back(index[by[i]]);
     }
     if (names.size() == 1) {
         panel.wrench = names.front();
@@ -441,6 +432,9 @@ Reading reading_panel(const Speaker& speaker, const fitted::LimitFigure& limit, 
     if (speaker.job != nullptr) reading.last = speaker.word(Key::last_none);
     if (figures.points)
         reading.points = static_cast<std::uint32_t>(std::clamp<std::int64_t>(figures.points->value, 1, 99));
+    // Each point has to be good, so one decides where the bound is to one side alone.
+    if (reading.points > 1 && !figures.within && (minimum == nullptr) != (maximum == nullptr))
+        reading.worst = speaker.word(maximum != nullptr ? Key::greatest : Key::smallest);
     const units::Quantity* of_unit = given(figures.reads_to);
     if (of_unit == nullptr) of_unit = minimum != nullptr ? minimum : maximum != nullptr ? maximum : as_new;
     if (of_unit == nullptr && figures.within) of_unit = &figures.within->value.range.lower;

@@ -24,7 +24,7 @@ Judged judge(const Speaker& speaker, const fitted::LimitFigure& limit);
 // Fills the panel of one torque. `count`: of fasteners in one column. `wrenches` gathers those of the shop's that are used;
 // `without` what a torque wrench is needed for in a shop that has declared none.
 Torque torque_panel(const Speaker& speaker, const fitted::Target& target, std::int64_t count,
-                    std::vector<Needs::Wrench>& wrenches, std::vector<std::string>& without);
+                    std::vector<std::size_t>& wrenches, std::vector<std::string>& without);
 
 // "23 N·m", "20 N·m, 40 N·m, +90°": the value as one text, in the shop's first unit.
 std::string torque_text(const Speaker& speaker, const units::Tightening& value);

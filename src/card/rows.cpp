@@ -2,6 +2,8 @@
 
 #include "card/panels.h"
 
+#include "base/text.h"
+
 #include <algorithm>
 
 namespace benchleaf::card {
@@ -447,7 +449,12 @@ private:
         if (verb && row.verb == VerbName::inspect) {
             if (given->look_for)
                 made.notes.push_back(s_.fill(Key::look_for, {without_full_stop(text_of(node, given->look_for))}));
-            made.panel = Grades{{s_.word(Key::grade_good), s_.word(Key::grade_advise), s_.word(Key::grade_act_now)}};
+            Grades grades{{s_.word(Key::grade_good), s_.word(Key::grade_advise), s_.word(Key::grade_act_now)}, {}};
+            // Each is good or bad by itself.
+            for (const fitted::Target& target : row.targets)
+                if (s_.present(target.item)) add_once(grades.of, s_.name(target.item));
+            if (grades.of.size() < 2) grades.of.clear();
+            made.panel = std::move(grades);
         }
         if (verb && row.verb == VerbName::record) {
             made.panel = Note{said ? recorded(node) : std::string(), true};
@@ -457,8 +464,13 @@ private:
         for (const auto each : row.step->with_consumables) add_once(with, consumable(each));
         if (!with.empty()) made.notes.push_back(s_.fill(Key::with, {s_.listed(with)}));
         std::vector<std::string> tools;
-        for (const auto tool : row.step->tools)
-            if (tool.known()) add_once(tools, s_.linked.tools[tool.index()].name);
+        const std::string words = base::small_letters(made.text);
+        for (const auto tool : row.step->tools) {
+            if (!tool.known()) continue;
+            // What the words name needs no line; it stands in the lists.
+            const std::string& name = s_.linked.tools[tool.index()].name;
+            if (words.find(base::small_letters(name)) == std::string::npos) add_once(tools, name);
+        }
         if (!tools.empty()) made.notes.push_back(s_.fill(Key::tool, {s_.listed(tools)}));
 
         if (verb && row.verb == VerbName::fit) note_new(node, made);
@@ -470,10 +482,8 @@ private:
         if (given->second_check && given->second_check->value) made.second_check = true;
         made.again = again(node, made);
         if (made.second_check) {
-            const bool later =
-                s_.shop.second_check && s_.shop.second_check->value == model::SecondCheck::same_person_later;
-            made.second_check_note = s_.word(later ? Key::second_check_later : Key::second_check_other);
-            if (later) made.second_check_time = s_.word(Key::time);
+            made.second_check_note = second_check_rule(s_);
+            if (checks_later(s_)) made.second_check_time = s_.word(Key::time);
         }
         return made;
     }
@@ -560,14 +570,34 @@ private:
             torque.value_box = source(node)->record_value.has_value();
             made_.torques.insert_or_assign(target.item, torque_text(s_, target.torque->value));
             if (item.critical && node.row->verb == VerbName::torque) made.second_check = true;
+            std::string threads;
             if (target.torque->threads) {
                 static constexpr Key words[] = {Key::threads_dry, Key::threads_oiled, Key::threads_locked,
                                                 Key::threads_paste};
-                add_once(made.notes, s_.word(words[static_cast<std::size_t>(*target.torque->threads)]));
+                const std::string word = s_.word(words[static_cast<std::size_t>(*target.torque->threads)]);
+                if (*target.torque->threads != model::ThreadState::dry) threads = word; // dry goes without saying
+                add_once(made.notes, word);
             }
+            note_set(node, target, torque, threads);
             panel.push_back(std::move(torque));
         }
         made.panel = std::move(panel);
+    }
+
+    void note_set(const Node& node, const fitted::Target& target, const Torque& panel, const std::string& threads) {
+        const linked::Item& item = s_.item(target.item);
+        const Place& place = unfolded_.places[node.place];
+        auto values = s_.values(target.item, target.values);
+        if (place.bound && item.axis == place.procedure->axis && !values.empty()) values = node.values;
+        Needs::Torque set{node.number, torque_text(s_, target.torque->value), item.name, {}};
+        if (!values.empty()) set.name += s_.word(Key::list_comma) + s_.sides(item.axis, values);
+        std::vector<std::string> wrenches;
+        if (s_.shop.wrenches && !s_.shop.wrenches->value.empty()) { // else its name is the figure once more
+            add_once(wrenches, panel.wrench);
+            for (const std::string& each : panel.stage_wrenches) add_once(wrenches, each);
+        }
+        for (const std::string& note : {panel.left_hand, threads, s_.listed(wrenches)}) add_once(set.notes, note);
+        made_.set.push_back(std::move(set));
     }
 
     // A row that is worked once has the columns of all that is read in it: the chain, and the plate on each side.
@@ -727,6 +757,12 @@ private:
         return all;
     }
 
+    // What is no longer good is no yes, even if it does for now.
+    void note_grades(const Node& node, std::vector<std::string>& basis) const {
+        if (node.row->inspections.empty()) return;
+        basis.push_back(s_.fill(Key::grades_answer, {s_.word(Key::grade_advise), s_.word(Key::grade_act_now)}));
+    }
+
     // The items of an inspection, by its id.
     std::string inspected(linked::StepId id, const Node& from) const {
         const Node* found = nullptr;
@@ -818,6 +854,7 @@ private:
                            (given == nullptr || (!given->ask && !given->say));
         const bool says_it = alone && (node.row->limits.empty() || !speaks_of_keep(node.row->limits.front()));
         if (!says_it) made.basis = basis(node);
+        note_grades(node, made.basis);
         made.yes = s_.word(Key::yes);
         made.no = s_.word(Key::no);
         for (const bool yes : {true, false})
@@ -836,6 +873,7 @@ private:
         else
             made.text = asked(node);
         if (node.row->limits.size() + node.row->inspections.size() > 1) made.basis = basis(node);
+        note_grades(node, made.basis);
         made.rounds = static_cast<std::uint32_t>(std::clamp<std::int64_t>(node.row->at_most, 1, 99));
         made.from = first_number(node.body);
         made.again = s_.fill(Key::repeat_again, {std::to_string(made.from), std::to_string(made.rounds)});

@@ -24,7 +24,8 @@ std::vector<Column> columns_marked(const Speaker& speaker, const Place& place, c
 
 struct MadeRows {
     std::vector<Section> sections;
-    std::vector<Needs::Wrench> wrenches;           // of the shop, in the order of use
+    std::vector<Needs::Torque> set;                // each torque, in the order of the rows
+    std::vector<std::size_t> wrenches;             // of the shop, in the order of use
     std::vector<std::string> wrenches_wanted;      // in a shop that has declared none
     std::map<linked::ItemId, std::string> torques; // the value set, as text
 };

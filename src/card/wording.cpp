@@ -159,4 +159,16 @@ std::string owed(const Speaker& speaker, std::uint64_t debts) {
     return speaker.listed(parts);
 }
 
+bool checks_later(const Speaker& s) {
+    return s.shop.second_check && s.shop.second_check->value == model::SecondCheck::same_person_later;
+}
+
+std::string second_check_rule(const Speaker& s) {
+    return s.word(checks_later(s) ? Key::second_check_later : Key::second_check_other);
+}
+
+std::string check_rule(const Speaker& s) {
+    return s.fill(Key::where_so, {s.word(Key::second_check), second_check_rule(s)});
+}
+
 } // namespace benchleaf::card

@@ -59,6 +59,11 @@ void add_once(std::vector<std::string>& to, std::string text);
 // An author's text behind a colon: "Cracks, glaze." -> "Cracks, glaze". Its first letter stays as it is: he may write German.
 std::string without_full_stop(std::string text);
 
+// Who may do a second check, in this shop: somebody else, or the same person later.
+bool checks_later(const Speaker& speaker);
+std::string second_check_rule(const Speaker& speaker);
+std::string check_rule(const Speaker& speaker); // the same, with what it is the rule of before it
+
 // The sum of the shop's words for an `owes` of bits, "bleed, level".
 std::string owed(const Speaker& speaker, std::uint64_t debts);
 

@@ -124,9 +124,9 @@ void add_cover(const PrintOptions& options, const labels::Labels& words, pages::
     card::seal(*cover, digest::sha256_hex(card::dump(*cover)));
     std::optional<pages::Pages> laid;
     if (options.until >= Stage::pages) {
-        std::vector<std::size_t> counts;
-        for (const PagedCard& each : work.cards) counts.push_back(each.pages.pages.size());
-        laid = pages::lay_out(*cover, counts, paper, work.messages, options.bound, options.codes);
+        std::vector<pages::CardPages> cards;
+        for (const PagedCard& each : work.cards) cards.push_back(pages::pages_of(each.card, each.pages));
+        laid = pages::lay_out(*cover, cards, paper, work.messages, options.bound, options.codes);
         base::require(laid || work.messages.any_error(), "a cover sheet was not laid out, and no message says why");
     }
     work.cover = PagedCover{std::move(*cover), laid ? std::move(*laid) : pages::Pages{}};

@@ -39,6 +39,17 @@ Value lines(const std::vector<card::Line>& all) {
     return made;
 }
 
+Value torque_lines(const std::vector<card::TorqueLine>& all) {
+    Value made = Value::array();
+    for (const card::TorqueLine& each : all)
+        made.push_back({{"card", each.card},
+                        {"step", each.step},
+                        {"value", each.value},
+                        {"name", each.name},
+                        {"about", each.about}});
+    return made;
+}
+
 Value torque(const card::Torque& t) {
     Value made;
     made["name"] = t.name;
@@ -71,6 +82,7 @@ Value reading(const card::Reading& r) {
     put(made, "keep", r.keep);
     put(made, "unit", r.unit);
     made["points"] = r.points;
+    put(made, "worst", r.worst);
     put(made, "note", r.note);
     if (!r.marks.empty()) made["marks"] = r.marks;
     if (r.bar) {
@@ -120,7 +132,10 @@ struct What {
             row["box"]["text"] = note->text;
             row["box"]["wide"] = note->wide;
         }
-        if (const auto* grades = std::get_if<card::Grades>(&s.panel)) row["grades"] = grades->words;
+        if (const auto* grades = std::get_if<card::Grades>(&s.panel)) {
+            row["grades"] = grades->words;
+            if (!grades->of.empty()) row["graded"] = grades->of;
+        }
         if (s.second_check) row["second-check"] = s.second_check_note;
         put(row, "second-check-time", s.second_check_time);
         if (s.again.boxes > 0) {
@@ -216,6 +231,7 @@ Value value_of(const card::Card& card) {
     before["renew"] = lines(b.renew);
     before["may-need"] = lines(b.may_need);
     put(before, "minutes", b.minutes);
+    if (!b.torques.empty()) before["torques"] = torque_lines(b.torques);
     made["before"] = std::move(before);
 
     made["sections"] = Value::array();
@@ -249,6 +265,7 @@ Value value_of(const card::Card& card) {
     made["stop-strip"]["title"] = card.stop_strip.title;
     made["stop-strip"]["fields"] = card.stop_strip.fields;
     made["stop-strip"]["warning"] = card.stop_strip.warning;
+    made["stop-strip"]["to-do"] = card.stop_strip.what_to_do;
 
     Value close_out;
     close_out["title"] = card.close_out.title;
@@ -262,6 +279,7 @@ Value value_of(const card::Card& card) {
     close_out["later"] = card.close_out.later;
     put(close_out, "wrenches", card.close_out.wrenches);
     close_out["signatures"] = card.close_out.signatures;
+    close_out["rule"] = card.close_out.check_rule;
     made["close-out"] = std::move(close_out);
 
     made["foot"] = foot(card.foot);
@@ -287,6 +305,8 @@ Value value_of(const card::Cover& cover) {
         made["cards"].push_back(std::move(one));
     }
     put(made, "minutes", cover.minutes);
+    made["stopped"] = cover.stopped;
+    if (!cover.torques.empty()) made["torques"] = torque_lines(cover.torques);
     made["fetch"] = Value::array();
     for (const card::CoverList& list : cover.fetch) {
         Value lines = Value::array();
@@ -295,7 +315,6 @@ Value value_of(const card::Cover& cover) {
             one["text"] = line.text;
             put(one, "amount", line.amount);
             put(one, "about", line.about);
-            put(one, "set-to", line.set_to);
             one["cards"] = line.cards;
             lines.push_back(std::move(one));
         }
@@ -306,6 +325,7 @@ Value value_of(const card::Cover& cover) {
         made["fetch"].push_back(std::move(one));
     }
     made["signs"] = cover.signs;
+    made["rule"] = cover.check_rule;
     put(made, "next-service", cover.next_service);
     made["foot"] = foot(cover.foot);
     return made;

@@ -226,11 +226,15 @@ public:
         for (std::size_t i = 0; i < steps.size(); ++i) {
             const model::Step& step = steps[i];
             look_beside(steps, i);
-            // What comes off right before such a nut, and goes in again, is its pin.
-            if (i + 1 < steps.size() && is_done_to(step, V::remove, name_))
+            // What comes off right before such a nut, or in the section before it, and goes in again, is its pin.
+            if (is_done_to(step, V::remove, name_)) {
+                std::size_t next = i + 1;
+                while (next < steps.size() && steps[next].section) ++next;
                 for (const std::string& nut : slotted_)
-                    if (is_done_to(steps[i + 1], V::remove, nut) || is_done_to(steps[i + 1], V::slacken, nut))
+                    if (next < steps.size() &&
+                        (is_done_to(steps[next], V::remove, nut) || is_done_to(steps[next], V::slacken, nut)))
                         lock(nut);
+            }
             if (step.again && step.again->value.from) look_round(steps, i);
             if (step.verb && step.verb->verb == V::apply) look_apply(step);
             for (const model::Given<model::Steps>* below : {&step.if_so, &step.if_not, &step.steps})

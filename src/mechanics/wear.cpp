@@ -1,7 +1,6 @@
 #include "mechanics/wear.h"
 
-#include "mechanics/gauge.h"
-
+#include <boost/multiprecision/cpp_int.hpp>
 #include <limits>
 
 namespace benchleaf::mechanics {
@@ -16,13 +15,19 @@ cpp_rational over_ten(std::int64_t digits, std::uint8_t decimals) {
     return {cpp_int(digits), boost::multiprecision::pow(cpp_int(10), decimals)};
 }
 
-} // namespace
-
-std::optional<Gauge::Number> number_in(const Quantity& quantity, Unit unit) {
+std::optional<cpp_rational> number_in(const Quantity& quantity, Unit unit) {
     const std::optional<Quantity> same = units::convert_exactly(quantity, unit);
     if (!same) return std::nullopt;
     return over_ten(same->digits, same->decimals);
 }
+
+struct Gauge {
+    cpp_rational limit;
+    cpp_rational step;
+    cpp_rational uncertainty;
+    cpp_rational guarded; // the limit and its guard band
+    bool minimum = true;
+};
 
 std::variant<Gauge, NoKeepFigure> reckon_gauge(const WearLimit& limit) {
     const Unit unit = limit.limit.unit;
@@ -37,7 +42,8 @@ std::variant<Gauge, NoKeepFigure> reckon_gauge(const WearLimit& limit) {
     return Gauge{*at, *step, *uncertainty, guarded, minimum};
 }
 
-std::variant<Quantity, NoKeepFigure> on_the_scale(const Gauge::Number& value, const Gauge& gauge,
+// To whole steps of the gauge, a minimum up and a maximum down.
+std::variant<Quantity, NoKeepFigure> on_the_scale(const cpp_rational& value, const Gauge& gauge,
                                                   const WearLimit& limit) {
     const cpp_rational steps = value / gauge.step;
     const cpp_int above = numerator(steps);
@@ -53,6 +59,8 @@ std::variant<Quantity, NoKeepFigure> on_the_scale(const Gauge::Number& value, co
         return NoKeepFigure::too_large;
     return Quantity{static_cast<std::int64_t>(digits), step->decimals, false, limit.limit.unit};
 }
+
+} // namespace
 
 std::variant<Quantity, NoKeepFigure> guarded_limit(const WearLimit& limit) {
     const auto gauge = reckon_gauge(limit);
@@ -76,6 +84,17 @@ std::variant<Quantity, NoKeepFigure> keep_figure(const WearLimit& limit, const W
 
     const cpp_rational q = margin * *interval / *run;
     return on_the_scale((gauge.guarded + q * *as_new) / (1 + q), gauge, limit);
+}
+
+std::variant<Quantity, NoKeepFigure> keep_figure(const WearLimit& limit, const Quantity& wear) {
+    const auto reckoned = reckon_gauge(limit);
+    if (const auto* trouble = std::get_if<NoKeepFigure>(&reckoned)) return *trouble;
+    const Gauge& gauge = std::get<Gauge>(reckoned);
+    const std::optional<cpp_rational> to_come = number_in(wear, limit.limit.unit);
+    if (!to_come) return NoKeepFigure::other_units;
+    if (*to_come < 0) return NoKeepFigure::bad_interval;
+    return on_the_scale(gauge.minimum ? cpp_rational(gauge.guarded + *to_come) : cpp_rational(gauge.guarded - *to_come),
+                        gauge, limit);
 }
 
 std::optional<Verdict> judge(const Quantity& reading, const WearLimit& limit, const std::optional<Quantity>& keep) {

@@ -44,6 +44,10 @@ enum class NoKeepFigure : std::uint8_t {
 // In the limit's unit, with the decimals of `reads_to`. Lies between guard band and new, but for rounding.
 std::variant<units::Quantity, NoKeepFigure> keep_figure(const WearLimit& limit, const WearKnown& known);
 
+// The same where the wear to come until the next service is known: minimum + U + wear, rounded up; maximum − U − wear, rounded down. `wear`: a size, not
+// below zero. `no_run`, `bad_margin` and `new_beyond_limit` do not happen; `bad_interval` is wear below zero.
+std::variant<units::Quantity, NoKeepFigure> keep_figure(const WearLimit& limit, const units::Quantity& wear);
+
 // The limit with its guard band, rounded as above: what a reading has to reach that does not wear with use (a disc's
 // runout), and the edge of "within". `no_run`, `bad_interval`, `bad_margin` and `new_beyond_limit` do not happen.
 std::variant<units::Quantity, NoKeepFigure> guarded_limit(const WearLimit& limit);

@@ -1,7 +1,5 @@
 #include "mechanics/wear_line.h"
 
-#include "mechanics/gauge.h"
-
 #include <algorithm>
 #include <boost/math/distributions/students_t.hpp>
 #include <cmath>
@@ -20,8 +18,12 @@ constexpr double farthest = 1e12; // of a meter
 // Of the sums, as a part: without this a figure that falls on a mark of the gauge, or on a whole kilometre, would be pushed to the next.
 constexpr double noise = 1e-11;
 
-Gauge::Number without_noise(double value) {
-    return Gauge::Number(value * (1 - noise));
+// As a quantity, to a billionth, rounded up.
+std::optional<Quantity> size_of(double value, Unit unit) {
+    constexpr std::uint8_t decimals = 9;
+    const double digits = std::ceil(value * (1 - noise) * 1e9);
+    if (!std::isfinite(digits) || digits > 9e18) return std::nullopt;
+    return Quantity{static_cast<std::int64_t>(digits), decimals, false, unit};
 }
 
 std::optional<Quantity> whole(double value, Unit unit) {
@@ -96,28 +98,25 @@ std::optional<Quantity> expected_size(const WearLine& line, const WearLimit& lim
 
 std::variant<Quantity, NoKeepFigure> keep_figure(const WearLimit& limit, const WearLine& line,
                                                  const Quantity& interval) {
-    const auto reckoned = reckon_gauge(limit);
-    if (const auto* trouble = std::get_if<NoKeepFigure>(&reckoned)) return *trouble;
-    const Gauge& gauge = std::get<Gauge>(reckoned);
-    const auto ahead = number_in(interval, line.meter);
-    if (!ahead) return NoKeepFigure::other_units;
-    if (*ahead < 0) return NoKeepFigure::bad_interval;
-    if (!std::isfinite(line.rate_bound)) return NoKeepFigure::too_large;
-    const Gauge::Number wear = without_noise(std::max(line.rate_bound, 0.0)) * *ahead;
-    return on_the_scale(gauge.minimum ? Gauge::Number(gauge.guarded + wear) : Gauge::Number(gauge.guarded - wear),
-                        gauge, limit);
+    if (!units::convertible(interval.unit, line.meter)) return NoKeepFigure::other_units;
+    const double ahead = units::value_in(interval, line.meter);
+    if (ahead < 0) return NoKeepFigure::bad_interval;
+    const std::optional<Quantity> wear = size_of(std::max(line.rate_bound, 0.0) * ahead, line.size);
+    if (!wear) return NoKeepFigure::too_large;
+    return keep_figure(limit, *wear);
 }
 
 std::variant<Reached, NoKeepFigure> limit_reached(const WearLimit& limit, const WearLine& line,
                                                   const WearReading& from) {
-    const auto reckoned = reckon_gauge(limit);
-    if (const auto* trouble = std::get_if<NoKeepFigure>(&reckoned)) return *trouble;
+    // Where it is judged good at least: the guarded limit, unrounded.
+    if (limit.uncertainty && !units::convertible(limit.uncertainty->unit, line.size)) return NoKeepFigure::other_units;
     if (!units::convertible(from.meter.unit, line.meter) || !units::convertible(from.size.unit, line.size))
         return NoKeepFigure::other_units;
-    const Gauge& gauge = std::get<Gauge>(reckoned);
-    const double guarded = static_cast<double>(gauge.guarded);
+    const bool minimum = limit.sort == WearLimit::Sort::minimum;
+    const double band = limit.uncertainty ? units::value_in(*limit.uncertainty, line.size) : 0;
+    const double guarded = units::value_in(limit.limit, line.size) + (minimum ? band : -band);
     const double size = units::value_in(from.size, line.size);
-    const double left = std::max(gauge.minimum ? size - guarded : guarded - size, 0.0);
+    const double left = std::max(minimum ? size - guarded : guarded - size, 0.0);
     const double at = units::value_in(from.meter, line.meter);
     const auto after = [&](double rate) -> std::optional<Quantity> {
         if (left > 0 && !(rate > 0)) return std::nullopt;

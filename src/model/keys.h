@@ -392,7 +392,9 @@ struct Keys<Step> {
             .goes_with(StepSort::section),
         key("ask", &Step::ask, "a question that is answered with yes or no", "ask: Does each brake hold by itself?")
             .goes_with(StepSort::ask),
-        key("decide", &Step::decide, "a question that is answered by readings and inspections",
+        key("decide", &Step::decide,
+            "a question that is answered by readings and inspections; of what was looked at, `good` and `advise` are a "
+            "yes, `act now` is a no",
             "decide: [pad-thickness, pad-look]")
             .goes_with(StepSort::decide),
         key("if-answered", &Step::if_answered, "steps that depend on an earlier answer", "if-answered: { pads: no }")

@@ -174,6 +174,7 @@ void add_stop_strip(Making& in, std::vector<Block>& to) {
                             {Role::list_head, s.head}),
         0, 0);
     put_under(all, std::move(first), 0);
+    put_under(all, in.setter.paragraph(strip.what_to_do, Face::regular, width, {Role::text, s.small}), pt(1));
     // A label and its line; the last takes the rest of its row.
     Piece fields;
     const Length blank = mm(22);
@@ -230,6 +231,7 @@ void add_close_out(Making& in, std::vector<Block>& to, Length page) {
     Piece title = in.setter.paragraph(c.title, Face::bold, width, {Role::list_head, s.head});
     Piece signatures = in.setter.paragraph(c.wrenches, Face::regular, width, {Role::label, s.small});
     put_under(signatures, sign_off(in, width), signatures.empty() ? 0 : pt(2));
+    put_under(signatures, in.setter.paragraph(c.check_rule, Face::regular, width, {Role::label, s.small}), 0);
 
     Length sum = title.height + later.height + signatures.height + 2 * pad + pt(30);
     for (const Piece& line : grid) sum += line.height + pt(6);

@@ -117,6 +117,34 @@ Piece in_columns(std::vector<Piece> lists, std::size_t columns, Length width, Le
 
 } // namespace
 
+Length width_of_values(Making& in, const std::vector<card::TorqueLine>& lines, Length width) {
+    Length widest = 0;
+    for (const card::TorqueLine& line : lines) {
+        const Length value = in.setter.width(line.value, Face::bold, in.style.figure) + pt(1);
+        if (value <= width / 4) widest = std::max(widest, value);
+    }
+    return widest;
+}
+
+Piece torque_line(Making& in, const card::TorqueLine& line, Length value, Length width, const std::string& page) {
+    const Style& s = in.style;
+    const Length where = page.empty() ? 0 : in.setter.width(page, Face::bold, s.step) + pt(0.5);
+    const Length room = width - where - (where == 0 ? 0 : pt(8));
+    // Of stages the value is long: what it is of stands under it.
+    const bool beside = in.setter.width(line.value, Face::bold, s.figure) < value;
+    Piece row = in.setter.paragraph(line.value, Face::bold, beside ? value : room, {Role::torque_figure, s.figure});
+    const Length x = value == 0 ? 0 : value + pt(7);
+    const Length y = beside ? ascent(s.figure) - ascent(s.small) : row.height;
+    put(row,
+        in.setter.paragraph({{line.name, Face::bold}, {" · ", Face::regular}, {line.about, Face::regular}}, room - x,
+                            {Role::list_item, s.small}),
+        x, y);
+    if (where != 0)
+        put(row, in.setter.paragraph(page, Face::bold, where, {Role::text, s.step}), width - where,
+            ascent(s.figure) - ascent(s.step));
+    return piece_of(boxed(Role::list_item, std::move(row), {}, width));
+}
+
 void add_before(Making& in, std::vector<Block>& to, Length page) {
     const Style& s = in.style;
     const card::Before& b = in.card.before;
@@ -149,6 +177,14 @@ void add_before(Making& in, std::vector<Block>& to, Length page) {
     put_under(all, std::move(whole_title), 0);
     put_under(all, cautions, pt(4));
     put_under(all, in_columns(std::move(pieces), columns, width, gutter, pt(8)), pt(5));
+    if (in.torques && !b.torques.empty()) {
+        List torques{in.card.words.torques, {}, pt(1)};
+        const Length value = width_of_values(in, b.torques, s.sheet.width);
+        for (const card::TorqueLine& line : b.torques)
+            torques.items.push_back(torque_line(in, line, value, s.sheet.width, {}));
+        lists.push_back(std::move(torques));
+        put_under(all, one_list(in, lists.back(), s.sheet.width), pt(8));
+    }
     if (all.height <= page) {
         Piece placed;
         put(placed, std::move(all), s.sheet.x, 0);
@@ -182,9 +218,11 @@ void add_before(Making& in, std::vector<Block>& to, Length page) {
             s.sheet.x, 0);
         const auto head = std::make_shared<const Piece>(std::move(again));
         add(list_head(in, list.head, s.sheet.width), pt(6), true);
-        for (std::size_t i = 0; i < list.items.size(); i += columns) {
+        const bool across = list.head == in.card.words.torques;
+        const std::size_t beside = across ? 1 : columns;
+        for (std::size_t i = 0; i < list.items.size(); i += beside) {
             Piece line;
-            for (std::size_t k = i; k < std::min(i + columns, list.items.size()); ++k)
+            for (std::size_t k = i; k < std::min(i + beside, list.items.size()); ++k)
                 put(line, std::move(list.items[k]), static_cast<Length>(k - i) * (width + gutter), 0);
             Block& block = add(std::move(line), list.gap, false);
             if (i != 0) block.again = head;

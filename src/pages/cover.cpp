@@ -9,6 +9,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <functional>
+#include <map>
 #include <utility>
 
 namespace benchleaf::pages {
@@ -19,13 +21,18 @@ using fonts::Face;
 
 constexpr Length fetch_tick = mm(5); // the least that a tick box may be: there are many
 constexpr std::size_t one_column_of_cards = 7;
+constexpr std::size_t one_column_of_torques = 5;
 
-// White between parts, lists and lines; less of it where that saves a page.
+// White between parts, lists and lines, and whether the wrenches stand across the sheet; less of it where that saves a page.
 struct White {
     Length part, under_title, list, card, line;
+    bool wrenches_across;
 };
-constexpr White much_white{pt(14), pt(5), pt(9), pt(4.5), pt(2.5)};
-constexpr White little_white{pt(8), pt(3.5), pt(5), pt(2), pt(1)};
+constexpr White whites[] = {
+    {pt(14), pt(5), pt(9), pt(4.5), pt(2.5), true},
+    {pt(8), pt(3.5), pt(5), pt(2), pt(1), true},
+    {pt(6), pt(3), pt(4), pt(2), pt(0.5), false},
+};
 
 struct Item {
     Piece piece;
@@ -233,13 +240,15 @@ Piece section_title(Making& in, std::string_view title, std::string_view beside,
     if (!beside.empty()) {
         const Length x = all.width + pt(10);
         const Length column = over_column.empty() ? 0 : in.setter.width(over_column, Face::regular, s.fine) + pt(10);
-        const Length room = (columns == 1 || column == 0 ? s.sheet.width : width) - column - x;
-        if (in.setter.width(beside, Face::regular, s.small) <= room)
-            put(all, in.setter.paragraph(beside, Face::regular, room, {Role::label, s.small}), x,
+        const Length most = (columns == 1 || column == 0 ? s.sheet.width : width) - column;
+        if (in.setter.width(beside, Face::regular, s.small) <= most - x)
+            put(all, in.setter.paragraph(beside, Face::regular, most - x, {Role::label, s.small}), x,
                 base - ascent(s.small));
         else
-            put(all, in.setter.paragraph(beside, Face::regular, s.sheet.width * 6 / 10, {Role::label, s.small}), 0,
-                all.height);
+            put(all,
+                in.setter.paragraph(beside, Face::regular, std::min(most, s.sheet.width * 6 / 10),
+                                    {Role::label, s.small}),
+                0, all.height);
     }
     if (!over_column.empty())
         for (std::size_t c = 0; c < columns; ++c) {
@@ -395,9 +404,10 @@ Group work(Making& in, const card::Cover& cover, const White& white, const std::
     group.columns = s.paper == Paper::a5 || cover.cards.size() <= one_column_of_cards ? 1 : 2;
     group.gutter = pt(20);
     group.width = (s.sheet.width + group.gutter) / static_cast<Length>(group.columns) - group.gutter;
-    group.title = section_title(in, cover.own.work,
-                                cover.minutes.empty() ? std::string() : cover.words.minutes + " " + cover.minutes,
-                                bound ? cover.own.sheets : cover.own.pages, group.columns, group.width, group.gutter);
+    group.title = section_title(
+        in, cover.own.work,
+        in_one_line({cover.minutes.empty() ? "" : cover.words.minutes + " " + cover.minutes, cover.stopped}),
+        bound ? cover.own.sheets : cover.own.pages, group.columns, group.width, group.gutter);
     Length number = 0;
     Length sheets = 0;
     for (const card::CoverCard& card : cover.cards)
@@ -437,10 +447,30 @@ Group work(Making& in, const card::Cover& cover, const White& white, const std::
     return group;
 }
 
+// -- Each torque, and where it stands ------------------------------------------------------------------------------------------------------
+Group torques(Making& in, const card::Cover& cover, const White& white, const std::vector<std::string>& where,
+              bool bound) {
+    const Style& s = in.style;
+    Group group;
+    group.place = "the torques on the cover sheet";
+    in.setter.at(group.place);
+    group.above = white.part;
+    group.under = white.under_title;
+    group.columns = s.paper == Paper::a5 || cover.torques.size() <= one_column_of_torques ? 1 : 2;
+    group.gutter = pt(20);
+    group.width = (s.sheet.width + group.gutter) / static_cast<Length>(group.columns) - group.gutter;
+    group.title = section_title(in, cover.words.torques, {}, bound ? cover.own.sheets : cover.own.pages, group.columns,
+                                group.width, group.gutter);
+    const Length value = width_of_values(in, cover.torques, group.width);
+    for (std::size_t i = 0; i < cover.torques.size(); ++i)
+        group.items.push_back({torque_line(in, cover.torques[i], value, group.width, where[i]), white.line});
+    return group;
+}
+
 // -- All that is to be fetched ------------------------------------------------------------------------------------------------------------
-// Where the columns of a wrench's line stand: after its name what is known of it, then what it is set to.
+// Where the columns of a wrench's line stand: after its name what is known of it.
 struct WrenchColumns {
-    Length about = 0, set_to = 0;
+    Length about = 0;
 };
 
 Piece to_fetch(Making& in, const card::CoverLine& line, Length width, const WrenchColumns* columns, std::string name) {
@@ -450,8 +480,7 @@ Piece to_fetch(Making& in, const card::CoverLine& line, Length width, const Wren
     const Length most = width * 35 / 100;
     const Length numbers = cards.empty() ? 0 : std::min(most, in.setter.width(cards, Face::regular, s.fine) + pt(0.5));
     const Length room = width - text_x - numbers - pt(5);
-    const std::string set_to = line.set_to.empty() ? std::string() : "→ " + line.set_to;
-    const bool is_wrench = !line.about.empty() || !set_to.empty();
+    const bool is_wrench = !line.about.empty();
     const Length down = fetch_tick / 2 + cap_height(s.small) / 2 - ascent(s.small);
     Piece row = tick(fetch_tick, std::move(name));
     Piece words = in.setter.paragraph({{line.text, is_wrench ? Face::bold : Face::regular},
@@ -460,13 +489,11 @@ Piece to_fetch(Making& in, const card::CoverLine& line, Length width, const Wren
                                       room, {Role::list_item, s.small});
     if (columns == nullptr) {
         put_under(words, in.setter.paragraph(line.about, Face::regular, room, {Role::label, s.fine}), 0);
-        put_under(words, in.setter.paragraph(set_to, Face::bold, room, {Role::label, s.small}), 0);
     } else {
-        put(row, in.setter.paragraph(line.about, Face::regular, room, {Role::label, s.fine}), columns->about,
-            down + ascent(s.small) - ascent(s.fine));
         put(row,
-            in.setter.paragraph(set_to, Face::bold, width - columns->set_to - numbers - pt(5), {Role::label, s.small}),
-            columns->set_to, down);
+            in.setter.paragraph(line.about, Face::regular, width - columns->about - numbers - pt(5),
+                                {Role::label, s.fine}),
+            columns->about, down + ascent(s.small) - ascent(s.fine));
     }
     put(row, std::move(words), text_x, down);
     if (!cards.empty())
@@ -475,21 +502,18 @@ Piece to_fetch(Making& in, const card::CoverLine& line, Length width, const Wren
     return piece_of(boxed(Role::list_item, from_the_top(std::move(row))));
 }
 
-// One line a wrench across the sheet, where it is wide enough for the longest name, what is known of it, and some of what it is set to.
+// One line a wrench across the sheet, where it is wide enough for the longest name and what is known of it.
 std::optional<WrenchColumns> wrench_columns(Making& in, const card::CoverList& list, Length width) {
     const Style& s = in.style;
-    Length names = 0, about = 0, settings = 0, cards = 0;
+    Length names = 0, about = 0, cards = 0;
     for (const card::CoverLine& line : list.lines) {
         names = std::max(names, in.setter.width(line.text + " " + line.amount, Face::bold, s.small));
         about = std::max(about, in.setter.width(line.about, Face::regular, s.fine));
-        settings = std::max(settings, in.setter.width("→ " + line.set_to, Face::bold, s.small));
         cards = std::max(cards, in.setter.width(card::numbers(line.cards), Face::regular, s.fine));
     }
     WrenchColumns at;
     at.about = fetch_tick + pt(5) + names + pt(12);
-    at.set_to = at.about + about + (about == 0 ? 0 : pt(12));
-    const Length rest = width - at.set_to - std::min(cards, width * 35 / 100) - pt(6);
-    if (rest < std::min(settings, pt(110))) return std::nullopt;
+    if (at.about + about + std::min(cards, width * 35 / 100) + pt(6) > width) return std::nullopt;
     return at;
 }
 
@@ -525,7 +549,7 @@ std::vector<Group> fetch(Making& in, const card::Cover& cover, const White& whit
     group.width = (s.sheet.width + group.gutter) / static_cast<Length>(group.columns) - group.gutter;
     for (const card::CoverList& list : cover.fetch) {
         const bool wrenches = &list == &cover.fetch.front() && list.name == "wrench";
-        const auto columns = wrenches ? wrench_columns(in, list, across.width) : std::nullopt;
+        const auto columns = wrenches && white.wrenches_across ? wrench_columns(in, list, across.width) : std::nullopt;
         add_list(in, columns ? across : group, cover, white, list, columns ? &*columns : nullptr);
     }
     if (!across.items.empty()) {
@@ -567,7 +591,7 @@ Group who(Making& in, const card::Cover& cover, const White& white) {
     group.above = white.part;
     group.under = white.under_title;
     group.width = s.sheet.width;
-    group.title = section_title(in, cover.own.who, {}, {}, 1, 0, 0);
+    group.title = section_title(in, cover.own.who, cover.check_rule, {}, 1, 0, 0);
     const Length pad = pt(5);
     const Length gap = pt(4);
     const Length entry_height = mm(9);
@@ -610,22 +634,61 @@ Group who(Making& in, const card::Cover& cover, const White& white) {
 }
 
 // Where each card stands: its sheets, or how many pages it has.
-std::vector<std::string> places_of(const std::vector<std::size_t>& cards, std::size_t before, bool bound) {
+std::vector<std::string> places_of(const std::vector<CardPages>& cards, std::size_t before, bool bound) {
     std::vector<std::string> all;
     std::size_t first = before + 1;
-    for (const std::size_t pages : cards) {
+    for (const CardPages& card : cards) {
         if (!bound)
-            all.push_back(std::to_string(pages));
+            all.push_back(std::to_string(card.pages));
         else
-            all.push_back(pages == 1 ? std::to_string(first) : fmt::format("{}–{}", first, first + pages - 1));
-        first += pages;
+            all.push_back(card.pages == 1 ? std::to_string(first)
+                                          : fmt::format("{}–{}", first, first + card.pages - 1));
+        first += card.pages;
+    }
+    return all;
+}
+
+// Where each torque stands: its sheet, or the page of its card.
+std::vector<std::string> places_of(const std::vector<card::TorqueLine>& torques, const std::vector<CardPages>& cards,
+                                   std::size_t before, bool bound) {
+    std::vector<std::string> all;
+    for (const card::TorqueLine& each : torques) {
+        const std::size_t card = each.card - 1;
+        std::size_t page = 0;
+        if (card < cards.size() && each.step >= 1 && each.step <= cards[card].step.size())
+            page = cards[card].step[each.step - 1];
+        if (page != 0 && bound) {
+            page += before;
+            for (std::size_t i = 0; i < card; ++i) page += cards[i].pages;
+        }
+        all.push_back(page == 0 ? std::string() : std::to_string(page));
     }
     return all;
 }
 
 } // namespace
 
-std::optional<Pages> lay_out(const card::Cover& cover, const std::vector<std::size_t>& cards, Paper paper,
+CardPages pages_of(const card::Card& card, const Pages& pages) {
+    CardPages made{pages.pages.size(), {}};
+    std::map<std::string, std::uint32_t> rows;
+    for (const card::Section& section : card.sections)
+        for (const card::Row& row : section.rows)
+            if (row.number > 0) rows.emplace(row.name, row.number);
+    for (std::size_t page = 0; page < pages.pages.size(); ++page) {
+        const std::function<void(const Box&)> look = [&](const Box& box) {
+            const auto row = rows.find(box.name.substr(0, box.name.find('/')));
+            if (row != rows.end()) {
+                if (made.step.size() < row->second) made.step.resize(row->second);
+                made.step[row->second - 1] = page + 1;
+            }
+            for (const Box& child : box.children) look(child);
+        };
+        for (const Box& box : pages.pages[page].boxes) look(box);
+    }
+    return made;
+}
+
+std::optional<Pages> lay_out(const card::Cover& cover, const std::vector<CardPages>& cards, Paper paper,
                              messages::Messages& out, Bound bound, Codes codes) {
     base::require(cards.size() == cover.cards.size(), "the pages of every card are known");
     const std::size_t errors = out.count(messages::Level::error);
@@ -650,7 +713,10 @@ std::optional<Pages> lay_out(const card::Cover& cover, const std::vector<std::si
         for (std::size_t reckoned = 1;; reckoned = bodies.size()) {
             CoverFiller filler(in, first, later, out);
             if (!cover.customer.empty() || !cover.says.empty()) filler.add(customer(in, cover));
-            filler.add(work(in, cover, white, places_of(cards, reckoned, bound == Bound::yes), bound == Bound::yes));
+            const bool booklet = bound == Bound::yes;
+            filler.add(work(in, cover, white, places_of(cards, reckoned, booklet), booklet));
+            if (!cover.torques.empty())
+                filler.add(torques(in, cover, white, places_of(cover.torques, cards, reckoned, booklet), booklet));
             if (!cover.fetch.empty())
                 for (Group& group : fetch(in, cover, white)) filler.add(std::move(group));
             filler.add(who(in, cover, white));
@@ -659,9 +725,10 @@ std::optional<Pages> lay_out(const card::Cover& cover, const std::vector<std::si
             if (bodies.size() <= reckoned || out.count(messages::Level::error) != errors) return bodies;
         }
     };
-    std::vector<Box> bodies = filled(much_white);
-    if (bodies.size() > 1 && out.count(messages::Level::error) == errors) {
-        std::vector<Box> less = filled(little_white);
+    std::vector<Box> bodies = filled(whites[0]);
+    for (const White& white : whites) {
+        if (bodies.size() == 1 || out.count(messages::Level::error) != errors) break;
+        std::vector<Box> less = filled(white);
         if (less.size() < bodies.size()) bodies = std::move(less);
     }
     if (out.count(messages::Level::error) != errors) return std::nullopt;

@@ -92,7 +92,13 @@ void add_reading(Saying& to, NameParts& name, const card::Section& section, cons
     to.add(reading.name);
     to.add(reading.column_note);
     add_column(to, name, section, &step.again);
-    if (name.more()) to.add_count(name.number(), reading.points);
+    if (name.more()) {
+        const std::string_view which = name.word();
+        if (which == "worst")
+            to.add(reading.worst);
+        else
+            to.add_count(NameParts::number_of(which), reading.points);
+    }
     to.add(reading.unit);
 }
 
@@ -109,9 +115,14 @@ void add_step(Saying& to, NameParts& name, const card::Card& card, const card::S
     } else {
         if (what.starts_with("second-check")) to.add(card.words.second_check);
         if (what == "second-check-time") to.add(step.second_check_time);
-        if (const auto* grades = std::get_if<card::Grades>(&step.panel);
-            grades != nullptr && what.starts_with("grade-"))
-            if (const std::string* word = nth(grades->words, number)) to.add(*word);
+        if (const auto* grades = std::get_if<card::Grades>(&step.panel)) {
+            std::size_t word = what.starts_with("grade-") ? number : 0;
+            if (what.starts_with("graded-")) {
+                if (const std::string* of = nth(grades->of, number)) to.add(*of);
+                word = NameParts::number_of(name.word());
+            }
+            if (const std::string* grade = nth(grades->words, word)) to.add(*grade);
+        }
         if (const auto* note = std::get_if<card::Note>(&step.panel); note != nullptr && what == "note")
             to.add(note->text);
         add_column(to, name, section, &step.again);

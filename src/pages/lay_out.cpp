@@ -150,6 +150,18 @@ void keep_together(std::vector<Block>& blocks, Length page) {
         blocks[i].with_next = height_kept(blocks, i, i) <= page * 2 / 5;
         blocks[i].loosely = way_follows;
     }
+    // Findings, strip and close-out are filled in together, when the work is done or is left: loosely, so that no page is left white for it.
+    const auto after =
+        std::find_if(blocks.begin(), blocks.end(), [](const Block& each) { return each.group == Role::findings; });
+    if (after != blocks.end()) {
+        const auto first = static_cast<std::size_t>(after - blocks.begin());
+        if (height_kept(blocks, first, blocks.size() - 1) <= page)
+            for (std::size_t i = first; i + 1 < blocks.size(); ++i) {
+                if (blocks[i].with_next) continue;
+                blocks[i].with_next = true;
+                blocks[i].loosely = true;
+            }
+    }
     for (std::size_t i = 0; i < blocks.size(); ++i) {
         const auto* repeat = blocks[i].row == nullptr ? nullptr : std::get_if<card::Repeat>(&blocks[i].row->what);
         if (repeat == nullptr || repeat->from == 0) continue;
@@ -491,6 +503,12 @@ std::optional<Pages> lay_out(const card::Card& card, Paper paper, messages::Mess
     Rect body = body_for(in, reckoned);
     std::vector<Block> blocks = fitting_blocks(in, body.height);
     std::size_t needed = Filler(in, blocks, body.height).fill(tight).size();
+    // On one page they are seen as they stand.
+    if (needed > 1 && !card.before.torques.empty()) {
+        in.torques = true;
+        blocks = fitting_blocks(in, body.height);
+        needed = Filler(in, blocks, body.height).fill(tight).size();
+    }
     while (needed > reckoned) {
         reckoned = needed;
         const Rect room = body_for(in, reckoned);

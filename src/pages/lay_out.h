@@ -15,6 +15,7 @@
 
 #include <cstdint>
 #include <optional>
+#include <vector>
 
 namespace benchleaf::pages {
 
@@ -22,9 +23,16 @@ namespace benchleaf::pages {
 enum class Codes : std::uint8_t { drawn, places };
 std::optional<Pages> lay_out(const card::Card& card, Paper paper, messages::Messages& out, Codes codes = Codes::drawn);
 
-// A cover sheet. `pages`: how many each card has. Bound with them in a booklet it says on which sheets each stands, else how many they are.
+// Of a card that is laid out, for its cover sheet: how many pages it has, and on which its steps stand, by the order of their numbers.
+struct CardPages {
+    std::size_t pages = 0;
+    std::vector<std::size_t> step; // that of step 1 first; 0: it has none
+};
+CardPages pages_of(const card::Card& card, const Pages& pages);
+
+// A cover sheet. Bound with the cards in a booklet it says on which sheets each stands, and each torque, else how many pages they are.
 enum class Bound : std::uint8_t { yes, no };
-std::optional<Pages> lay_out(const card::Cover& cover, const std::vector<std::size_t>& pages, Paper paper,
+std::optional<Pages> lay_out(const card::Cover& cover, const std::vector<CardPages>& cards, Paper paper,
                              messages::Messages& out, Bound bound, Codes codes = Codes::drawn);
 
 } // namespace benchleaf::pages

@@ -418,7 +418,8 @@ Piece one_torque(Making& in, const card::Torque& torque, const std::vector<Colum
 // Two things of which the same is read and by the same figures.
 bool alike(const card::Reading& a, const card::Reading& b) {
     const auto of = [](const card::Reading& r) {
-        return std::tie(r.name, r.limit, r.new_size, r.last, r.expected, r.keep, r.unit, r.points, r.note, r.marks);
+        return std::tie(r.name, r.limit, r.new_size, r.last, r.expected, r.keep, r.unit, r.points, r.worst, r.note,
+                        r.marks);
     };
     return !a.column_note.empty() && !b.column_note.empty() && of(a) == of(b) && a.bar.has_value() == b.bar.has_value();
 }
@@ -483,6 +484,10 @@ Piece reading_boxes(Making& in, const card::Reading& reading, bool shared, const
     };
     if (reading.points > 1) {
         put_under(all, boxes(points_of(reading.points)), gap);
+        if (!reading.worst.empty()) {
+            put_under(all, in.setter.paragraph(reading.worst, Face::bold, width, {Role::label, s.small}), half_gap);
+            put_under(all, boxes({{"", "/worst"}}), 0);
+        }
         if (again.boxes == 0) return all;
         again_note();
         put_under(all, boxes(rounds_of(again)), half_gap);
@@ -517,8 +522,9 @@ Piece note(Making& in, const card::Note& what, const std::vector<Column>& column
 }
 
 // A box for each grade, its word under it, a group of them for each column.
-Piece grades(Making& in, const card::Grades& of, const std::vector<Column>& columns, Length width,
-             const std::string& row) {
+// Of one thing, or of that of several.
+Piece grades_of(Making& in, const card::Grades& of, const std::vector<Column>& columns, Length width,
+                const std::string& row) {
     const Style& s = in.style;
     const Length head = head_width(in, columns);
     std::vector<Piece> groups;
@@ -538,6 +544,17 @@ Piece grades(Making& in, const card::Grades& of, const std::vector<Column>& colu
         groups.push_back(std::move(group));
     }
     return flow(std::move(groups), width, pt(13), pt(4));
+}
+
+Piece grades(Making& in, const card::Grades& of, const std::vector<Column>& columns, Length width,
+             const std::string& row) {
+    if (of.of.empty()) return grades_of(in, of, columns, width, row);
+    Piece all;
+    for (std::size_t i = 0; i < of.of.size(); ++i) {
+        put_under(all, in.setter.paragraph(of.of[i], Face::bold, width, {Role::label, in.style.small}), pt(5));
+        put_under(all, grades_of(in, of, columns, width, fmt::format("{}/graded-{}", row, i + 1)), pt(2));
+    }
+    return all;
 }
 
 } // namespace

@@ -18,9 +18,10 @@ struct Making {
     const card::Card& card;
     const Style& style;
     Setter& setter;
-    Box code;            // the code square, made once for all pages; at the origin
-    bool figures = true; // the drawn ones; without them a row takes less room
-    Length picture = 0;  // the tallest that a picture may be; 0: as its style says
+    Box code;             // the code square, made once for all pages; at the origin
+    bool figures = true;  // the drawn ones; without them a row takes less room
+    Length picture = 0;   // the tallest that a picture may be; 0: as its style says
+    bool torques = false; // they are listed before the work: the card has more than one page
 };
 
 // A column of ticks that a row has: its head ("L", "" when worked once) and its place among the section's columns.
@@ -50,6 +51,11 @@ inline const std::string section_mark = "section/";
 // A picture in its own shape, as large as it may be but no coarser than it can be, and what its numbers stand for.
 Piece picture(Making& in, const card::Picture& what, Length width, Length height, const std::string& row);
 Piece legend(Making& in, const card::Picture& what, Length width);
+
+// A torque to be found: what, of which fastener, and at the right the page where it stands, if that is known.
+Piece torque_line(Making& in, const card::TorqueLine& line, Length value, Length width, const std::string& page);
+// How wide the values of some are.
+Length width_of_values(Making& in, const std::vector<card::TorqueLine>& lines, Length width);
 
 Piece section_head(Making& in, const card::Section& section, bool continued);
 Piece branch_head(Making& in, const card::Row& row, bool continued);

@@ -145,7 +145,9 @@ void Remedies::wait_for_needs(const Moment& now, const Index& index, VerbName ve
         for (const fitted::InstanceId at : now.beside(need.item)) {
             if (!now.some(at, [&](const Standing& s) { return !s.in(need.place); })) continue;
             const bool began_so = now.ended != nullptr && begins_at(*now.ended, need.item) == need.place;
-            if (steps.after && stands_so_behind(now, index, *steps.after, need)) break;
+            if (now.it().is.sort == linked::Sort::circuit && steps.after &&
+                stands_so_behind(now, index, *steps.after, need))
+                break;
             // It stood so until that row.
             const Touch* ended = nullptr;
             if (const auto its = index.touches.find(need.item); began_so && its != index.touches.end())

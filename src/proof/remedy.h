@@ -38,6 +38,8 @@ public:
     // Help for a step that is done where it may not be, and could be done where the other thing stood, or will stand, as the need says. False:
     // it stands so nowhere near.
     bool work_elsewhere(const Moment& now, Finding& finding, const linked::Need& need);
+    // Of a proof of a circuit, where it only stands too late.
+    bool prove_earlier(const Moment& now, Finding& finding, const linked::Need& need);
     // Help for a step that could be done until the row just before it ended that: "move `- torque: nut` after this step". False: there is no
     // such row.
     bool swap_with(const Moment& now, Finding& finding, linked::ItemId item, const fitted::Row* ended);

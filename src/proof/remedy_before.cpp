@@ -236,7 +236,8 @@ const Row* Remedies::behind_its_fit(const Moment& now, const Index& index, ItemI
             for (const Touch& touch : its->second) {
                 if (!touch.brings || touch.order > here->second) continue;
                 const bool puts_in = touch.verb == VerbName::fit && touch.path->size() == 1 && !touch.narrowed;
-                if (each == item && tightens) put_in = puts_in; // at last
+                // At last; what pinches stays in, and is only loose till then.
+                if (each == item && tightens) put_in = puts_in || (is.pinches() && touch.verb == VerbName::slacken);
                 if (puts_in && (last == nullptr || touch.order > last->order)) last = &touch;
             }
     if (!put_in || last == nullptr || last->path->back().row->step == nullptr) return nullptr;

@@ -120,7 +120,27 @@ bool Remedies::swap_with(const Moment& now, Finding& finding, const linked::Need
     return !used_between(now, need.item, ended) && swap_with(now, finding, need.item, ended);
 }
 
+bool Remedies::prove_earlier(const Moment& now, Finding& finding, const linked::Need& need) {
+    const Row* ended = spell_of(now, need).ended;
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (ended == nullptr || procedure == nullptr || now.of(need.item).is.sort == linked::Sort::setting) return false;
+    const fitted::Rows* list = list_of(*procedure, *now.row);
+    if (list == nullptr || list != list_of(*procedure, *ended) || ended > now.row) return false;
+    // What is done to the fluid in between has to come before.
+    const auto moves_fluid = [&](const Row& row) {
+        const bool fluid = row.verb == VerbName::fill || row.verb == VerbName::bleed || row.verb == VerbName::prime ||
+                           row.verb == VerbName::circulate || row.verb == VerbName::open;
+        return row.kind != fitted::RowKind::plain && (row.kind != fitted::RowKind::verb || fluid || row.calls.known());
+    };
+    if (std::any_of(ended, now.row, moves_fluid)) return false;
+    finding.more.push_back({head_span(*ended), "move it before this"});
+    finding.help = fmt::format("move this step before {}: there the {} is still {}", says(*ended), now.name(need.item),
+                               now.place_name(need.item, need.place));
+    return true;
+}
+
 bool Remedies::work_elsewhere(const Moment& now, Finding& finding, const linked::Need& need) {
+    if (now.deed != nullptr && now.it().is.sort == linked::Sort::circuit) return prove_earlier(now, finding, need);
     if (now.deed == nullptr || now.of(need.item).is.sort != linked::Sort::setting) return false;
     if (now.it().is.sort != linked::Sort::fastener) return false;
     const Spell spell = spell_of(now, need);

@@ -123,6 +123,10 @@ private:
         list(w.consumables, lines(b.consumables), false, w.none);
         list(w.renew, lines(b.renew), false, w.none);
         list(w.may_need, lines(b.may_need), false, w.none);
+        Lines torques;
+        for (const card::TorqueLine& each : b.torques)
+            torques.push_back(each.value + " – " + each.name + " · " + each.about);
+        if (!torques.empty()) list(w.torques, torques, false, w.none);
     }
 
     static Lines lines(const std::vector<card::Line>& all) {
@@ -289,8 +293,16 @@ private:
             right.push_back(repeated("_", inner));
             if (note->wide) right.push_back(repeated("_", inner));
         }
-        for (std::size_t i = 0; !grades.empty() && i < columns_->size() && i < row.marks.size(); ++i)
-            if (row.marks[i]) append(right, hung(grades, inner, (*columns_)[i].empty() ? "" : (*columns_)[i] + " "));
+        const auto graded = [&](const std::string& of) {
+            if (!of.empty()) append(right, wrapped(of, inner));
+            for (std::size_t i = 0; i < columns_->size() && i < row.marks.size(); ++i)
+                if (row.marks[i])
+                    append(right, hung(grades, inner, (*columns_)[i].empty() ? "" : (*columns_)[i] + " "));
+        };
+        if (const auto* looked = std::get_if<card::Grades>(&step.panel)) {
+            if (looked->of.empty()) graded({});
+            for (const std::string& each : looked->of) graded(each);
+        }
         if (step.second_check) {
             std::string what = card_.words.second_check;
             if (!step.second_check_note.empty()) what += ", " + step.second_check_note;
@@ -373,6 +385,7 @@ private:
             std::string boxes;
             for (std::uint32_t point = 1; point <= r.points; ++point)
                 boxes += (point > 1 ? " " : "") + std::to_string(point) + "\u00a0[____]";
+            if (!r.worst.empty()) boxes += " " + r.worst + "\u00a0[____]";
             const std::string& head = (*columns_)[i];
             append(made, hung(boxes + " " + r.unit + further(again, "[____]"), wide, head.empty() ? "" : head + " "));
         }
@@ -470,6 +483,7 @@ private:
         blank();
         if (!c.wrenches.empty()) append(out_, wrapped(c.wrenches, width_));
         fields(c.signatures);
+        append(out_, wrapped(c.check_rule, width_));
     }
 
     // Names with a line to write on, in two columns where they fit.
@@ -495,6 +509,7 @@ private:
         blank();
         rule("-");
         append(out_, wrapped(s.title + " – " + s.warning, width_));
+        append(out_, wrapped(s.what_to_do, width_));
         fields(s.fields);
     }
 

@@ -35,6 +35,7 @@ public:
             hung(cover_.says, "┃ ", "┃ ");
         }
         work();
+        torques();
         fetch();
         who();
         out_ += '\n';
@@ -84,6 +85,14 @@ private:
         for (const card::CoverCard& card : cover_.cards)
             listed(card.minutes.empty() ? card.title : card.title + " · " + card.minutes,
                    padded_left(std::to_string(card.number), digits + 1) + " " + std::string(box) + " ");
+        hung(cover_.stopped, "", "");
+    }
+
+    void torques() {
+        if (cover_.torques.empty()) return;
+        head(cover_.words.torques, "");
+        for (const card::TorqueLine& each : cover_.torques)
+            listed(each.value + " – " + each.name + " · " + each.about, "  ");
     }
 
     void fetch() {
@@ -97,13 +106,13 @@ private:
                 if (!each.cards.empty()) text += "  (" + card::numbers(each.cards) + ")";
                 listed(text, "  " + std::string(box) + " ");
                 if (!each.about.empty()) listed(each.about, std::string(6, ' '));
-                if (!each.set_to.empty()) listed(each.set_to, "      → ");
             }
         }
     }
 
     void who() {
         head(cover_.own.who, "");
+        hung(cover_.check_rule, "", "");
         for (const std::string& initials : cover_.signs)
             listed(std::string(box) + "\u00a0" + cover_.own.does_work + "  " + std::string(box) + "\u00a0" +
                        cover_.words.second_check,

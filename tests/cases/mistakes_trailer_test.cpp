@@ -114,7 +114,8 @@ TEST_CASE(
     lacks(hub_things, "dust-cap", "dust cap, system: …, held-by: […], behind: [road-wheel], needs: {…}, each: side",
           "`parts` in catalogue/hubs.yaml" + out);
     lacks(hub_things, "cotter",
-          "cotter, secured-by: fit, count: …, locks: castle-nut, behind: [dust-cap], reuse: …, critical: true, each: "
+          "cotter, secured-by: fit, count: …, locks: castle-nut, behind: [dust-cap], reuse: …, critical: true, needs: "
+          "{…}, each: "
           "side",
           "`fasteners` in catalogue/hubs.yaml" + out);
     lacks("catalogue/shelf.yaml", "blue-locker", "blue locker, sort: thread-locker, sets-in: …, unit: drop",

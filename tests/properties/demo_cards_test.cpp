@@ -211,7 +211,7 @@ TEST_CASE("the front disc card says what was reckoned for this vehicle") {
     bool locker = false;
     for (const card::CloseOutLine& line : card.close_out.lines) {
         bolt = bolt || line.text == "lower guide bolt at 23\u00a0N·m, left and right";
-        locker = locker || line.field == "applied __:__ + 20\u00a0min";
+        locker = locker || line.field == "last applied __:__ + 20\u00a0min";
     }
     CHECK(bolt);
     CHECK(locker);

@@ -159,7 +159,7 @@ TEST_CASE("what a field is for") {
     CHECK(says(disc + "stopped/2") == "Work stopped here · at step");
     CHECK(says(disc + "close-out/1") == "lower guide bolt at 23\u00A0N·m, left and right");
     CHECK(says(disc + "close-out/3/1") ==
-          "medium thread-locker on: lower guide bolt, left and right · applied __:__ + 20\u00A0min · 1");
+          "medium thread-locker on: lower guide bolt, left and right · last applied __:__ + 20\u00A0min · 1");
     CHECK(says(disc + "sign-off/1") == "done by");
     CHECK(says("2026-0412-3-front-wheels-on step-13/torque-1/fastener/2/3").ends_with("front wheel nut · L · 3 / 4"));
     CHECK(says("2026-0418-01-engine-oil-change step-24/torque-1/stage-2/1").ends_with("oil filter · +270°"));

@@ -89,7 +89,7 @@ TEST_CASE("no line of a cover sheet is wider than asked for, and all of it is th
                 INFO(width, ": ", line);
                 CHECK(text::cells(line) <= width);
             }
-            for (const char* says : {"R. Alder", "squeals", "TX 30 418", "no. FW-0118", "→ 23, 30 N·m", "4 drops and",
+            for (const char* says : {"R. Alder", "squeals", "TX 30 418", "no. FW-0118", "23 N·m", "4 drops and",
                                      "(1–3)", "18 460 km", "old mill"})
                 CHECK_MESSAGE(printed.find(says) != std::string::npos, says);
             CHECK((printed.find("  AB  [ ]") != std::string::npos) == signs);
@@ -172,7 +172,8 @@ TEST_CASE("JSON of a job holds its cover sheet and its cards") {
     CHECK(value["cards"][1] == nlohmann::json::parse(json::print(card)));
     CHECK(value["cover"] == nlohmann::json::parse(json::print(cover)));
     CHECK(value["cover"]["customer"] == "R. Alder");
-    CHECK(value["cover"]["fetch"][0]["lines"][0]["set-to"] == "23, 30 N·m");
+    CHECK(value["cover"]["torques"][1]["name"] == "front wheel nut");
+    CHECK(value["cover"]["rule"] == cover.check_rule);
     CHECK(value["cover"]["fetch"][1]["lines"][1]["cards"] == nlohmann::json::parse("[1, 2, 3]"));
     CHECK(!nlohmann::json::parse(json::print("2026-0413", nullptr, {&card})).contains("cover"));
 }
@@ -187,7 +188,11 @@ TEST_CASE("a changed figure or word changes the dump of a cover sheet") {
     changed([](card::Cover& c) { c.says += "!"; });
     changed([](card::Cover& c) { c.customer.clear(); });
     changed([](card::Cover& c) { c.fetch[2].lines[0].amount = "5 drops and 10 mL"; });
-    changed([](card::Cover& c) { c.fetch[0].lines[0].set_to = "23, 31 N·m"; });
+    changed([](card::Cover& c) { c.torques[0].value = "24 N·m"; });
+    changed([](card::Cover& c) { c.torques[1].step = 14; });
+    changed([](card::Cover& c) { c.torques[1].about.clear(); });
+    changed([](card::Cover& c) { c.stopped.clear(); });
+    changed([](card::Cover& c) { c.check_rule.clear(); });
     changed([](card::Cover& c) { c.fetch[0].lines[0].about.clear(); });
     changed([](card::Cover& c) { c.fetch[1].lines[1].cards.pop_back(); });
     changed([](card::Cover& c) { c.cards.pop_back(); });

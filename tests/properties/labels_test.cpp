@@ -29,6 +29,19 @@ TEST_CASE("a blank is filled in order or by number, and left alone without a val
     CHECK(fill("{9} {x} {", {"1"}) == "{9} {x} {");
 }
 
+TEST_CASE("where an answer leads to the close-out, it is called as it is headed") {
+    for (const Labels& each : languages()) {
+        const std::string goes(each.text(Key::goes_close_out));
+        const std::string word = goes.substr(std::string("→ ").size());
+        const std::string title(each.text(Key::close_out));
+        CAPTURE(title);
+        // But for the capital, which is a letter of one byte or of two.
+        const std::size_t first = (static_cast<unsigned char>(word[0]) & 0x80U) == 0 ? 1 : 2;
+        REQUIRE(word.size() > first);
+        CHECK(title.substr(first, word.size() - first) == word.substr(first));
+    }
+}
+
 TEST_CASE("lists") {
     const Labels& en = *find("en");
     const std::vector<std::string> parts{"left", "right", "middle"};

@@ -162,8 +162,10 @@ TEST_CASE("a wide box for what is worked once stands under all heads of its sect
         FAIL("no such job");
         return linked::JobId(0);
     };
-    const auto work = driver::make_job(demo(), find("2026-0412"), {});
-    Pages pages = work->cards.at(1).pages;
+    const auto work = driver::make_job(demo(), find("2026-0418"), {});
+    Pages pages; // of all cards: on which page a wide box meets two heads is for the filling of pages to say
+    for (const driver::PagedCard& each : work->cards)
+        pages.pages.insert(pages.pages.end(), each.pages.pages.begin(), each.pages.pages.end());
     REQUIRE(head_faults(pages).empty());
     std::size_t cut = 0;
     const std::function<void(Box&)> visit = [&](Box& box) {
@@ -211,13 +213,13 @@ TEST_CASE("the cover sheets of the demo jobs keep every rule, on every paper and
                 }
                 if (pages.pages.size() > 1) ++long_ones[{paper, std::string(words.language)}];
             }
-    // One page holds what two to nine cards take; the yearly service of fourteen takes two.
+    // One page of A4 holds what two to six cards take in English; Letter is lower, and German longer.
     for (const char* language : {"en", "de"})
         for (const Paper paper : {Paper::a4, Paper::letter}) {
             const std::size_t count = long_ones[std::pair(paper, std::string(language))];
             CAPTURE(language);
             CAPTURE(name(paper));
-            CHECK(count <= 2);
+            CHECK(count <= (paper == Paper::letter ? 5 : 3));
         }
 }
 
@@ -283,11 +285,11 @@ TEST_CASE("made-up cover sheets keep every rule and lose nothing") {
         if (below(2) == 0) cover.customer = text(8);
         if (below(2) == 0) cover.says = text(1 + below(300));
         if (below(2) == 0) cover.minutes = "35–50 min";
-        std::vector<std::size_t> counts;
+        std::vector<CardPages> counts;
         for (std::size_t n = 1 + below(40); n > 0; --n) {
             const std::string title = text(9);
             cover.cards.push_back({static_cast<std::uint32_t>(counts.size() + 1), title, below(2) == 0 ? "" : "5 min"});
-            counts.push_back(1 + below(12));
+            counts.push_back({1 + below(12), std::vector<std::size_t>(below(30), 1)});
         }
         for (const char* name : {"wrench", "socket", "tool", "consumable", "renew", "may-need", "protection"}) {
             card::CoverList list{text(3), name, {}};
@@ -295,16 +297,19 @@ TEST_CASE("made-up cover sheets keep every rule and lose nothing") {
                 card::CoverLine line;
                 line.text = text(7);
                 if (below(2) == 0) line.amount = "120 mL";
-                if (list.name == "wrench") {
-                    line.about = text(5);
-                    line.set_to = "5, 7, 12 N·m";
-                }
+                if (list.name == "wrench") line.about = text(5);
                 for (std::uint32_t card = 1; card <= counts.size(); ++card)
                     if (below(4) == 0) line.cards.push_back(card);
                 list.lines.push_back(std::move(line));
             }
             if (!list.lines.empty()) cover.fetch.push_back(std::move(list));
         }
+        cover.stopped = text(12);
+        cover.check_rule = text(9);
+        for (std::size_t n = below(round % 4 == 0 ? 50 : 8); n > 0; --n)
+            cover.torques.push_back(
+                {static_cast<std::uint32_t>(1 + below(counts.size())), static_cast<std::uint32_t>(1 + below(40)),
+                 below(3) == 0 ? "30 N·m while turning, back 90°, 8 N·m" : "77 N·m", text(6), text(9)});
         for (std::size_t n = below(9); n > 0; --n) cover.signs.push_back(fmt::format("A{}", n));
         for (const Paper paper : papers) {
             CAPTURE(round);
@@ -327,6 +332,7 @@ TEST_CASE("made-up cover sheets keep every rule and lose nothing") {
             for (const card::CoverList& list : cover.fetch)
                 for (const card::CoverLine& line : list.lines) amounts += line.amount.empty() ? 0 : 1;
             CHECK(count("120 mL") == amounts);
+            CHECK(count("77 N·m") + count("back 90°") == cover.torques.size());
         }
     }
     CHECK(pages_of_all > 600); // some are long

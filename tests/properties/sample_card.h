@@ -69,6 +69,7 @@ inline Words words() {
     w.states_none = "everything in its place";
     w.none = "none";
     w.minutes = "Time";
+    w.torques = "Torques";
     w.initials = "initials";
     w.second_check = "Second check";
     w.order = "numbered clockwise:";
@@ -126,14 +127,18 @@ inline void ending(Card& made) {
     made.findings.also_found = "Also found";
     made.findings.declined = "The customer declined";
     made.findings.next_service = "next service at 18 460 km";
-    made.stop_strip = {"Work stopped here", {"time", "at step", "the vehicle stands"}, "DO NOT DRIVE"};
-    made.close_out.title = "Before the vehicle leaves";
+    made.stop_strip = {"Work stopped here",
+                       {"time", "at step", "the vehicle stands"},
+                       "DO NOT DRIVE",
+                       "Fill this in and hang the card on the vehicle."};
+    made.close_out.title = "Close-out – before the vehicle leaves";
     made.close_out.lines = {{"lower guide bolt at 23 N·m, left and right", ""},
                             {"front brake hydraulics: pumped up firm, level right", ""},
-                            {"medium thread-locker on the lower guide bolt", "applied __:__ + 20 min"}};
+                            {"medium thread-locker on the lower guide bolt", "last applied __:__ + 20 min"}};
     made.close_out.later = {"medium thread-locker: full strength after 24 h",
                             "recheck the front wheel nuts after 50 km"};
-    made.close_out.signatures = {"done by", "checked by", "torque wrench used", "gauge used", "date", "time"};
+    made.close_out.signatures = {"done by", "Second check", "torque wrench used", "gauge used", "date", "time"};
+    made.close_out.check_rule = "Second check: not by the one who did it";
     made.close_out.signers = 2;
     made.foot.text =
         "Follow the maker's service manual and local law; work on brakes is for a competent, where required licensed, "
@@ -152,7 +157,7 @@ inline Card sketch_card() {
     b.tools = {{"wrench B, 10–60 N·m (calibrated to 2027-03-01)", ""},
                {"12 mm hex socket", ""},
                {"thin open spanner", ""},
-               {"vernier calliper", ""},
+               {"vernier caliper", ""},
                {"brass brush", ""},
                {"caliper tie", ""},
                {"disc micrometer", ""},
@@ -456,13 +461,16 @@ inline Cover cover() {
     made.cards = {{1, "Front wheels off", "15 min"},
                   {2, "Front disc brake – pads and guides", "35–50 min"},
                   {3, "Front wheels on", ""}};
-    made.fetch = {{"Torque wrenches",
-                   "wrench",
-                   {{"wrench B, 10–60 N·m", "", "no. FW-0118, calibrated to 2027-03-01", "23, 30 N·m", {2}}}},
-                  {"Tools", "tool", {{"disc micrometer", "", "", "", {2}}, {"brass brush", "", "", "", {1, 2, 3}}}},
-                  {"Consumables", "consumable", {{"medium thread-locker", "4 drops and 10 mL", "", "", {2}}}},
-                  {"Renew", "renew", {{"banjo washer", "4 ×", "", "", {2, 3}}}}};
+    made.fetch = {
+        {"Torque wrenches", "wrench", {{"wrench B, 10–60 N·m", "", "no. FW-0118, calibrated to 2027-03-01", {2}}}},
+        {"Tools", "tool", {{"disc micrometer", "", "", {2}}, {"brass brush", "", "", {1, 2, 3}}}},
+        {"Consumables", "consumable", {{"medium thread-locker", "4 drops and 10 mL", "", {2}}}},
+        {"Renew", "renew", {{"banjo washer", "4 ×", "", {2, 3}}}}};
+    made.stopped = "Stopped half-way? Fill in “Work stopped here” at the end of the card.";
+    made.torques = {{2, 35, "23 N·m", "lower guide bolt, left and right", "wrench B · card 2, step 35"},
+                    {3, 13, "20 N·m, +90°", "front wheel nut", "left-hand thread · wrench C · card 3, step 13"}};
     made.signs = {"AB", "CD"};
+    made.check_rule = "Second check: not by the one who did it";
     made.next_service = "next service at 18 460 km";
     made.file_stem = "2026-0412-0-cover";
     return made;

@@ -36,6 +36,16 @@ void report_preload(Messages& out, Span at, const linked::Item& item, const Torq
         message.help = "look it up once more: value, unit, thread, class and the state of the threads";
     else
         message.help = "look it up, with unit, thread, class and the state of the threads, and say its `source`";
+    // A pound foot or a kilogram metre that the same number of newton metres would make right.
+    const std::vector<units::Figure> torques = units::torques(figure.value);
+    if (!too_much || torques.empty() || torques.back().nominal.unit == units::Unit::newton_metre) return;
+    units::Quantity meant = torques.back().nominal;
+    meant.unit = units::Unit::newton_metre;
+    const double times = units::value_in(torques.back().nominal, units::Unit::newton_metre) /
+                         units::value_in(meant, units::Unit::newton_metre);
+    const double then = share / times;
+    if (then >= 0.2 && then <= 0.9)
+        message.help += "; did you mean `" + units::print(meant, {.plain_spaces = true}) + "`?";
 }
 
 } // namespace benchleaf::fitted

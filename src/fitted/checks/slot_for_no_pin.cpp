@@ -11,7 +11,9 @@ void report_slot_for_no_pin(Messages& out, Span at, const linked::Item& item, co
                                          "a slot for which pin?");
     message.labels.push_back({item.declared, "no pin or clip has `locks: " + item.id + "`"});
     message.labels.push_back({at, "tightened so here"});
-    message.help = "declare the pin, `{ secured-by: fit, locks: " + item.id + " }`, or leave `next-slot` out";
+    message.help =
+        "declare the pin or tab washer that goes in there, under `fasteners`: `{ name: …, secured-by: fit, locks: " +
+        item.id + " }`; only a nut that nothing has to lock has no `next-slot`";
 }
 
 } // namespace benchleaf::fitted

@@ -12,7 +12,7 @@ void report_torque_missing(Messages& out, Span at, const std::string& id, const 
                                              (vehicle.file.empty() || !catalogue.empty() ? "" : " of " + vehicle.name),
                                          "how tight?");
     message.labels.push_back({declared, "declared here"});
-    const std::string entry = id + ": { value: … N·m, threads: dry, source: … }";
+    const std::string entry = id + ": { value: … N·m, threads: …, source: … }";
     if (catalogue.empty()) {
         message.help = "write `torques: { " + entry + " }` in " +
                        (vehicle.file.empty() ? std::string("the catalogue") : vehicle.file);

@@ -80,7 +80,7 @@ Form form_of(std::string_view noun, const std::string& name, const MissingUses& 
     // It lets go of what it holds, and is never off itself.
     const bool pinches = uses.slackened && uses.torqued && !uses.taken_off && uses.holds_what_comes_off && !uses.sets;
     const std::string locker = uses.threadlock.empty() ? "" : ", threadlock: " + uses.threadlock;
-    const std::string needs = uses.needs.empty() ? "" : ", needs: { " + uses.needs + " }";
+    const std::string needs = ", needs: {" + (uses.needs.empty() ? "…" : " " + uses.needs + " ") + "}";
     const std::string critical = uses.critical ? ", critical: true" : "";
     if (noun == "fastener")
         return {"fasteners", entry(std::string("thread: …, ") +
