@@ -292,7 +292,7 @@ Findings make_findings(const Speaker& s) {
 
 StopStrip make_stop_strip(const Speaker& s) {
     return {s.word(Key::stopped_here),
-            {s.word(Key::time), s.word(Key::at_step), s.word(Key::vehicle_state)},
+            {s.word(Key::date), s.word(Key::time), s.word(Key::at_step), s.word(Key::vehicle_state)},
             s.word(Key::do_not_drive),
             s.word(Key::stopped_do)};
 }

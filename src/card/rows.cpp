@@ -757,7 +757,7 @@ private:
         return all;
     }
 
-    // What is no longer good is no yes, even if it does for now.
+    // An advise is for the customer: the part does for now. (The language reference says so at `decide`.)
     void note_grades(const Node& node, std::vector<std::string>& basis) const {
         if (node.row->inspections.empty()) return;
         basis.push_back(s_.fill(Key::grades_answer, {s_.word(Key::grade_advise), s_.word(Key::grade_act_now)}));

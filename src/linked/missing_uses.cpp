@@ -335,6 +335,7 @@ MissingUses uses_of(const model::Model& model, std::string_view name) {
     MissingUses uses;
     std::set<std::string, std::less<>> come_off;
     for (const model::Procedure& procedure : model.procedures) {
+        uses.sides = uses.sides || procedure.each.has_value();
         uses.torqued = uses.torqued || has_entry(procedure.torques, name);
         each_target(procedure.steps, [&](model::VerbName verb, const model::Target& target) {
             using V = model::VerbName;

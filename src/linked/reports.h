@@ -39,6 +39,7 @@ struct MissingUses {
     bool torqued = false; // or has a torque
     bool holds_what_comes_off = false;
     bool sets = false;               // something is adjusted while it is loose, or a round turns it
+    bool sides = false;              // some procedure of the shop is worked on each side, or wheel
     bool critical = false;           // it holds a part whose loss hurts somebody
     bool renewed = false;            // wherever it is worked on
     std::string caution;             // that nothing names

@@ -128,7 +128,12 @@ Piece answers(Making& in, const card::Question& question, const std::vector<Colu
     std::vector<Piece> both;
     both.push_back(answer(in, question.yes, question.yes_goes, "yes", columns, room, row));
     both.push_back(answer(in, question.no, question.no_goes, "no", columns, room, row));
-    Piece all = flow(std::move(both), room, pt(18), pt(5));
+    // A tick for each side stands before its word: beside one another, the second pair would be taken for that of the first word.
+    Piece all;
+    if (columns.size() == 2)
+        for (Piece& each : both) put_under(all, std::move(each), all.empty() ? 0 : pt(5));
+    else
+        all = flow(std::move(both), room, pt(18), pt(5));
     return barred(in.style, std::move(all), width, row);
 }
 
@@ -272,13 +277,13 @@ Piece section_head(Making& in, const card::Section& section, bool continued) {
     const Length title_width = title.width;
     const Length title_height = title.height;
     put(all, std::move(title), text_x, 0);
-    if (!continued && !section.order.empty()) {
+    if (!section.order.empty()) {
         const Length order = in.setter.width(section.order, Face::regular, s.small);
         const Length beside = title_width + (title_width == 0 ? 0 : pt(10));
         if (title_height <= line_height(s.head) && beside + order <= room)
             put(all, in.setter.paragraph(section.order, Face::regular, room, {Role::label, s.small}), text_x + beside,
                 base - ascent(s.small));
-        else
+        else if (!continued) // it was told
             put(all, in.setter.paragraph(section.order, Face::regular, room, {Role::label, s.small}), text_x,
                 title_height);
     }

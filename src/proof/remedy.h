@@ -181,6 +181,7 @@ private:
     const fitted::Row* first_work_beside(const Moment& now, const Index& index) const;
     void try_in_way(const fitted::Procedure& procedure, const fitted::Rows& way, const std::string& behind,
                     const std::vector<std::string>& steps, Finding& finding) const;
+    bool needed_in(const fitted::Rows& rows, const fitted::Row& behind, linked::ItemId item, linked::Place place) const;
     bool needed_further_on(const fitted::Procedure& procedure, const fitted::Row& question, linked::ItemId item,
                            const Touch* next, linked::Place place);
     bool bring_as_wanted(const fitted::Row& question, const Standing& done, const Standing& left, bool by_yes,

@@ -289,6 +289,9 @@ bool Remedies::in_once_section(const Moment& now, Finding& finding, const fitted
         if (is.sort == linked::Sort::setting) {
             after = &section.rows.back();
             last = &section;
+            // What holds something up goes where that is up: as early as what it needs itself is so.
+            for (const Row& row : section.rows)
+                if (sets_what_it_needs(is, row) && !needed_in(section.rows, row, item, from)) after = &row;
             continue;
         }
         // Behind what put it in, and those that hold the same part.
@@ -314,7 +317,8 @@ bool Remedies::in_once_section(const Moment& now, Finding& finding, const fitted
     if (after->step == nullptr || (is.sort != linked::Sort::setting && from + 1U == is.places.size())) return false;
     add_after(finding, procedure, steps, item, *after);
     finding.once = true;
-    const bool named = last != nullptr && last->source != nullptr && last->source->source != nullptr;
+    const bool named =
+        last != nullptr && last->source != nullptr && last->source->source != nullptr && after == &last->rows.back();
     finding.help = named ? fmt::format("add {} at the end of the section `{}`, which is worked once", quoted(steps),
                                        last->source->source->section->value)
                          : finding.help + ", in the section that is worked once";
@@ -401,7 +405,7 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
     std::vector<const Row*> late_rows;
     const auto moves = moves_with_holders(now, item, from, to);
     // The step is there, and its `only` leaves this side out.
-    if (index != nullptr && moves.size() == 1 && moves.front().first == item)
+    if (index != nullptr && !moves.empty() && moves.front().first == item)
         if (const auto its = index->touches.find(item); its != index->touches.end())
             for (const Touch& each : its->second) {
                 const Row& narrow = *each.path->back().row;

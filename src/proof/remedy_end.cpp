@@ -460,6 +460,15 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
         finding.help = widened(says(row));
         return;
     }
+    // Washed once it was greased: the washing stands too late.
+    const Row* washed = standing.indebted;
+    if (greased != nullptr && washed != nullptr && washed->kind == fitted::RowKind::verb &&
+        washed->verb == VerbName::clean && index.orders.contains(washed) && greased->order < index.orders.at(washed)) {
+        finding.more.push_back({head_span(*greased->path->back().row), "move it before this"});
+        finding.help =
+            fmt::format("move {} before {}, which it washes off", says(*washed), says(*greased->path->back().row));
+        return;
+    }
     if (greased != nullptr && finding.help.starts_with("add ")) {
         const Row& row = *greased->path->back().row;
         const bool late =

@@ -218,6 +218,28 @@ bool Remedies::bring_as_wanted(const Row& question, const Standing& done, const 
     return true;
 }
 
+// Does a step of the list behind that one need the thing in that place?
+bool Remedies::needed_in(const fitted::Rows& rows, const Row& behind, ItemId item, Place place) const {
+    const auto wants = [&](const std::vector<linked::Need>& needs) {
+        return std::any_of(needs.begin(), needs.end(),
+                           [&](const linked::Need& need) { return need.item == item && need.place == place; });
+    };
+    bool seen = false;
+    for (const Row& row : rows) {
+        if (seen)
+            for (const fitted::Target& target : row.targets) {
+                if (!target.item.known()) continue;
+                const linked::Item& is = fit_.items[target.item.index()].is;
+                if (wants(is.needs) || std::any_of(is.whiles.begin(), is.whiles.end(), [&](const linked::While& each) {
+                        return each.verb == row.verb && wants(each.needs);
+                    }))
+                    return true;
+            }
+        seen = seen || &row == &behind;
+    }
+    return false;
+}
+
 void Remedies::agree(const Row& question, const Standing& yes, const Standing& no, Finding& finding) {
     const ItemId item = finding.item;
     const linked::Item& is = fit_.items[item.index()].is;
@@ -240,6 +262,20 @@ void Remedies::agree(const Row& question, const Standing& yes, const Standing& n
     const Standing& done = by_yes ? yes : no;
     const Standing& left = by_yes ? no : yes;
     if (bring_as_wanted(question, done, left, by_yes, finding)) return;
+    // What one answer alone sets, for work of its own, it sets back at its end.
+    const fitted::Rows& way = by_yes ? question.if_so : question.if_not;
+    if (is.sort == linked::Sort::setting && done.placed != nullptr && needed_in(way, *done.placed, item, done.place)) {
+        std::vector<std::string> steps;
+        for (const Move& move : moves_between(is, done.place, left.place)) steps.push_back(step(move.verb, move.what));
+        const std::string behind = " at the end";
+        finding.on_answer =
+            fmt::format("under its `{}`, where the answer is {}", by_yes ? "if-so" : "if-not", by_yes ? "yes" : "no");
+        finding.brings_back = quoted(steps) + behind;
+        finding.help = "add " + finding.brings_back + ", " + finding.on_answer;
+        if (const fitted::Procedure* procedure = procedure_of(question); procedure != nullptr)
+            try_in_way(*procedure, way, behind, steps, finding);
+        return;
+    }
     // What the next step behind the question does anyhow.
     if (const fitted::Procedure* procedure = procedure_of(question); procedure != nullptr) {
         const Index& index = index_of(*procedure);
@@ -254,7 +290,8 @@ void Remedies::agree(const Row& question, const Standing& yes, const Standing& n
                     next = &each;
             }
             if (next != nullptr && next->brings == done.place && !next->narrowed &&
-                says(*next->path->back().row) == says(*done.placed)) {
+                says(*next->path->back().row) == says(*done.placed) &&
+                !needed_in(by_yes ? question.if_so : question.if_not, *done.placed, item, done.place)) {
                 finding.help =
                     fmt::format("take {0} out of the question: {0} stands again further down, whatever was answered",
                                 says(*done.placed));

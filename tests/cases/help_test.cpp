@@ -277,12 +277,12 @@ TEST_CASE("an entry that is offered names every other key that its kind may have
         return messages::help_of(ran->messages.all().front());
     };
     const std::string pin = help("steps:\n  - inspect: [lid, lidd-ring]\n");
-    CHECK_MESSAGE(pin.find("it may also have `inside`, `lubricant`, `critical`, `renew-with`, `locks`, "
+    CHECK_MESSAGE(pin.find("it may also have `inside`, `lubricant`, `renew-with`, `locks`, "
                            "`while`, `each`, `only-on`, `cautions`)") != std::string::npos,
                   pin);
     const std::string bolt = help("steps:\n  - torque: swing-bolt\n");
     CHECK_MESSAGE(bolt.find("it may also have `duty`, `hand`, `behind`, `inside`, `threadlock`, `lubricant`, "
-                            "`critical`, `opens`, `vents`, `renew-with`, `locks`, `reuse`, `pattern`, `passes`, "
+                            "`opens`, `vents`, `renew-with`, `locks`, `reuse`, `pattern`, `passes`, "
                             "`recheck-after`, `while`, `each`, `only-on`, `cautions`)") != std::string::npos,
                   bolt);
 }
@@ -292,7 +292,7 @@ TEST_CASE("a name that nothing has is told those that have the word in them, and
           {"unknown-name: there is `axle-nut`; write that, or add `axle: { name: axle, system: …, held-by: […], "
            "behind: […], needs: {…} }` to the `parts` in catalogue/c.yaml (leave out what it does not have; …)"});
     check(shop("steps:\n  - inspect: [lid, lidd-ring]\n"),
-          {"unknown-name: add `lidd-ring: { name: lidd ring, secured-by: fit, count: …, behind: […], reuse: …, needs: "
+          {"unknown-name: add `lidd-ring: { name: lidd ring, secured-by: fit, count: …, behind: […], reuse: …, critical: …, needs: "
            "{…} }` to "
            "the `fasteners` "
            "in catalogue/c.yaml (leave out what it does not have; …), or correct the name"});

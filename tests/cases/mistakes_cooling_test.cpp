@@ -49,11 +49,11 @@ TEST_CASE("rounds that lost the step they begin with are given it again") {
 }
 
 TEST_CASE("an entry that is missing shows what it is behind") {
-    shop.without(
-        things, "  pump-gasket:",
-        {"unknown-name: add `pump-gasket: { name: pump gasket, system: …, held-by: […], behind: [water-pump], "
-         "needs: {…}, reuse: … }` to the `parts` in catalogue/cooling.yaml (leave out what it does not have; …), "
-         "or correct the name in all those places"});
+    shop.without(things, "  pump-gasket:",
+                 {"unknown-name: add `pump-gasket: { name: pump gasket, system: …, held-by: […], behind: [water-pump], "
+                  "needs: {…}, reuse: …, each: … }` to the `parts` in catalogue/cooling.yaml (leave out what it does "
+                  "not have; …), "
+                  "or correct the name in all those places"});
 }
 
 TEST_CASE("a filling of next to nothing is a slip of its unit") {

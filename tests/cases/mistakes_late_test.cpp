@@ -33,7 +33,38 @@ TEST_CASE("what pinches is tightened behind what it pinches, not where it is nee
 TEST_CASE("a tab washer that nothing declares is no part") {
     mopeds.without("catalogue/moped-forks.yaml", "  lock-tab:",
                    {"unknown-name: add `lock-tab: { name: lock tab, secured-by: fit, count: …, locks: castle-nut, "
-                    "behind: [handlebar], reuse: …, critical: true, needs: {…} }` to the `fasteners` in "
+                    "behind: [handlebar], reuse: …, critical: true, needs: {…}, each: … }` to the `fasteners` in "
                     "catalogue/moped-forks.yaml (leave out what it does not have; …), or correct the name in all those "
                     "places"});
+}
+
+namespace {
+
+const cases::MistakenShop loaders("loader-arms");
+
+} // namespace
+
+TEST_CASE("what holds something up is set as soon as that is up") {
+    loaders.without(
+        "loader/arm-pins.yaml", "  - set: { safety-prop: in-place }",
+        {"needs-unmet: add `- set: { safety-prop: in-place }` after `- set: { loader-arm: raised }`, in the "
+         "section that is worked once, or say `starts-with: { safety-prop: in-place }`"});
+}
+
+TEST_CASE("what one answer alone sets for its own work is set back at its end") {
+    constexpr const char* hoses = "loader/lift-hoses.yaml";
+    loaders.without(hoses, "      - set: { engine: running }",
+                    {"ways-differ: add `- set: { engine: running }` at the end, under its `if-so`, where the answer is "
+                     "yes"});
+    loaders.without(hoses, "  - fit: lift-hose\n    only: { side: right }",
+                    {"holds-nothing: take the `only` out of `- fit: lift-hose`, or let it take in right; or add the "
+                     "step for it"});
+}
+
+TEST_CASE("what is washed once it was greased was to be washed before") {
+    constexpr const char* pins = "loader/arm-pins.yaml";
+    loaders.check(
+        {{pins, "  - clean: [arm-pin, pin-bolt]\n    with: degreaser\n", ""},
+         {pins, "  - fit: arm-pin\n", "  - clean: [arm-pin, pin-bolt]\n    with: degreaser\n  - fit: arm-pin\n"}},
+        {"left-owing: move `- clean: [arm-pin, pin-bolt]` before `- apply: pin-grease`, which it washes off"});
 }

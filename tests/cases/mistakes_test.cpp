@@ -350,7 +350,7 @@ TEST_CASE("how it is written") {
     check({{"catalogue/parts.yaml", "  upper-bolt: { name: upper bolt, thread: M10x1.25, behind: wheel, each: side }\n",
             ""}},
           {"unknown-name: add `upper-bolt: { name: upper bolt, thread: …, class: …, head: …, count: …, behind: "
-           "[wheel], needs: {…}, each: side }` "
+           "[wheel], critical: …, needs: {…}, each: side }` "
            "to the `fasteners` in "
            "catalogue/parts.yaml (leave out what it does not have; …), or correct the name in all those places"});
     check(
@@ -406,16 +406,18 @@ TEST_CASE("the entry that is offered is as what is done with it") {
     const std::string steps = "  - remove: band\n  - remove: cuff\n  - fit: cuff\n  - fit: band\n";
     check({held, {of_boots, shut, steps + shut}},
           {"unknown-name: add `band: { name: band, secured-by: fit, count: …, "
-           "behind: […], reuse: …, needs: {…}, each: side }` to the `fasteners`" +
+           "behind: […], reuse: …, critical: …, needs: {…}, each: side }` to the `fasteners`" +
            rest});
     const std::string pinched = "  - slacken: band\n  - remove: cuff\n  - fit: cuff\n  - torque: band\n";
-    check({held, {of_boots, shut, pinched + shut}}, {"unknown-name: add `band: { name: band, thread: …, class: …, "
-                                                     "duty: pinch, head: …, count: …, needs: {…}, each: side }` to the "
-                                                     "`fasteners`" +
-                                                     rest});
+    check({held, {of_boots, shut, pinched + shut}},
+          {"unknown-name: add `band: { name: band, thread: …, class: …, "
+           "duty: pinch, head: …, count: …, critical: …, needs: {…}, each: side }` to the "
+           "`fasteners`" +
+           rest});
     // What it holds stays on: it may be any bolt.
     check({held, {of_boots, shut, "  - slacken: band\n  - torque: band\n" + shut}},
-          {"unknown-name: add `band: { name: band, thread: …, class: …, head: …, count: …, needs: {…}, each: side }` "
+          {"unknown-name: add `band: { name: band, thread: …, class: …, head: …, count: …, critical: …, needs: {…}, "
+           "each: side }` "
            "to the "
            "`fasteners`" +
            rest});

@@ -144,7 +144,7 @@ TEST_CASE("what a field is for") {
     CHECK(says(disc + "before/protection-2") == "Protection · goggles");
     CHECK(says(disc + "step-3/tick/2") == "3. Bag the paper at once. · R");
     CHECK(says(disc + "step-5/reading-1/1") ==
-          "5. Measure the disc inside its worn lip, all the way round. · disc thickness · L · mm");
+          "5. Measure the disc at its thinnest, inside its worn lip. · disc thickness · L · mm");
     CHECK(says(disc + "step-7/reading-1/2/8") ==
           "7. Turn the disc under the dial gauge. · disc runout · R · 8 / 8 · mm");
     CHECK(says(disc + "step-9/no/1") == "9. Is all of this so, left and right? · no");
@@ -156,7 +156,7 @@ TEST_CASE("what a field is for") {
     CHECK(says(disc + "step-35/second-check/2") == "35. Torque: lower guide bolt · Second check · R");
     CHECK(says(disc + "step-20/grade-3/2").ends_with(" · act now · R"));
     CHECK(says(disc + "findings/also/2") == "Also found · 2");
-    CHECK(says(disc + "stopped/2") == "Work stopped here · at step");
+    CHECK(says(disc + "stopped/3") == "Work stopped here · at step");
     CHECK(says(disc + "close-out/1") == "lower guide bolt at 23\u00A0N·m, left and right");
     CHECK(says(disc + "close-out/3/1") ==
           "medium thread-locker on: lower guide bolt, left and right · last applied __:__ + 20\u00A0min · 1");

@@ -68,7 +68,8 @@ std::string consumable_keys(const std::string& name, const MissingUses& uses) {
 Form form_of(std::string_view noun, const std::string& name, const MissingUses& uses) {
     const std::string words = words_of(name);
     const auto entry = [&](const std::string& keys) { return name + ": { name: " + words + ", " + keys + " }"; };
-    const std::string each = uses.each.empty() ? "" : ", each: " + uses.each;
+    // Whoever has nothing in mind for it counts two nuts where there is one on each side.
+    const std::string each = !uses.each.empty() ? ", each: " + uses.each : uses.sides ? ", each: …" : "";
     if (noun == "part") {
         if (!uses.worked.known()) return {"parts", name + ": " + words};
         return {"parts", name + ": { name: " + words + ", system: …, held-by: […], behind: [" +
@@ -81,7 +82,7 @@ Form form_of(std::string_view noun, const std::string& name, const MissingUses& 
     const bool pinches = uses.slackened && uses.torqued && !uses.taken_off && uses.holds_what_comes_off && !uses.sets;
     const std::string locker = uses.threadlock.empty() ? "" : ", threadlock: " + uses.threadlock;
     const std::string needs = ", needs: {" + (uses.needs.empty() ? "…" : " " + uses.needs + " ") + "}";
-    const std::string critical = uses.critical ? ", critical: true" : "";
+    const std::string critical = uses.critical ? ", critical: true" : ", critical: …";
     if (noun == "fastener")
         return {"fasteners", entry(std::string("thread: …, ") +
                                    (uses.sets ? "duty: adjust"

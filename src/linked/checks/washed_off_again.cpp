@@ -45,6 +45,8 @@ void judge_washing(const Linked& linked, const Steps& steps, const Check& self, 
         for (const Target& target : step.targets) {
             const auto on = greased.find(target.item);
             if (on == greased.end()) continue;
+            // The proof tells that the part is left without its lubricant.
+            if (linked.items[target.item.index()].lubricant == on->second.with) continue;
             const std::string with = linked.consumables[on->second.with.index()].name;
             messages::Message& message = out.add(self.rule, target.span,
                                                  "the " + with + " on the " + linked.items[target.item.index()].name +
