@@ -235,6 +235,12 @@ public:
                         (is_done_to(steps[next], V::remove, nut) || is_done_to(steps[next], V::slacken, nut)))
                         lock(nut);
             }
+            // A linch pin comes out right before the pin that it holds, and goes in right behind it.
+            if (i + 1 < steps.size() && is_done_to(step, V::remove, name_))
+                off_before_ = the_pin(steps[i + 1], V::remove);
+            if (i > 0 && is_done_to(step, V::fit, name_) && !off_before_.empty() &&
+                the_pin(steps[i - 1], V::fit) == off_before_ && !covers_by_name())
+                lock(off_before_);
             if (step.again && step.again->value.from) look_round(steps, i);
             if (step.verb && step.verb->verb == V::apply) look_apply(step);
             for (const model::Given<model::Steps>* below : {&step.if_so, &step.if_not, &step.steps})
@@ -275,6 +281,20 @@ private:
             if (has_entry(catalogue.parts, what)) return what;
         return {};
     }
+    bool covers_by_name() const {
+        static constexpr std::string_view covers[] = {"cap", "cover", "lid", "boot", "guard"};
+        return std::any_of(std::begin(covers), std::end(covers),
+                           [this](std::string_view word) { return name_.ends_with(word); });
+    }
+    std::string the_pin(const model::Step& step, model::VerbName verb) const {
+        if (!step.verb || step.verb->verb != verb || step.verb->targets.size() != 1) return {};
+        const std::string& what = step.verb->targets.front().name;
+        for (const model::Catalogue& catalogue : model_.catalogues)
+            if (catalogue.fasteners)
+                for (const auto& each : catalogue.fasteners->value)
+                    if (each.id.value == what && each.value.secured_by) return what;
+        return {};
+    }
     void look_round(const model::Steps& steps, std::size_t again) {
         const std::string& from = steps[again].again->value.from->value.name;
         bool within = false;
@@ -305,6 +325,7 @@ private:
     std::string_view name_;
     MissingUses& uses_;
     std::set<std::string, std::less<>> slotted_;
+    std::string off_before_;   // the pin that came out right behind it
     std::string uncovered_by_; // the part that came off right before it
 };
 

@@ -169,6 +169,24 @@ void Remedies::wait_for_needs(const Moment& now, const Index& index, VerbName ve
     }
 }
 
+std::string Remedies::widened_step(const Row& narrow, ItemId item, std::string_view values) const {
+    const linked::AxisId axis = fit_.items[item.index()].is.axis;
+    const bool spoken = narrow.step != nullptr && narrow.step->source->say && axis.known();
+    const std::string words = spoken ? " " + base::small_letters(narrow.step->source->say->value) + " " : std::string();
+    std::vector<fitted::AxisValue> of = narrow.only;
+    for (const fitted::Target& target : narrow.targets)
+        if (target.item == item) of.insert(of.end(), target.values.begin(), target.values.end());
+    for (const fitted::AxisValue only : of) {
+        if (!spoken || only == fitted::no_value || only >= fit_.axes[axis.index()].values.size()) continue;
+        const std::string& side = fit_.axes[axis.index()].values[only];
+        const std::size_t at = words.find(" " + side);
+        if (at == std::string::npos || (words[at + side.size() + 1] >= 'a' && words[at + side.size() + 1] <= 'z'))
+            continue;
+        return fmt::format("add {}{{only}} behind that step, whose words are of {} alone", says(narrow), side);
+    }
+    return widened(says(narrow), values);
+}
+
 std::string Remedies::says(const Row& row) const {
     switch (row.kind) {
     case fitted::RowKind::question:
@@ -307,16 +325,24 @@ void Remedies::put(const Moment& now, Finding& finding, const Index& index, cons
                            : " after this step";
         } else if (place.row != nullptr) {
             const bool question = place.row->kind == fitted::RowKind::question;
-            text += (question ? " after the whole of " : " after ") + says(*place.row);
-            finding.more.push_back(
-                {head_span(*place.row), question ? "behind its ways" : "add it after this whole step"});
             // Whether the chocks go away before the trestle is drawn out or behind that, no rule says, nor what comes first on the ground.
             const Row* words = now.ended == nullptr                          ? nullptr
                                : now.it().is.sort == linked::Sort::setting   ? words_behind(*now.ended, *place.row)
                                : sets_what_it_needs(now.it().is, *place.row) ? last_words_behind(*now.ended, *place.row)
                                                                              : nullptr;
-            if (words != nullptr)
-                text += fmt::format(", or after `- {}` if that is done first", words->step->source->plain->value);
+            const bool behind_words = words != nullptr && now.it().is.sort != linked::Sort::setting;
+            const std::string behind = (question ? " after the whole of " : " after ") + says(*place.row);
+            finding.more.push_back({head_span(behind_words ? *words : *place.row),
+                                    question && !behind_words ? "behind its ways" : "add it after this whole step"});
+            if (behind_words) {
+                text += fmt::format(" after `- {}`, or right{} if that comes last", words->step->source->plain->value,
+                                    behind);
+                if (sure) finding.mends.back().span = words->step->source->span;
+            } else {
+                text += behind;
+                if (words != nullptr)
+                    text += fmt::format(", or after `- {}` if that is done first", words->step->source->plain->value);
+            }
         }
         parts.push_back(std::move(text));
     }
@@ -336,7 +362,7 @@ bool Remedies::widen(const Moment& now, Finding& finding, const Index& index, Ve
         if (!each->brings || each->verb != verb || !each->narrowed || each->path->back().row == cause) continue;
         const Row& row = *each->path->back().row;
         finding.more.push_back({target_span(row, now.item), "not here for {values}"});
-        finding.help = widened(says(row));
+        finding.help = widened_step(row, now.item);
         return true;
     }
     return false;

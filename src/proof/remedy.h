@@ -105,6 +105,9 @@ public:
     bool tighten_behind_bleeding(const Moment& now, Finding& finding, linked::ItemId vent, const Standing& standing);
     // The procedure that a job works right before this one, and that leaves the thing so; empty: none does.
     std::string left_so_before(const Moment& now, const linked::Need& need);
+    // Help for a step that leaves out a side for which it is needed.
+    std::string widened_step(const fitted::Row& narrow, linked::ItemId item,
+                             std::string_view values = "{values}") const;
     // A row in words: "`- torque: nut`", "the question".
     std::string says(const fitted::Row& row) const;
 
@@ -174,6 +177,7 @@ private:
     bool beside_sister(const Moment& now, Finding& finding, const fitted::Procedure& procedure, const Index& index,
                        linked::ItemId item, linked::Place from, linked::Place to) const;
     static bool stands_so_behind(const Moment& now, const Index& index, const Touch& row, const linked::Need& need);
+    static const fitted::Row* looked_at_dirty(const Index& index, linked::ItemId item, std::size_t before);
     static const Touch* filled_at(const Index& index, linked::ItemId circuit, const std::vector<linked::ItemId>& vents);
     static const Touch* place_grease(const Index& index, linked::ItemId item, linked::ConsumableId with, Steps& steps);
     const fitted::Row* emptied_at(const Index& index, const linked::Item& circuit, const fitted::Row* row) const;

@@ -416,7 +416,7 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
                     continue;
                 const std::string values = sided ? "{values}" : standing_in(now, item, from);
                 finding.more.push_back({target_span(narrow, item), "not here for " + values});
-                finding.help = widened(says(narrow), values);
+                finding.help = sided ? widened_step(narrow, item, values) : widened(says(narrow), values);
                 return;
             }
     if (index != nullptr && row == now.row && beside_sister(now, finding, *procedure, *index, item, from, to)) return;
@@ -467,7 +467,7 @@ void Remedies::before(const Moment& now, Finding& finding, ItemId item, Place fr
     if (index != nullptr && row == now.row && late.size() + missing.size() == 1)
         if (const Row* fit = behind_its_fit(now, *index, item, from, to); fit != nullptr) {
             if (late.empty()) return add_after(finding, *procedure, missing, item, *fit);
-            finding.more.push_back({head_span(*fit), "move it behind this"});
+            finding.more.push_back({head_span(*fit), "move it behind this whole step"});
             finding.help = fmt::format("move {} after {}", quoted(late), says(*fit));
             return;
         }

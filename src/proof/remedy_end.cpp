@@ -323,6 +323,30 @@ const Remedies::Touch* Remedies::place_grease(const Index& index, ItemId item, l
     return greased;
 }
 
+// The first step that measures or inspects a thing once it is off, before that row.
+const Row* Remedies::looked_at_dirty(const Index& index, ItemId item, std::size_t before) {
+    std::size_t off = 0;
+    if (const auto touches = index.touches.find(item); touches != index.touches.end())
+        for (const Touch& each : touches->second)
+            if (each.verb == VerbName::remove && each.order < before) off = each.order;
+    const Row* first = nullptr;
+    std::size_t at = before;
+    for (const auto& [row, order] : index.orders) {
+        if (order <= off || order >= at || row->kind != fitted::RowKind::verb) continue;
+        const bool reads = row->verb == VerbName::measure &&
+                           std::any_of(row->limits.begin(), row->limits.end(), [item](const fitted::LimitUse& use) {
+                               return std::find(use.of.begin(), use.of.end(), item) != use.of.end();
+                           });
+        const bool looks = row->verb == VerbName::inspect &&
+                           std::any_of(row->targets.begin(), row->targets.end(),
+                                       [item](const fitted::Target& target) { return target.item == item; });
+        if (!reads && !looks) continue;
+        first = row;
+        at = order;
+    }
+    return first;
+}
+
 // Where the fluid is where it belongs: behind the last step that moves it. There its level is looked at, before the cap goes on.
 const Remedies::Touch* Remedies::filled_at(const Index& index, ItemId circuit, const std::vector<ItemId>& vents) {
     const Touch* last = nullptr;
@@ -457,16 +481,21 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
     if (greased != nullptr && greased->narrowed) {
         const Row& row = *greased->path->back().row;
         finding.more.push_back({target_span(row, now.item), "not here for {values}"});
-        finding.help = widened(says(row));
+        finding.help = widened_step(row, now.item);
         return;
     }
     // Washed once it was greased: the washing stands too late.
     const Row* washed = standing.indebted;
     if (greased != nullptr && washed != nullptr && washed->kind == fitted::RowKind::verb &&
         washed->verb == VerbName::clean && index.orders.contains(washed) && greased->order < index.orders.at(washed)) {
-        finding.more.push_back({head_span(*greased->path->back().row), "move it before this"});
-        finding.help =
-            fmt::format("move {} before {}, which it washes off", says(*washed), says(*greased->path->back().row));
+        const Row& grease = *greased->path->back().row;
+        const Row* look = looked_at_dirty(index, now.item, greased->order);
+        std::erase_if(finding.more, [](const messages::Label& label) { return label.text == "add it before this"; });
+        finding.more.push_back({head_span(look != nullptr ? *look : grease), "move it before this"});
+        finding.help = look != nullptr
+                           ? fmt::format("move {} before {}, which wants it clean; where it stands it washes off {}",
+                                         says(*washed), says(*look), says(grease))
+                           : fmt::format("move {} before {}, which it washes off", says(*washed), says(grease));
         return;
     }
     if (greased != nullptr && finding.help.starts_with("add ")) {

@@ -302,7 +302,7 @@ void Remedies::agree(const Row& question, const Standing& yes, const Standing& n
     // What would bring it back on this way leaves this side out.
     if (const Row* narrow = narrowed_on(by_yes ? question.if_so : question.if_not, item, left.place);
         narrow != nullptr) {
-        finding.help = widened(says(*narrow));
+        finding.help = widened_step(*narrow, item);
         return;
     }
     const std::string_view here = by_yes ? "if-so" : "if-not";

@@ -67,9 +67,8 @@ TEST_CASE("a missing step is asked for where it belongs") {
     check(shop("starts-with: { front-end: on-stands, wheel: off, nut: off }\nsteps:\n  - fit: [wheel, nut]\n  - snug: "
                "nut\n"
                "  - set: { front-end: jacked }\n  - set: { front-end: down }\n  - Look at it.\n"),
-          {"left-loose: add `- torque: nut` after `- set: { front-end: down }`, or after `- Look at it.` if that is "
-           "done first, "
-           "or, where another procedure tightens it, say `ends-with: { nut: snug }`"});
+          {"left-loose: add `- torque: nut` after `- Look at it.`, or right after `- set: { front-end: down }` if "
+           "that comes last, or, where another procedure tightens it, say `ends-with: { nut: snug }`"});
     check(shop("starts-with: { wheel: off, nut: off, front-end: on-stands }\n"
                "ends-with: { wheel: off, nut: off, front-end: on-stands }\nsteps:\n  - move: { caliper: swung }\n"
                "  - remove: pad\n  - fit: pad\n"),
@@ -292,7 +291,8 @@ TEST_CASE("a name that nothing has is told those that have the word in them, and
           {"unknown-name: there is `axle-nut`; write that, or add `axle: { name: axle, system: …, held-by: […], "
            "behind: […], needs: {…} }` to the `parts` in catalogue/c.yaml (leave out what it does not have; …)"});
     check(shop("steps:\n  - inspect: [lid, lidd-ring]\n"),
-          {"unknown-name: add `lidd-ring: { name: lidd ring, secured-by: fit, count: …, behind: […], reuse: …, critical: …, needs: "
+          {"unknown-name: add `lidd-ring: { name: lidd ring, secured-by: fit, count: …, behind: […], reuse: …, "
+           "critical: …, needs: "
            "{…} }` to "
            "the `fasteners` "
            "in catalogue/c.yaml (leave out what it does not have; …), or correct the name"});

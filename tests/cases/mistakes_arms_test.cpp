@@ -30,7 +30,7 @@ TEST_CASE("a bolt is snugged behind its fit, in whatever section that stands") {
 TEST_CASE("what is tightened on the ground is so behind what is done there in words, or before it") {
     without(
         "  - torque: arm-bolt",
-        {"left-loose: add `- torque: arm-bolt` after `- set: { front-end: down }`, or after `- Rock the front end so "
-         "that the arms settle.` if that is done first, or, where another procedure tightens it, say `ends-with: { "
+        {"left-loose: add `- torque: arm-bolt` after `- Rock the front end so that the arms settle.`, or right after "
+         "`- set: { front-end: down }` if that comes last, or, where another procedure tightens it, say `ends-with: { "
          "arm-bolt: snug }`"});
 }

@@ -117,12 +117,13 @@ TEST_CASE("what gives no line says why") {
     CHECK(std::get<NoLine>(wear_line(limit_of_pad(), std::vector{taken("1 km", "8 mm"), taken("2 km", "8 mm")})) ==
           NoLine::too_few);
     CHECK(std::get<NoLine>(wear_line(limit_of_pad(), std::vector{taken("1 km", "8 mm"), taken("1 km", "7 mm"),
-                                                      taken("1 km", "8 mm")})) == NoLine::one_meter);
+                                                                 taken("1 km", "8 mm")})) == NoLine::one_meter);
     CHECK(std::get<NoLine>(wear_line(limit_of_pad(), std::vector{taken("1 km", "8 mm"), taken("2 h", "7 mm"),
-                                                      taken("3 km", "8 mm")})) == NoLine::other_units);
+                                                                 taken("3 km", "8 mm")})) == NoLine::other_units);
     // What seems to grow wears not at all, as far as the bound says so.
-    const WearLine line = right(wear_line(
-        limit_of_pad(), std::vector{taken("1 000 km", "5.0 mm"), taken("2 000 km", "6.0 mm"), taken("3 000 km", "7.0 mm")}));
+    const WearLine line =
+        right(wear_line(limit_of_pad(), std::vector{taken("1 000 km", "5.0 mm"), taken("2 000 km", "6.0 mm"),
+                                                    taken("3 000 km", "7.0 mm")}));
     CHECK(line.rate < 0);
     CHECK(plain(right(keep_figure(limit_of_pad(), line, read("6 000 km")))) == "2.1 mm");
     CHECK(!right(limit_reached(limit_of_pad(), line, taken("3 000 km", "7.0 mm"))).expected);

@@ -28,7 +28,8 @@ void find_no_recheck(const Linked& linked, const Check& self, Messages& out) {
                 out.add(self.rule, item.declared,
                         "nobody says after what distance the " + item.name + " of the " + part.name + " is rechecked");
             message.labels.push_back({part.declared, "held by it"});
-            message.help = "add `recheck-after:` with the distance or the hours, such as `recheck-after: 50 km` or `2 h`";
+            message.help =
+                "add `recheck-after:` with the distance or the hours, such as `recheck-after: 50 km` or `2 h`";
             return true;
         }
         return false;
