@@ -187,9 +187,10 @@ private:
                 made.add(Tally::Of::item, target.item.index(), pieces(instances(node, target) * item.count));
             for (const ItemId with : item.renew_with) {
                 if (!s_.present(with) || fitted_.contains(with)) continue;
-                const std::int64_t each =
-                    s_.item(with).count * (s_.item(with).axis == item.axis ? 1 : all_instances(with));
-                made.add(Tally::Of::item, with.index(), pieces(instances(node, target) * item.count * each));
+                // As many as there are of it, and one at least for each bolt.
+                const std::int64_t each = std::max(s_.item(with).count, item.count) *
+                                          (s_.item(with).axis == item.axis ? 1 : all_instances(with));
+                made.add(Tally::Of::item, with.index(), pieces(instances(node, target) * each));
             }
         }
     }

@@ -177,6 +177,7 @@ private:
     bool beside_sister(const Moment& now, Finding& finding, const fitted::Procedure& procedure, const Index& index,
                        linked::ItemId item, linked::Place from, linked::Place to) const;
     static bool stands_so_behind(const Moment& now, const Index& index, const Touch& row, const linked::Need& need);
+    static bool looks_at(const fitted::Row& row, linked::ItemId item); // measures or inspects it
     static const fitted::Row* looked_at_dirty(const Index& index, linked::ItemId item, std::size_t before);
     static const Touch* filled_at(const Index& index, linked::ItemId circuit, const std::vector<linked::ItemId>& vents);
     static const Touch* place_grease(const Index& index, linked::ItemId item, linked::ConsumableId with, Steps& steps);

@@ -56,6 +56,17 @@ void Remedies::add_after(Finding& finding, const fitted::Procedure& procedure, c
 }
 
 // What goes back behind a question, whatever was answered, came off before it.
+bool Remedies::looks_at(const Row& row, ItemId item) {
+    if (row.kind != fitted::RowKind::verb) return false;
+    if (row.verb == VerbName::inspect)
+        return std::any_of(row.targets.begin(), row.targets.end(),
+                           [item](const fitted::Target& target) { return target.item == item; });
+    return row.verb == VerbName::measure &&
+           std::any_of(row.limits.begin(), row.limits.end(), [item](const fitted::LimitUse& use) {
+               return std::find(use.of.begin(), use.of.end(), item) != use.of.end();
+           });
+}
+
 const Row* Remedies::before_question(const Index& index, const Row& row, ItemId item, Place from, Place to) const {
     const auto path = index.paths.find(&row);
     const auto its = index.touches.find(item);
@@ -67,7 +78,18 @@ const Row* Remedies::before_question(const Index& index, const Row& row, ItemId 
             if (holds(rung.row->if_so, *inner) || holds(rung.row->if_not, *inner)) last = std::max(last, order);
         const auto next = std::find_if(its->second.begin(), its->second.end(),
                                        [&](const Touch& each) { return each.order > last && each.brings; });
-        if (next != its->second.end() && *next->brings == from && from != to) return rung.row;
+        if (next == its->second.end() || *next->brings != from || from == to) continue;
+        // What comes off is looked at and measured once it is off.
+        const Row* before = rung.row;
+        const bool off = to + 1U == fit_.items[item.index()].is.places.size();
+        const fitted::Rows* list = rung.list;
+        if (list == nullptr)
+            for (const fitted::Procedure& procedure : fit_.procedures)
+                for (const fitted::Section& section : procedure.sections)
+                    if (!section.rows.empty() && before >= section.rows.data() && before <= &section.rows.back())
+                        list = &section.rows;
+        while (off && list != nullptr && before > list->data() && looks_at(*(before - 1), item)) --before;
+        return before;
     }
     return &row;
 }

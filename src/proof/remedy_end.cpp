@@ -332,15 +332,7 @@ const Row* Remedies::looked_at_dirty(const Index& index, ItemId item, std::size_
     const Row* first = nullptr;
     std::size_t at = before;
     for (const auto& [row, order] : index.orders) {
-        if (order <= off || order >= at || row->kind != fitted::RowKind::verb) continue;
-        const bool reads = row->verb == VerbName::measure &&
-                           std::any_of(row->limits.begin(), row->limits.end(), [item](const fitted::LimitUse& use) {
-                               return std::find(use.of.begin(), use.of.end(), item) != use.of.end();
-                           });
-        const bool looks = row->verb == VerbName::inspect &&
-                           std::any_of(row->targets.begin(), row->targets.end(),
-                                       [item](const fitted::Target& target) { return target.item == item; });
-        if (!reads && !looks) continue;
+        if (order <= off || order >= at || !looks_at(*row, item)) continue;
         first = row;
         at = order;
     }

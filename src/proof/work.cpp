@@ -315,6 +315,7 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
             }
             break;
         case Effect::disturb: {
+            if (late_.contains({&row, object.item})) break; // it would have been so before it was set
             // Everything that has to be set again, and what comes after that.
             std::vector<std::tuple<ItemId, ItemId, AxisValue>> open;
             std::set<InstanceId> seen;

@@ -82,3 +82,30 @@ TEST_CASE("a step whose words are of one side is not widened: another is written
         {"holds-nothing: add `- fit: lift-hose` with `only: { side: right }` behind that step, whose words are "
          "of left alone"});
 }
+
+namespace {
+
+const cases::MistakenShop campers("camper-trailers");
+const cases::MistakenShop wrens("wren-motorcycles");
+const cases::MistakenShop packmen("packman-cycles");
+
+} // namespace
+
+TEST_CASE("what is slackened too late has not disturbed what was set before it") {
+    constexpr const char* hubs = "axle/hubs-and-drums.yaml";
+    campers.check({{hubs, "  - slacken: rod-lock-nut\n    why: A slack rod lets the shoes come in.\n", ""},
+                   {hubs, "  - torque: rod-lock-nut\n", "  - slacken: rod-lock-nut\n  - torque: rod-lock-nut\n"}},
+                  {"outside-while: move `- slacken: rod-lock-nut` before this step"});
+}
+
+TEST_CASE("what one answer renews comes off before it is measured") {
+    wrens.without("brakes/front-brake-back.yaml", "  - remove: pads",
+                  {"wrong-place: add `- remove: pads` before `- measure: pad-lining`"});
+}
+
+TEST_CASE("a step of one side, with words of that side, is missing") {
+    packmen.without(
+        "driveline/rear-wheel-and-chain.yaml", "  - torque: wheel-nut\n    only: { side: left }",
+        {"wrong-place: add `- torque: wheel-nut` with `only: { side: left }` behind that step, whose words are "
+         "of right alone"});
+}
