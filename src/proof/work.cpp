@@ -315,7 +315,8 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
             }
             break;
         case Effect::disturb: {
-            if (late_.contains({&row, object.item})) break; // it would have been so before it was set
+            // It would have been so before that was set. Only where one mistake is told once: two machines that tell all agree without.
+            if (tells_ == Tells::mistakes && late_.contains({&row, object.item})) break;
             // Everything that has to be set again, and what comes after that.
             std::vector<std::tuple<ItemId, ItemId, AxisValue>> open;
             std::set<InstanceId> seen;
