@@ -297,7 +297,7 @@ std::string between(const Speaker& s, const Needs::Amount& amount) {
     return s.say(amount.least) + "–" + s.say(amount.most);
 }
 
-TorqueLine torque_line(const Needs::Torque& torque, std::uint32_t card, std::string place) {
+TorqueLine torque_line(const Needs::Torque& torque, std::uint32_t card, const std::string& place) {
     TorqueLine line{card, torque.step, torque.value, torque.name, {}};
     for (const std::string& note : torque.notes) line.about += note + " · ";
     line.about += place;

@@ -14,7 +14,7 @@ Before make_before(const Speaker& speaker, const Unfolded& unfolded, const Needs
 std::string wrench_name(const Speaker& speaker, std::size_t index);       // "wrench B"
 std::string between(const Speaker& speaker, const Needs::Amount& amount); // "60 mL", "60–90 mL"
 // Of the card of that number; `place` says where it stands.
-TorqueLine torque_line(const Needs::Torque& torque, std::uint32_t card, std::string place);
+TorqueLine torque_line(const Needs::Torque& torque, std::uint32_t card, const std::string& place);
 std::string times(const Speaker& speaker, std::int64_t count); // "2 ×"; nothing for one
 std::string minutes_text(const Speaker& speaker, const std::optional<Needs::Amount>& minutes, bool all_timed);
 

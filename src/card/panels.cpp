@@ -228,12 +228,11 @@ Torque torque_panel(const Speaker& speaker, const fitted::Target& target, std::i
     std::vector<std::string> by_torque;
     std::vector<std::string> names;
     const auto& by = std::get<mechanics::ChosenWrench>(chosen).wrench;
-    for (std::size_t i = 0; i < by.size(); ++i) {
-        const auto& wrench = speaker.shop.wrenches->value[index[by[i]]];
+    for (const std::size_t each : by) {
+        const auto& wrench = speaker.shop.wrenches->value[index[each]];
         by_torque.push_back(wrench.value.name ? wrench.value.name->value : wrench.id.value);
         add_once(names, by_torque.back());
-        if (std::find(wrenches.begin(), wrenches.end(), index[by[i]]) == wrenches.end())
-            wrenches.push_back(index[by[i]]);
+        if (std::find(wrenches.begin(), wrenches.end(), index[each]) == wrenches.end()) wrenches.push_back(index[each]);
     }
     if (names.size() == 1) {
         panel.wrench = names.front();
