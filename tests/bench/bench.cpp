@@ -20,7 +20,7 @@ namespace {
 
 constexpr int warm_rounds = 60;
 constexpr int cold_rounds = 25;
-constexpr int large_rounds = 5;
+constexpr int large_rounds = 11;
 constexpr std::size_t many_procedures = 2000;
 constexpr const char* demo = BENCHLEAF_SOURCE_DIR "/procedures";
 

@@ -33,8 +33,10 @@ bool greased_in_place(ItemId id, const Item& item) {
 
 void judge_greasing(const Linked& linked, const Steps& steps, DryIn& in, const Check& self, Messages& out) {
     for (const Step& step : steps) {
-        const DryIn before = in;
+        const bool ways = !step.if_so.empty() || !step.if_not.empty() || !step.steps.empty() || !step.otherwise.empty();
+        const DryIn before = ways ? in : DryIn();
         for (const Steps* below : {&step.if_so, &step.if_not, &step.steps, &step.otherwise}) {
+            if (below->empty()) continue;
             DryIn now = before;
             judge_greasing(linked, *below, now, self, out);
             for (const auto& [item, fitted] : before)
