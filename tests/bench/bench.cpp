@@ -284,8 +284,8 @@ int main() {
     goal("benchleaf / bare with the system's fonts", cold_print / cold_whole, 3, "×");
     goal("benchleaf / bare with fonts cut down beforehand", cold_print / cold_cut, 3, "×");
     // On a quiet machine the clock and the processor's time are all but the same; a busy one must not fail the build.
-    // Of that, most is the setting of its 150 pages; it was 60 until each cover and each card without one got its table of torques.
-    goal("benchleaf check of the whole demo shop, processor time", cpu_check, 75, "ms");
+    // Wanted are 60; a tenth more is what a busy machine adds.
+    goal("benchleaf check of the whole demo shop, processor time", cpu_check, 66, "ms");
     goal("peak memory of check", static_cast<double>(peak) / 1024, 40, "MiB");
     goal("peak memory of print", static_cast<double>(peak_print) / 1024, 40, "MiB");
 
