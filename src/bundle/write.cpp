@@ -33,7 +33,7 @@ constexpr std::string_view in = "      ";
 
 // Line by line, so that people can read it too: a backslash at the end of a line stands for no line end, and one before a line's
 // first blank keeps the blank (7.3.1).
-std::string quoted(std::string_view text) {
+std::string in_quotes(std::string_view text) {
     std::string to = "\"";
     for (std::size_t at = 0; at < text.size();) {
         const base::CodePoint point = base::code_point_at(text, at);
@@ -59,7 +59,7 @@ std::string quoted(std::string_view text) {
 
 void add_text(std::string& to, std::string_view text) {
     if (!literal(text)) {
-        to += quoted(text) + "\n";
+        to += in_quotes(text) + "\n";
         return;
     }
     // How many line ends it closes with: none, one, or all that there are.
@@ -90,7 +90,8 @@ std::string write(std::span<const File> files) {
     for (const File& file : files) {
         base::require(!base::first_bad_utf8(file.path) && (file.picture || !base::first_bad_utf8(file.bytes)),
                       "a file that a card was made of is UTF-8, unless it is a picture");
-        to += fmt::format("  - path: {}\n    sha256: {}\n", quoted(file.path), quoted(digest::sha256_hex(file.bytes)));
+        to += fmt::format("  - path: {}\n    sha256: {}\n", in_quotes(file.path),
+                          in_quotes(digest::sha256_hex(file.bytes)));
         if (file.picture) {
             to += "    base64: |\n";
             add_base64(to, file.bytes);

@@ -16,10 +16,10 @@ const Check checks::amounts_do_not_add = {
 
 namespace {
 
-void judge(const Linked& linked, const Steps& steps, const Check& self, Messages& out) {
+void find_amounts_do_not_add(const Linked& linked, const Steps& steps, const Check& self, Messages& out) {
     for (const Step& step : steps) {
         for (const Steps* below : {&step.if_so, &step.if_not, &step.steps, &step.otherwise})
-            judge(linked, *below, self, out);
+            find_amounts_do_not_add(linked, *below, self, out);
         if (step.source == nullptr || !step.source->amount) continue;
         const units::Quantity amount = step.source->amount->value.quantity;
         if (!step.consumable.known()) continue;
@@ -38,7 +38,7 @@ void judge(const Linked& linked, const Steps& steps, const Check& self, Messages
 
 void find_amounts_do_not_add(const Linked& linked, const Check& self, Messages& out) {
     for (const Procedure& procedure : linked.procedures)
-        for (const Section& section : procedure.sections) judge(linked, section.steps, self, out);
+        for (const Section& section : procedure.sections) find_amounts_do_not_add(linked, section.steps, self, out);
 }
 
 } // namespace

@@ -86,10 +86,10 @@ bool bears_on_it(const Linked& linked, const Act& act) {
     return sort == Sort::circuit || sort == Sort::adjustment || act.verb == model::VerbName::bleed;
 }
 
-void judge(const Linked& linked, const Steps& steps, const Check& self, Messages& out) {
+void find_else_goes_on(const Linked& linked, const Steps& steps, const Check& self, Messages& out) {
     for (const Step& step : steps) {
         for (const Steps* below : {&step.if_so, &step.if_not, &step.steps, &step.otherwise})
-            judge(linked, *below, self, out);
+            find_else_goes_on(linked, *below, self, out);
         if (step.kind != StepKind::again || !step.from.known()) continue;
         const auto acts = acts_of(step.otherwise);
         if (!acts || step.otherwise.empty()) continue;
@@ -121,7 +121,7 @@ void judge(const Linked& linked, const Steps& steps, const Check& self, Messages
 
 void find_else_goes_on(const Linked& linked, const Check& self, Messages& out) {
     for (const Procedure& procedure : linked.procedures)
-        for (const Section& section : procedure.sections) judge(linked, section.steps, self, out);
+        for (const Section& section : procedure.sections) find_else_goes_on(linked, section.steps, self, out);
 }
 
 } // namespace

@@ -17,7 +17,7 @@ const Check checks::service_not_ahead = {{"service-not-ahead", messages::Level::
 
 namespace {
 
-void judge(const model::Job& job, const Check& self, Messages& out) {
+void find_service_not_ahead(const model::Job& job, const Check& self, Messages& out) {
     if (!job.next_service) return;
     const units::Quantity next = job.next_service->value.quantity;
     const auto say = [&](const std::string& what, const std::string& help) {
@@ -54,7 +54,7 @@ void judge_date(const model::Job& job, const Check& self, Messages& out) {
 
 void find_service_not_ahead(const Linked& linked, const Check& self, Messages& out) {
     for (const Job& job : linked.jobs) {
-        judge(*job.source, self, out);
+        find_service_not_ahead(*job.source, self, out);
         judge_date(*job.source, self, out);
     }
 }

@@ -7,7 +7,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_bled_open(Moment& now, const Check& self) {
     const linked::ItemId circuit = now.it().is.vents;
     if (!circuit.known()) return;
     for (const linked::ItemId part : now.of(circuit).is.moves) {
@@ -51,6 +51,6 @@ extern const Check bled_open{
     {"bled-open", messages::Level::error, "a circuit is bled while something that it moves is not on and held"},
     When::demand,
     model::Demand::moved_held,
-    judge};
+    find_bled_open};
 
 } // namespace benchleaf::proof::checks

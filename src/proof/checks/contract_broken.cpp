@@ -22,7 +22,7 @@ void finish(Moment& now, Finding& finding) {
     finding.help = fmt::format("bring it there before this, or say how it is in the `starts-with` of `{}`", now.begins);
 }
 
-void judge(Moment& now, const Check& self) {
+void find_contract_broken(Moment& now, const Check& self) {
     if (!now.contracted) return;
     if (const auto anyhow = now.any_place ? std::nullopt : now.anyhow(now.at)) {
         const std::string wanted = now.place_name(now.item, now.wanted_place);
@@ -76,6 +76,6 @@ extern const Check contract_broken{
     {"contract-broken", messages::Level::error, "something is not as `starts-with` or `ends-with` promises"},
     When::end,
     std::nullopt,
-    judge};
+    find_contract_broken};
 
 } // namespace benchleaf::proof::checks

@@ -5,7 +5,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_decided_before_work(Moment& now, const Check& self) {
     for (const Moment::Reading& reading : now.readings) {
         if (now.some(reading.slot, waits_for_decision)) continue;
         const auto late = now.some(reading.slot, [](const Standing& s) {
@@ -31,6 +31,6 @@ extern const Check decided_before_work{
     {"decided-before-work", messages::Level::warning, "what was decided is set anew afterwards, and not read again"},
     When::machine,
     std::nullopt,
-    judge};
+    find_decided_before_work};
 
 } // namespace benchleaf::proof::checks

@@ -6,7 +6,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_dry_dust_raised(Moment& now, const Check& self) {
     const auto blowing = now.tools([](const model::Tool& tool) { return tool.blows && tool.blows->value; });
     const auto brushing = now.tools([](const model::Tool& tool) { return tool.dry_brush && tool.dry_brush->value; });
     if (blowing.empty() && brushing.empty()) return;
@@ -35,6 +35,6 @@ extern const Check dry_dust_raised{
     {"dry-dust-raised", messages::Level::error, "brake dust is blown or brushed into the air before it is wetted"},
     When::demand,
     model::Demand::dust_wetted,
-    judge};
+    find_dry_dust_raised};
 
 } // namespace benchleaf::proof::checks

@@ -16,7 +16,7 @@ bool is_drained_first(model::CircuitSort sort) {
            sort == model::CircuitSort::coolant;
 }
 
-void judge(Moment& now, const Check& self) {
+void find_filled_undrained(Moment& now, const Check& self) {
     const model::Circuit& circuit = now.it().is.circuit_of;
     if (!circuit.sort || !circuit.holds || !is_drained_first(circuit.sort->value) || now.row->targets.size() != 1)
         return;
@@ -40,6 +40,6 @@ extern const Check filled_undrained{
     {"filled-undrained", messages::Level::error, "a circuit is filled whole, and nothing drained it before"},
     When::demand,
     model::Demand::drained,
-    judge};
+    find_filled_undrained};
 
 } // namespace benchleaf::proof::checks

@@ -7,7 +7,7 @@ namespace benchleaf::proof::checks {
 namespace {
 
 // Fuel burns whether or not a catalogue says which consumable it is; while its line is open, it runs.
-void judge(Moment& now, const Check& self) {
+void find_flame_near_fuel(Moment& now, const Check& self) {
     const auto flames = now.tools([](const model::Tool& tool) { return tool.flame && tool.flame->value; });
     if (flames.empty()) return;
     for (std::size_t i = 0; i < now.fit.items.size(); ++i) {
@@ -43,6 +43,6 @@ extern const Check flame_near_fuel{
     {"flame-near-fuel", messages::Level::error, "a flame is used while a fuel circuit is open"},
     When::demand,
     model::Demand::vapour_clear,
-    judge};
+    find_flame_near_fuel};
 
 } // namespace benchleaf::proof::checks

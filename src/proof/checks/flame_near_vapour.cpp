@@ -22,7 +22,7 @@ linked::ConsumableId longest(const Moment& now, std::uint64_t bits) {
     return found;
 }
 
-void judge(Moment& now, const Check& self) {
+void find_flame_near_vapour(Moment& now, const Check& self) {
     const auto flames = now.tools([](const model::Tool& tool) { return tool.flame && tool.flame->value; });
     if (flames.empty()) return;
     std::uint64_t here = 0; // what is used in the same step
@@ -65,6 +65,6 @@ extern const Check flame_near_vapour{
     {"flame-near-vapour", messages::Level::error, "a flame is used before flammable vapour has cleared"},
     When::demand,
     model::Demand::vapour_clear,
-    judge};
+    find_flame_near_vapour};
 
 } // namespace benchleaf::proof::checks

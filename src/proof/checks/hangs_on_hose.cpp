@@ -51,7 +51,7 @@ void judge_fastener(Moment& now, const Check& self) {
     }
 }
 
-void judge(Moment& now, const Check& self) {
+void find_hangs_on_hose(Moment& now, const Check& self) {
     if (now.it().is.sort == linked::Sort::part)
         judge_part(now, self);
     else
@@ -63,6 +63,6 @@ void judge(Moment& now, const Check& self) {
 extern const Check hangs_on_hose{{"hangs-on-hose", messages::Level::error, "a part that was moved is held by nothing"},
                                  When::demand,
                                  model::Demand::still_held,
-                                 judge};
+                                 find_hangs_on_hose};
 
 } // namespace benchleaf::proof::checks

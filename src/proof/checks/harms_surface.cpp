@@ -27,7 +27,7 @@ bool is_lubricant(const linked::Consumable& what) {
     return what.figures.sort && what.figures.sort->value == model::ConsumableSort::lubricant;
 }
 
-void judge(Moment& now, const Check& self) {
+void find_harms_surface(Moment& now, const Check& self) {
     const auto& surfaces = now.it().is.part.surfaces;
     if (!surfaces) return;
     for (const Moment::Used& used : now.used()) {
@@ -68,6 +68,6 @@ extern const Check harms_surface{
     {"harms-surface", messages::Level::error, "a consumable comes onto a surface that it must never touch"},
     When::demand,
     model::Demand::surface_safe,
-    judge};
+    find_harms_surface};
 
 } // namespace benchleaf::proof::checks

@@ -38,7 +38,7 @@ void judge_from(Moment& now, const Check& self, linked::Place from, const std::v
 }
 
 // The holders that are in the way of a part that goes on: all of them from off; from a place of its own, those that the place listed.
-void judge(Moment& now, const Check& self) {
+void find_holder_first(Moment& now, const Check& self) {
     const linked::Item& part = now.it().is;
     const auto last = static_cast<linked::Place>(part.places.size() - 1);
     for (linked::Place from = 1; from <= last; ++from)
@@ -51,6 +51,6 @@ extern const Check holder_first{
     {"holder-first", messages::Level::error, "a part goes on while the fastener that holds it is already in"},
     When::demand,
     model::Demand::holders_clear,
-    judge};
+    find_holder_first};
 
 } // namespace benchleaf::proof::checks

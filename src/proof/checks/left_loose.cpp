@@ -7,7 +7,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_left_loose(Moment& now, const Check& self) {
     if (now.it().is.sort != linked::Sort::fastener || now.contracted || now.wanted_place != 0) return;
     const auto bad = now.some(now.at, [](const Standing& s) { return s.place == 1 || s.place == 2; });
     if (!bad) return;
@@ -21,7 +21,9 @@ void judge(Moment& now, const Check& self) {
 
 } // namespace
 
-extern const Check left_loose{
-    {"left-loose", messages::Level::error, "a fastener is left loose or only snug"}, When::end, std::nullopt, judge};
+extern const Check left_loose{{"left-loose", messages::Level::error, "a fastener is left loose or only snug"},
+                              When::end,
+                              std::nullopt,
+                              find_left_loose};
 
 } // namespace benchleaf::proof::checks

@@ -7,7 +7,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_left_off(Moment& now, const Check& self) {
     const linked::Item& item = now.it().is;
     if (now.contracted || now.wanted_place != 0) return;
     const bool fastener = item.sort == linked::Sort::fastener;
@@ -28,7 +28,9 @@ void judge(Moment& now, const Check& self) {
 
 } // namespace
 
-extern const Check left_off{
-    {"left-off", messages::Level::error, "something is left off, or not moved back"}, When::end, std::nullopt, judge};
+extern const Check left_off{{"left-off", messages::Level::error, "something is left off, or not moved back"},
+                            When::end,
+                            std::nullopt,
+                            find_left_off};
 
 } // namespace benchleaf::proof::checks

@@ -49,7 +49,7 @@ bool told_unread(const Moment& now, const Standing& standing) {
     return lacking == 0;
 }
 
-void judge(Moment& now, const Check& self) {
+void find_left_owing(Moment& now, const Check& self) {
     if (now.contracted) return;
     // What is left loose or off is told as that; its thread-locker or lubricant is then part of the same work.
     const linked::Sort sort = now.it().is.sort;
@@ -75,6 +75,6 @@ extern const Check left_owing{{"left-owing", messages::Level::error,
                                "a circuit or an adjustment still owes a proof at the end, or a part its lubricant"},
                               When::end,
                               std::nullopt,
-                              judge};
+                              find_left_owing};
 
 } // namespace benchleaf::proof::checks

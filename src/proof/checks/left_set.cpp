@@ -7,7 +7,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_left_set(Moment& now, const Check& self) {
     const linked::Item& item = now.it().is;
     if (item.sort != linked::Sort::setting || now.contracted || item.rests_anywhere) return;
     const auto bad =
@@ -23,7 +23,9 @@ void judge(Moment& now, const Check& self) {
 
 } // namespace
 
-extern const Check left_set{
-    {"left-set", messages::Level::error, "a setting does not come back to rest"}, When::end, std::nullopt, judge};
+extern const Check left_set{{"left-set", messages::Level::error, "a setting does not come back to rest"},
+                            When::end,
+                            std::nullopt,
+                            find_left_set};
 
 } // namespace benchleaf::proof::checks

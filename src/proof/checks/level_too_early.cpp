@@ -7,7 +7,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_level_too_early(Moment& now, const Check& self) {
     const model::Circuit& circuit = now.it().is.circuit_of;
     if (!circuit.settles_in || !circuit.sort) return;
     // Where something that comes before the level is still owed, that is told, and the level has to be read again behind it.
@@ -37,6 +37,6 @@ extern const Check level_too_early{
     {"level-too-early", messages::Level::error, "the level of a circuit is read before its fluid has settled"},
     When::demand,
     model::Demand::settled,
-    judge};
+    find_level_too_early};
 
 } // namespace benchleaf::proof::checks

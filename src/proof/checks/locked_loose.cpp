@@ -7,7 +7,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_locked_loose(Moment& now, const Check& self) {
     const linked::ItemId other = now.it().is.locks;
     if (!other.known() || !now.of(other).present) return;
     for (const fitted::InstanceId at : now.beside(other)) {
@@ -33,6 +33,6 @@ extern const Check locked_loose{
     {"locked-loose", messages::Level::error, "a lock goes in, or is tightened, while what it locks is not tight"},
     When::demand,
     model::Demand::locks_tight,
-    judge};
+    find_locked_loose};
 
 } // namespace benchleaf::proof::checks

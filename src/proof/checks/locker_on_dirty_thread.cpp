@@ -5,7 +5,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_locker_on_dirty_thread(Moment& now, const Check& self) {
     if (now.consumable != now.it().is.threadlock || !now.consumable.known()) return;
     const auto bad =
         now.some(now.at, [](const Standing& s) { return (s.bits & model::bit(model::Debt::degrease)) != 0; });
@@ -21,6 +21,6 @@ extern const Check locker_on_dirty_thread{
     {"locker-on-dirty-thread", messages::Level::error, "thread-locker goes on a thread that was not cleaned"},
     When::demand,
     model::Demand::degreased,
-    judge};
+    find_locker_on_dirty_thread};
 
 } // namespace benchleaf::proof::checks

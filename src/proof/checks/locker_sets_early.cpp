@@ -4,7 +4,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_locker_sets_early(Moment& now, const Check& self) {
     const auto bad = now.some(
         now.at, [](const Standing& s) { return (s.place == 1 || s.place == 2) && !s.owes(model::Debt::locker); });
     if (!bad) return;
@@ -19,6 +19,6 @@ extern const Check locker_sets_early{
     {"locker-sets-early", messages::Level::error, "thread-locker sets before the fastener is tightened"},
     When::machine,
     std::nullopt,
-    judge};
+    find_locker_sets_early};
 
 } // namespace benchleaf::proof::checks

@@ -5,7 +5,7 @@ namespace benchleaf::proof::checks {
 namespace {
 
 // One that is tight and owes none is let be: its locker was put on before, or was told to be missing, or it is one that creeps in from outside.
-void judge(Moment& now, const Check& self) {
+void find_locker_too_late(Moment& now, const Check& self) {
     if (now.consumable != now.it().is.threadlock || !now.consumable.known()) return;
     const auto off = static_cast<linked::Place>(now.it().is.places.size() - 1);
     const auto bad = now.some(now.at, [off](const Standing& s) { return s.owes(model::Debt::locker) && !s.in(off); });
@@ -22,6 +22,6 @@ extern const Check locker_too_late{
     {"locker-too-late", messages::Level::error, "thread-locker goes on a fastener that is in"},
     When::demand,
     model::Demand::thread_bare,
-    judge};
+    find_locker_too_late};
 
 } // namespace benchleaf::proof::checks

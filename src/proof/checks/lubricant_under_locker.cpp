@@ -7,7 +7,7 @@ namespace benchleaf::proof::checks {
 namespace {
 
 // On a thread that has yet to be cleaned it does no harm, and on one that is in it does not get in between.
-void judge(Moment& now, const Check& self) {
+void find_lubricant_under_locker(Moment& now, const Check& self) {
     if (!now.it().is.threadlock.known() || !now.consumable.known() || now.consumable == now.it().is.threadlock) return;
     const auto& sort = now.of(now.consumable).figures.sort;
     if (!sort || (sort->value != model::ConsumableSort::lubricant && sort->value != model::ConsumableSort::fluid))
@@ -36,6 +36,6 @@ extern const Check lubricant_under_locker{
     {"lubricant-under-locker", messages::Level::error, "a lubricant goes on a thread that thread-locker has to hold"},
     When::demand,
     model::Demand::thread_dry,
-    judge};
+    find_lubricant_under_locker};
 
 } // namespace benchleaf::proof::checks

@@ -20,7 +20,7 @@ Finding& tell(Moment& now, const Check& self, const Moment::Used& used, linked::
     return finding;
 }
 
-void judge(Moment& now, const Check& self) {
+void find_must_not_mix(Moment& now, const Check& self) {
     const std::vector<Moment::Used> all = now.used();
     for (std::size_t i = 0; i < all.size(); ++i) {
         const Moment::Used& used = all[i];
@@ -55,6 +55,6 @@ void judge(Moment& now, const Check& self) {
 extern const Check must_not_mix{{"must-not-mix", messages::Level::error, "two substances meet that must never mix"},
                                 When::demand,
                                 model::Demand::may_meet,
-                                judge};
+                                find_must_not_mix};
 
 } // namespace benchleaf::proof::checks

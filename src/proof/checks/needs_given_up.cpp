@@ -9,7 +9,7 @@ namespace {
 
 // As a setting is kept while something that needs it is not back, so is the place of a part or a fastener: the lead stays off the battery until the
 // cable that is live with it is on again.
-void judge(Moment& now, const Check& self) {
+void find_needs_given_up(Moment& now, const Check& self) {
     using model::Leaves;
     if (now.deed == nullptr || now.deed->to == Leaves::same) return;
     const linked::Item& item = now.it().is;
@@ -49,6 +49,6 @@ extern const Check needs_given_up{{"needs-given-up", messages::Level::error,
                                    "a part is brought out of the place that something needs which is not back"},
                                   When::demand,
                                   model::Demand::unlocked,
-                                  judge};
+                                  find_needs_given_up};
 
 } // namespace benchleaf::proof::checks

@@ -6,7 +6,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_needs_unmet(Moment& now, const Check& self) {
     now.ask(self, now.it().is.needs, {fmt::format("{{item}} is {}", now.done()), "it needs it", "needed here", {}});
 }
 
@@ -16,6 +16,6 @@ extern const Check needs_unmet{
     {"needs-unmet", messages::Level::error, "something is worked on while what it needs is not so"},
     When::demand,
     model::Demand::needs,
-    judge};
+    find_needs_unmet};
 
 } // namespace benchleaf::proof::checks

@@ -7,7 +7,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_no_locker(Moment& now, const Check& self) {
     const auto bad =
         now.some(now.at, [](const Standing& s) { return (s.bits & model::bit(model::Debt::locker)) != 0; });
     if (!bad) return;
@@ -26,6 +26,6 @@ void judge(Moment& now, const Check& self) {
 extern const Check no_locker{{"no-locker", messages::Level::error, "a fastener is tightened without its thread-locker"},
                              When::demand,
                              model::Demand::locker_applied,
-                             judge};
+                             find_no_locker};
 
 } // namespace benchleaf::proof::checks

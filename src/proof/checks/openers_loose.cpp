@@ -26,7 +26,7 @@ bool flows_over(const Moment& now, linked::ItemId circuit) {
     return filled && sort && sort->value != model::CircuitSort::hydraulic;
 }
 
-void judge(Moment& now, const Check& self) {
+void find_openers_loose(Moment& now, const Check& self) {
     const linked::ItemId circuit = now.it().is.sort == linked::Sort::circuit ? now.item : now.it().is.vents;
     if (!circuit.known()) return;
     for (const linked::ItemId opener : now.of(circuit).is.openers) {
@@ -57,6 +57,6 @@ extern const Check openers_loose{{"openers-loose", messages::Level::error,
                                   "a circuit is filled or proved while a fastener that opens it is not tight"},
                                  When::demand,
                                  model::Demand::openers_tight,
-                                 judge};
+                                 find_openers_loose};
 
 } // namespace benchleaf::proof::checks

@@ -7,7 +7,7 @@ namespace benchleaf::proof::checks {
 namespace {
 
 // What is pumped in at one vent runs out at the other, or draws air in there. Those that are bled by one step are closed one by one.
-void judge(Moment& now, const Check& self) {
+void find_other_vent_open(Moment& now, const Check& self) {
     const linked::ItemId circuit = now.it().is.sort == linked::Sort::circuit ? now.item : now.it().is.vents;
     if (!circuit.known() || !now.of(circuit).present) return;
     const linked::Item& is = now.of(circuit).is;
@@ -52,6 +52,6 @@ extern const Check other_vent_open{{"other-vent-open", messages::Level::error,
                                     "a circuit is filled, or bled at one vent, while another of its vents stands open"},
                                    When::demand,
                                    model::Demand::one_vent_open,
-                                   judge};
+                                   find_other_vent_open};
 
 } // namespace benchleaf::proof::checks

@@ -8,7 +8,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_out_of_reach(Moment& now, const Check& self) {
     const linked::Item& item = now.it().is;
     // What is off lies on the bench, and its place on the vehicle is no matter; unless this puts it back.
     const bool puts_back = now.deed->from == model::Starts::off_place && now.deed->to != model::Leaves::same;
@@ -70,6 +70,6 @@ extern const Check out_of_reach{
     {"out-of-reach", messages::Level::error, "something is worked on while what is in front of it is still there"},
     When::demand,
     model::Demand::reach,
-    judge};
+    find_out_of_reach};
 
 } // namespace benchleaf::proof::checks

@@ -6,7 +6,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_outside_while(Moment& now, const Check& self) {
     now.ask(self, now.whiles(now.row->verb),
             {fmt::format("{{item}} is {}{{sides}}", now.done()), "it has to be", "asked for here", {}});
 }
@@ -17,6 +17,6 @@ extern const Check outside_while{
     {"outside-while", messages::Level::error, "a verb is done outside the conditions that the item sets for it"},
     When::demand,
     model::Demand::whiles,
-    judge};
+    find_outside_while};
 
 } // namespace benchleaf::proof::checks

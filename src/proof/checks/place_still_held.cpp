@@ -7,7 +7,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_place_still_held(Moment& now, const Check& self) {
     const std::vector<linked::ItemId>& others = now.it().is.places[now.place].frees;
     for (const linked::ItemId other : others) {
         if (!other.known() || !now.of(other).present) continue;
@@ -32,6 +32,6 @@ extern const Check place_still_held{{"place-still-held", messages::Level::error,
                                      "a part is moved to a place while a fastener that must be off for it is still in"},
                                     When::demand,
                                     model::Demand::place_freed,
-                                    judge};
+                                    find_place_still_held};
 
 } // namespace benchleaf::proof::checks

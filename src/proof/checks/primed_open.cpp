@@ -25,7 +25,7 @@ bool away(Moment& now, const Check& self, linked::ItemId item) {
     return false;
 }
 
-void judge(Moment& now, const Check& self) {
+void find_primed_open(Moment& now, const Check& self) {
     for (const linked::ItemId moved : now.it().is.moves) {
         linked::ItemId part = moved;
         // The part itself, and all that it is inside of, each with its holders.
@@ -45,6 +45,6 @@ extern const Check primed_open{
     {"primed-open", messages::Level::error, "a circuit is primed while something that it moves is not on and tight"},
     When::demand,
     model::Demand::moved_at_rest,
-    judge};
+    find_primed_open};
 
 } // namespace benchleaf::proof::checks

@@ -80,7 +80,7 @@ void judge_adjustment(Moment& now, const Check& self) {
     }
 }
 
-void judge(Moment& now, const Check& self) {
+void find_proof_order(Moment& now, const Check& self) {
     if (now.it().is.sort == linked::Sort::adjustment) return judge_adjustment(now, self);
     const linked::ItemId circuit = now.it().is.sort == linked::Sort::circuit ? now.item : now.it().is.vents;
     if (circuit.known()) judge_circuit(now, self, circuit);
@@ -92,6 +92,6 @@ extern const Check proof_order{
     {"proof-order", messages::Level::error, "a circuit or adjustment is proved before what comes first in its order"},
     When::demand,
     model::Demand::proofs_before,
-    judge};
+    find_proof_order};
 
 } // namespace benchleaf::proof::checks

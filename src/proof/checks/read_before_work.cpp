@@ -7,7 +7,7 @@ namespace benchleaf::proof::checks {
 namespace {
 
 // What one step decides by is told in one message.
-void judge(Moment& now, const Check& self) {
+void find_read_before_work(Moment& now, const Check& self) {
     std::vector<std::pair<const Moment::Reading*, Moment::Found>> old;
     std::vector<const fitted::LimitUse*> uses;
     for (const Moment::Reading& reading : now.readings) {
@@ -49,6 +49,6 @@ extern const Check read_before_work{{"read-before-work", messages::Level::error,
                                      "a decision rests on a reading from before the last work on the thing"},
                                     When::machine,
                                     std::nullopt,
-                                    judge};
+                                    find_read_before_work};
 
 } // namespace benchleaf::proof::checks

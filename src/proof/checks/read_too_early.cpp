@@ -8,7 +8,7 @@ namespace benchleaf::proof::checks {
 namespace {
 
 // What is set and tight, and still owes its reading, was read before that: while the nut was loose, or before it was set.
-void judge(Moment& now, const Check& self) {
+void find_read_too_early(Moment& now, const Check& self) {
     for (const Moment::Reading& reading : now.readings) {
         now.about(reading);
         const linked::Item& item = now.it().is;
@@ -45,6 +45,6 @@ extern const Check read_too_early{
     {"read-too-early", messages::Level::error, "a decision rests on a reading from before the thing was set and tight"},
     When::machine,
     std::nullopt,
-    judge};
+    find_read_too_early};
 
 } // namespace benchleaf::proof::checks

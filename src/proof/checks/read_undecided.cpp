@@ -8,7 +8,7 @@ namespace benchleaf::proof::checks {
 namespace {
 
 // What one step reads is decided by one step: told in one message.
-void judge(Moment& now, const Check& self) {
+void find_read_undecided(Moment& now, const Check& self) {
     struct Open {
         const Moment::Reading* reading;
         const fitted::LimitUse* use;
@@ -57,6 +57,6 @@ extern const Check read_undecided{
     {"read-undecided", messages::Level::error, "what is read after the last work is held against its limit by nobody"},
     When::machine,
     std::nullopt,
-    judge};
+    find_read_undecided};
 
 } // namespace benchleaf::proof::checks

@@ -4,7 +4,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_recheck_after_set(Moment& now, const Check& self) {
     const auto bad =
         now.some(now.at, [](const Standing& s) { return (s.bits & model::bit(model::Debt::locker_set)) != 0; });
     if (!bad) return;
@@ -19,6 +19,6 @@ extern const Check recheck_after_set{
     {"recheck-after-set", messages::Level::error, "a fastener is rechecked after its thread-locker has set"},
     When::demand,
     model::Demand::locker_wet,
-    judge};
+    find_recheck_after_set};
 
 } // namespace benchleaf::proof::checks

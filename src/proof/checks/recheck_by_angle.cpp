@@ -12,7 +12,7 @@ bool one_turn_only(const units::Stage& stage) {
     return !std::holds_alternative<units::ToTorque>(stage);
 }
 
-void judge(Moment& now, const Check& self) {
+void find_recheck_by_angle(Moment& now, const Check& self) {
     if (now.row == nullptr) return;
     for (const fitted::Target& target : now.row->targets) {
         if (target.item != now.item || !target.torque) continue;
@@ -36,6 +36,6 @@ extern const Check recheck_by_angle{
     {"recheck-by-angle", messages::Level::error, "a fastener is rechecked that is tightened by an angle or backed off"},
     When::demand,
     model::Demand::locker_wet,
-    judge};
+    find_recheck_by_angle};
 
 } // namespace benchleaf::proof::checks

@@ -22,7 +22,7 @@ std::string old_ones(const Moment& now, linked::ItemId item, const std::vector<f
     return fmt::format("{} ({})", text, base::join_and(where));
 }
 
-void judge(Moment& now, const Check& self) {
+void find_renewed_apart(Moment& now, const Check& self) {
     // Where it is worked for one side, who calls for it answers for the set.
     if (!now.begins.empty() || !now.whole) return;
     if ((now.may_owe & model::bit(model::Debt::renew)) != 0) return;
@@ -60,6 +60,6 @@ extern const Check renewed_apart{
     {"renewed-apart", messages::Level::error, "one of a set is renewed, and others of it are left as they were"},
     When::end,
     std::nullopt,
-    judge};
+    find_renewed_apart};
 
 } // namespace benchleaf::proof::checks

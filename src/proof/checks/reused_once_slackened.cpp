@@ -4,7 +4,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_reused_once_slackened(Moment& now, const Check& self) {
     const linked::Item& item = now.it().is;
     const Way loose = now.when(now.at, [](const Standing& s) { return s.place == 1 || s.place == 2; });
     if (loose == Ways::ended) return;
@@ -35,6 +35,6 @@ extern const Check reused_once_slackened{
     {"reused-once-slackened", messages::Level::error, "what is only fit for one tightening is tightened a second time"},
     When::demand,
     model::Demand::first_tightening,
-    judge};
+    find_reused_once_slackened};
 
 } // namespace benchleaf::proof::checks

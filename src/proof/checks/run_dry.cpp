@@ -16,7 +16,7 @@ bool runs_in(const linked::Item& circuit, linked::ItemId setting, linked::Place 
     });
 }
 
-void judge(Moment& now, const Check& self) {
+void find_run_dry(Moment& now, const Check& self) {
     for (std::size_t i = 0; i < now.fit.items.size(); ++i) {
         const fitted::Item& circuit = now.fit.items[i];
         const auto& sort = circuit.is.circuit_of.sort;
@@ -41,6 +41,6 @@ void judge(Moment& now, const Check& self) {
 extern const Check run_dry{{"run-dry", messages::Level::error, "an engine is run while its oil is drained"},
                            When::demand,
                            model::Demand::one_rung,
-                           judge};
+                           find_run_dry};
 
 } // namespace benchleaf::proof::checks

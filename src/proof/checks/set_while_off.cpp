@@ -9,7 +9,7 @@ namespace benchleaf::proof::checks {
 namespace {
 
 // What is set and read while a part that takes part in it is off, is neither once that is on.
-void judge(Moment& now, const Check& self) {
+void find_set_while_off(Moment& now, const Check& self) {
     const linked::Item& item = now.it().is;
     const model::VerbName verb = now.row->verb;
     if (item.sort != linked::Sort::adjustment || (verb != model::VerbName::adjust && verb != model::VerbName::measure))
@@ -40,6 +40,6 @@ extern const Check set_while_off{
     {"set-while-off", messages::Level::error, "an adjustment is set or read while a part that takes part in it is off"},
     When::demand,
     model::Demand::needs,
-    judge};
+    find_set_while_off};
 
 } // namespace benchleaf::proof::checks

@@ -60,7 +60,7 @@ bool has_torque(const Moment& now, linked::ItemId fastener) {
            said_in(now.linked.jobs);
 }
 
-void judge(Moment& now, const Check& self) {
+void find_shut_in(Moment& now, const Check& self) {
     for (const std::vector<Unfinished>& group : unfinished(now)) {
         const Unfinished& first = group.front();
         const Standing& standing = first.found.standing;
@@ -119,6 +119,6 @@ extern const Check shut_in{
     {"shut-in", messages::Level::error, "a part goes on while something behind or inside it is not finished"},
     When::demand,
     model::Demand::nothing_shut_in,
-    judge};
+    find_shut_in};
 
 } // namespace benchleaf::proof::checks

@@ -7,7 +7,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_skipped_rung(Moment& now, const Check& self) {
     const auto bad = now.some(now.at, [&](const Standing& s) {
         if (!s.place_known()) return false;
         const int step = int{s.place} - int{now.place};
@@ -36,6 +36,6 @@ extern const Check skipped_rung{
     {"skipped-rung", messages::Level::error, "a setting goes more than one rung of its ladder at once, or none"},
     When::demand,
     model::Demand::one_rung,
-    judge};
+    find_skipped_rung};
 
 } // namespace benchleaf::proof::checks

@@ -5,7 +5,7 @@ namespace benchleaf::proof::checks {
 namespace {
 
 // A fastener that comes out from tight is slackened on the way, so what it says of slacken holds, too.
-void judge(Moment& now, const Check& self) {
+void find_slackened_outside_while(Moment& now, const Check& self) {
     const Way tight = now.when(now.at, [](const Standing& s) { return s.place <= 1; });
     now.ask(self, now.whiles(model::VerbName::slacken),
             {"{item} is removed from tight{sides}", "it is slackened with it", "asked for here", {}, true}, tight);
@@ -17,6 +17,6 @@ extern const Check slackened_outside_while{{"slackened-outside-while", messages:
                                             "a fastener is removed from tight where it may not be slackened"},
                                            When::demand,
                                            model::Demand::slacken_whiles,
-                                           judge};
+                                           find_slackened_outside_while};
 
 } // namespace benchleaf::proof::checks

@@ -7,7 +7,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_spoils_seals(Moment& now, const Check& self) {
     for (const Moment::Used& used : now.used()) {
         const linked::Consumable& what = now.of(used.consumable);
         if (!what.figures.spoils) continue;
@@ -35,6 +35,6 @@ extern const Check spoils_seals{
     {"spoils-seals", messages::Level::error, "a substance attacks the seals of the circuit that it touches"},
     When::demand,
     model::Demand::seals_safe,
-    judge};
+    find_spoils_seals};
 
 } // namespace benchleaf::proof::checks

@@ -7,7 +7,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_still_held(Moment& now, const Check& self) {
     const std::vector<linked::ItemId>& others = now.it().is.held_by;
     for (const linked::ItemId other : others) {
         if (!other.known() || !now.of(other).present) continue;
@@ -30,6 +30,6 @@ extern const Check still_held{
     {"still-held", messages::Level::error, "a part comes off while a fastener still holds it"},
     When::demand,
     model::Demand::holders_off,
-    judge};
+    find_still_held};
 
 } // namespace benchleaf::proof::checks

@@ -7,7 +7,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_still_locked(Moment& now, const Check& self) {
     // Where it stands is not known once its lock was told to be in too early: that is the same mistake.
     const Way known = now.when(now.at, [](const Standing& s) { return s.place_known(); });
     for (const linked::ItemId lock : now.it().is.locked_by) {
@@ -35,6 +35,6 @@ extern const Check still_locked{
     {"still-locked", messages::Level::error, "a fastener is turned while its lock holds it"},
     When::demand,
     model::Demand::unlocked,
-    judge};
+    find_still_locked};
 
 } // namespace benchleaf::proof::checks

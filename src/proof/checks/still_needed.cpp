@@ -16,7 +16,7 @@ bool tight_here(const Moment& now, linked::ItemId holder) {
     return true;
 }
 
-void judge(Moment& now, const Check& self) {
+void find_still_needed(Moment& now, const Check& self) {
     for (const linked::ItemId user : now.it().is.needed_by) {
         if (!user.known() || !now.of(user).present) continue;
         for (const linked::Need& need : now.of(user).is.needs) {
@@ -66,6 +66,6 @@ extern const Check still_needed{
     {"still-needed", messages::Level::error, "a setting is left while something that needs it is not back and held"},
     When::demand,
     model::Demand::users_at_rest,
-    judge};
+    find_still_needed};
 
 } // namespace benchleaf::proof::checks

@@ -10,7 +10,7 @@ namespace {
 
 // A vehicle that is left standing: no setting in a state that its catalogue calls unsafe to leave, no moved part without a hold, and
 // each wheel that is on is held by at least snug fasteners.
-void judge(Moment& now, const Check& self) {
+void find_stop_unsafe(Moment& now, const Check& self) {
     const linked::Item& item = now.it().is;
     if (item.sort == linked::Sort::setting && item.setting.unsafe_to_leave) {
         const auto bad = now.some(now.at, [&](const Standing& s) {
@@ -65,6 +65,6 @@ extern const Check stop_unsafe{
     {"stop-unsafe", messages::Level::error, "work stops while the vehicle is not safe to leave"},
     When::stop,
     std::nullopt,
-    judge};
+    find_stop_unsafe};
 
 } // namespace benchleaf::proof::checks

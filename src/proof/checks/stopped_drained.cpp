@@ -17,7 +17,7 @@ bool speaks_of(const linked::Step& step, linked::ItemId circuit, std::string_vie
 }
 
 // The tag says that it is not to be driven, and not that it is not to be started: whoever moves it in the shop does that.
-void judge(Moment& now, const Check& self) {
+void find_stopped_drained(Moment& now, const Check& self) {
     const linked::Item& item = now.it().is;
     if (item.sort != linked::Sort::circuit || !item.circuit_of.sort) return;
     const model::CircuitSort sort = item.circuit_of.sort->value;
@@ -40,6 +40,6 @@ extern const Check stopped_drained{{"stopped-drained", messages::Level::warning,
                                     "work stops with the engine's oil or water drained, and nothing says so"},
                                    When::stop,
                                    std::nullopt,
-                                   judge};
+                                   find_stopped_drained};
 
 } // namespace benchleaf::proof::checks

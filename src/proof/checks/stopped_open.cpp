@@ -7,7 +7,7 @@ namespace benchleaf::proof::checks {
 namespace {
 
 // A brake that is open is why many a job stops, and the tag says so. Fuel runs out and burns whatever the tag says.
-void judge(Moment& now, const Check& self) {
+void find_stopped_open(Moment& now, const Check& self) {
     const linked::Item& item = now.it().is;
     if (item.sort != linked::Sort::circuit || !item.circuit_of.sort ||
         item.circuit_of.sort->value != model::CircuitSort::fuel)
@@ -38,6 +38,6 @@ void judge(Moment& now, const Check& self) {
 extern const Check stopped_open{{"stopped-open", messages::Level::error, "work stops while a fuel circuit is open"},
                                 When::stop,
                                 std::nullopt,
-                                judge};
+                                find_stopped_open};
 
 } // namespace benchleaf::proof::checks

@@ -22,7 +22,7 @@ bool is_dry(const Standing& standing) {
 }
 
 // A lining, or a disc. Under a drum nobody can wet anything before it is off.
-void judge(Moment& now, const Check& self) {
+void find_taken_out_dusty(Moment& now, const Check& self) {
     const linked::Item& item = now.it().is;
     if (now.deed == nullptr || now.deed->to != model::Leaves::off_place || !rubs(item)) return;
     // A clutch that runs in oil has no dust on it, and no catalogue says which do.
@@ -55,6 +55,6 @@ extern const Check taken_out_dusty{
     {"taken-out-dusty", messages::Level::warning, "a brake lining or disc comes out of a brake that nobody has wetted"},
     When::demand,
     model::Demand::dust_wetted,
-    judge};
+    find_taken_out_dusty};
 
 } // namespace benchleaf::proof::checks

@@ -7,7 +7,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_unknown_surface(Moment& now, const Check& self) {
     const auto& wanted = now.row->step->source->surface;
     if (!wanted || !now.consumable.known()) return;
     const auto& surfaces = now.it().is.part.surfaces;
@@ -32,6 +32,6 @@ void judge(Moment& now, const Check& self) {
 extern const Check unknown_surface{{"unknown-surface", messages::Level::error, "a surface that the part does not have"},
                                    When::demand,
                                    model::Demand::surface_safe,
-                                   judge};
+                                   find_unknown_surface};
 
 } // namespace benchleaf::proof::checks

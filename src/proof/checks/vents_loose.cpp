@@ -7,7 +7,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_vents_loose(Moment& now, const Check& self) {
     const linked::ItemId circuit = now.it().is.sort == linked::Sort::circuit ? now.item : now.it().is.vents;
     if (!circuit.known()) return;
     for (const linked::ItemId vent : now.of(circuit).is.vented_by) {
@@ -34,6 +34,6 @@ extern const Check vents_loose{
     {"vents-loose", messages::Level::error, "a circuit is proved while one of its vents is not tight"},
     When::demand,
     model::Demand::vents_tight,
-    judge};
+    find_vents_loose};
 
 } // namespace benchleaf::proof::checks

@@ -4,7 +4,7 @@ namespace benchleaf::proof::checks {
 
 namespace {
 
-void judge(Moment& now, const Check& self) {
+void find_waits_add_up(Moment& now, const Check& self) {
     const linked::Item& item = now.it().is;
     if (!item.threadlock.known()) return;
     const auto& time = now.of(item.threadlock).figures.sets_in;
@@ -28,6 +28,6 @@ extern const Check waits_add_up{{"waits-add-up", messages::Level::error,
                                  "the waits since thread-locker was put on come to more than it takes to set"},
                                 When::demand,
                                 model::Demand::locker_in_time,
-                                judge};
+                                find_waits_add_up};
 
 } // namespace benchleaf::proof::checks

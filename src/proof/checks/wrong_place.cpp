@@ -95,7 +95,7 @@ bool bleed_is_owed(const Moment& now) {
     });
 }
 
-void judge(Moment& now, const Check& self) {
+void find_wrong_place(Moment& now, const Check& self) {
     const auto last = static_cast<linked::Place>(now.it().is.places.size() - 1);
     const auto bad =
         now.some(now.at, [&](const Standing& s) { return s.place_known() && !starts(now.deed->from, s.place, last); });
@@ -126,6 +126,6 @@ extern const Check wrong_place{
     {"wrong-place", messages::Level::error, "a verb is done to something that is not where the verb starts from"},
     When::demand,
     model::Demand::place,
-    judge};
+    find_wrong_place};
 
 } // namespace benchleaf::proof::checks
