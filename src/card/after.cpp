@@ -143,7 +143,7 @@ private:
     }
 
     void line(std::string text, const When& when, std::string field = {}) {
-        made_.lines.push_back({where_done(std::move(text), when), std::move(field)});
+        made_.lines.push_back({where_done(std::move(text), when), std::move(field), when});
     }
     void later(std::string text, const When& when) { made_.later.push_back(where_done(std::move(text), when)); }
 

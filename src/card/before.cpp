@@ -105,6 +105,8 @@ private:
             1, static_cast<std::int64_t>(columns_marked(s_, unfolded_.places[node.place], node).size()));
     }
 
+public:
+    // Of one row by itself.
     Tally row(const Node& node) const {
         Tally made;
         const fitted::Row& row = *node.row;
@@ -143,6 +145,7 @@ private:
         return made;
     }
 
+private:
     static void time(Tally& made, const units::Quantity& quantity, std::int64_t times) {
         const auto minutes = units::convert(quantity, units::Unit::minute, units::Decimals{0}, units::Round::up);
         const auto sum = minutes ? units::multiply(*minutes, times) : std::nullopt;
@@ -351,6 +354,33 @@ Needs make_needs(const Speaker& s, const Unfolded& unfolded, const MadeRows& row
             made.pieces.push_back({ItemId(entry.id), entry.least.digits, entry.most.digits - entry.least.digits});
     if (const Tally::Entry* time = sum.find(Tally::Of::time, 0)) made.minutes = {time->least, time->most};
     made.all_timed = used.all_timed;
+    return made;
+}
+
+namespace {
+
+void takes_of(const Speaker& s, const Counter& counter, const Nodes& rows,
+              std::map<std::uint32_t, std::vector<Takes>>& to) {
+    for (const Node& node : rows) {
+        for (const Tally::Entry& entry : counter.row(node).entries) {
+            if (entry.of == Tally::Of::consumable)
+                to[node.number].push_back({s.linked.consumables[entry.id].name, entry.most});
+            else if (entry.of == Tally::Of::item)
+                to[node.number].push_back({s.name(ItemId(entry.id)), entry.most});
+        }
+        if (const linked::Step* step = node.row->step)
+            for (const auto each : step->with_consumables)
+                if (each.known()) to[node.number].push_back({s.linked.consumables[each.index()].name, std::nullopt});
+        for (const Nodes* inner : {&node.body, &node.if_so, &node.if_not, &node.otherwise})
+            takes_of(s, counter, *inner, to);
+    }
+}
+
+} // namespace
+
+std::map<std::uint32_t, std::vector<Takes>> takes_of_rows(const Speaker& speaker, const Unfolded& unfolded) {
+    std::map<std::uint32_t, std::vector<Takes>> made;
+    takes_of(speaker, Counter(speaker, unfolded), unfolded.rows, made);
     return made;
 }
 

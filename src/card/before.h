@@ -5,9 +5,13 @@
 #include "card/rows.h"
 #include "card/tally.h"
 
+#include <map>
+
 namespace benchleaf::card {
 
 Needs make_needs(const Speaker& speaker, const Unfolded& unfolded, const MadeRows& rows);
+// What each row takes, in all its columns, by its number.
+std::map<std::uint32_t, std::vector<Takes>> takes_of_rows(const Speaker& speaker, const Unfolded& unfolded);
 Before make_before(const Speaker& speaker, const Unfolded& unfolded, const Needs& needs);
 
 // As they are put, on a card and on the cover sheet.

@@ -217,8 +217,15 @@ std::optional<Card> build(const proof::Proved& proved, std::size_t card, const l
     if (needs != nullptr) *needs = std::move(takes);
     made.before.cautions = std::move(cautions);
     made.language = labels.language;
+    made.procedure = procedure.source->source->id.value;
+    if (const auto& revision = procedure.source->source->revision)
+        made.revision = static_cast<std::uint32_t>(std::clamp<std::int64_t>(revision->value, 0, 999'999));
     made.head = make_head(s, procedure, card, fit.sequence.size());
     made.sections = std::move(rows.sections);
+    auto takes_by_row = takes_of_rows(s, *unfolded);
+    for (Section& section : made.sections)
+        for (Row& row : section.rows)
+            if (row.number > 0) row.takes = std::move(takes_by_row[row.number]);
     hang_pictures(made.sections, pictures);
     name_torques(made.sections);
     made.findings = make_findings(s);

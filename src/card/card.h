@@ -3,10 +3,16 @@
 //
 // Columns: a section of work on an axis has one column of ticks for each value ("L", "R"); a section worked once has one column without a
 // head. `marks` of a row says in which columns it has a tick or a box.
+//
+// Beside its words stands what whoever takes the filled-in card has to know to judge it: names as the shop's files have them, figures as quantities,
+// what has to be answered for a row to be worked. That is not printed, and is no part of the digest.
 #pragma once
 
+#include "mechanics/outlook.h"
 #include "pictures/pictures.h"
 
+#include <compare>
+#include <cstddef>
 #include <cstdint>
 #include <memory>
 #include <optional>
@@ -79,6 +85,14 @@ struct Before {
     std::vector<TorqueLine> torques; // of the card, in its order, where no cover sheet says them
 };
 
+// What was answered on the way to a row. `over`: a repeat was worked as often as it may be, and it was still no.
+struct Answered {
+    enum class How : std::uint8_t { yes, no, over };
+    std::uint32_t step = 0;
+    How how = How::yes;
+    auto operator<=>(const Answered&) const = default;
+};
+
 // -- The panel at the right of a row: what is read or written there ---------------------------------------------------------
 struct Torque {
     std::string name;      // of the fastener
@@ -102,6 +116,8 @@ struct Torque {
     std::uint32_t fasteners = 1; // a small tick for each when more than one
     bool value_box = false;      // `record: value`
     bool initials = false;       // critical: who did it
+    std::string item;            // the fastener, as the shop's files call it
+    std::optional<units::Range> range; // what a value that is read may be; of stages that of the last torque
 };
 
 // Where the marks of a drawn wear bar stand, in thousandths of its length, with the figures at them. The size when new is at its right end
@@ -118,7 +134,26 @@ struct WearBar {
     std::optional<Mark> expected;
 };
 
+// By what a reading is judged.
+struct HeldAgainst {
+    std::string
+        limit; // as the shop's files call it: "pad-thickness", or with its catalogue where two have one of that name
+    std::string item;            // likewise; empty where the limit is of nothing
+    std::vector<std::string> at; // by column of the section, which of them it is: "left"; empty where there is one
+    std::optional<units::Quantity> minimum;
+    std::optional<units::Quantity> maximum; // `within` gives both
+    std::optional<units::Quantity> as_new;
+    std::optional<units::Quantity> reads_to;
+    std::optional<units::Quantity> uncertainty;
+    std::optional<units::Quantity> difference;        // the most that readings along the axis may differ by
+    std::optional<units::Unit> unit;                  // where no figure has one
+    bool wears = false;                               // with what the vehicle's meter counts
+    std::vector<mechanics::WearPast> past;            // by column; empty where nothing wears
+    std::vector<std::optional<units::Quantity>> keep; // by column, as many as `past`
+};
+
 struct Reading {
+    HeldAgainst held;
     std::string name;         // "inner brake pad"
     std::string column_note;  // where the reading is of one thing of several in the row
     std::string limit;        // "limit 2.0 mm", "25–35 mm", "at most 0.08 mm"
@@ -142,6 +177,7 @@ struct Note { // a box for something written down
 struct Grades {                     // of what is looked at, one box for each in each column
     std::vector<std::string> words; // good, advise, act now
     std::vector<std::string> of;    // of several things in one row, each with its own boxes; else empty
+    std::vector<std::string> items; // what is looked at, as the shop's files call it; as many as `of`, or one
 };
 
 using Panel = std::variant<std::monostate, std::vector<Torque>, std::vector<Reading>, Note, Grades>;
@@ -167,6 +203,20 @@ inline std::string note_of(const Again& again) {
 }
 
 // -- Rows -----------------------------------------------------------------------------------------------------------------
+struct Renews { // the wear of which counts from here
+    std::string item;
+    std::string name;
+    std::int64_t count = 1;
+    std::optional<std::size_t> column; // where that is worked; none: wherever the row is
+    std::string at;                    // "left"; empty where there is one
+};
+
+// What a row takes, in all its columns.
+struct Takes {
+    std::string what;
+    std::optional<units::Quantity> amount; // pieces where it is a part
+};
+
 struct Step {
     std::string text;
     std::string why;
@@ -177,6 +227,13 @@ struct Step {
     std::string
         second_check_time; // "time": when it was made; empty where somebody else makes it, who needs no distance
     Again again;           // of the readings, initials and second check
+    std::vector<Renews> renews;
+};
+
+// What answers a question: a limit, by its name in `HeldAgainst`, or what was looked at in a step.
+struct DecidedBy {
+    std::string limit;
+    std::uint32_t inspection = 0;
 };
 
 struct Question {
@@ -185,7 +242,8 @@ struct Question {
     std::string yes;                // "yes"
     std::string yes_goes;           // "→ 9"
     std::string no;
-    std::string no_goes; // "→ 7 and 8"
+    std::string no_goes;               // "→ 7 and 8"
+    std::vector<DecidedBy> decided_by; // all of it; empty: he sees it himself
 };
 
 struct Repeat {
@@ -198,6 +256,7 @@ struct Repeat {
     std::string yes_goes;           // "→ 12"
     std::string no;
     std::uint32_t from = 0; // the number of the step that a round begins with
+    std::vector<DecidedBy> decided_by;
 };
 
 struct Stop {
@@ -239,13 +298,17 @@ struct Row {
     std::vector<bool> marks;       // by column of its section
     std::variant<Step, Question, Repeat, Stop, Branch> what;
     std::optional<Picture> picture;
-    std::string name; // a stable path for boxes and form fields: "step-7"
+    std::string name;              // a stable path for boxes and form fields: "step-7"
+    std::vector<Answered> reached; // it is worked where all of this was answered
+    std::vector<Takes> takes;
 };
 
 struct Section {
     std::string title;                // may be empty
     std::string order;                // "down the left column first, then down the right"; "once, for both sides"
     std::vector<std::string> columns; // column heads; one empty string when worked once
+    std::vector<std::string> at;      // by column: "left"; empty where it is of no value of an axis
+    bool bound = false;               // worked down one column after the other
     std::vector<Row> rows;
 };
 
@@ -265,8 +328,9 @@ struct StopStrip {
 };
 
 struct CloseOutLine {
-    std::string text;  // "lower guide bolt at 25 N·m, left and right"
-    std::string field; // a blank to fill in: "applied __:__ + 20 min"; may be empty
+    std::string text;                        // "lower guide bolt at 25 N·m, left and right"
+    std::string field;                       // a blank to fill in: "applied __:__ + 20 min"; may be empty
+    std::vector<std::vector<Answered>> when; // so where all of one of these was answered
 };
 
 struct CloseOut {
@@ -297,6 +361,8 @@ struct Words {
 
 struct Card {
     std::string language; // BCP 47: "en"
+    std::string procedure;
+    std::uint32_t revision = 0;
     Head head;
     Before before;
     std::vector<Section> sections;

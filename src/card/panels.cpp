@@ -1,6 +1,8 @@
 #include "card/panels.h"
 
 #include "card/found.h"
+#include "mechanics/date.h"
+#include "mechanics/outlook.h"
 #include "mechanics/pattern.h"
 #include "mechanics/wear.h"
 #include "mechanics/wrench.h"
@@ -11,6 +13,8 @@
 namespace benchleaf::card {
 
 namespace {
+
+using Sort = mechanics::WearLimit::Sort;
 
 // -- Units of the shop --------------------------------------------------------------------------------------------------------
 struct TorqueUnits {
@@ -251,30 +255,28 @@ Torque torque_panel(const Speaker& speaker, const fitted::Target& target, std::i
 
 namespace {
 
-struct Wear {
-    units::Quantity run;
-    units::Quantity interval;
+// The way to the next service, when this limit wears with what the vehicle's meter counts.
+struct Ahead {
+    units::Quantity now;
+    std::optional<units::Quantity> interval;
 };
 
-// Run since new and the way to the next service, when this limit wears with what the vehicle's meter counts.
-std::optional<Wear> wear(const Speaker& speaker, const model::Limit& limit) {
-    if (speaker.job == nullptr || !speaker.job->meter || !speaker.job->next_service || !limit.wears_with)
-        return std::nullopt;
-    const units::Quantity run = speaker.job->meter->value.quantity;
-    const units::Quantity next = speaker.job->next_service->value.quantity;
+std::optional<Ahead> ahead(const Speaker& speaker, const model::Limit& limit) {
+    if (speaker.job == nullptr || !speaker.job->meter || !limit.wears_with) return std::nullopt;
+    Ahead made{speaker.job->meter->value.quantity, std::nullopt};
     const auto counted = units::find_unit(limit.wears_with->value);
-    if (!counted || !units::convertible(*counted, run.unit)) return std::nullopt;
+    if (!counted || !units::convertible(*counted, made.now.unit)) return std::nullopt;
+    if (!speaker.job->next_service) return made;
+    const units::Quantity next = speaker.job->next_service->value.quantity;
     // Whoever counts in miles and comes back after kilometres still wears; what is left over is rounded to a longer way.
-    auto interval = units::convert(next, run.unit, units::Decimals{3}, units::Round::up);
-    if (!interval) return std::nullopt;
-    if (next.relative) {
-        interval->relative = false;
-        return Wear{run, *interval};
+    auto interval = units::convert(next, made.now.unit, units::Decimals{3}, units::Round::up);
+    if (interval && next.relative) interval->relative = false;
+    if (interval && !next.relative) {
+        const auto back = units::multiply(made.now, -1);
+        interval = back ? units::add(*interval, *back) : std::nullopt;
     }
-    const auto back = units::multiply(run, -1);
-    if (back) interval = units::add(*interval, *back);
-    if (!back || !interval) return std::nullopt;
-    return Wear{run, *interval};
+    made.interval = interval;
+    return made;
 }
 
 const units::Quantity* given(const model::Given<model::Measure<units::Wanted::limit>>& figure) {
@@ -289,7 +291,6 @@ Judged judge_bounds(const Speaker& speaker, const fitted::LimitFigure& limit) {
     const units::Quantity* maximum = given(figures.maximum);
     const units::Quantity* reads_to = given(figures.reads_to);
     const units::Quantity* uncertainty = given(figures.uncertainty);
-    const units::Quantity* as_new = given(figures.new_size);
     const auto limits = [&](mechanics::WearLimit::Sort sort, const units::Quantity& at) {
         mechanics::WearLimit made;
         made.sort = sort;
@@ -305,8 +306,6 @@ Judged judge_bounds(const Speaker& speaker, const fitted::LimitFigure& limit) {
         const auto* figure = std::get_if<units::Quantity>(&made);
         return figure != nullptr ? *figure : at;
     };
-    using Sort = mechanics::WearLimit::Sort;
-
     if (minimum != nullptr && maximum == nullptr && !figures.within) {
         judged.by = Judged::By::at_least;
         const units::Quantity least = guarded(Sort::minimum, *minimum);
@@ -343,58 +342,248 @@ Judged judge_bounds(const Speaker& speaker, const fitted::LimitFigure& limit) {
         }
     }
 
-    if (!figures.wears_with || as_new == nullptr || reads_to == nullptr) return judged;
-    if (judged.by != Judged::By::at_least && judged.by != Judged::By::at_most) return judged;
+    return judged;
+}
+
+// -- Wear ---------------------------------------------------------------------------------------------------------------------
+using mechanics::KeepFrom;
+
+std::optional<mechanics::WearLimit> wear_limit(const model::Limit& figures) {
+    const units::Quantity* minimum = given(figures.minimum);
+    const units::Quantity* maximum = given(figures.maximum);
+    const units::Quantity* reads_to = given(figures.reads_to);
+    if (!figures.wears_with || figures.within || reads_to == nullptr || (minimum == nullptr) == (maximum == nullptr))
+        return std::nullopt;
+    mechanics::WearLimit made;
+    made.sort = minimum != nullptr ? Sort::minimum : Sort::maximum;
+    made.limit = minimum != nullptr ? *minimum : *maximum;
+    made.reads_to = *reads_to;
+    if (const units::Quantity* uncertainty = given(figures.uncertainty)) made.uncertainty = *uncertainty;
+    return made;
+}
+
+// What is known of one thing, from the records or from its size when new.
+struct Known {
+    std::string head; // "L"
+    mechanics::WearPast past;
+    const history::Series* series = nullptr;
+    std::optional<units::Quantity> renewed; // at that stand of the meter
+    mechanics::Outlook outlook;
+};
+
+const history::Series* series_of(const Speaker& speaker, const HeldAgainst& held, const std::string& at) {
+    return speaker.fit.past ? speaker.fit.past->find(held.limit, held.item, at) : nullptr;
+}
+
+units::Decimal margin_of(const Speaker& speaker) {
+    units::Decimal margin = mechanics::WearKnown{}.margin;
+    if (speaker.shop.margin) {
+        const auto written = units::parse_decimal(speaker.shop.margin->value);
+        if (const auto* number = std::get_if<units::Decimal>(&written)) margin = *number;
+    }
+    return margin;
+}
+
+Known known_of(const Speaker& speaker, const model::Limit& figures, const mechanics::WearLimit& limit,
+               const HeldAgainst& held, const std::string& at, const Ahead& on) {
+    Known made;
+    if (const units::Quantity* as_new = given(figures.new_size)) made.past.as_new = *as_new;
+    made.past.new_at = units::Quantity{0, 0, false, on.now.unit};
+    if (speaker.fit.past)
+        if (const model::Record* renewed = speaker.fit.past->last_renewal(held.item, at)) {
+            made.past.new_at.reset();
+            if (renewed->meter) made.renewed = made.past.new_at = renewed->meter->value.quantity;
+        }
+    made.series = series_of(speaker, held, at);
+    if (made.series != nullptr)
+        for (const history::Taken& each : made.series->current())
+            if (each.record->meter) made.past.readings.push_back({each.record->meter->value.quantity, each.size});
+    made.outlook = mechanics::outlook(limit, made.past, on.now, on.interval, margin_of(speaker));
+    return made;
+}
+
+bool same(const std::optional<units::Quantity>& a, const std::optional<units::Quantity>& b) {
+    return a.has_value() == b.has_value() && (!a || units::compare(*a, *b) == std::partial_ordering::equivalent);
+}
+
+// "L 6.4 · R 6.1 mm"; once where they are the same for all.
+std::string by_head(const Speaker& speaker, const std::vector<std::pair<std::string, units::Quantity>>& all) {
+    if (all.empty()) return {};
+    const bool one = std::all_of(all.begin(), all.end(), [&](const auto& each) {
+        return units::compare(each.second, all.front().second) == std::partial_ordering::equivalent;
+    });
+    if (one) return speaker.say(all.front().second);
+    std::string text;
+    for (std::size_t i = 0; i < all.size(); ++i) {
+        const auto& [head, quantity] = all[i];
+        if (i > 0) text += " · ";
+        if (!head.empty()) text += head + "\u00a0";
+        text += i + 1 == all.size() || all[i + 1].second.unit != quantity.unit ? speaker.say(quantity)
+                                                                               : speaker.number(quantity);
+    }
+    return text;
+}
+
+// "6.4 mm (8 460 km)"; "new at 8 460 km", where it was renewed since.
+std::string last_of(const Speaker& speaker, const std::vector<Known>& all) {
+    struct Last {
+        const history::Taken* taken = nullptr;
+        std::optional<units::Quantity> renewed;
+        std::string head;
+    };
+    std::vector<Last> each;
+    for (const Known& one : all) {
+        const bool read = one.series != nullptr && !one.series->current().empty();
+        if (read)
+            each.push_back({&one.series->current().back(), std::nullopt, one.head});
+        else if (one.renewed)
+            each.push_back({nullptr, one.renewed, one.head});
+    }
+    if (each.empty()) return {};
+    const auto when = [&](const Last& last) {
+        const model::Record& record = *last.taken->record;
+        return " (" +
+               (record.meter ? speaker.say(record.meter->value.quantity) : mechanics::print(record.date->value)) + ")";
+    };
+    const bool one_visit = each.size() == all.size() && std::all_of(each.begin(), each.end(), [&](const Last& last) {
+                               return last.taken != nullptr && each.front().taken != nullptr &&
+                                      last.taken->record == each.front().taken->record;
+                           });
+    if (one_visit) {
+        std::vector<std::pair<std::string, units::Quantity>> sizes;
+        for (const Last& last : each) sizes.emplace_back(last.head, last.taken->size);
+        return speaker.fill(Key::last, {by_head(speaker, sizes) + when(each.front())});
+    }
+    std::string text;
+    for (const Last& last : each) {
+        std::string part = last.taken != nullptr ? speaker.fill(Key::last, {speaker.say(last.taken->size) + when(last)})
+                                                 : speaker.fill(Key::last_new, {speaker.say(*last.renewed)});
+        if (!last.head.empty()) part = last.head + "\u00a0" + part;
+        text += (text.empty() ? "" : " · ") + part;
+    }
+    return text;
+}
+
+std::string how_reckoned(const Speaker& speaker, const Known& known) {
+    const mechanics::Outlook& outlook = known.outlook;
+    if (outlook.from == KeepFrom::line)
+        return speaker.fill(Key::keep_from_line, {std::to_string(known.past.readings.size())});
+    if (outlook.from == KeepFrom::reading || known.renewed)
+        return speaker.fill(Key::keep_from_reading, {speaker.say(*outlook.known_at)});
+    return speaker.word(Key::keep_from_new);
+}
+
+WearBar bar_of(const Speaker& speaker, const units::Quantity& at, const units::Quantity& keep,
+               const units::Quantity& as_new, const std::optional<units::Quantity>& expected) {
+    const double least = units::value_in(at, as_new.unit);
+    const double whole = units::value_in(as_new, as_new.unit) - least;
+    const auto mark = [&](const units::Quantity& of) {
+        const double share = whole > 0 ? (units::value_in(of, as_new.unit) - least) / whole : 0;
+        const double rest = 1000 - WearBar::limit_at;
+        return WearBar::Mark{WearBar::limit_at +
+                                 static_cast<std::uint32_t>(std::lround(rest * std::clamp(share, 0.0, 1.0))),
+                             speaker.number(of)};
+    };
+    WearBar bar{mark(at), mark(keep), mark(as_new), std::nullopt};
+    if (expected) bar.expected = mark(*expected);
+    return bar;
+}
+
+// The one that is nearest to the limit.
+std::optional<units::Quantity> worst(const std::vector<Known>& all, Sort sort,
+                                     std::optional<units::Quantity> mechanics::Outlook::*figure) {
+    std::optional<units::Quantity> found;
+    for (const Known& each : all) {
+        const auto& one = each.outlook.*figure;
+        if (!one) continue;
+        const auto order = found ? units::compare(*one, *found) : std::partial_ordering::unordered;
+        if (!found || order == (sort == Sort::minimum ? std::partial_ordering::less : std::partial_ordering::greater))
+            found = one;
+    }
+    return found;
+}
+std::optional<units::Quantity> strictest(const std::vector<Known>& all, Sort sort) {
+    return worst(all, sort == Sort::minimum ? Sort::maximum : Sort::minimum, &mechanics::Outlook::keep);
+}
+
+// Lays the keep figures of all that is read by this limit over what was judged without wear.
+void judge_wear(const Speaker& speaker, const fitted::LimitFigure& limit, const mechanics::WearLimit& wear,
+                const std::vector<Known>& all, Judged& judged) {
     const auto add_note = [&](const std::string& text) {
+        if (judged.note.find(text) != std::string::npos) return;
         judged.note += (judged.note.empty() ? "" : speaker.word(Key::list_comma)) + text;
     };
-    const auto known = wear(speaker, figures);
-    const Sort sort = judged.by == Judged::By::at_least ? Sort::minimum : Sort::maximum;
-    const units::Quantity& at = sort == Sort::minimum ? *minimum : *maximum;
-    std::optional<units::Quantity> keep;
-    if (known) {
-        mechanics::WearKnown worn;
-        worn.as_new = *as_new;
-        worn.run = known->run;
-        worn.interval = known->interval;
-        if (speaker.shop.margin) {
-            const auto margin = units::parse_decimal(speaker.shop.margin->value);
-            if (const auto* number = std::get_if<units::Decimal>(&margin)) worn.margin = *number;
+    const bool least = wear.sort == Sort::minimum;
+    std::vector<std::pair<std::string, units::Quantity>> keeps;
+    for (const Known& each : all) {
+        if (each.outlook.keep) keeps.emplace_back(each.head, *each.outlook.keep);
+        const units::Quantity* as_new = given(limit.figures.new_size);
+        if (each.outlook.keep && as_new != nullptr && speaker.job->next_service) {
+            const auto order = units::compare(*each.outlook.keep, *as_new);
+            if (order == (least ? std::partial_ordering::greater : std::partial_ordering::less))
+                found::service_too_far(*speaker.job, limit, *each.outlook.keep, speaker.messages);
         }
-        const auto figure = mechanics::keep_figure(limits(sort, at), worn);
-        if (const auto* reckoned = std::get_if<units::Quantity>(&figure)) keep = *reckoned;
-        const auto kept = [&] { return units::compare(*keep, *as_new); };
-        if (keep &&
-            (sort == Sort::minimum ? kept() == std::partial_ordering::greater : kept() == std::partial_ordering::less))
-            found::service_too_far(*speaker.job, limit, *keep, speaker.messages);
     }
-    if (!keep) {
+    if (keeps.empty() || keeps.size() < all.size()) {
         add_note(speaker.word(Key::keep_unknown));
-        return judged;
+        if (keeps.empty()) return;
     }
-    judged.by = sort == Sort::minimum ? Judged::By::keep_least : Judged::By::keep_most;
-    judged.figure = speaker.say(*keep);
-    judged.shown = speaker.fill(sort == Sort::minimum ? Key::keep_least : Key::keep_most, {judged.figure});
-    add_note(speaker.word(Key::keep_from_new));
-    if (sort == Sort::minimum) {
-        const double least = units::value_in(at, as_new->unit);
-        const double whole = units::value_in(*as_new, as_new->unit) - least;
-        const auto mark = [&](const units::Quantity& of) {
-            const double share = whole > 0 ? (units::value_in(of, as_new->unit) - least) / whole : 0;
-            const double rest = 1000 - WearBar::limit_at;
-            return WearBar::Mark{WearBar::limit_at +
-                                     static_cast<std::uint32_t>(std::lround(rest * std::clamp(share, 0.0, 1.0))),
-                                 speaker.number(of)};
-        };
-        judged.bar = WearBar{mark(at), mark(*keep), mark(*as_new), std::nullopt};
+    judged.by = least ? Judged::By::keep_least : Judged::By::keep_most;
+    judged.figure = by_head(speaker, keeps);
+    judged.shown = speaker.fill(least ? Key::keep_least : Key::keep_most, {judged.figure});
+    for (const Known& each : all)
+        if (each.outlook.keep) add_note(how_reckoned(speaker, each));
+}
+
+HeldAgainst held_against(const Speaker& speaker, const fitted::LimitFigure& limit, linked::ItemId of) {
+    HeldAgainst held;
+    const model::Limit& figures = limit.figures;
+    if (limit.limit.known()) held.limit = linked::name_among_all(speaker.linked, limit.limit);
+    if (of.known()) held.item = linked::name_among_all(speaker.linked, of);
+    const auto copy = [](const units::Quantity* from, std::optional<units::Quantity>& to) {
+        if (from != nullptr) to = *from;
+    };
+    copy(given(figures.minimum), held.minimum);
+    copy(given(figures.maximum), held.maximum);
+    if (figures.within) {
+        held.minimum = figures.within->value.range.lower;
+        held.maximum = figures.within->value.range.upper;
     }
-    return judged;
+    copy(given(figures.new_size), held.as_new);
+    copy(given(figures.reads_to), held.reads_to);
+    copy(given(figures.uncertainty), held.uncertainty);
+    if (figures.difference) copy(given(figures.difference->value.maximum), held.difference);
+    if (figures.unit) held.unit = units::find_unit(figures.unit->value);
+    return held;
 }
 
 } // namespace
 
-Judged judge(const Speaker& speaker, const fitted::LimitFigure& limit) {
+Judged judge(const Speaker& speaker, const fitted::LimitUse& use) {
+    const fitted::LimitFigure& limit = use.figure;
     Judged judged = judge_bounds(speaker, limit);
+    const auto wear = wear_limit(limit.figures);
+    const auto on = wear ? ahead(speaker, limit.figures) : std::nullopt;
+    if (wear && (on || given(limit.figures.new_size) != nullptr)) {
+        std::vector<Known> all;
+        if (on && use.of.empty())
+            all.push_back(known_of(speaker, limit.figures, *wear, held_against(speaker, limit, {}), {}, *on));
+        for (const linked::ItemId item : use.of) {
+            if (!on || !speaker.present(item)) continue;
+            const HeldAgainst held = held_against(speaker, limit, item);
+            const auto values = speaker.values(item);
+            if (values.empty()) all.push_back(known_of(speaker, limit.figures, *wear, held, {}, *on));
+            for (const fitted::AxisValue value : values)
+                all.push_back(known_of(speaker, limit.figures, *wear, held,
+                                       speaker.fit.axes[speaker.item(item).axis.index()].values[value], *on));
+        }
+        judge_wear(speaker, limit, *wear, all, judged);
+        // Each by its own: which is which stands beside its box.
+        const bool one = std::all_of(all.begin(), all.end(), [&](const Known& each) {
+            return same(each.outlook.keep, all.front().outlook.keep);
+        });
+        if (!one) judged.figure = judged.shown = speaker.word(Key::keep_each);
+    }
     if (judged.over.empty() || judged.by == Judged::By::difference) return judged;
     if (judged.shown.empty()) {
         const Key key = judged.by == Judged::By::at_least  ? Key::good_least
@@ -408,9 +597,11 @@ Judged judge(const Speaker& speaker, const fitted::LimitFigure& limit) {
     return judged;
 }
 
-Reading reading_panel(const Speaker& speaker, const fitted::LimitFigure& limit, std::string name) {
+Reading reading_panel(const Speaker& speaker, const fitted::LimitFigure& limit, std::string name, linked::ItemId of,
+                      const std::vector<ColumnRead>& columns) {
     const model::Limit& figures = limit.figures;
     Reading reading;
+    reading.held = held_against(speaker, limit, of);
     reading.name = std::move(name);
     const units::Quantity* minimum = given(figures.minimum);
     const units::Quantity* maximum = given(figures.maximum);
@@ -424,11 +615,42 @@ Reading reading_panel(const Speaker& speaker, const fitted::LimitFigure& limit, 
         reading.limit = speaker.fill(Key::at_most, {speaker.say(*maximum)});
     const units::Quantity* as_new = given(figures.new_size);
     if (as_new != nullptr) reading.new_size = speaker.fill(Key::new_size, {speaker.say(*as_new)});
-    const Judged judged = judge_bounds(speaker, limit);
+    Judged judged = judge_bounds(speaker, limit);
+    const auto wear = wear_limit(figures);
+    const auto on = wear ? ahead(speaker, figures) : std::nullopt;
+    reading.held.wears = wear && on;
+    std::vector<Known> all;
+    for (const ColumnRead& column : columns) {
+        reading.held.at.push_back(column.at);
+        Known known;
+        if (column.is && wear && on) {
+            known = known_of(speaker, figures, *wear, reading.held, column.at, *on);
+        } else {
+            known.series = series_of(speaker, reading.held, column.at);
+        }
+        known.head = column.head;
+        reading.held.past.push_back(known.past);
+        reading.held.keep.push_back(known.outlook.keep);
+        if (column.is) all.push_back(std::move(known));
+    }
+    if (wear && on)
+        judge_wear(speaker, limit, *wear, all, judged);
+    else if (wear && as_new != nullptr)
+        judged.note += (judged.note.empty() ? "" : speaker.word(Key::list_comma)) + speaker.word(Key::keep_unknown);
     reading.keep = judged.shown;
     reading.note = judged.note;
-    reading.bar = judged.bar;
-    if (speaker.job != nullptr) reading.last = speaker.word(Key::last_none);
+    if (wear && wear->sort == Sort::minimum && as_new != nullptr)
+        if (const auto keep = strictest(all, wear->sort))
+            reading.bar =
+                bar_of(speaker, *minimum, *keep, *as_new, worst(all, wear->sort, &mechanics::Outlook::expected));
+    if (speaker.job != nullptr) {
+        reading.last = last_of(speaker, all);
+        if (reading.last.empty()) reading.last = speaker.word(Key::last_none);
+        std::vector<std::pair<std::string, units::Quantity>> expected;
+        for (const Known& each : all)
+            if (each.outlook.expected) expected.emplace_back(each.head, *each.outlook.expected);
+        if (!expected.empty()) reading.expected = speaker.fill(Key::expected, {by_head(speaker, expected)});
+    }
     if (figures.points)
         reading.points = static_cast<std::uint32_t>(std::clamp<std::int64_t>(figures.points->value, 1, 99));
     // Each point has to be good, so one decides where the bound is to one side alone.

@@ -93,7 +93,7 @@ public:
     }
 
     MadeRows make() {
-        emit(unfolded_.rows, 0);
+        emit(unfolded_.rows, 0, {});
         return std::move(made_);
     }
 
@@ -184,48 +184,73 @@ private:
             const bool headed = column.axis.known() && !(alone && !several_values(s_, column.axis));
             section.columns.emplace_back(headed ? std::string(s_.axis_word(column.axis, column.value).head)
                                                 : std::string());
+            section.at.push_back(value_name(column.axis, column.value));
         }
+        section.bound = unfolded_.places[place].bound;
         // Worked once, and on both sides where a row says so: its heads tell which is which.
         if (!unfolded_.places[place].bound && open_.size() > 1) section.order.clear();
         made_.sections.push_back(std::move(section));
         return made_.sections.back();
     }
 
+    // "left", as the shop's files call it; nothing where there is one.
+    std::string value_name(linked::AxisId axis, AxisValue value) const {
+        if (!several_values(s_, axis) || value == fitted::no_value) return {};
+        return s_.fit.axes[axis.index()].values[value];
+    }
+
     // -- Rows --------------------------------------------------------------------------------------------------------------------
-    void emit(const Nodes& rows, std::uint32_t depth) {
+    using Path = std::vector<Answered>; // what was answered on the way
+
+    static Path with(Path path, std::uint32_t step, Answered::How how) {
+        path.push_back({step, how});
+        return path;
+    }
+
+    void emit(const Nodes& rows, std::uint32_t depth, const Path& path) {
+        using How = Answered::How;
         for (const Node& node : rows) {
             switch (node.row->kind) {
             case RowKind::hole:
                 break;
             case RowKind::plain:
             case RowKind::verb:
-                add(node, depth, step(node));
+                add(node, depth, path, step(node));
                 break;
             case RowKind::question:
-                add(node, depth, question(node));
-                way(node.if_so, depth, Key::if_yes);
-                way(node.if_not, depth, Key::if_no);
+                add(node, depth, path, question(node));
+                way(node.if_so, depth, with(path, node.number, How::yes), Key::if_yes);
+                way(node.if_not, depth, with(path, node.number, How::no), Key::if_no);
                 break;
             case RowKind::if_answered:
                 add_head(node.if_so.front().place, depth + 1, s_.fill(Key::if_steps, {answers(node)}));
-                emit(node.if_so, depth + 1);
+                emit(node.if_so, depth + 1, with_answers(path, node));
                 break;
             case RowKind::repeat:
-                emit(node.body, depth);
-                add(node, depth, repeat(node));
-                way(node.otherwise, depth, Key::repeat_over);
+                emit(node.body, depth, path);
+                add(node, depth, path, repeat(node));
+                way(node.otherwise, depth, with(path, node.number, How::over), Key::repeat_over);
                 break;
             case RowKind::stop:
-                add(node, depth, stop(node));
+                add(node, depth, path, stop(node));
                 break;
             }
         }
     }
 
-    void way(const Nodes& rows, std::uint32_t depth, Key head) {
+    Path with_answers(Path path, const Node& node) const {
+        for (const linked::Answer& answer : node.row->answers) {
+            const auto number = unfolded_.numbers[node.frame].find(answer.question);
+            if (number != unfolded_.numbers[node.frame].end())
+                path = with(std::move(path), number->second, answer.yes ? Answered::How::yes : Answered::How::no);
+        }
+        return path;
+    }
+
+    void way(const Nodes& rows, std::uint32_t depth, const Path& path, Key head) {
         if (rows.empty()) return;
         add_head(rows.front().place, depth + 1, s_.word(head));
-        emit(rows, depth + 1);
+        emit(rows, depth + 1, path);
     }
 
     void add_head(std::size_t place, std::uint32_t depth, std::string text) {
@@ -239,10 +264,11 @@ private:
 
     std::size_t columns_count(std::size_t place) { return section_of(place).columns.size(); }
 
-    void add(const Node& node, std::uint32_t depth, decltype(Row::what) what) {
+    void add(const Node& node, std::uint32_t depth, const Path& path, decltype(Row::what) what) {
         Section& section = section_of(node.place);
         Row row;
         row.number = node.number;
+        row.reached = path;
         row.depth = depth;
         row.name = "step-" + std::to_string(node.number);
         const bool stop = node.row->kind == RowKind::stop;
@@ -449,10 +475,14 @@ private:
         if (verb && row.verb == VerbName::inspect) {
             if (given->look_for)
                 made.notes.push_back(s_.fill(Key::look_for, {without_full_stop(text_of(node, given->look_for))}));
-            Grades grades{{s_.word(Key::grade_good), s_.word(Key::grade_advise), s_.word(Key::grade_act_now)}, {}};
+            Grades grades{{s_.word(Key::grade_good), s_.word(Key::grade_advise), s_.word(Key::grade_act_now)}, {}, {}};
             // Each is good or bad by itself.
-            for (const fitted::Target& target : row.targets)
-                if (s_.present(target.item)) add_once(grades.of, s_.name(target.item));
+            for (const fitted::Target& target : row.targets) {
+                if (!s_.present(target.item)) continue;
+                if (std::find(grades.of.begin(), grades.of.end(), s_.name(target.item)) != grades.of.end()) continue;
+                grades.of.push_back(s_.name(target.item));
+                grades.items.push_back(linked::name_among_all(s_.linked, target.item));
+            }
             if (grades.of.size() < 2) grades.of.clear();
             made.panel = std::move(grades);
         }
@@ -474,6 +504,10 @@ private:
         if (!tools.empty()) made.notes.push_back(s_.fill(Key::tool, {s_.listed(tools)}));
 
         if (verb && row.verb == VerbName::fit) note_new(node, made);
+        if (verb && row.verb == VerbName::renew) {
+            renewals(node, made);
+            made.panel = Note{s_.word(Key::part_number), false};
+        }
         if (verb && (row.verb == VerbName::slacken || row.verb == VerbName::remove || row.verb == VerbName::fit ||
                      row.verb == VerbName::snug))
             note_left_hand(node, made);
@@ -509,6 +543,45 @@ private:
         if (points) made.note = s_.word(Key::again_worst);
         if (made.rounds > 1) made.if_last = s_.word(Key::again_last);
         return made;
+    }
+
+    // What is renewed as a set is renewed on every side.
+    void renewals(const Node& node, Step& made) const {
+        const Place& place = unfolded_.places[node.place];
+        const auto note = [&](ItemId item, std::optional<std::size_t> column, AxisValue value) {
+            Renews one{linked::name_among_all(s_.linked, item), s_.name(item), s_.item(item).count, column,
+                       value_name(s_.item(item).axis, value)};
+            const bool known = std::any_of(made.renews.begin(), made.renews.end(), [&](const Renews& each) {
+                return each.item == one.item && each.at == one.at && each.column == one.column;
+            });
+            if (!known) made.renews.push_back(std::move(one));
+        };
+        const auto everywhere = [&](ItemId item, std::optional<std::size_t> column) {
+            const auto values = s_.values(item);
+            if (values.empty()) note(item, column, fitted::no_value);
+            for (const AxisValue value : values) note(item, column, value);
+        };
+        const auto at = [&](const fitted::Target& target, std::optional<std::size_t> column, const Column* on) {
+            const linked::Item& item = s_.item(target.item);
+            const bool along = on != nullptr && item.axis == on->axis;
+            auto values = item.renew_together.empty() ? s_.values(target.item, target.values) : s_.values(target.item);
+            if (along && item.renew_together.empty())
+                std::erase_if(values, [&](AxisValue value) { return value != on->value; });
+            if (values.empty()) note(target.item, column, fitted::no_value);
+            for (const AxisValue value : values) note(target.item, column, value);
+            for (const ItemId with : item.renew_together)
+                if (s_.present(with)) everywhere(with, column);
+        };
+        for (const fitted::Target& target : node.row->targets) {
+            if (!s_.present(target.item)) continue;
+            if (!place.bound) {
+                at(target, std::nullopt, nullptr);
+                continue;
+            }
+            for (std::size_t i = 0; i < open_.size(); ++i)
+                if (std::find(node.values.begin(), node.values.end(), open_[i].value) != node.values.end())
+                    at(target, i, &open_[i]);
+        }
     }
 
     void note_fill(const Node& node, Step& made) const {
@@ -568,6 +641,9 @@ private:
             const std::int64_t count = count_for_a_tick(node, target);
             Torque torque = torque_panel(s_, target, count, made_.wrenches, made_.wrenches_wanted);
             torque.value_box = source(node)->record_value.has_value();
+            torque.item = linked::name_among_all(s_.linked, target.item);
+            if (const auto torques = units::torques(target.torque->value); !torques.empty())
+                torque.range = units::Range{torques.back().lower, torques.back().upper};
             made_.torques.insert_or_assign(target.item, torque_text(s_, target.torque->value));
             if (item.critical && node.row->verb == VerbName::torque) made.second_check = true;
             std::string threads;
@@ -621,31 +697,58 @@ private:
     void readings(const Node& node, Step& made) {
         std::vector<Reading> panel;
         const Place& place = unfolded_.places[node.place];
+        section_of(node.place);
         for (const fitted::LimitUse& use : node.row->limits) {
             if (use.figure.limit.known()) measured_[use.figure.limit] = node.number;
             std::vector<ItemId> of;
             for (const ItemId item : use.of)
                 if (s_.present(item)) of.push_back(item);
-            if (of.empty()) panel.push_back(reading_panel(s_, use.figure, use.figure.name));
+            if (of.empty()) panel.push_back(reading_panel(s_, use.figure, use.figure.name, {}, columns_read(node, {})));
             for (const ItemId item : of) {
-                Reading reading = reading_panel(s_, use.figure, use.figure.name);
-                if (of.size() > 1 && use.figure.name != s_.name(item)) reading.column_note = s_.name(item);
-                reading.marks = marks_of(node, item);
                 const auto values = s_.values(item);
-                if (place.bound && !values.empty() && s_.item(item).axis != place.procedure->axis) {
+                const bool along = !values.empty() && s_.item(item).axis == place.procedure->axis;
+                const auto read = [&](std::vector<ColumnRead> columns) {
+                    Reading reading = reading_panel(s_, use.figure, use.figure.name, item, std::move(columns));
+                    if (of.size() > 1 && use.figure.name != s_.name(item)) reading.column_note = s_.name(item);
+                    reading.marks = marks_of(node, item);
+                    return reading;
+                };
+                if (place.bound && !values.empty() && !along) {
                     // An axis that has no columns here: a reading each.
                     for (const AxisValue value : values) {
-                        Reading one = reading;
+                        std::vector<ColumnRead> columns = columns_read(node, {});
+                        for (ColumnRead& each : columns) each.at = value_name(s_.item(item).axis, value);
+                        Reading one = read(std::move(columns));
                         one.column_note += (one.column_note.empty() ? "" : s_.word(Key::list_comma)) +
                                            std::string(s_.axis_word(s_.item(item).axis, value).word);
                         panel.push_back(std::move(one));
                     }
                 } else {
-                    panel.push_back(std::move(reading));
+                    panel.push_back(read(columns_read(node, item)));
                 }
             }
         }
         made.panel = std::move(panel);
+    }
+
+    // Of which thing each column's box is: a column that is no box of this reading has none.
+    std::vector<ColumnRead> columns_read(const Node& node, ItemId item) const {
+        std::vector<ColumnRead> made;
+        const auto marked = columns_marked(s_, unfolded_.places[node.place], node);
+        const auto values = item.known() ? s_.values(item) : std::vector<AxisValue>();
+        for (const Column& column : open_) {
+            ColumnRead one;
+            const bool along = column.axis.known() && (!item.known() || s_.item(item).axis == column.axis);
+            one.is = std::find(marked.begin(), marked.end(), column) != marked.end();
+            if (item.known() && along && !values.empty())
+                one.is = one.is && std::find(values.begin(), values.end(), column.value) != values.end();
+            if (along) {
+                one.at = value_name(column.axis, column.value);
+                if (several_values(s_, column.axis)) one.head = s_.axis_word(column.axis, column.value).head;
+            }
+            made.push_back(std::move(one));
+        }
+        return made;
     }
 
     // -- Questions -------------------------------------------------------------------------------------------------------------------
@@ -690,7 +793,7 @@ private:
         const std::string sides = judged_sides(node);
         if (row.limits.size() == 1 && row.inspections.empty()) {
             const fitted::LimitUse& use = row.limits.front();
-            const Judged judged = judge(s_, use.figure);
+            const Judged judged = judge(s_, use);
             const std::string what =
                 s_.fill(reading_count(node, use) > 1 ? Key::every : Key::the_one, {use.figure.name});
             switch (judged.by) {
@@ -720,7 +823,7 @@ private:
     std::vector<std::string> basis(const Node& node) const {
         std::vector<std::string> all;
         for (const fitted::LimitUse& use : node.row->limits) {
-            const Judged judged = judge(s_, use.figure);
+            const Judged judged = judge(s_, use);
             std::string text = use.figure.name;
             std::string reach = judged.shown;
             if (reach.empty()) {
@@ -836,13 +939,25 @@ private:
     }
 
     bool speaks_of_keep(const fitted::LimitUse& use) const {
-        const Judged::By by = judge(s_, use.figure).by;
+        const Judged::By by = judge(s_, use).by;
         return by == Judged::By::keep_least || by == Judged::By::keep_most || by == Judged::By::nothing;
+    }
+
+    std::vector<DecidedBy> decided_by(const Node& node) const {
+        std::vector<DecidedBy> made;
+        for (const fitted::LimitUse& use : node.row->limits)
+            if (use.figure.limit.known()) made.push_back({linked::name_among_all(s_.linked, use.figure.limit), 0});
+        for (const linked::StepId id : node.row->inspections) {
+            const auto number = unfolded_.numbers[node.frame].find(id);
+            if (number != unfolded_.numbers[node.frame].end()) made.push_back({{}, number->second});
+        }
+        return made;
     }
 
     Question question(const Node& node) const {
         const model::Step* given = source(node);
         Question made;
+        made.decided_by = decided_by(node);
         if (given != nullptr && given->ask)
             made.text = text_of(node, given->ask);
         else if (given != nullptr && given->say)
@@ -868,6 +983,7 @@ private:
     Repeat repeat(const Node& node) const {
         const model::Step* given = source(node);
         Repeat made;
+        made.decided_by = decided_by(node);
         if (given != nullptr && given->again && given->again->value.until)
             made.text = text_of(node, given->again->value.until);
         else

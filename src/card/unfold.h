@@ -5,6 +5,7 @@
 // same columns. A `do` from any other place brings the sections of the called procedure with it.
 #pragma once
 
+#include "card/card.h"
 #include "fitted/fitted.h"
 #include "messages/message.h"
 
@@ -36,14 +37,6 @@ struct GoesOn {
     To to = To::close_out;
     std::uint32_t step = 0;
     std::size_t place = 0; // of that step
-};
-
-// What was answered on the way to a row. `over`: a repeat was worked as often as it may be, and it was still no.
-struct Answered {
-    enum class How : std::uint8_t { yes, no, over };
-    std::uint32_t step = 0;
-    How how = How::yes;
-    auto operator<=>(const Answered&) const = default;
 };
 
 struct Node;

@@ -51,6 +51,16 @@ struct PrintArguments {
 };
 int print(const PrintArguments& arguments, const Global& global, Terminal& terminal);
 
+struct RecordArguments {
+    std::string job;
+    std::string from;   // a file of answers, or a card that was filled in
+    std::string card;   // a printed one, that carries the files which it was made of
+    bool sheet = false; // prints the boxes, to be filled in by hand
+    bool correct = false;
+    std::string reason;
+};
+int record(const RecordArguments& arguments, const Global& global, Terminal& terminal);
+
 int explain(const std::string& name, const Global& global, Terminal& terminal);
 
 struct NewArguments {

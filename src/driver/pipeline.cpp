@@ -8,8 +8,10 @@
 #include "driver/check.h"
 #include "driver/reports.h"
 #include "fitted/fit.h"
+#include "history/history.h"
 #include "labels/labels.h"
 #include "linked/link.h"
+#include "model/dump.h"
 #include "model/match_features.h"
 #include "model/read.h"
 #include "pages/bind.h"
@@ -82,6 +84,15 @@ Concerns shared_files(const Shopful& shop) {
 
 void add_job(const Shopful& shop, const linked::Job& job, Concerns& concerns) {
     own(concerns, job.source->id.span);
+    // What the records of its vehicle say stands on its cards.
+    if (job.source->identity) {
+        const std::string folder = "records/" + history::folder_of(job.source->identity->value) + "/";
+        for (std::size_t i = 0; i < concerns.size(); ++i)
+            if (shop.sources.file(source::FileId(i)).path.starts_with(folder)) concerns[i] = Concern::own;
+        for (const model::Record& each : shop.model.records)
+            if (each.identity && history::same_vehicle(each.identity->value, job.source->identity->value))
+                own(concerns, each.id.span);
+    }
     bool holes = !job.vehicle.known();
     if (job.vehicle.known()) own(concerns, shop.linked.vehicles[job.vehicle.index()].source->id.span);
     for (const auto& [procedure, span] : job.procedures) {
@@ -190,7 +201,7 @@ std::unique_ptr<Work> work_on_job(const Shopful& shop, linked::JobId id, const P
     work->messages = messages_about(shop.messages, concerns);
     work->concerns = std::move(concerns);
     look_at_pictures(shop, *work);
-    work->fitted = fitted::fit_job(shop.linked, id, work->messages);
+    work->fitted = fitted::fit_job(shop.linked, id, history::look_back(shop.model, *job.source), work->messages);
     finish(shop, options, *work);
     work->messages.sort_and_unite(shop.sources);
     return work;
@@ -228,6 +239,10 @@ std::unique_ptr<Shopful> link_shop(const Files& files, Stage until, bool keeps_p
     return shop;
 }
 
+namespace {
+void judge_answers(const Shopful& shop, const Work& work, messages::Messages& out);
+}
+
 std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& given) {
     CheckOptions options = given;
     std::unique_ptr<Shopful> shop = link_shop(files, std::min(options.until, Stage::model), options.keep_cards);
@@ -245,6 +260,7 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& give
         if (!options.keep_cards) print.codes = pages::Codes::places;
         for (std::size_t i = 0; i < shop->linked.jobs.size(); ++i) {
             shop->works.push_back(work_on_job(*shop, linked::JobId(i), print));
+            if (options.until >= Stage::record) judge_answers(*shop, *shop->works.back(), shop->messages);
             if (!options.keep_cards) {
                 shop->works.back()->cards = {};
                 shop->works.back()->cover.reset();
@@ -296,6 +312,92 @@ std::unique_ptr<Work> make_blank(const Shopful& shop, linked::ProcedureId proced
     work->messages = without_allowed(work->messages, allows);
     return work;
 }
+
+record::Sheet sheet_of(const Shopful& shop, const Work& work) {
+    record::Sheet sheet;
+    const fitted::Fit& fit = work.fitted.fits.front();
+    if (fit.job.known()) sheet.job = shop.linked.jobs[fit.job.index()].source;
+    sheet.shop = shop.linked.shop;
+    if (fit.vehicle.known())
+        if (const auto& name = shop.linked.vehicles[fit.vehicle.index()].source->name) sheet.vehicle = name->value;
+    for (const PagedCard& each : work.cards) sheet.cards.push_back(&each.card);
+    return sheet;
+}
+
+namespace {
+
+AnswersFile answers_in(const model::Answers& answers) {
+    AnswersFile file;
+    file.job = answers.id.value;
+    file.head = answers.id.span;
+    if (answers.boxes)
+        for (const auto& each : answers.boxes->value) {
+            file.boxes[each.key.value] = each.value.value;
+            file.at[each.key.value] = each.value.span;
+        }
+    return file;
+}
+
+} // namespace
+
+AnswersFile read_answers(const std::string& path, const std::string& bytes) {
+    source::Sources sources;
+    messages::Messages messages;
+    // As if it lay where such a file belongs.
+    const std::size_t slash = path.rfind('/');
+    const source::FileId id = sources.add("answers/" + path.substr(slash == std::string::npos ? 0 : slash + 1),
+                                          std::string(syntax::without_byte_order_mark(bytes)));
+    const syntax::Syntax syntax = syntax::parse(sources, id, messages);
+    model::Model model;
+    messages::Messages said;
+    model::read(syntax, sources, model, said);
+    for (const messages::Message& each : said.all())
+        if (each.rule->name != "name-not-file") messages.add(each); // it lies where he has put it
+    AnswersFile file;
+    if (!model.answers.empty()) file = answers_in(model.answers.front());
+    file.sources = std::move(sources);
+    file.messages = std::move(messages);
+    return file;
+}
+
+AnswersFile answers_of(const std::string& path, const std::string& job, const record::Answers& boxes) {
+    model::Model model;
+    model::Answers& answers = model.answers.emplace_back();
+    answers.id.value = job;
+    answers.boxes.emplace();
+    for (const auto& [box, text] : boxes) answers.boxes->value.push_back({{box, {}}, {text, {}}});
+    return read_answers(path, model::print(model).front().text);
+}
+
+messages::Messages complaints_as_messages(const AnswersFile& file,
+                                          const std::vector<std::pair<std::string, record::Complaint>>& wrong) {
+    messages::Messages all;
+    for (const auto& [box, complaint] : wrong) {
+        const auto at = file.at.find(box);
+        messages::Message& message =
+            all.add(*complaint.rule, at != file.at.end() ? at->second : file.head, complaint.text);
+        message.help = complaint.help;
+        if (at == file.at.end() && !box.empty())
+            message.help += (message.help.empty() ? "" : "; ") + ("its box is `" + box + "`");
+    }
+    return all;
+}
+
+namespace {
+
+void judge_answers(const Shopful& shop, const Work& work, messages::Messages& out) {
+    for (const model::Answers& each : shop.model.answers) {
+        if (each.id.value != work.name || work.cards.empty()) continue;
+        const record::Sheet sheet = sheet_of(shop, work);
+        const AnswersFile file = answers_in(each);
+        const record::Answers answers = record::filled_in(sheet, file.boxes, record::Written::in_a_file);
+        for (const messages::Message& message :
+             complaints_as_messages(file, record::complaints(record::look_over(sheet, answers))).all())
+            out.add(message);
+    }
+}
+
+} // namespace
 
 std::string sources_of(const Shopful& shop, const Work& work, const Files& files) {
     std::vector<bundle::File> made_of;

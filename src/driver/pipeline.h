@@ -21,10 +21,12 @@
 #include "pages/lay_out.h"
 #include "pages/pages.h"
 #include "proof/proved.h"
+#include "record/make.h"
 #include "source/source.h"
 #include "syntax/syntax.h"
 #include "wording/wording.h"
 
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -85,7 +87,7 @@ struct Shopful {
 };
 
 struct CheckOptions {
-    Stage until = Stage::pages;
+    Stage until = Stage::record;
     bool unused = true;      // look for entries that nothing names, which is fair only in a whole shop
     bool keep_cards = false; // for who wants to see them; else a job's cards go as soon as they are known to be good
 };
@@ -108,6 +110,26 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& opti
 std::unique_ptr<Work> make_job(const Shopful& shop, linked::JobId job, const PrintOptions& options);
 std::unique_ptr<Work> make_blank(const Shopful& shop, linked::ProcedureId procedure, linked::VehicleId vehicle,
                                  const PrintOptions& options);
+
+// The cards of a job as somebody fills them in. The work has to outlive it.
+record::Sheet sheet_of(const Shopful& shop, const Work& work);
+
+// A file of answers by itself, which may lie anywhere.
+struct AnswersFile {
+    source::Sources sources;
+    messages::Messages messages;
+    std::string job;
+    record::Answers boxes;
+    source::Span head;                                   // the job's name
+    std::map<std::string, source::Span, std::less<>> at; // where each box is answered
+};
+AnswersFile read_answers(const std::string& path, const std::string& bytes);
+// What was filled in on a form, as such a file.
+AnswersFile answers_of(const std::string& path, const std::string& job, const record::Answers& boxes);
+
+// What stands in the way of a record, each at its box; what lacks at the head.
+messages::Messages complaints_as_messages(const AnswersFile& file,
+                                          const std::vector<std::pair<std::string, record::Complaint>>& wrong);
 
 // The files that the work's cards were made of, as they are on disk, as one text. All cards of a job have the same: each is proved
 // from what the one before it leaves.

@@ -7,6 +7,7 @@
 #include "model/check.h"
 #include "pages/check.h"
 #include "proof/check.h"
+#include "record/check.h"
 #include "syntax/check.h"
 #include "wording/check.h"
 
@@ -28,6 +29,7 @@ std::vector<StageRule> all_rules() {
     add(Stage::proof, proof::all_checks());
     add(Stage::card, card::all_checks());
     add(Stage::pages, pages::all_checks());
+    add(Stage::record, record::all_checks());
     std::stable_sort(rules.begin(), rules.end(), [](const StageRule& a, const StageRule& b) {
         return a.stage != b.stage ? a.stage < b.stage : a.rule->name < b.rule->name;
     });

@@ -20,6 +20,7 @@ struct CommandLine {
     Colour colour = Colour::automatic;
     CheckArguments check;
     PrintArguments print;
+    RecordArguments record;
     std::string explain;
     NewArguments start;
     std::string schema_kind;
@@ -124,6 +125,28 @@ void declare(CLI::App& app, CommandLine& line) {
         "  benchleaf print 2026-0412 --split\n"
         "  benchleaf print front-disc-service --vehicle ostrel-haul-300 --as text");
 
+    CLI::App* record = app.add_subcommand("record", "take the readings and signatures of a job, and write its record");
+    record->add_option("job", line.record.job, "the job whose cards were worked")->option_text("JOB")->required();
+    record->add_option("--from", line.record.from, "a card that was filled in, or a file of answers; else it asks")
+        ->option_text("FILE");
+    record
+        ->add_option("--card", line.record.card,
+                     "ask from a card that was printed earlier, not from the files as they stand now")
+        ->option_text("FILE");
+    record->add_flag("--sheet", line.record.sheet, "print a file of answers with every box, to be filled in by hand");
+    record->add_flag("--correct", line.record.correct, "write a record in the place of the job's, which names it");
+    record->add_option("--reason", line.record.reason, "with --correct: why")->option_text("TEXT")->needs("--correct");
+    record->footer("It asks in the order of the cards, and gives the verdict on each reading at once. What is typed is "
+                   "on the disk before the\n"
+                   "next question: after `stop`, a crash or a closed terminal the same command goes on. A record is a "
+                   "file in records/, and is\n"
+                   "never changed.\n\n"
+                   "Examples:\n"
+                   "  benchleaf record 2026-0412\n"
+                   "  benchleaf record 2026-0412 --from filled-in.pdf\n"
+                   "  benchleaf record 2026-0412 --sheet > answers.yaml\n"
+                   "  benchleaf record 2026-0412 --correct --reason \"left and right were mixed up\"");
+
     CLI::App* explain = app.add_subcommand("explain", "what a check finds and why; without a name, all checks");
     explain->add_option("check", line.explain, "a check's name, as a message shows it: left-loose")
         ->option_text("[CHECK]");
@@ -193,7 +216,7 @@ void declare(CLI::App& app, CommandLine& line) {
         "  benchleaf torque 90N·m --count 4 --rounds 2\n"
         "  benchleaf torque 40lbf·ft --adapter 4in --wrench-length 12in");
 
-    for (CLI::App* command : {check, print, explain, start, schema, torque}) command->fallthrough();
+    for (CLI::App* command : {check, print, record, explain, start, schema, torque}) command->fallthrough();
 }
 
 // What was most likely meant by a word of the command line that nothing takes.
@@ -236,6 +259,7 @@ std::string meant(const CLI::App& app, int argc, const char* const* argv, std::s
 int act(const CLI::App& app, CommandLine& line, Terminal& terminal) {
     if (app.got_subcommand("check")) return check(line.check, line.global, terminal);
     if (app.got_subcommand("print")) return print(line.print, line.global, terminal);
+    if (app.got_subcommand("record")) return record(line.record, line.global, terminal);
     if (app.got_subcommand("explain")) return explain(line.explain, line.global, terminal);
     if (app.got_subcommand("new")) return start_new(line.start, line.global, terminal);
     if (app.got_subcommand("torque")) return torque(line.torque, line.global, terminal);

@@ -8,14 +8,14 @@
 
 namespace benchleaf::driver {
 
-enum class Stage : std::uint8_t { folder, syntax, model, linked, wording, fitted, proof, card, pages };
+enum class Stage : std::uint8_t { folder, syntax, model, linked, wording, fitted, proof, card, pages, record };
 
 struct StageSays {
     std::string_view name;
     std::string_view about; // what it looks at, for the list of checks
 };
 
-inline constexpr std::array<StageSays, 9> stages = {{
+inline constexpr std::array<StageSays, 10> stages = {{
     {"folder", "the files of the shop"},
     {"syntax", "how a file is spelled"},
     {"model", "what a key may hold"},
@@ -25,6 +25,7 @@ inline constexpr std::array<StageSays, 9> stages = {{
     {"proof", "the close-out"},
     {"card", "what the card needs"},
     {"pages", "the card on paper"},
+    {"record", "what was filled in on the cards"},
 }};
 
 constexpr const StageSays& says(Stage stage) {

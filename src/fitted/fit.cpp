@@ -246,7 +246,8 @@ Fitted fit_shop(const linked::Linked& linked, messages::Messages& messages) {
     return fitted;
 }
 
-Fitted fit_job(const linked::Linked& linked, linked::JobId job, messages::Messages& messages) {
+Fitted fit_job(const linked::Linked& linked, linked::JobId job, const std::optional<history::Vehicle>& past,
+               messages::Messages& messages) {
     Shop shop(linked);
     Fitted fitted;
     fitted.linked = &linked;
@@ -258,6 +259,7 @@ Fitted fit_job(const linked::Linked& linked, linked::JobId job, messages::Messag
         return fitted;
     }
     fitted.fits.push_back(fit_sequence(shop, from.vehicle, job, from.procedures, messages));
+    fitted.fits.back().past = past;
     return fitted;
 }
 

@@ -18,7 +18,8 @@ namespace benchleaf::fitted {
 
 // The Linked must outlive what is made from it.
 Fitted fit_shop(const linked::Linked& linked, messages::Messages& messages);
-Fitted fit_job(const linked::Linked& linked, linked::JobId job, messages::Messages& messages);
+Fitted fit_job(const linked::Linked& linked, linked::JobId job, const std::optional<history::Vehicle>& past,
+               messages::Messages& messages);
 Fitted fit_procedure(const linked::Linked& linked, linked::ProcedureId procedure, linked::VehicleId vehicle,
                      messages::Messages& messages);
 

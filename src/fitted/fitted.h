@@ -4,6 +4,7 @@
 // into it, so that a chain of calls costs what it holds and not what it unfolds to.
 #pragma once
 
+#include "history/history.h"
 #include "linked/linked.h"
 
 #include <cstdint>
@@ -128,6 +129,7 @@ struct Fit {
     std::vector<Instance> instances;
     std::vector<Procedure> procedures;
     std::vector<ProcedureIndex> sequence; // of a job: its procedures in order
+    std::optional<history::Vehicle> past; // of a job: what the records say of the vehicle
 };
 
 struct Fitted {

@@ -325,4 +325,8 @@ struct Linked {
     std::vector<Job> jobs;
 };
 
+// As a record is to call it among all that the shop has: its id, with its catalogue before it where another catalogue has one of that name.
+std::string name_among_all(const Linked& linked, ItemId id);
+std::string name_among_all(const Linked& linked, LimitId id);
+
 } // namespace benchleaf::linked

@@ -98,6 +98,25 @@ std::uint8_t sorts_with(std::string_view place) {
     return those(Sort::part, Sort::setting);
 }
 
+namespace {
+
+template <class Thing>
+std::string among_all(const Linked& linked, const std::vector<Thing>& all, std::size_t index) {
+    const Thing& thing = all[index];
+    const auto named = [&](const Thing& each) { return each.id == thing.id; };
+    if (std::count_if(all.begin(), all.end(), named) < 2 || !thing.catalogue.known()) return thing.id;
+    return linked.catalogues[thing.catalogue.index()].id + "/" + thing.id;
+}
+
+} // namespace
+
+std::string name_among_all(const Linked& linked, ItemId id) {
+    return among_all(linked, linked.items, id.index());
+}
+std::string name_among_all(const Linked& linked, LimitId id) {
+    return among_all(linked, linked.limits, id.index());
+}
+
 Names::Names(const Linked& linked, const source::Sources& sources, const messages::Messages& said)
     : linked_(&linked), said_(&said), sources_(&sources) {
     tables_.resize(linked.catalogues.size());

@@ -24,6 +24,7 @@ struct Yaml {
     Form form = Form::text;
     std::string text;
     std::vector<Child> children; // of a list, without keys
+    bool in_one_line = false;    // however long
 };
 struct Child {
     Child(std::string key, Yaml value) : first(std::move(key)), second(std::move(value)) {}
@@ -32,13 +33,13 @@ struct Child {
 };
 
 Yaml text(std::string value) {
-    return {Yaml::Form::text, std::move(value), {}};
+    return {Yaml::Form::text, std::move(value), {}, false};
 }
 Yaml map() {
-    return {Yaml::Form::map, {}, {}};
+    return {Yaml::Form::map, {}, {}, false};
 }
 Yaml list() {
-    return {Yaml::Form::list, {}, {}};
+    return {Yaml::Form::list, {}, {}, false};
 }
 
 // One overload a type of member, as in the reader.
@@ -161,6 +162,7 @@ struct Writer {
     template <Keyed T>
     static Yaml write(const T& value) {
         Yaml made = map();
+        if constexpr (requires { Keys<T>::in_one_line; }) made.in_one_line = true;
         add_keys(value, made);
         return made;
     }
@@ -266,7 +268,7 @@ void put_block(const Yaml& yaml, std::size_t indent, std::string& to, bool start
             to += '-';
         }
         // Steps and things are maps, and stand in full; only what lies inside them is written in one line.
-        const bool flat = is_flat(value) && !(value.form == Yaml::Form::map && !is_map);
+        const bool flat = value.in_one_line || (is_flat(value) && !(value.form == Yaml::Form::map && !is_map));
         if (flat) {
             to += ' ';
             put_flow(value, to);
@@ -304,7 +306,13 @@ std::vector<PrintedFile> print(const Model& model) {
     all(model.vehicles, Kind::vehicle, folder(Kind::vehicle));
     all(model.procedures, Kind::procedure, "procedures");
     all(model.jobs, Kind::job, folder(Kind::job));
+    all(model.records, Kind::record, folder(Kind::record));
+    all(model.answers, Kind::answers, folder(Kind::answers));
     return files;
+}
+
+std::string print(const Record& record) {
+    return print_file(record, Kind::record, {}).text;
 }
 
 std::string dump(const Model& model) {

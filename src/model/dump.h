@@ -16,6 +16,9 @@ struct PrintedFile {
 
 std::vector<PrintedFile> print(const Model& model);
 
+// One record, as its file is to say it.
+std::string print(const Record& record);
+
 std::string dump(const Model& model);
 
 } // namespace benchleaf::model

@@ -599,4 +599,203 @@ struct Keys<Shop> {
         key("foot", &Shop::foot, "what is added to the foot of every page", "foot: Fernhollow Works, the old mill"));
 };
 
+// -- A record -----------------------------------------------------------------------------------------------------------
+template <class T>
+constexpr auto step_key = key("step", &T::step, "the number of the step on the card", "step: 5").needed();
+template <class T>
+constexpr auto of_key = key("of", &T::of, "the item", "of: inner-pad").needed();
+template <class T>
+constexpr auto at_key = key("at", &T::at, "which of them, where there are several", "at: left");
+template <class T>
+constexpr auto round_key = key("round", &T::round, "of a step that was worked again, which time", "round: 2");
+
+template <>
+struct Keys<ReadFigure> {
+    static constexpr std::string_view called = "reading";
+    static constexpr std::string_view about = "A figure that was read, what it was held against, and the verdict.";
+    static constexpr bool in_one_line = true;
+    static constexpr auto all = std::tuple(
+        step_key<ReadFigure>, key("limit", &ReadFigure::limit, "the limit", "limit: pad-thickness").needed(),
+        key("of", &ReadFigure::of, "what was measured", "of: inner-pad"), at_key<ReadFigure>, round_key<ReadFigure>,
+        key("read", &ReadFigure::read, "what the gauge showed; of several points each", "read: 6.4 mm"),
+        key("not-read", &ReadFigure::not_read, "why there is no reading", "not-read: micrometer at the calibration"),
+        key("minimum", &ReadFigure::minimum, "the least that it may be", "minimum: 2.0 mm"),
+        key("maximum", &ReadFigure::maximum, "the most that it may be", "maximum: 0.10 mm"),
+        key("within", &ReadFigure::within, "between what it may be", "within: 25..35 mm"),
+        key("uncertainty", &ReadFigure::uncertainty, "of the gauge", "uncertainty: 0.1 mm"),
+        key("keep", &ReadFigure::keep, "what lasts to the next service", "keep: 4.1 mm"),
+        key("verdict", &ReadFigure::verdict, "what follows from that", "verdict: within"),
+        key("limit-at", &ReadFigure::limit_at, "the stand of the meter at which the limit is expected",
+            "limit-at: 24 100 km"));
+};
+
+template <>
+struct Keys<FoundThing> {
+    static constexpr std::string_view called = "finding";
+    static constexpr std::string_view about = "What was looked at, and how it was.";
+    static constexpr bool in_one_line = true;
+    static constexpr auto all =
+        std::tuple(step_key<FoundThing>, key("of", &FoundThing::of, "what was looked at", "of: disc"),
+                   at_key<FoundThing>, key("found", &FoundThing::found, "how it was", "found: advise").needed());
+};
+
+template <>
+struct Keys<Answered> {
+    static constexpr std::string_view called = "answer";
+    static constexpr std::string_view about = "A question of the card, and its answer.";
+    static constexpr bool in_one_line = true;
+    static constexpr auto all =
+        std::tuple(step_key<Answered>, at_key<Answered>, round_key<Answered>,
+                   key("asked", &Answered::asked, "the question", "asked: Does clear fluid come?"),
+                   key("answer", &Answered::answer, "yes or no", "answer: yes").needed());
+};
+
+template <>
+struct Keys<Tightened> {
+    static constexpr std::string_view called = "tightened fastener";
+    static constexpr std::string_view about = "A torque that was set, and by whom.";
+    static constexpr bool in_one_line = true;
+    static constexpr auto all =
+        std::tuple(step_key<Tightened>, of_key<Tightened>, at_key<Tightened>, round_key<Tightened>,
+                   key("to", &Tightened::to, "the torque on the card", "to: 23 N·m"),
+                   key("read", &Tightened::read, "what the tool showed", "read: 23.4 N·m"),
+                   key("by", &Tightened::by, "the initials of who did it", "by: AB"));
+};
+
+template <>
+struct Keys<Checked> {
+    static constexpr std::string_view called = "second check";
+    static constexpr std::string_view about = "A second check, and by whom.";
+    static constexpr bool in_one_line = true;
+    static constexpr auto all =
+        std::tuple(step_key<Checked>, at_key<Checked>, round_key<Checked>,
+                   key("by", &Checked::by, "the initials of who checked", "by: CD").needed(),
+                   key("time", &Checked::time, "when, where the same person checks later", "time: \"16:40\""),
+                   key("independent", &Checked::independent, "says that it was not, where the same person checked",
+                       "independent: not independent"));
+};
+
+template <>
+struct Keys<Renewed> {
+    static constexpr std::string_view called = "renewed part";
+    static constexpr std::string_view about = "What was renewed; its wear counts from here.";
+    static constexpr bool in_one_line = true;
+    static constexpr auto all =
+        std::tuple(step_key<Renewed>, of_key<Renewed>, at_key<Renewed>,
+                   key("count", &Renewed::count, "how many, if more than one", "count: 4"),
+                   key("batch", &Renewed::batch, "its part number or batch", "batch: FP-2210 / 0926"));
+};
+
+template <>
+struct Keys<Written> {
+    static constexpr std::string_view called = "note";
+    static constexpr std::string_view about = "What a step `record` asked for.";
+    static constexpr bool in_one_line = true;
+    static constexpr auto all =
+        std::tuple(step_key<Written>, at_key<Written>,
+                   key("asked", &Written::asked, "what was asked for", "asked: Brake fluid, boiling point"),
+                   key("written", &Written::written, "what was written", "written: 212 °C").needed());
+};
+
+template <>
+struct Keys<StoppedAt> {
+    static constexpr std::string_view called = "stop";
+    static constexpr std::string_view about = "Where the work was stopped half-way, and how the vehicle was left.";
+    static constexpr bool in_one_line = true;
+    static constexpr auto all =
+        std::tuple(key("card", &StoppedAt::card, "the number of the card", "card: 2"),
+                   key("date", &StoppedAt::date, "the day", "date: 2026-11-25"),
+                   key("time", &StoppedAt::time, "the time", "time: \"17:30\""),
+                   key("step", &StoppedAt::step, "the step that comes next", "step: 14"),
+                   key("state", &StoppedAt::state, "how the vehicle stands", "state: on stands, tag on the bar"));
+};
+
+template <>
+struct Keys<RecordedCard> {
+    static constexpr std::string_view called = "recorded card";
+    static constexpr std::string_view about = "One card of the job, as it came back from the bench.";
+    static constexpr auto all = std::tuple(
+        key("card", &RecordedCard::card, "the procedure", "card: front-disc-service").needed(),
+        key("title", &RecordedCard::title, "its title", "title: Front disc brake – pads and guides"),
+        key("revision", &RecordedCard::revision, "its revision", "revision: 3"),
+        key("digest", &RecordedCard::digest, "the digest at the foot of the card", "digest: e01c09aaf8c38666").needed(),
+        key("since", &RecordedCard::since, "of an older card: what the shop's files say otherwise by now",
+            "since: \"step 35: 23 N·m → 25 N·m\""),
+        key("readings", &RecordedCard::readings, "what was read",
+            "readings: [ { step: 5, limit: disc-thickness, read: 4.4 mm } ]"),
+        key("found", &RecordedCard::found, "what was found by looking",
+            "found: [ { step: 4, of: disc, found: good } ]"),
+        key("answers", &RecordedCard::answers, "what was answered", "answers: [ { step: 9, answer: yes } ]"),
+        key("tightened", &RecordedCard::tightened, "what was set with a torque wrench",
+            "tightened: [ { step: 35, of: lower-guide-bolt, by: AB } ]"),
+        key("checked", &RecordedCard::checked, "second checks", "checked: [ { step: 35, by: CD } ]"),
+        key("renewed", &RecordedCard::renewed, "what was renewed",
+            "renewed: [ { step: 20, of: inner-pad, at: left } ]"),
+        key("written", &RecordedCard::written, "what was written down", "written: [ { step: 3, written: 212 °C } ]"),
+        key("not-ticked", &RecordedCard::not_ticked, "steps without a tick", "not-ticked: [8, 9]"),
+        key("also-found", &RecordedCard::also_found, "what else was found", "also-found: left boot torn"),
+        key("declined", &RecordedCard::declined, "what the customer declined", "declined: new tyres"),
+        key("done-by", &RecordedCard::done_by, "who did the work", "done-by: AB"),
+        key("checked-by", &RecordedCard::checked_by, "who did the second check", "checked-by: CD"),
+        key("wrenches", &RecordedCard::wrenches, "the torque wrenches that were used, by their numbers",
+            "wrenches: FW-0118"),
+        key("gauges", &RecordedCard::gauges, "the gauges that were used, by their numbers", "gauges: FW-0031"),
+        key("date", &RecordedCard::date, "when it was signed", "date: 2026-11-25"),
+        key("time", &RecordedCard::time, "when it was signed", "time: \"17:30\""));
+};
+
+template <>
+struct Keys<Used> {
+    static constexpr std::string_view called = "used thing";
+    static constexpr std::string_view about = "A consumable or part that the job took.";
+    static constexpr bool in_one_line = true;
+    static constexpr auto all = std::tuple(key("what", &Used::what, "its name", "what: silicone brake grease").needed(),
+                                           key("amount", &Used::amount, "how much or how many", "amount: 2 g"));
+};
+
+template <>
+struct Keys<Record> {
+    static constexpr std::string_view called = "record";
+    static constexpr std::string_view about =
+        "What was read, found, answered and signed on the cards of a job. `benchleaf record` writes it, in a folder of "
+        "`records` for each "
+        "vehicle, and nothing changes it any more: a mistake is put right by a new record that names it.";
+    static constexpr auto all = std::tuple(
+        key("job", &Record::job, "the job", "job: 2026-0412").needed(),
+        key("vehicle", &Record::vehicle, "the model", "vehicle: ostrel-haul-300").needed(),
+        key("name", &Record::name, "what the model is called", "name: Ostrel Haul 300"),
+        key("identity", &Record::identity, "which vehicle it was", "identity: { registration: TX 30 418 }").needed(),
+        key("meter", &Record::meter, "what its meter showed", "meter: 12 460 km"),
+        key("date", &Record::date, "the day of the job", "date: 2026-11-25").needed(),
+        key("next-service", &Record::next_service, "when it is to come back", "next-service: 18 460 km"),
+        key("next-service-date", &Record::next_service_date, "when it is to come back, by the calendar",
+            "next-service-date: 2027-11-25")
+            .spelled(Spelling::date),
+        key("customer", &Record::customer, "who brought it", "customer: R. Alder"),
+        key("corrects", &Record::corrects, "the record that this one takes the place of", "corrects: 2026-0412"),
+        key("continues", &Record::continues, "likewise, of work that had been stopped", "continues: 2026-0412"),
+        key("reason", &Record::reason, "why it was corrected", "reason: The readings of left and right were mixed up."),
+        key("outcome", &Record::outcome, "how it ended", "outcome: finished").needed(),
+        key("stopped", &Record::stopped, "where the work was stopped", "stopped: [ { card: 2, step: 14 } ]"),
+        key("cards", &Record::cards, "the cards of the job",
+            "cards: [ { card: front-disc-service, digest: e01c09aaf8c38666 } ]"),
+        key("used", &Record::used, "what the job took", "used: [ { what: silicone brake grease, amount: 2 g } ]"),
+        key("boxes", &Record::boxes, "each box of the cards as it was filled in, by its name",
+            "boxes: { card-2/step-5/reading-1/1: 4.4 mm }"),
+        key("seal", &Record::seal, "SHA-256 of all that stands before it: whether somebody changed it", "seal: 9f2c…")
+            .needed());
+};
+
+template <>
+struct Keys<Answers> {
+    static constexpr std::string_view called = "answers";
+    static constexpr std::string_view about =
+        "What was filled in on the cards of a job, for `benchleaf record JOB --from`. `benchleaf record JOB --sheet` "
+        "prints one with every box of the "
+        "cards, to be filled in. It is named after its job.";
+    static constexpr auto all = std::tuple(key("boxes", &Answers::boxes,
+                                               "each box by its name, as the fields of the PDF have it; a tick is `x`",
+                                               "boxes: { card-2/step-5/reading-1/1: 4.4 mm }"));
+};
+
 } // namespace benchleaf::model

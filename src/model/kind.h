@@ -8,9 +8,10 @@
 
 namespace benchleaf::model {
 
-enum class Kind : std::uint8_t { shop, catalogue, vehicle, procedure, job };
+enum class Kind : std::uint8_t { shop, catalogue, vehicle, procedure, job, record, answers };
 
-inline constexpr std::array<std::string_view, 5> kind_words = {"shop", "catalogue", "vehicle", "procedure", "job"};
+inline constexpr std::array<std::string_view, 7> kind_words = {"shop", "catalogue", "vehicle", "procedure",
+                                                               "job",  "record",    "answers"};
 
 constexpr std::string_view word(Kind kind) {
     return kind_words[static_cast<std::size_t>(kind)];
@@ -31,6 +32,10 @@ constexpr std::string_view folder(Kind kind) {
         return "vehicles";
     case Kind::job:
         return "jobs";
+    case Kind::record:
+        return "records";
+    case Kind::answers:
+        return "answers";
     case Kind::shop:
     case Kind::procedure:
         return "";

@@ -538,6 +538,146 @@ struct Shop {
     Given<std::string> foot; // added below the card's own foot
 };
 
+// -- A record
+// ----------------------------------------------------------------------------------------------------------- What was read,
+// found, answered and signed on the cards of one job. `at` is a value of the axis on which the thing is there several times, and is not
+// given where there is one of it. Names are the shop's; one that the shop no longer has is history all the same, so none is refused.
+enum class Outcome : std::uint8_t { finished, stopped, not_to_be_driven };
+enum class Grade : std::uint8_t { good, advise, act_now };
+enum class Held : std::uint8_t { within, not_to_next_service, doubtful, past }; // as mechanics::Verdict
+
+// A figure that was read, with what it was held against.
+struct ReadFigure {
+    Given<std::int64_t> step;
+    Given<Ref<Refers::limit>> limit;
+    Given<Ref<Refers::item>> of;
+    Given<Ref<Refers::free>> at;
+    Given<std::int64_t> round;                                       // of a repeat: 2 is the first one once more
+    Given<std::vector<Spanned<Measure<units::Wanted::limit>>>> read; // of several points: each
+    Given<std::string> not_read;                                     // why not
+    Given<Measure<units::Wanted::limit>> minimum;
+    Given<Measure<units::Wanted::limit>> maximum;
+    Given<MeasureRange<units::Wanted::limit>> within;
+    Given<Measure<units::Wanted::limit>> uncertainty;
+    Given<Measure<units::Wanted::limit>> keep;
+    Given<Held> verdict;
+    Given<Measure<units::Wanted::meter>> limit_at; // of the meter, where the limit is expected
+};
+
+struct FoundThing { // by looking
+    Given<std::int64_t> step;
+    Given<Ref<Refers::item>> of;
+    Given<Ref<Refers::free>> at;
+    Given<Grade> found;
+};
+
+struct Answered {
+    Given<std::int64_t> step;
+    Given<Ref<Refers::free>> at;
+    Given<std::int64_t> round;
+    Given<std::string> asked;
+    Given<Spanned<bool>> answer;
+};
+
+struct Tightened {
+    Given<std::int64_t> step;
+    Given<Ref<Refers::item>> of;
+    Given<Ref<Refers::free>> at;
+    Given<std::int64_t> round;
+    Given<std::string> to;   // "23 N·m"
+    Given<std::string> read; // where the tool shows a value
+    Given<std::string> by;   // initials, where it is critical
+};
+
+struct Checked { // by a second person
+    Given<std::int64_t> step;
+    Given<Ref<Refers::free>> at;
+    Given<std::int64_t> round;
+    Given<std::string> by;
+    Given<std::string> time;        // of who checks his own work later
+    Given<std::string> independent; // "not independent", of the same
+};
+
+struct Renewed {
+    Given<std::int64_t> step;
+    Given<Ref<Refers::item>> of;
+    Given<Ref<Refers::free>> at;
+    Given<std::int64_t> count;
+    Given<std::string> batch; // part number or batch
+};
+
+struct Written { // what `record` asked for
+    Given<std::int64_t> step;
+    Given<Ref<Refers::free>> at;
+    Given<std::string> asked;
+    Given<std::string> written;
+};
+
+struct StoppedAt {
+    Given<std::string> card; // its number
+    Given<std::string> date;
+    Given<std::string> time;
+    Given<std::string> step;
+    Given<std::string> state;
+};
+
+struct RecordedCard {
+    Given<Ref<Refers::procedure>> card;
+    Given<std::string> title;
+    Given<std::int64_t> revision;
+    Given<std::string> digest;
+    Given<std::vector<Spanned<std::string>>> since; // of an older card: what the shop's files say otherwise by now
+    Given<std::vector<ReadFigure>> readings;
+    Given<std::vector<FoundThing>> found;
+    Given<std::vector<Answered>> answers;
+    Given<std::vector<Tightened>> tightened;
+    Given<std::vector<Checked>> checked;
+    Given<std::vector<Renewed>> renewed;
+    Given<std::vector<Written>> written;
+    Given<std::vector<std::int64_t>> not_ticked; // steps
+    Given<std::vector<Spanned<std::string>>> also_found;
+    Given<std::vector<Spanned<std::string>>> declined;
+    Given<std::string> done_by;
+    Given<std::string> checked_by;
+    Given<std::string> wrenches;
+    Given<std::string> gauges;
+    Given<std::string> date;
+    Given<std::string> time;
+};
+
+struct Used { // a consumable or a part, over all cards
+    Given<std::string> what;
+    Given<std::string> amount;
+};
+
+struct Record {
+    Spanned<std::string> id;
+    Given<Ref<Refers::free>> job;
+    Given<Ref<Refers::vehicle>> vehicle;
+    Given<std::string> name; // of the vehicle
+    Given<Entries<Ref<Refers::free>, Spanned<std::string>>> identity;
+    Given<Measure<units::Wanted::meter>> meter;
+    Given<std::chrono::year_month_day> date;
+    Given<Measure<units::Wanted::meter>> next_service;
+    Given<std::string> next_service_date;
+    Given<std::string> customer;
+    Given<Ref<Refers::free>> corrects;  // a record, which this one takes the place of
+    Given<Ref<Refers::free>> continues; // likewise, of work that was stopped
+    Given<std::string> reason;          // of a correction
+    Given<Outcome> outcome;
+    Given<std::vector<StoppedAt>> stopped;
+    Given<std::vector<RecordedCard>> cards;
+    Given<std::vector<Used>> used;
+    Given<Entries<Spanned<std::string>, Spanned<std::string>>> boxes; // as they were filled in, by their names
+    Given<std::string> seal;                                          // SHA-256 of all that stands before it
+};
+
+// What was filled in on the cards of a job, before a record is made of it: each box by its name.
+struct Answers {
+    Spanned<std::string> id; // of the job
+    Given<Entries<Spanned<std::string>, Spanned<std::string>>> boxes;
+};
+
 // A whole shop, file by file in the order of their paths.
 struct Model {
     std::vector<Shop> shops; // one, unless a mistake was reported
@@ -545,6 +685,8 @@ struct Model {
     std::vector<Vehicle> vehicles;
     std::vector<Procedure> procedures;
     std::vector<Job> jobs;
+    std::vector<Record> records;
+    std::vector<Answers> answers;
     // Stems of files that could not be read as anything: what is not known may stand there. Where a catalogue, a vehicle or the shop's own
     // file is among them, figures and names are lacking everywhere.
     std::vector<std::string> unread;

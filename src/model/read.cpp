@@ -1177,8 +1177,10 @@ private:
     static const KeySays& kind_says(Kind of) {
         static const std::array<KeySays, kind_words.size()> all = [] {
             constexpr std::array<std::string_view, kind_words.size()> examples = {
-                "shop: fernhollow-works", "catalogue: disc-brake", "vehicle: ostrel-haul-300",
-                "procedure: front-disc-service", "job: 2026-0412"};
+                "shop: fernhollow-works",   "catalogue: disc-brake",
+                "vehicle: ostrel-haul-300", "procedure: front-disc-service",
+                "job: 2026-0412",           "record: 2026-0412",
+                "answers: 2026-0412"};
             std::array<KeySays, kind_words.size()> made{};
             for (std::size_t i = 0; i < made.size(); ++i) {
                 made[i].name = kind_words[i];
@@ -1206,7 +1208,7 @@ private:
         // The innermost folder that belongs to a kind decides.
         Kind wanted = Kind::procedure;
         for (std::size_t i = 0; i + 1 < parts.size(); ++i)
-            for (const Kind kind : {Kind::catalogue, Kind::vehicle, Kind::job})
+            for (const Kind kind : {Kind::catalogue, Kind::vehicle, Kind::job, Kind::record, Kind::answers})
                 if (parts[i] == folder(kind)) wanted = kind;
         if (wanted == of) return;
         found::wrong_folder(*out_, span(key), word(of),
@@ -1273,6 +1275,12 @@ bool Reader::read_as_its_kind(Model& into) {
         break;
     case Kind::job:
         whole(key, value, *of, into.jobs);
+        break;
+    case Kind::record:
+        whole(key, value, *of, into.records);
+        break;
+    case Kind::answers:
+        whole(key, value, *of, into.answers);
         break;
     }
     return true;

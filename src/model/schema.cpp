@@ -274,6 +274,10 @@ const Table& table(Kind kind) {
         return table_of<Procedure>();
     case Kind::job:
         return table_of<Job>();
+    case Kind::record:
+        return table_of<Record>();
+    case Kind::answers:
+        return table_of<Answers>();
     }
     base::broken("a kind without a table");
 }

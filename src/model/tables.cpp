@@ -171,15 +171,30 @@ template const Table& table_of<Step>();
 template const Table& table_of<Again>();
 template const Table& table_of<Picture>();
 template const Table& table_of<Job>();
+template const Table& table_of<Record>();
+template const Table& table_of<Answers>();
+template const Table& table_of<RecordedCard>();
+template const Table& table_of<ReadFigure>();
+template const Table& table_of<FoundThing>();
+template const Table& table_of<Answered>();
+template const Table& table_of<Tightened>();
+template const Table& table_of<Checked>();
+template const Table& table_of<Renewed>();
+template const Table& table_of<Written>();
+template const Table& table_of<StoppedAt>();
+template const Table& table_of<Used>();
 
 std::span<const Table* const> all_tables() {
     static const Table* const all[] = {
-        &table_of<Shop>(),       &table_of<Prints>(),   &table_of<Wrench>(),  &table_of<Catalogue>(),
-        &table_of<Part>(),       &table_of<Fastener>(), &table_of<Circuit>(), &table_of<Setting>(),
-        &table_of<Adjustment>(), &table_of<Torque>(),   &table_of<Limit>(),   &table_of<Difference>(),
-        &table_of<Consumable>(), &table_of<Tool>(),     &table_of<Caution>(), &table_of<Vehicle>(),
-        &table_of<Procedure>(),  &table_of<Entering>(), &table_of<Step>(),    &table_of<Again>(),
-        &table_of<Picture>(),    &table_of<Job>()};
+        &table_of<Shop>(),       &table_of<Prints>(),     &table_of<Wrench>(),   &table_of<Catalogue>(),
+        &table_of<Part>(),       &table_of<Fastener>(),   &table_of<Circuit>(),  &table_of<Setting>(),
+        &table_of<Adjustment>(), &table_of<Torque>(),     &table_of<Limit>(),    &table_of<Difference>(),
+        &table_of<Consumable>(), &table_of<Tool>(),       &table_of<Caution>(),  &table_of<Vehicle>(),
+        &table_of<Procedure>(),  &table_of<Entering>(),   &table_of<Step>(),     &table_of<Again>(),
+        &table_of<Picture>(),    &table_of<Job>(),        &table_of<Record>(),   &table_of<RecordedCard>(),
+        &table_of<ReadFigure>(), &table_of<FoundThing>(), &table_of<Answered>(), &table_of<Tightened>(),
+        &table_of<Checked>(),    &table_of<Renewed>(),    &table_of<Written>(),  &table_of<StoppedAt>(),
+        &table_of<Used>(),       &table_of<Answers>()};
     return all;
 }
 

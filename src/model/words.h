@@ -72,6 +72,19 @@ struct Words<SecondCheck> {
     static constexpr std::array<std::string_view, 2> all = {"other", "same-person-later"};
 };
 
+template <>
+struct Words<Outcome> {
+    static constexpr std::array<std::string_view, 3> all = {"finished", "stopped", "not-to-be-driven"};
+};
+template <>
+struct Words<Grade> {
+    static constexpr std::array<std::string_view, 3> all = {"good", "advise", "act-now"};
+};
+template <>
+struct Words<Held> {
+    static constexpr std::array<std::string_view, 4> all = {"within", "not-to-next-service", "doubtful", "past"};
+};
+
 template <class E>
 concept Worded = requires {
     Words<E>::all;

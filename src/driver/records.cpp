@@ -1,0 +1,175 @@
+#include "driver/records.h"
+
+#include "digest/digest.h"
+
+#include <cerrno>
+#include <cstring>
+#include <fcntl.h>
+#include <filesystem>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+#include <sys/file.h>
+#include <sys/stat.h>
+#include <unistd.h>
+#include <utility>
+
+namespace benchleaf::driver {
+
+namespace {
+
+constexpr std::string_view seal_key = "seal: ";
+
+base::Failure cannot(std::string_view what, std::string_view path, int error) {
+    return {fmt::format("cannot {} {}: {}", what, path, std::strerror(error))};
+}
+
+// 0, or the error.
+int write_all(int file, std::string_view bytes) {
+    while (!bytes.empty()) {
+        const ssize_t n = ::write(file, bytes.data(), bytes.size());
+        if (n < 0 && errno == EINTR) continue;
+        if (n < 0) return errno;
+        if (n == 0) return ENOSPC;
+        bytes.remove_prefix(static_cast<std::size_t>(n));
+    }
+    return 0;
+}
+
+// Some file systems cannot sync; that is no loss.
+int sync(int file) {
+    return ::fsync(file) != 0 && errno != EINVAL && errno != ENOTSUP && errno != EROFS ? errno : 0;
+}
+
+void sync_folder_of(const std::string& path) {
+    const std::string folder = std::filesystem::path(path).parent_path().string();
+    const int file = ::open(folder.empty() ? "." : folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    if (file < 0) return;
+    (void)::fsync(file);
+    ::close(file);
+}
+
+// `  box: "text"`. A text is written as JSON writes it, which YAML reads, too.
+std::string line_of(const std::string& box, const std::string& text) {
+    return fmt::format("  {}: {}\n", box,
+                       nlohmann::json(text).dump(-1, ' ', false, nlohmann::json::error_handler_t::replace));
+}
+
+// Nothing of what is no such line: it was being written when the light went out.
+std::optional<std::pair<std::string, std::string>> read_line(std::string_view line) {
+    const std::size_t colon = line.find(": \"");
+    if (!line.starts_with("  ") || colon == std::string_view::npos) return std::nullopt;
+    const auto text = nlohmann::json::parse(line.substr(colon + 2), nullptr, false);
+    if (!text.is_string()) return std::nullopt;
+    return std::pair(std::string(line.substr(2, colon - 2)), text.get<std::string>());
+}
+
+} // namespace
+
+std::string sealed(std::string text) {
+    text += fmt::format("{}{}\n", seal_key, digest::sha256_hex(text));
+    return text;
+}
+
+bool seal_holds(std::string_view text) {
+    const std::size_t at = text.rfind("\nseal: ");
+    if (at == std::string_view::npos) return false;
+    const std::string_view before = text.substr(0, at + 1);
+    return text.substr(at + 1) == fmt::format("{}{}\n", seal_key, digest::sha256_hex(before));
+}
+
+Standing standing_record(const model::Model& model, std::string_view job) {
+    Standing found;
+    for (const model::Record& each : model.records) {
+        if (!each.job || each.job->value.name != job) continue;
+        ++found.count;
+        const auto replaced = [&](const model::Record& other) {
+            return (other.corrects && other.corrects->value.name == each.id.value) ||
+                   (other.continues && other.continues->value.name == each.id.value);
+        };
+        bool last = true;
+        for (const model::Record& other : model.records) last = last && !replaced(other);
+        if (last) found.last = &each;
+    }
+    return found;
+}
+
+base::Result<std::unique_ptr<Lock>> Lock::take(const std::string& folder) {
+    std::error_code error;
+    std::filesystem::create_directories(folder, error);
+    if (error) return base::Failure{fmt::format("cannot make the folder {}: {}", folder, error.message())};
+    const std::string path = folder + "/.lock";
+    const int file = ::open(path.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666);
+    if (file < 0) return cannot("write", path, errno);
+    if (::flock(file, LOCK_EX | LOCK_NB) == 0) return std::unique_ptr<Lock>(new Lock(file));
+    const int wrong = errno;
+    ::close(file);
+    if (wrong == EWOULDBLOCK) return std::unique_ptr<Lock>();
+    return cannot("lock", path, wrong);
+}
+
+Lock::~Lock() {
+    ::close(file_);
+}
+
+base::Result<Draft> Draft::open(std::string path, const std::string& comments) {
+    const int file = ::open(path.c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0666);
+    if (file < 0) return cannot("write", path, errno);
+    Draft draft(std::move(path), file);
+    std::string all;
+    char piece[4096];
+    for (;;) {
+        const ssize_t n = ::read(file, piece, sizeof piece);
+        if (n < 0 && errno == EINTR) continue;
+        if (n < 0) return cannot("read", draft.path_, errno);
+        if (n == 0) break;
+        all.append(piece, static_cast<std::size_t>(n));
+    }
+    draft.fresh_ = all.empty();
+    std::size_t whole = 0;
+    for (std::size_t at = 0; at < all.size();) {
+        const std::size_t end = all.find('\n', at);
+        if (end == std::string::npos) break;
+        if (auto line = read_line(std::string_view(all).substr(at, end - at)))
+            draft.answers_[line->first] = line->second;
+        whole = at = end + 1;
+    }
+    // A line without its end would swallow the next one.
+    if (whole < all.size() && ::ftruncate(file, static_cast<off_t>(whole)) != 0)
+        return cannot("write", draft.path_, errno);
+    if (draft.fresh_) {
+        if (const int wrong = write_all(file, comments + "boxes:\n")) return cannot("write", draft.path_, wrong);
+        if (const int wrong = sync(file)) return cannot("write", draft.path_, wrong);
+        sync_folder_of(draft.path_);
+    }
+    return draft;
+}
+
+Draft::Draft(Draft&& other) noexcept
+    : path_(std::move(other.path_)), file_(std::exchange(other.file_, -1)), fresh_(other.fresh_),
+      answers_(std::move(other.answers_)) {}
+
+Draft::~Draft() {
+    if (file_ >= 0) ::close(file_);
+}
+
+base::Result<base::Done> Draft::put(const record::Answers& changes) {
+    std::string lines;
+    for (const auto& [box, text] : changes) lines += line_of(box, text);
+    const off_t before = ::lseek(file_, 0, SEEK_END);
+    int wrong = write_all(file_, lines);
+    if (wrong == 0) wrong = sync(file_);
+    if (wrong != 0) {
+        // Half a line stays for nobody.
+        if (before >= 0) (void)!::ftruncate(file_, before);
+        return cannot("write", path_, wrong);
+    }
+    for (const auto& [box, text] : changes) answers_[box] = text;
+    return base::Done{};
+}
+
+void Draft::remove() {
+    ::unlink(path_.c_str());
+    sync_folder_of(path_);
+}
+
+} // namespace benchleaf::driver

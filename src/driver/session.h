@@ -1,0 +1,49 @@
+// Asking for what was filled in on the cards, in their order, one line each: the figure that it is held against stands beside the question, the verdict comes
+// at once, and each answer is on the disk before the next one is asked for.
+//
+// Besides answers it takes: `back` for the one before, `skip` for one that may stay open, `clear` to take an answer back, `list` for all so far, `stop` to leave
+// and go on later, `?` for this. An empty line takes what stands in brackets.
+#pragma once
+
+#include "driver/records.h"
+#include "driver/terminal.h"
+#include "record/asks.h"
+
+#include <iosfwd>
+#include <set>
+#include <string>
+
+namespace benchleaf::driver {
+
+class Session {
+public:
+    enum class End : std::uint8_t { done, left, cut_off, failed };
+
+    Session(const record::Sheet& sheet, Draft& draft, std::istream& in, Terminal& terminal)
+        : sheet_(sheet), draft_(draft), in_(in), terminal_(terminal) {}
+
+    End run();
+
+    // The draft notes beside the answers which card's foot was compared with the paper.
+    static record::Answers without_notes(record::Answers answers);
+
+private:
+    bool ask(const record::Look& look, std::size_t at);
+    void show(const record::Ask& ask) const;
+    bool line(std::string& into);
+    bool compare_foot(std::size_t card);
+    bool put(const record::Answers& changes);
+    void list(const record::Look& look) const;
+
+    const record::Sheet& sheet_;
+    Draft& draft_;
+    std::istream& in_;
+    Terminal& terminal_;
+    End end_ = End::done;
+    std::set<std::string> passed_; // by their first boxes: may stay open
+    std::string again_;            // the first box of the one to be asked next, where he went back
+    std::size_t card_ = 0;         // that was last headed
+    std::string section_;
+};
+
+} // namespace benchleaf::driver

@@ -1,0 +1,247 @@
+#include "history/history.h"
+
+#include "base/text.h"
+
+#include <algorithm>
+#include <set>
+
+namespace benchleaf::history {
+
+namespace {
+
+using model::Record;
+
+// "TX 30 418" and "tx-30418" are the same number.
+std::string bare(std::string_view text) {
+    std::string made;
+    for (const char c : base::small_letters(text))
+        if (c != ' ' && c != '-' && c != '.' && c != '\xC2' && c != '\xA0') made += c;
+    return made;
+}
+
+const std::string* frame_of(const Identity& identity) {
+    for (const auto& each : identity)
+        if (each.key.name == "frame") return &each.value.value;
+    return nullptr;
+}
+
+const Identity& identity_of(const Record& record) {
+    static const Identity none;
+    return record.identity ? record.identity->value : none;
+}
+
+// By day, then by the meter, then by name.
+bool earlier(const Record* a, const Record* b) {
+    if (a->date && b->date && a->date->value != b->date->value) return a->date->value < b->date->value;
+    if (a->meter && b->meter) {
+        const auto order = units::compare(a->meter->value.quantity, b->meter->value.quantity);
+        if (order != std::partial_ordering::equivalent && order != std::partial_ordering::unordered)
+            return order == std::partial_ordering::less;
+    }
+    return a->id.value < b->id.value;
+}
+
+// Whole ones, that no other takes the place of, in their order.
+std::vector<const Record*> in_order(const model::Model& model) {
+    std::set<std::string_view> replaced;
+    for (const Record& each : model.records) {
+        if (each.corrects) replaced.insert(each.corrects->value.name);
+        if (each.continues) replaced.insert(each.continues->value.name);
+    }
+    std::vector<const Record*> all;
+    for (const Record& each : model.records)
+        if (!replaced.contains(each.id.value) && each.identity && each.date) all.push_back(&each);
+    std::stable_sort(all.begin(), all.end(), earlier);
+    return all;
+}
+
+// Of several points the one that decides.
+std::optional<units::Quantity> decisive(const model::ReadFigure& figure) {
+    if (!figure.read) return std::nullopt;
+    std::optional<units::Quantity> found;
+    for (const auto& point : figure.read->value) {
+        const units::Quantity& size = point.value.quantity;
+        const auto order = found ? units::compare(size, *found) : std::partial_ordering::unordered;
+        const bool worse = figure.maximum && !figure.minimum ? order == std::partial_ordering::greater
+                                                             : order == std::partial_ordering::less;
+        if (!found || worse) found = size;
+    }
+    return found;
+}
+
+std::string name_or_empty(const auto& given) {
+    return given ? given->value.name : std::string();
+}
+
+class Gatherer {
+public:
+    explicit Gatherer(Vehicle& vehicle) : vehicle_(vehicle) {}
+
+    void add(const Record& record) {
+        vehicle_.identity = identity_of(record);
+        vehicle_.visits.push_back(&record);
+        if (!record.cards) return;
+        for (const model::RecordedCard& card : record.cards->value) add(record, card);
+    }
+
+private:
+    // What was read before a part was renewed on the same card is of the old one.
+    void add(const Record& record, const model::RecordedCard& card) {
+        struct Event {
+            std::int64_t step = 0;
+            const model::ReadFigure* read = nullptr;
+            const model::Renewed* renewed = nullptr;
+        };
+        std::vector<Event> events;
+        if (card.readings)
+            for (const auto& each : card.readings->value)
+                if (each.limit && each.read) events.push_back({each.step ? each.step->value : 0, &each, nullptr});
+        if (card.renewed)
+            for (const auto& each : card.renewed->value)
+                if (each.of) events.push_back({each.step ? each.step->value : 0, nullptr, &each});
+        std::stable_sort(events.begin(), events.end(), [](const Event& a, const Event& b) { return a.step < b.step; });
+        for (const Event& event : events) {
+            if (event.read != nullptr)
+                read(record, *event.read);
+            else
+                renewed(record, *event.renewed);
+        }
+    }
+
+    void read(const Record& record, const model::ReadFigure& figure) {
+        const auto size = decisive(figure);
+        if (!size) return;
+        Series& series = series_of(figure.limit->value.name, name_or_empty(figure.of), name_or_empty(figure.at));
+        // Measured once more in a round: the last one stands.
+        if (!series.readings.empty() && series.readings.back().record == &record &&
+            (series.renewals.empty() || series.renewals.back().before < series.readings.size()))
+            series.readings.pop_back();
+        series.readings.push_back({&record, &figure, *size});
+    }
+
+    void renewed(const Record& record, const model::Renewed& what) {
+        const std::string at = name_or_empty(what.at);
+        for (Series& each : vehicle_.series)
+            if (same_name(each.item, what.of->value.name) && (at.empty() || each.at == at))
+                each.renewals.push_back(
+                    {&record, each.readings.size(), what.batch ? what.batch->value : std::string()});
+        vehicle_.renewed.emplace_back(&record, &what);
+    }
+
+    Series& series_of(const std::string& limit, const std::string& item, const std::string& at) {
+        for (Series& each : vehicle_.series)
+            if (same_name(each.limit, limit) && same_name(each.item, item) && each.at == at) return each;
+        Series made{limit, item, at, {}, {}};
+        // It may have been renewed before it was ever read.
+        for (const auto& [record, what] : vehicle_.renewed) {
+            const std::string there = name_or_empty(what->at);
+            if (same_name(item, what->of->value.name) && (there.empty() || there == at))
+                made.renewals.push_back({record, 0, what->batch ? what->batch->value : std::string()});
+        }
+        vehicle_.series.push_back(std::move(made));
+        return vehicle_.series.back();
+    }
+
+    Vehicle& vehicle_;
+    std::vector<std::pair<const Record*, const model::Renewed*>> renewals_;
+};
+
+bool before(const Record& record, const model::Job& job) {
+    if (record.job && record.job->value.name == job.id.value) return false;
+    if (!job.date) return false;
+    if (record.date->value != job.date->value) return record.date->value < job.date->value;
+    return record.meter && job.meter &&
+           units::compare(record.meter->value.quantity, job.meter->value.quantity) == std::partial_ordering::less;
+}
+
+} // namespace
+
+bool same_name(std::string_view a, std::string_view b) {
+    if (a == b) return true;
+    const bool in_a = a.find('/') != std::string_view::npos;
+    const bool in_b = b.find('/') != std::string_view::npos;
+    if (in_a == in_b) return false;
+    const auto last = [](std::string_view name) { return name.substr(name.find('/') + 1); };
+    return last(a) == last(b);
+}
+
+bool same_vehicle(const Identity& a, const Identity& b) {
+    const std::string* frame_a = frame_of(a);
+    const std::string* frame_b = frame_of(b);
+    if (frame_a != nullptr && frame_b != nullptr) return bare(*frame_a) == bare(*frame_b);
+    bool agrees = false;
+    for (const auto& one : a)
+        for (const auto& other : b) {
+            if (one.key.name != other.key.name) continue;
+            if (bare(one.value.value) != bare(other.value.value)) return false;
+            agrees = true;
+        }
+    return agrees;
+}
+
+std::string folder_of(const Identity& identity) {
+    if (identity.empty()) return {};
+    const std::string* frame = frame_of(identity);
+    std::string made;
+    for (const char c : base::small_letters(frame != nullptr ? *frame : identity.front().value.value)) {
+        const bool plain = (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9');
+        if (plain)
+            made += c;
+        else if (!made.empty() && made.back() != '-')
+            made += '-';
+    }
+    while (made.ends_with('-')) made.pop_back();
+    return made;
+}
+
+const Series* Vehicle::find(std::string_view limit, std::string_view item, std::string_view at) const {
+    const auto found = std::find_if(series.begin(), series.end(), [&](const Series& each) {
+        return each.at == at && same_name(each.limit, limit) && same_name(each.item, item);
+    });
+    return found == series.end() ? nullptr : &*found;
+}
+
+const model::Record* Vehicle::last_renewal(std::string_view item, std::string_view at) const {
+    for (auto each = renewed.rbegin(); each != renewed.rend(); ++each) {
+        const std::string there = name_or_empty(each->second->at);
+        if (same_name(each->second->of->value.name, item) && (there.empty() || there == at)) return each->first;
+    }
+    return nullptr;
+}
+
+const Vehicle* History::find(const Identity& identity) const {
+    const auto found = std::find_if(vehicles.begin(), vehicles.end(),
+                                    [&](const Vehicle& each) { return same_vehicle(each.identity, identity); });
+    return found == vehicles.end() ? nullptr : &*found;
+}
+
+History look_back(const model::Model& model) {
+    History history;
+    std::vector<Gatherer> gatherers;
+    const std::vector<const Record*> all = in_order(model);
+    history.vehicles.reserve(all.size()); // gatherers point into it
+    for (const Record* record : all) {
+        std::size_t at = 0;
+        while (at < history.vehicles.size() && !same_vehicle(history.vehicles[at].identity, identity_of(*record))) ++at;
+        if (at == history.vehicles.size()) {
+            history.vehicles.emplace_back();
+            gatherers.emplace_back(history.vehicles.back());
+        }
+        gatherers[at].add(*record);
+    }
+    return history;
+}
+
+std::optional<Vehicle> look_back(const model::Model& model, const model::Job& job) {
+    if (!job.identity) return std::nullopt;
+    std::optional<Vehicle> vehicle;
+    std::optional<Gatherer> gatherer;
+    for (const Record* record : in_order(model)) {
+        if (!same_vehicle(identity_of(*record), job.identity->value) || !before(*record, job)) continue;
+        if (!vehicle) gatherer.emplace(vehicle.emplace());
+        gatherer->add(*record);
+    }
+    return vehicle;
+}
+
+} // namespace benchleaf::history

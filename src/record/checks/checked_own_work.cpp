@@ -1,0 +1,17 @@
+#include "record/reports.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::record {
+
+const Check checks::checked_own_work = {
+    {"checked-own-work", messages::Level::error, "a second check by the one who did the work"}};
+
+Complaint found::checked_own_work(const std::string& initials, std::uint32_t step) {
+    return {&checks::checked_own_work.rule,
+            step == 0 ? fmt::format("{} did the work, and cannot sign its second check", initials)
+                      : fmt::format("{} set it, and cannot make the second check of step {}", initials, step),
+            "somebody else looks; who works alone says `second-check: same-person-later` in shop.yaml", false};
+}
+
+} // namespace benchleaf::record

@@ -1,0 +1,20 @@
+#include "record/reports.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::record {
+
+const Check checks::reading_off_gauge = {
+    {"reading-off-gauge", messages::Level::error, "a reading that the gauge cannot have shown"}};
+
+Complaint found::finer_than_gauge_shows(const std::string& read, const std::string& step) {
+    return {&checks::reading_off_gauge.rule, fmt::format("the gauge reads to {} and cannot show {}", step, read),
+            "write what it shows; if it is a finer one, say so at the limit's `reads-to`", false};
+}
+
+Complaint found::beyond_gauge(const std::string& read) {
+    return {&checks::reading_off_gauge.rule, fmt::format("{} is beyond anything that this gauge shows here", read),
+            "look at the point and at the unit", false};
+}
+
+} // namespace benchleaf::record

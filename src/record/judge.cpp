@@ -1,0 +1,278 @@
+#include "record/judge.h"
+
+#include "base/text.h"
+#include "mechanics/date.h"
+#include "record/names.h"
+#include "record/reports.h"
+
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace benchleaf::record {
+
+namespace {
+
+using mechanics::Verdict;
+using units::Quantity;
+
+constexpr units::PrintOptions plain{.plain_spaces = true};
+
+// A gauge that nobody has described is taken to show anything.
+mechanics::WearLimit limit_of(const card::HeldAgainst& held, mechanics::WearLimit::Sort sort, const Quantity& at) {
+    mechanics::WearLimit limit;
+    limit.sort = sort;
+    limit.limit = at;
+    limit.reads_to = held.reads_to ? *held.reads_to : Quantity{1, 9, false, at.unit};
+    limit.uncertainty = held.uncertainty;
+    return limit;
+}
+
+// By a minimum, by a maximum, or by both: the worse of them.
+std::optional<Verdict> verdict_of(const Quantity& size, const card::HeldAgainst& held,
+                                  const std::optional<Quantity>& keep) {
+    using Sort = mechanics::WearLimit::Sort;
+    std::optional<Verdict> worst;
+    const auto judge = [&](Sort sort, const std::optional<Quantity>& at) {
+        if (!at) return;
+        const bool one = !held.minimum || !held.maximum;
+        const auto found = mechanics::judge(size, limit_of(held, sort, *at), one ? keep : std::nullopt);
+        if (found && (!worst || *found > *worst)) worst = found;
+    };
+    judge(Sort::minimum, held.minimum);
+    judge(Sort::maximum, held.maximum);
+    return worst;
+}
+
+// What the box reads its figures in.
+std::optional<units::Unit> unit_of(const card::HeldAgainst& held) {
+    for (const auto* figure : {&held.reads_to, &held.minimum, &held.maximum, &held.as_new, &held.difference})
+        if (*figure) return (*figure)->unit;
+    return held.unit;
+}
+
+std::string shown(const Quantity& quantity) {
+    return units::print(quantity, plain);
+}
+
+// Does it lie on a mark of the gauge?
+bool on_a_mark(const Quantity& size, const Quantity& step) {
+    const double marks = units::value_in(size, step.unit) / units::value_in(step, step.unit);
+    return std::abs(marks - std::round(marks)) < 1e-6;
+}
+
+// What no gauge shows of this thing: less than nothing of a size, or so much that a unit or a point must have slipped.
+std::optional<Complaint> off_gauge(const Quantity& size, const card::HeldAgainst& held, std::string_view written) {
+    const auto unit = unit_of(held);
+    if (!unit) return std::nullopt;
+    if (!units::convertible(size.unit, *unit)) return found::other_unit(written, *unit);
+    if (held.reads_to && units::convertible(size.unit, held.reads_to->unit) && !on_a_mark(size, *held.reads_to))
+        return found::finer_than_gauge_shows(shown(size), shown(*held.reads_to));
+    double largest = 0;
+    for (const auto* figure : {&held.minimum, &held.maximum, &held.as_new})
+        if (*figure) largest = std::max(largest, std::abs(units::value_in(**figure, *unit)));
+    constexpr double slip = 10;
+    const double value = units::value_in(size, *unit);
+    const bool size_of_it = held.minimum && units::value_in(*held.minimum, *unit) >= 0 &&
+                            units::dimension(*unit) == units::Dimension::length;
+    if ((largest > 0 && std::abs(value) > slip * largest) || (size_of_it && value < 0))
+        return found::beyond_gauge(shown(size));
+    return std::nullopt;
+}
+
+// One figure of a box.
+std::variant<Quantity, Complaint> figure(std::string_view text, const card::HeldAgainst& held) {
+    const auto read = units::parse_quantity(text, units::Wanted::limit);
+    if (const auto* error = std::get_if<units::ParseError>(&read)) {
+        if (error->name == "quantity-without-unit") return found::no_unit(text, unit_of(held));
+        return found::unreadable(text, *error);
+    }
+    const Quantity& size = std::get<Quantity>(read);
+    if (auto wrong = off_gauge(size, held, text)) return *wrong;
+    // In the unit of the box, where that is exact, so that whoever reads the record sees like beside like.
+    if (const auto unit = unit_of(held))
+        if (const auto same = units::convert_exactly(size, *unit)) return *same;
+    return size;
+}
+
+} // namespace
+
+std::string verdict_words(Verdict verdict) {
+    switch (verdict) {
+    case Verdict::within:
+        return "within";
+    case Verdict::within_not_to_next_service:
+        return "within, but not to the next service";
+    case Verdict::doubtful:
+        return "doubtful: as near to the limit as the gauge is sure";
+    case Verdict::past:
+        return "past the limit";
+    }
+    return {};
+}
+
+bool differ_by_at_most(const std::vector<Quantity>& sizes, const Quantity& most) {
+    double least = 0, greatest = 0;
+    for (std::size_t i = 0; i < sizes.size(); ++i) {
+        const double value = units::value_in(sizes[i], most.unit);
+        least = i == 0 ? value : std::min(least, value);
+        greatest = i == 0 ? value : std::max(greatest, value);
+    }
+    return greatest - least <= units::value_in(most, most.unit) * (1 + 1e-9);
+}
+
+void judge_reading(const std::vector<const std::string*>& boxes, Ask& ask) {
+    const card::HeldAgainst& held = ask.reading->held;
+    const bool worst_box = ask.sort == Ask::Sort::points && ask.boxes.size() > ask.reading->points;
+    const std::size_t points = boxes.size() - (worst_box ? 1 : 0);
+    std::size_t filled = 0;
+    for (std::size_t i = 0; i < boxes.size(); ++i) {
+        if (boxes[i] == nullptr) continue;
+        if (i < points) ++filled;
+        if (i < points || filled == 0) ask.given += (ask.given.empty() ? "" : ", ") + *boxes[i];
+    }
+    if (ask.given.empty()) return;
+    // "not read: the micrometer is at the calibration".
+    if (points == 1 || filled == 1)
+        for (const std::string* text : boxes)
+            if (text != nullptr && base::small_letters(*text).starts_with("not read")) {
+                ask.answered = true;
+                ask.given = *text;
+                ask.verdict = "not read";
+                if (base::trimmed(std::string_view(*text).substr(8)).size() < 3)
+                    ask.complaint = found::not_read_without_reason();
+                return;
+            }
+    std::optional<Quantity> noted;
+    for (std::size_t i = 0; i < boxes.size(); ++i) {
+        if (boxes[i] == nullptr) continue;
+        auto read = figure(*boxes[i], held);
+        if (auto* wrong = std::get_if<Complaint>(&read)) {
+            ask.complaint = std::move(*wrong);
+            ask.answered = true;
+            return;
+        }
+        const Quantity& size = std::get<Quantity>(read);
+        if (i < points)
+            ask.sizes.push_back(size);
+        else
+            noted = size;
+    }
+    // The decisive one alone will do where it was written down.
+    if (ask.sort == Ask::Sort::points && filled < points) {
+        if (filled > 0 || !noted) {
+            ask.complaint = found::points_missing(points - filled, points);
+            ask.answered = filled > 0;
+            ask.sizes.clear();
+            return;
+        }
+        ask.sizes = {*noted};
+    }
+    ask.answered = true;
+    const bool most = held.maximum && !held.minimum;
+    for (const Quantity& size : ask.sizes) {
+        const auto verdict = verdict_of(size, held, ask.keep);
+        if (verdict && (!ask.held || *verdict > *ask.held)) ask.held = verdict;
+    }
+    if (noted && ask.sizes.size() > 1) {
+        const auto decisive =
+            std::max_element(ask.sizes.begin(), ask.sizes.end(), [&](const Quantity& a, const Quantity& b) {
+                const auto order = units::compare(a, b);
+                return order == (most ? std::partial_ordering::less : std::partial_ordering::greater);
+            });
+        if (units::compare(*decisive, *noted) != std::partial_ordering::equivalent)
+            ask.complaint = found::worst_is_another(ask.reading->worst, shown(*noted), shown(*decisive));
+    }
+    if (ask.held) ask.verdict = verdict_words(*ask.held);
+}
+
+void judge_value(const std::string* box, Ask& ask) {
+    if (box == nullptr) return;
+    ask.answered = true;
+    ask.given = *box;
+    const bool angle = ask.unit == "°";
+    const auto read = units::parse_quantity(*box, angle ? units::Wanted::angle : units::Wanted::torque);
+    if (const auto* error = std::get_if<units::ParseError>(&read)) {
+        ask.complaint = error->name == "quantity-without-unit" ? found::no_unit(*box, units::find_unit(ask.unit))
+                                                               : found::unreadable(*box, *error);
+        return;
+    }
+    const Quantity& value = std::get<Quantity>(read);
+    ask.sizes = {value};
+    const auto& range = ask.torque->range;
+    if (!range || angle) return;
+    const bool low = units::compare(value, range->lower) == std::partial_ordering::less;
+    const bool high = units::compare(value, range->upper) == std::partial_ordering::greater;
+    // Without a tolerance a tool that shows a value is seldom on it to the last figure: a tenth is what a click wrench would be trusted with.
+    const bool plain_value = units::compare(range->lower, range->upper) == std::partial_ordering::equivalent;
+    const double off =
+        std::abs(units::value_in(value, range->lower.unit) / units::value_in(range->lower, range->lower.unit) - 1);
+    if (plain_value ? off > 0.1 : low || high)
+        ask.complaint = found::off_torque(shown(value), ask.shows);
+    else
+        ask.verdict = "within";
+}
+
+void judge_initials(const Sheet& sheet, Ask& ask) {
+    if (!ask.answered) {
+        ask.complaint = found::not_signed(ask.what);
+        return;
+    }
+    judge_signature(sheet, ask);
+}
+
+void judge_signature(const Sheet& sheet, Ask& ask) {
+    if (!ask.answered) {
+        if (ask.required) ask.complaint = found::not_signed(ask.what);
+        return;
+    }
+    if (!sheet.shop->signs) return;
+    std::vector<std::string> may;
+    for (const auto& each : sheet.shop->signs->value) may.push_back(each.value);
+    if (std::find(may.begin(), may.end(), ask.given) == may.end()) ask.complaint = found::may_not_sign(ask.given, may);
+}
+
+std::optional<std::string> time_of(std::string_view text) {
+    std::string digits;
+    for (const char c : base::trimmed(text)) {
+        if (c >= '0' && c <= '9')
+            digits += c;
+        else if (c != ':' && c != '.' && c != ' ' && c != 'h')
+            return std::nullopt;
+    }
+    if (digits.size() == 3) digits.insert(0, "0");
+    if (digits.size() != 4) return std::nullopt;
+    const int hour = (digits[0] - '0') * 10 + (digits[1] - '0');
+    const int minute = (digits[2] - '0') * 10 + (digits[3] - '0');
+    if (hour > 23 || minute > 59) return std::nullopt;
+    return fmt::format("{:02}:{:02}", hour, minute);
+}
+
+void judge_text(const Sheet& sheet, Ask& ask) {
+    if (!ask.answered) {
+        if (ask.required) ask.complaint = found::not_answered(ask.what);
+        return;
+    }
+    if (ask.sort == Ask::Sort::time && !time_of(ask.given)) ask.complaint = found::no_time(ask.given);
+    if (ask.sort == Ask::Sort::date) {
+        const auto day = mechanics::parse_date(ask.given);
+        if (!day)
+            ask.complaint = found::no_date(ask.given);
+        else if (sheet.job->date && *day < sheet.job->date->value)
+            ask.complaint = found::signed_before_job(ask.given, mechanics::print(sheet.job->date->value));
+    }
+}
+
+std::string prefix_of(const Sheet& sheet, std::size_t card) {
+    return sheet.cards.size() > 1 ? fmt::format("card-{}/", card) : std::string();
+}
+
+std::uint32_t number_in(std::string_view text) {
+    text.remove_prefix(std::min(text.find_first_of("0123456789"), text.size()));
+    std::uint32_t number = 0;
+    std::from_chars(text.data(), text.data() + text.size(), number);
+    return number;
+}
+
+} // namespace benchleaf::record

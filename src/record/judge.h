@@ -1,0 +1,25 @@
+// What an answer is worth: each fills `answered`, `given`, `verdict` and `complaint` of the ask from what stands in its box. Private to record/.
+#pragma once
+
+#include "record/asks.h"
+
+#include <string>
+#include <vector>
+
+namespace benchleaf::record {
+
+// `boxes`: what stands in each box of the ask, nullptr for nothing.
+void judge_reading(const std::vector<const std::string*>& boxes, Ask& ask);
+void judge_value(const std::string* box, Ask& ask);
+// Initials of somebody who may sign. `given` is filled already, as in the next two.
+void judge_initials(const Sheet& sheet, Ask& ask);
+void judge_signature(const Sheet& sheet, Ask& ask);
+void judge_text(const Sheet& sheet, Ask& ask); // by its sort: a date, a time, words
+
+std::string verdict_words(mechanics::Verdict verdict); // "within, but not to the next service"
+bool differ_by_at_most(const std::vector<units::Quantity>& sizes, const units::Quantity& most);
+
+// "14:30", also of "14.30" and "1430"; nothing of what is no time of day.
+std::optional<std::string> time_of(std::string_view text);
+
+} // namespace benchleaf::record

@@ -1,0 +1,830 @@
+#include "record/asks.h"
+
+#include "base/text.h"
+#include "mechanics/date.h"
+#include "record/judge.h"
+#include "record/names.h"
+#include "record/reports.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <set>
+
+namespace benchleaf::record {
+
+namespace {
+
+using card::Answered;
+
+constexpr units::PrintOptions plain{.plain_spaces = true};
+
+// One card on its way.
+class Walk {
+public:
+    // `everything`: as if every way were gone, for the names of all boxes. `halts`: what was written under “work stopped here” ends the work.
+    Walk(const Sheet& sheet, const Answers& answers, std::size_t number, bool everything, bool halts, Look& look,
+         std::set<std::string>& known)
+        : sheet_(sheet), answers_(answers), card_(*sheet.cards[number - 1]), number_(number), everything_(everything),
+          halts_(halts), prefix_(prefix_of(sheet, number)), look_(look), known_(known) {}
+
+    // False where the work ends with this card.
+    bool walk() {
+        find_stop();
+        before();
+        for (const card::Section& section : card_.sections) {
+            if (section.bound && section.columns.size() > 1) {
+                for (std::size_t column = 0; column < section.columns.size() && !stopped_; ++column)
+                    rows(section, {column});
+            } else {
+                std::vector<std::size_t> all(section.columns.size());
+                for (std::size_t i = 0; i < all.size(); ++i) all[i] = i;
+                if (!stopped_) rows(section, all);
+            }
+        }
+        findings();
+        stop_strip();
+        if (!stopped_ && !halted()) close_out();
+        sign();
+        if (stopped_) look_.stopped_for_good = true;
+        return !stopped_ && !halted();
+    }
+
+private:
+    using Columns = std::vector<std::size_t>;
+
+    // -- Boxes ------------------------------------------------------------------------------------------------------------------
+    const std::string* in(std::string_view box) const {
+        const auto found = answers_.find(box);
+        return found == answers_.end() || found->second.empty() ? nullptr : &found->second;
+    }
+    bool ticked(std::string_view box) const { return in(box) != nullptr; }
+    std::string box(const card::Row& row, std::string_view rest) const {
+        return fmt::format("{}{}/{}", prefix_, row.name, rest);
+    }
+
+    Ask ask(Ask::Sort sort, std::string what) const {
+        Ask made;
+        made.sort = sort;
+        made.card = number_;
+        made.what = std::move(what);
+        return made;
+    }
+    Ask ask(Ask::Sort sort, const card::Section& section, const card::Row& row, std::size_t column,
+            std::string what) const {
+        Ask made = ask(sort, std::move(what));
+        made.step = row.number;
+        made.row = &row;
+        made.column = column;
+        made.at = column < section.at.size() ? section.at[column] : std::string();
+        made.section = section.title;
+        if (const std::string& head = section.columns[column]; !head.empty()) made.what += ", " + side(made.at, head);
+        return made;
+    }
+    static std::string side(const std::string& at, const std::string& head) { return at.empty() ? head : at; }
+
+    void put(Ask made) {
+        for (const std::string& each : made.boxes) known_.insert(each);
+        if (!made.answered && made.required && !made.complaint && waived(made)) made.required = false;
+        look_.asks.push_back(std::move(made));
+    }
+    // What is not done when the work was stopped half-way.
+    bool waived(const Ask& made) const { return halted() && (made.step == 0 || made.step >= stopped_at_); }
+    bool halted() const { return look_.stopped_on == number_; }
+
+    // A box with a text of its own.
+    Ask words(std::string name, std::string what, bool required) const {
+        Ask made = ask(Ask::Sort::words, std::move(what));
+        made.boxes = {std::move(name)};
+        made.required = required;
+        if (const std::string* text = in(made.boxes.front())) {
+            made.answered = true;
+            made.given = *text;
+        }
+        return made;
+    }
+    Ask tick(std::string name, std::string what) const {
+        Ask made = ask(Ask::Sort::tick, std::move(what));
+        made.boxes = {std::move(name)};
+        made.answered = ticked(made.boxes.front());
+        if (made.answered) made.given = "yes";
+        return made;
+    }
+
+    // -- Work stopped here --------------------------------------------------------------------------------------------------------
+    void find_stop() {
+        bool any = false;
+        for (std::size_t i = 1; i <= card_.stop_strip.fields.size(); ++i)
+            any = any || in(fmt::format("{}stopped/{}", prefix_, i)) != nullptr;
+        if (!any || !halts_ || everything_) return;
+        look_.stopped_on = number_;
+        // "14", "step 14": from there on nothing is asked for.
+        if (const std::string* at = in(fmt::format("{}stopped/3", prefix_))) stopped_at_ = number_in(*at);
+    }
+
+    void stop_strip() {
+        for (std::size_t i = 1; i <= card_.stop_strip.fields.size(); ++i) {
+            const bool first = i == 1;
+            Ask made = words(fmt::format("{}stopped/{}", prefix_, i),
+                             card_.stop_strip.title + ": " + card_.stop_strip.fields[i - 1], halted());
+            made.closes = "stopped";
+            if (i == 1) made.sort = Ask::Sort::date;
+            if (i == 2) made.sort = Ask::Sort::time;
+            judge_text(sheet_, made);
+            if (!first && !halted()) {
+                known_.insert(made.boxes.front());
+                continue;
+            }
+            put(std::move(made));
+        }
+    }
+
+    // -- Before you start -----------------------------------------------------------------------------------------------------------
+    void before() {
+        Ask made = ask(Ask::Sort::ticks, "before you start");
+        const auto add = [&](const std::vector<std::string>& texts, std::string_view name) {
+            for (std::size_t i = 0; i < texts.size(); ++i) {
+                made.boxes.push_back(fmt::format("{}before/{}-{}", prefix_, name, i + 1));
+                made.names.push_back(std::to_string(made.names.size() + 1));
+                made.shows += fmt::format("{}{} {}", made.shows.empty() ? "" : " · ", made.names.back(), texts[i]);
+            }
+        };
+        add(card_.before.states, "state");
+        add(card_.before.protection, "protection");
+        put_ticks(std::move(made));
+    }
+
+    void put_ticks(Ask made) {
+        if (made.boxes.empty()) return;
+        made.required = false;
+        std::string open;
+        for (std::size_t i = 0; i < made.boxes.size(); ++i) {
+            if (ticked(made.boxes[i]))
+                made.answered = true;
+            else
+                open += (open.empty() ? "" : " ") + made.names[i];
+        }
+        if (made.answered) made.given = open.empty() ? "yes" : open;
+        if (made.answered && !open.empty()) made.verdict = "not ticked: " + open;
+        put(std::move(made));
+    }
+
+    // -- Which way was gone -------------------------------------------------------------------------------------------------------
+    // The answer to a question for a value of the axis: its own there, or the one for all.
+    struct Way {
+        std::optional<bool> yes;
+        bool over = false;
+    };
+    const Way* way(std::uint32_t step, const std::string& at) const {
+        auto found = ways_.find({step, at});
+        if (found == ways_.end()) found = ways_.find({step, {}});
+        return found == ways_.end() ? nullptr : &found->second;
+    }
+    bool holds(const Answered& each, const std::string& at) const {
+        const Way* gone = way(each.step, at);
+        if (gone == nullptr) return false;
+        switch (each.how) {
+        case Answered::How::yes:
+            return gone->yes == true;
+        case Answered::How::no:
+            return gone->yes == false;
+        case Answered::How::over:
+            return gone->over;
+        }
+        return false;
+    }
+    bool reached(const card::Row& row, const std::string& at) const {
+        return everything_ || std::all_of(row.reached.begin(), row.reached.end(),
+                                          [&](const Answered& each) { return holds(each, at); });
+    }
+
+    // -- Sections -----------------------------------------------------------------------------------------------------------------
+    void rows(const card::Section& section, const Columns& columns) {
+        Ask steps = ask(Ask::Sort::ticks, section.title.empty() ? "steps" : section.title);
+        steps.section = section.title;
+        if (section.bound && !section.columns[columns.front()].empty()) {
+            steps.at = section.at[columns.front()];
+            steps.what += ", " + side(steps.at, section.columns[columns.front()]);
+        }
+        for (const card::Row& row : section.rows) {
+            if (stopped_) break;
+            if (row.number == 0) continue;
+            Columns on;
+            for (const std::size_t column : columns)
+                if (std::holds_alternative<card::Stop>(row.what) || (column < row.marks.size() && row.marks[column]))
+                    if (reached(row, section.at[column])) on.push_back(column);
+            if (on.empty()) continue;
+            for (const std::size_t column : on) look_.worked.push_back({number_, &row, column});
+            std::visit([&](const auto& what) { work(section, row, on, what, steps); }, row.what);
+        }
+        put_ticks(std::move(steps));
+    }
+
+    void add_tick(const card::Section& section, const card::Row& row, std::size_t column, const Columns& on,
+                  Ask& steps) {
+        steps.boxes.push_back(box(row, fmt::format("tick/{}", column + 1)));
+        std::string name = std::to_string(row.number);
+        if (on.size() > 1) name += section.columns[column];
+        steps.names.push_back(std::move(name));
+    }
+
+    void work(const card::Section& section, const card::Row& row, const Columns& on, const card::Step& step,
+              Ask& steps) {
+        const auto* torques = std::get_if<std::vector<card::Torque>>(&step.panel);
+        const bool critical = torques != nullptr && std::any_of(torques->begin(), torques->end(),
+                                                                [](const card::Torque& each) { return each.initials; });
+        for (const std::size_t column : on)
+            if (!critical) add_tick(section, row, column, on, steps);
+        if (torques != nullptr)
+            for (const std::size_t column : on)
+                for (std::size_t i = 0; i < torques->size(); ++i)
+                    torque(section, row, column, step, (*torques)[i], i, steps);
+        if (const auto* readings = std::get_if<std::vector<card::Reading>>(&step.panel))
+            for (const std::size_t column : on)
+                for (std::size_t i = 0; i < readings->size(); ++i)
+                    reading(section, row, column, step, (*readings)[i], i);
+        if (const auto* grades = std::get_if<card::Grades>(&step.panel))
+            for (const std::size_t column : on) grade(section, row, column, *grades);
+        if (const auto* note = std::get_if<card::Note>(&step.panel))
+            for (const std::size_t column : on) {
+                Ask made = ask(Ask::Sort::words, section, row, column,
+                               note->text.empty()    ? step.text
+                               : step.renews.empty() ? note->text
+                                                     : step.text + ": " + note->text);
+                made.boxes = {box(row, fmt::format("note/{}", column + 1))};
+                made.required = step.renews.empty();
+                if (const std::string* text = in(made.boxes.front())) {
+                    made.answered = true;
+                    made.given = *text;
+                }
+                put(std::move(made));
+            }
+        if (step.second_check)
+            for (const std::size_t column : on) second_check(section, row, column, step);
+    }
+
+    // The rounds of a repeat have further boxes: `/again-2` is for the second time once more. Where there is one for the last of many, it is
+    // `/again-1`.
+    static std::string again(const card::Step& step, std::uint32_t round) {
+        if (round == 0) return {};
+        return fmt::format("/again-{}", step.again.boxes == 1 ? 1 : round);
+    }
+
+    // -- Torques ------------------------------------------------------------------------------------------------------------------
+    static std::vector<std::string> ticks_of(const card::Torque& torque, const std::string& name, std::size_t column) {
+        std::vector<std::string> all;
+        const auto fasteners = [&](const std::string& of, std::uint32_t rounds) {
+            for (std::uint32_t round = 1; round <= rounds; ++round)
+                for (std::uint32_t i = 1; i <= torque.fasteners; ++i)
+                    all.push_back(round == 1 ? fmt::format("{}/{}/{}", of, column + 1, i)
+                                             : fmt::format("{}/round-{}/{}/{}", of, round, column + 1, i));
+        };
+        if (!torque.stages.empty()) {
+            for (std::size_t i = 1; i <= torque.stages.size(); ++i) {
+                const std::string stage = fmt::format("{}/stage-{}", name, i);
+                if (torque.fasteners > 1)
+                    fasteners(stage, 1);
+                else
+                    all.push_back(fmt::format("{}/{}", stage, column + 1));
+            }
+        } else if (torque.fasteners > 1) {
+            fasteners(name + "/fastener", torque.rounds);
+        }
+        return all;
+    }
+
+    void torque(const card::Section& section, const card::Row& row, std::size_t column, const card::Step& step,
+                const card::Torque& torque, std::size_t index, Ask& steps) {
+        const std::string name = box(row, fmt::format("torque-{}", index + 1));
+        std::vector<std::string> ticks = ticks_of(torque, name, column);
+        std::string shows = torque.value + " " + torque.unit;
+        if (!torque.tolerance.empty()) shows += " " + torque.tolerance;
+        const auto its = [&](Ask made) {
+            made.torque = &torque;
+            made.item = torque.item;
+            made.shows = shows;
+            return made;
+        };
+        if (torque.initials) {
+            Ask made = its(ask(Ask::Sort::tick, section, row, column, torque.name));
+            made.boxes.push_back(box(row, fmt::format("tick/{}", column + 1)));
+            made.boxes.insert(made.boxes.end(), ticks.begin(), ticks.end());
+            const auto set = static_cast<std::size_t>(std::count_if(
+                made.boxes.begin(), made.boxes.end(), [&](const std::string& each) { return ticked(each); }));
+            made.answered = set == made.boxes.size();
+            if (made.answered) made.given = "yes";
+            if (!made.answered) made.complaint = found::critical_not_ticked(torque.name, set, made.boxes.size());
+            put(std::move(made));
+        } else {
+            for (const std::string& each : ticks) known_.insert(each);
+            for (std::size_t i = 0; i < ticks.size(); ++i) {
+                steps.boxes.push_back(ticks[i]);
+                steps.names.push_back(fmt::format("{}.{}", row.number, i + 1));
+            }
+        }
+        times(step, [&](std::uint32_t round) {
+            if (torque.value_box) {
+                Ask made = its(ask(Ask::Sort::value, section, row, column, torque.name));
+                made.boxes = {fmt::format("{}/value/{}{}", name, column + 1, again(step, round))};
+                made.unit = torque.unit;
+                made.round = round + 1;
+                judge_value(in(made.boxes.front()), made);
+                put_round(std::move(made), row, round);
+            }
+            if (torque.initials) {
+                Ask made = its(ask(Ask::Sort::initials, section, row, column, torque.name + ": done by"));
+                made.boxes = {fmt::format("{}/initials/{}{}", name, column + 1, again(step, round))};
+                made.round = round + 1;
+                initials(made);
+                if (made.answered && !made.complaint) did_[{row.number, column, round}].insert(made.given);
+                put_round(std::move(made), row, round);
+            }
+        });
+    }
+
+    // The first time, and the rounds that were gone.
+    template <class F>
+    void times(const card::Step& step, F f) {
+        f(0);
+        for (std::uint32_t round = 1; round <= step.again.boxes; ++round) f(round);
+    }
+
+    // Of a further round: asked for when the repeat was answered no.
+    void put_round(Ask made, const card::Row& row, std::uint32_t round) {
+        if (round == 0 || everything_) {
+            put(std::move(made));
+            return;
+        }
+        for (const std::string& each : made.boxes) known_.insert(each);
+        later_[row.number].push_back({round, std::move(made)});
+    }
+
+    void initials(Ask& made) const {
+        if (const std::string* text = in(made.boxes.front())) {
+            made.answered = true;
+            made.given = *text;
+        }
+        judge_initials(sheet_, made);
+    }
+
+    void second_check(const card::Section& section, const card::Row& row, std::size_t column, const card::Step& step) {
+        times(step, [&](std::uint32_t round) {
+            Ask made = ask(Ask::Sort::initials, section, row, column, fmt::format("step {}: second check", row.number));
+            made.boxes = {box(row, fmt::format("second-check/{}{}", column + 1, again(step, round)))};
+            made.round = round + 1;
+            made.closes = "second-check";
+            initials(made);
+            const auto did = did_.find({row.number, column, round});
+            const bool own = did != did_.end() && did->second.contains(made.given);
+            if (made.answered && !made.complaint && own && step.second_check_time.empty())
+                made.complaint = found::checked_own_work(made.given, row.number);
+            if (own && !step.second_check_time.empty()) made.verdict = "not independent";
+            const bool answered = made.answered;
+            put_round(std::move(made), row, round);
+            if (step.second_check_time.empty()) return;
+            Ask time = ask(Ask::Sort::time, section, row, column, fmt::format("step {}: second check at", row.number));
+            time.boxes = {box(row, fmt::format("second-check-time/{}{}", column + 1, again(step, round)))};
+            time.round = round + 1;
+            time.closes = "second-check-time";
+            time.required = !answered || own;
+            if (const std::string* text = in(time.boxes.front())) {
+                time.answered = true;
+                time.given = *text;
+            }
+            judge_text(sheet_, time);
+            put_round(std::move(time), row, round);
+        });
+    }
+
+    // -- Readings -----------------------------------------------------------------------------------------------------------------
+    void reading(const card::Section& section, const card::Row& row, std::size_t column, const card::Step& step,
+                 const card::Reading& reading, std::size_t index) {
+        if (!reading.marks.empty() && !reading.marks[column]) return;
+        const std::string name = box(row, fmt::format("reading-{}/{}", index + 1, column + 1));
+        times(step, [&](std::uint32_t round) {
+            std::string what = reading.name;
+            if (!reading.column_note.empty()) what += ", " + reading.column_note;
+            Ask made = ask(Ask::Sort::reading, section, row, column, std::move(what));
+            made.reading = &reading;
+            made.item = reading.held.item;
+            made.at = column < reading.held.at.size() ? reading.held.at[column] : std::string();
+            made.unit = reading.unit;
+            made.round = round + 1;
+            if (column < reading.held.keep.size()) made.keep = reading.held.keep[column];
+            made.shows = shown(reading, made.keep);
+            if (reading.points > 1 && round == 0) {
+                made.sort = Ask::Sort::points;
+                for (std::uint32_t i = 1; i <= reading.points; ++i) made.boxes.push_back(fmt::format("{}/{}", name, i));
+                if (!reading.worst.empty()) made.boxes.push_back(name + "/worst");
+            } else {
+                made.boxes = {name + again(step, round)};
+            }
+            std::vector<const std::string*> given;
+            for (const std::string& each : made.boxes) given.push_back(in(each));
+            judge_reading(given, made);
+            if (made.answered && !made.complaint) note(made);
+            put_round(std::move(made), row, round);
+        });
+    }
+
+    static std::string shown(const card::Reading& reading, const std::optional<units::Quantity>& keep) {
+        std::string all = reading.limit;
+        const auto add = [&all](const std::string& part) {
+            if (part.empty()) return;
+            all += (all.empty() ? "" : " · ") + part;
+        };
+        if (keep)
+            add((reading.held.minimum ? "keep ≥ " : "keep ≤ ") + units::print(*keep, plain));
+        else
+            add(reading.keep);
+        add(reading.last);
+        add(reading.expected);
+        return all;
+    }
+
+    // For what decides later on: the last round of each.
+    void note(const Ask& made) {
+        read_[{made.reading->held.limit, made.item, made.at}] = {made.reading, made.sizes, made.held};
+    }
+
+    void grade(const card::Section& section, const card::Row& row, std::size_t column, const card::Grades& grades) {
+        const std::size_t things = std::max<std::size_t>(1, grades.of.size());
+        for (std::size_t i = 0; i < things; ++i) {
+            const auto* step = std::get_if<card::Step>(&row.what);
+            Ask made = ask(Ask::Sort::grade, section, row, column, grades.of.empty() ? step->text : grades.of[i]);
+            made.item = i < grades.items.size() ? grades.items[i] : std::string();
+            for (std::size_t word = 1; word <= grades.words.size(); ++word)
+                made.boxes.push_back(grades.of.empty()
+                                         ? box(row, fmt::format("grade-{}/{}", word, column + 1))
+                                         : box(row, fmt::format("graded-{}/grade-{}/{}", i + 1, word, column + 1)));
+            std::size_t count = 0;
+            for (std::size_t word = 0; word < made.boxes.size(); ++word) {
+                if (!ticked(made.boxes[word])) continue;
+                ++count;
+                made.grade = static_cast<model::Grade>(word);
+                made.given = grade_words[word];
+            }
+            made.answered = count == 1;
+            if (count > 1) {
+                made.complaint = found::two_answers(made.what);
+                made.grade.reset();
+            }
+            if (made.grade) {
+                auto& worst = looked_at_[{row.number, made.at}];
+                worst = std::max(worst, *made.grade);
+            }
+            put(std::move(made));
+        }
+    }
+
+    // -- Questions ----------------------------------------------------------------------------------------------------------------
+    void work(const card::Section& section, const card::Row& row, const Columns& on, const card::Question& question,
+              Ask&) {
+        for (const std::size_t column : on) {
+            Ask made = ask(Ask::Sort::yes_no, section, row, column, question.text);
+            made.boxes = {box(row, fmt::format("yes/{}", column + 1)), box(row, fmt::format("no/{}", column + 1))};
+            const bool yes = ticked(made.boxes[0]);
+            const bool no = ticked(made.boxes[1]);
+            made.answered = yes != no;
+            if (yes && no) made.complaint = found::two_answers(question.text);
+            if (made.answered) {
+                made.yes = yes;
+                made.given = yes ? "yes" : "no";
+                made.verdict = yes ? question.yes_goes : question.no_goes;
+            }
+            decide(question.decided_by, section.bound ? made.at : std::string(), made);
+            if (made.answered && !made.complaint)
+                ways_[{row.number, section.bound || on.size() > 1 ? made.at : std::string()}].yes = yes;
+            put(std::move(made));
+        }
+    }
+
+    void decide(const std::vector<card::DecidedBy>& by, const std::string& at, Ask& made) const {
+        if (by.empty()) return;
+        std::string why;
+        const std::optional<bool> right = right_answer(by, at, why);
+        if (!right) {
+            if (made.answered && *made.yes) made.complaint = found::nothing_says_so(why);
+            return;
+        }
+        made.expects = *right ? "yes" : "no";
+        made.shows = why;
+        if (made.answered && *made.yes != *right) made.complaint = found::answer_contradicts(*right, why);
+    }
+
+    // From the readings and inspections; nothing where one of them is missing. `why`: the worst of them, or what is missing.
+    std::optional<bool> right_answer(const std::vector<card::DecidedBy>& by, const std::string& at,
+                                     std::string& why) const {
+        bool good = true;
+        const auto bad = [&](std::string reason) {
+            if (good) why = std::move(reason);
+            good = false;
+        };
+        for (const card::DecidedBy& each : by) {
+            bool any = false;
+            if (each.inspection != 0) {
+                for (const auto& [key, grade] : looked_at_) {
+                    if (key.first != each.inspection || (!at.empty() && !key.second.empty() && key.second != at))
+                        continue;
+                    any = true;
+                    if (grade == model::Grade::act_now) bad(fmt::format("step {} says act now", each.inspection));
+                }
+                if (!any) why = fmt::format("step {} was not looked at", each.inspection);
+            } else {
+                std::vector<units::Quantity> sizes;
+                const card::Reading* reading = nullptr;
+                for (const auto& [key, read] : read_) {
+                    if (std::get<0>(key) != each.limit) continue;
+                    reading = read.reading;
+                    any = true;
+                    sizes.insert(sizes.end(), read.sizes.begin(), read.sizes.end());
+                    if (!at.empty() && !std::get<2>(key).empty() && std::get<2>(key) != at) continue;
+                    if (read.held && *read.held != mechanics::Verdict::within)
+                        bad(fmt::format("{}: {}", said_of(*read.reading, std::get<2>(key)), verdict_words(*read.held)));
+                }
+                if (any && reading->held.difference && !differ_by_at_most(sizes, *reading->held.difference))
+                    bad(fmt::format("{}: they differ by more than {}", reading->name,
+                                    units::print(*reading->held.difference, plain)));
+                if (!any) why = fmt::format("`{}` was not read", each.limit);
+            }
+            if (!any) return std::nullopt;
+        }
+        if (good) why = "all readings and findings are good";
+        return good;
+    }
+
+    static std::string said_of(const card::Reading& reading, const std::string& at) {
+        std::string text = reading.name;
+        if (!reading.column_note.empty()) text += ", " + reading.column_note;
+        if (!at.empty()) text += ", " + at;
+        return text;
+    }
+
+    void work(const card::Section& section, const card::Row& row, const Columns& on, const card::Repeat& repeat, Ask&) {
+        for (const std::size_t column : on) {
+            const std::string at = section.at[column];
+            Way& gone = ways_[{row.number, section.bound || on.size() > 1 ? at : std::string()}];
+            // Each no leads round once more; the boxes of that round come before the next answer.
+            const std::string yes_box = box(row, fmt::format("yes/{}", column + 1));
+            std::uint32_t rounds = 0;
+            while (rounds < repeat.rounds && !everything_ &&
+                   ticked(box(row, fmt::format("round-{}/{}", rounds + 1, column + 1))))
+                ++rounds;
+            for (std::uint32_t round = 0; round <= rounds; ++round) {
+                if (round > 0) put_later(repeat.from, row.number, column, round, rounds);
+                Ask made = ask(Ask::Sort::round, section, row, column, repeat.text);
+                const bool last = round == repeat.rounds;
+                made.round = round + 1;
+                made.boxes = {yes_box, last ? box(row, fmt::format("over/{}", column + 1))
+                                            : box(row, fmt::format("round-{}/{}", round + 1, column + 1))};
+                const bool no = round < rounds || (last && ticked(made.boxes[1]));
+                const bool yes = !no && ticked(yes_box);
+                made.answered = yes || no;
+                if (made.answered) {
+                    made.yes = yes;
+                    made.given = yes ? "yes" : "no";
+                    made.verdict = yes    ? repeat.yes_goes
+                                   : last ? repeat.otherwise
+                                          : fmt::format("again from step {}", repeat.from);
+                }
+                if (round == rounds && no && ticked(yes_box)) made.complaint = found::two_answers(repeat.text);
+                // What was read in a round counts from the next answer on.
+                if (round == rounds) decide(repeat.decided_by, section.bound ? at : std::string(), made);
+                if (made.answered && !made.complaint) {
+                    gone.yes = yes;
+                    gone.over = last && no;
+                }
+                put(std::move(made));
+            }
+            for (std::uint32_t i = 1; i <= repeat.rounds; ++i)
+                known_.insert(box(row, fmt::format("round-{}/{}", i, column + 1)));
+            known_.insert(box(row, fmt::format("over/{}", column + 1)));
+        }
+    }
+
+    void put_later(std::uint32_t from, std::uint32_t to, std::size_t column, std::uint32_t round,
+                   std::uint32_t rounds) {
+        for (std::uint32_t step = from; step < to; ++step) {
+            const auto found = later_.find(step);
+            if (found == later_.end()) continue;
+            for (auto& [of, made] : found->second) {
+                const auto* what = std::get_if<card::Step>(&made.row->what);
+                const bool only_last = what->again.boxes == 1 && what->again.rounds > 1;
+                const bool its = only_last ? round == rounds : of == round;
+                if (!its || made.column != column) continue;
+                if (made.reading != nullptr && made.answered && !made.complaint) note(made);
+                put(made);
+            }
+        }
+    }
+
+    void work(const card::Section& section, const card::Row& row, const Columns&, const card::Stop&, Ask& steps) {
+        for (std::size_t column = 0; column < section.columns.size(); ++column)
+            known_.insert(box(row, fmt::format("tick/{}", column + 1)));
+        (void)steps;
+        stopped_ = !everything_;
+    }
+    static void work(const card::Section&, const card::Row&, const Columns&, const card::Branch&, Ask&) {}
+
+    // -- After the work -----------------------------------------------------------------------------------------------------------
+    void findings() {
+        const auto lines = [&](std::string_view name, const std::string& what, std::string closes) {
+            if (what.empty()) return;
+            for (int i = 1; i <= 12; ++i) {
+                Ask made = words(fmt::format("{}findings/{}/{}", prefix_, name, i), what, false);
+                made.closes = closes;
+                known_.insert(made.boxes.front());
+                if (i > 1 && !made.answered) continue;
+                put(std::move(made));
+            }
+        };
+        lines("also", card_.findings.also_found, "also");
+        lines("declined", card_.findings.declined, "declined");
+    }
+
+    bool so(const std::vector<std::vector<Answered>>& when) const {
+        if (when.empty() || everything_) return true;
+        return std::any_of(when.begin(), when.end(), [&](const auto& all) {
+            return std::all_of(all.begin(), all.end(), [&](const Answered& each) {
+                return std::any_of(ways_.begin(), ways_.end(), [&](const auto& gone) {
+                    return gone.first.first == each.step && holds(each, gone.first.second);
+                });
+            });
+        });
+    }
+
+    void close_out() {
+        const auto& lines = card_.close_out.lines;
+        for (std::size_t i = 0; i < lines.size(); ++i) {
+            const std::string name = fmt::format("{}close-out/{}", prefix_, i + 1);
+            const bool is_so = so(lines[i].when);
+            const std::size_t blanks = count_blanks(lines[i].field);
+            known_.insert(name);
+            for (std::size_t k = 1; k <= blanks; ++k) known_.insert(fmt::format("{}/{}", name, k));
+            if (!is_so) continue;
+            Ask made = tick(name, lines[i].text);
+            made.closes = "line";
+            if (!made.answered) made.complaint = found::not_closed_out(lines[i].text);
+            put(std::move(made));
+            if (blanks == 0) continue;
+            Ask field = ask(Ask::Sort::time, lines[i].field);
+            field.closes = "line-time";
+            field.required = false;
+            bool all = true;
+            for (std::size_t k = 1; k <= blanks; ++k) {
+                field.boxes.push_back(fmt::format("{}/{}", name, k));
+                const std::string* text = in(field.boxes.back());
+                all = all && text != nullptr;
+                if (text != nullptr) field.given += (field.given.empty() ? "" : ":") + *text;
+            }
+            field.answered = all;
+            if (all) judge_text(sheet_, field);
+            put(std::move(field));
+        }
+    }
+
+    static std::size_t count_blanks(std::string_view field) {
+        std::size_t count = 0;
+        for (std::size_t i = 0; i < field.size(); ++i)
+            if (field[i] == '_' && (i == 0 || field[i - 1] != '_')) ++count;
+        return count;
+    }
+
+    void sign() {
+        static constexpr std::string_view closes[] = {"done-by", "checked-by", "wrench", "gauge", "date", "time"};
+        bool checks = false, sets = false, reads = false;
+        for (const Ask& each : look_.asks) {
+            if (each.card != number_) continue;
+            checks = checks || each.closes == "second-check";
+            sets = sets || each.torque != nullptr;
+            reads = reads || each.reading != nullptr;
+        }
+        for (std::size_t i = 0; i < card_.close_out.signatures.size() && i < std::size(closes); ++i) {
+            Ask made = words(fmt::format("{}sign-off/{}", prefix_, i + 1), card_.close_out.signatures[i], false);
+            made.closes = closes[i];
+            const bool ended = stopped_ || halted();
+            if (i == 0 || i == 4) made.required = true;
+            if (i == 1) made.required = checks && !ended;
+            if (i == 2) made.required = sets && !ended && has_wrenches();
+            if (i == 0 || i == 1) made.sort = Ask::Sort::initials;
+            if (i == 2) made.expects = serials();
+            if (i == 4) made.sort = Ask::Sort::date;
+            if (i == 4 && sheet_.job->date) made.expects = mechanics::print(sheet_.job->date->value);
+            if (i == 5) made.sort = Ask::Sort::time;
+            known_.insert(made.boxes.front());
+            if (i == 1 && !checks && !made.answered) continue;
+            if (i == 2 && !sets && !made.answered) continue;
+            if (i == 3 && !reads && !made.answered) continue;
+            if (made.sort == Ask::Sort::initials) {
+                if (made.answered || made.required) judge_signature(sheet_, made);
+                if (i == 0) done_by_ = made.given;
+                const bool alone = sheet_.shop->second_check &&
+                                   sheet_.shop->second_check->value == model::SecondCheck::same_person_later;
+                if (i == 1 && made.answered && !made.complaint && made.given == done_by_ && !alone)
+                    made.complaint = found::checked_own_work(made.given, 0);
+            } else {
+                judge_text(sheet_, made);
+            }
+            put(std::move(made));
+        }
+    }
+
+    bool has_wrenches() const { return sheet_.shop->wrenches && !sheet_.shop->wrenches->value.empty(); }
+    // Of the wrenches that the card says.
+    std::string serials() const {
+        std::string all;
+        if (!has_wrenches()) return all;
+        for (const auto& wrench : sheet_.shop->wrenches->value) {
+            if (!wrench.value.serial) continue;
+            const std::string& name = wrench.value.name ? wrench.value.name->value : wrench.id.value;
+            const bool used = std::any_of(look_.asks.begin(), look_.asks.end(), [&](const Ask& each) {
+                if (each.card != number_ || each.torque == nullptr) return false;
+                const auto& stages = each.torque->stage_wrenches;
+                return each.torque->wrench == name || std::find(stages.begin(), stages.end(), name) != stages.end();
+            });
+            if (used) all += (all.empty() ? "" : ", ") + wrench.value.serial->value;
+        }
+        return all;
+    }
+
+    struct Read {
+        const card::Reading* reading = nullptr;
+        std::vector<units::Quantity> sizes;
+        std::optional<mechanics::Verdict> held;
+    };
+
+    const Sheet& sheet_;
+    const Answers& answers_;
+    const card::Card& card_;
+    std::size_t number_;
+    bool everything_;
+    bool halts_;
+    std::string prefix_;
+    Look& look_;
+    std::set<std::string>& known_;
+    bool stopped_ = false;
+    std::uint32_t stopped_at_ = 0;
+    std::string done_by_;
+    std::map<std::pair<std::uint32_t, std::string>, Way> ways_;               // by step and value of the axis
+    std::map<std::tuple<std::string, std::string, std::string>, Read> read_;  // by limit, item and value
+    std::map<std::pair<std::uint32_t, std::string>, model::Grade> looked_at_; // by step and value: the worst
+    std::map<std::tuple<std::uint32_t, std::size_t, std::uint32_t>, std::set<std::string>>
+        did_;                                                                   // by step, column and round
+    std::map<std::uint32_t, std::vector<std::pair<std::uint32_t, Ask>>> later_; // by step: of further rounds
+};
+
+} // namespace
+
+namespace {
+
+Look walk(const Sheet& sheet, const Answers& answers, bool everything, bool halts, std::set<std::string>& known) {
+    Look look;
+    for (std::size_t number = 1; number <= sheet.cards.size(); ++number)
+        if (!Walk(sheet, answers, number, everything, halts, look, known).walk() && !everything) break;
+    return look;
+}
+
+} // namespace
+
+Look look_over(const Sheet& sheet, const Answers& answers) {
+    // Work that was stopped and then gone on with is finished: only where something is lacking did it end there.
+    std::set<std::string> reached;
+    Look look = walk(sheet, answers, false, false, reached);
+    if (std::any_of(look.asks.begin(), look.asks.end(), [](const Ask& each) { return lacks(each); })) {
+        reached.clear();
+        look = walk(sheet, answers, false, true, reached);
+    }
+    std::set<std::string> known;
+    (void)walk(sheet, answers, true, false, known);
+    for (const auto& [box, text] : answers) {
+        if (text.empty() || box.starts_with("cover/") || reached.contains(box)) continue;
+        look.strangers.emplace_back(box, known.contains(box) ? found::box_astray(box)
+                                                             : found::unknown_box(box, {known.begin(), known.end()}));
+    }
+    return look;
+}
+
+bool lacks(const Ask& ask) {
+    return ask.required && !ask.answered;
+}
+
+std::map<std::string, std::string> units_of_boxes(const Sheet& sheet) {
+    std::set<std::string> known;
+    std::map<std::string, std::string> units;
+    for (const Ask& each : walk(sheet, {}, true, false, known).asks)
+        if (each.reading != nullptr || each.sort == Ask::Sort::value)
+            for (const std::string& box : each.boxes) units.emplace(box, each.unit);
+    return units;
+}
+
+std::vector<Ask> every_ask(const Sheet& sheet) {
+    std::set<std::string> known;
+    return walk(sheet, {}, true, false, known).asks;
+}
+
+std::vector<std::string> all_boxes(const Sheet& sheet) {
+    std::set<std::string> known;
+    (void)walk(sheet, {}, true, false, known);
+    return {known.begin(), known.end()};
+}
+
+} // namespace benchleaf::record

@@ -1,0 +1,26 @@
+// How boxes are called. Private to record/.
+#pragma once
+
+#include "record/asks.h"
+
+#include <array>
+#include <string>
+#include <string_view>
+
+namespace benchleaf::record {
+
+// "card-2/" in a booklet; nothing where the job has one card.
+std::string prefix_of(const Sheet& sheet, std::size_t card);
+
+inline constexpr std::array<std::string_view, 3> grade_words{"good", "advise", "act now"};
+
+// Of the boxes that figures are written in, the unit that is printed there.
+std::map<std::string, std::string> units_of_boxes(const Sheet& sheet);
+
+// All that the cards can ask for, whichever way is gone.
+std::vector<Ask> every_ask(const Sheet& sheet);
+
+// The first number in a text: 14 of "step 14"; 0 where there is none.
+std::uint32_t number_in(std::string_view text);
+
+} // namespace benchleaf::record

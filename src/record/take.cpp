@@ -1,0 +1,172 @@
+#include "record/asks.h"
+
+#include "base/text.h"
+#include "record/judge.h"
+#include "record/names.h"
+#include "record/reports.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace benchleaf::record {
+
+namespace {
+
+constexpr std::string_view mark = "x";
+
+bool is_one_of(std::string_view word, std::initializer_list<std::string_view> all) {
+    return std::find(all.begin(), all.end(), word) != all.end();
+}
+
+std::optional<bool> yes_or_no(std::string_view typed) {
+    const std::string word = base::small_letters(base::trimmed(typed));
+    if (is_one_of(word, {"y", "yes", "ok", "x", "+"})) return true;
+    if (is_one_of(word, {"n", "no", "-"})) return false;
+    return std::nullopt;
+}
+
+Complaint not_understood(std::string_view typed, std::string help) {
+    return {&checks::reading_unreadable.rule, fmt::format("`{}` cannot stand here", base::trimmed(typed)),
+            std::move(help), false};
+}
+
+// One of several boxes gets the mark, the others are cleared.
+Answers one_of(const Ask& ask, std::size_t which) {
+    Answers changes;
+    for (std::size_t i = 0; i < ask.boxes.size(); ++i) changes[ask.boxes[i]] = i == which ? mark : std::string_view();
+    return changes;
+}
+
+std::vector<std::string> split_list(std::string_view typed) {
+    std::vector<std::string> all;
+    std::string part;
+    for (const char c : std::string(typed) + ",") {
+        if (c != ',' && c != ';') {
+            part += c;
+            continue;
+        }
+        if (const auto text = base::trimmed(part); !text.empty()) all.emplace_back(text);
+        part.clear();
+    }
+    return all;
+}
+
+// "0.02 0.03 0.05 mm", "0.02 mm, 0.03 mm": a unit at the end is that of all.
+std::vector<std::string> points_of(std::string_view typed) {
+    std::vector<std::string> all = split_list(typed);
+    if (all.size() == 1) {
+        std::vector<std::string> words;
+        for (const std::string_view word : base::split(all.front(), ' '))
+            if (!word.empty()) words.emplace_back(word);
+        const auto is_number = [](const std::string& word) {
+            return word.find_first_not_of("0123456789.+-") == std::string::npos;
+        };
+        const bool figures = words.size() > 2 && std::all_of(words.begin(), words.end() - 1, is_number);
+        if (figures) all = words;
+        if (figures && !is_number(words.back())) {
+            all.pop_back();
+            if (!all.empty()) all.back() += " " + words.back();
+        }
+    }
+    if (all.empty()) return all;
+    const auto with_unit = units::parse_quantity(all.back());
+    if (!std::holds_alternative<units::Quantity>(with_unit)) return all;
+    const std::string unit(units::symbol(std::get<units::Quantity>(with_unit).unit));
+    for (std::string& each : all)
+        if (std::holds_alternative<units::Decimal>(units::parse_decimal(each))) each += " " + unit;
+    return all;
+}
+
+} // namespace
+
+std::variant<Answers, Complaint> take(const Ask& ask, std::string_view typed, const Sheet& sheet) {
+    const std::string text(base::trimmed(typed));
+    Answers changes;
+    if (text == "clear") {
+        for (const std::string& box : ask.boxes) changes[box] = {};
+        return changes;
+    }
+    using Sort = Ask::Sort;
+    switch (ask.sort) {
+    case Sort::tick: {
+        const auto yes = yes_or_no(text);
+        if (!yes) return not_understood(text, "`yes` once it is so");
+        for (const std::string& box : ask.boxes) changes[box] = *yes ? mark : std::string_view();
+        return changes;
+    }
+    case Sort::ticks: {
+        const auto yes = yes_or_no(text);
+        if (yes) {
+            for (const std::string& box : ask.boxes) changes[box] = *yes ? mark : std::string_view();
+            return changes;
+        }
+        std::string names = text;
+        std::replace(names.begin(), names.end(), ' ', ',');
+        const std::vector<std::string> open = split_list(names);
+        for (const std::string& name : open)
+            if (std::find(ask.names.begin(), ask.names.end(), name) == ask.names.end())
+                return not_understood(name, fmt::format("`yes` for all, `no` for none, or those that were not done: {}",
+                                                        fmt::join(ask.names, " ")));
+        for (std::size_t i = 0; i < ask.boxes.size(); ++i)
+            changes[ask.boxes[i]] =
+                std::find(open.begin(), open.end(), ask.names[i]) == open.end() ? mark : std::string_view();
+        return changes;
+    }
+    case Sort::yes_no:
+    case Sort::round: {
+        const auto yes = yes_or_no(text);
+        if (!yes) return not_understood(text, "`yes` or `no`");
+        return one_of(ask, *yes ? 0 : 1);
+    }
+    case Sort::grade: {
+        const std::string word = base::small_letters(text);
+        if (is_one_of(word, {"g", "good", "1"})) return one_of(ask, 0);
+        if (is_one_of(word, {"a", "advise", "2"})) return one_of(ask, 1);
+        if (is_one_of(word, {"x", "act now", "act", "3"})) return one_of(ask, 2);
+        return not_understood(text, "`good`, `advise` or `act now`");
+    }
+    case Sort::points: {
+        std::vector<std::string> points = points_of(text);
+        const bool worst_box = ask.boxes.size() > ask.reading->points;
+        for (const std::string& box : ask.boxes) changes[box] = {};
+        if (base::small_letters(text).starts_with("not read") || (points.size() == 1 && worst_box)) {
+            changes[ask.boxes.back()] = points.empty() ? text : points.front();
+            return changes;
+        }
+        if (points.size() != ask.reading->points)
+            return not_understood(
+                text, fmt::format("{} figures with one unit, or the one alone that decides", ask.reading->points));
+        for (std::size_t i = 0; i < points.size(); ++i) changes[ask.boxes[i]] = points[i];
+        return changes;
+    }
+    case Sort::time: {
+        const auto time = time_of(text);
+        if (!time) return found::no_time(text);
+        if (ask.boxes.size() == 2) { // hours and minutes
+            changes[ask.boxes[0]] = time->substr(0, 2);
+            changes[ask.boxes[1]] = time->substr(3);
+        } else {
+            changes[ask.boxes.front()] = *time;
+        }
+        return changes;
+    }
+    case Sort::initials: {
+        // As the shop writes them.
+        std::string initials = text;
+        if (sheet.shop->signs)
+            for (const auto& each : sheet.shop->signs->value)
+                if (base::small_letters(each.value) == base::small_letters(text)) initials = each.value;
+        changes[ask.boxes.front()] = initials;
+        return changes;
+    }
+    case Sort::reading:
+    case Sort::value:
+    case Sort::date:
+    case Sort::words:
+        changes[ask.boxes.front()] = text;
+        return changes;
+    }
+    return changes;
+}
+
+} // namespace benchleaf::record
