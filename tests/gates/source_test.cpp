@@ -180,6 +180,7 @@ TEST_CASE("each library is seen by the folders that are its own") {
                                      {"zlib.h", {"pdf", "pictures"}, false},
                                      {"png.h", {"pictures"}, false},
                                      {"jpeglib.h", {"pictures"}, false},
+                                     {"qpdf/", {"filled"}, false},
                                      {"nlohmann/", {"messages", "json", "model", "driver"}, false},
                                      {"boost/", {"units", "mechanics"}, false}};
     for (const SourceFile& file : sources())
@@ -198,7 +199,8 @@ TEST_CASE("no exception leaves a stage: nothing of ours throws") {
     for (const SourceFile& file : sources()) {
         CAPTURE(file.path);
         // syntax/ ends yaml-cpp's reading by an exception of its own and catches it there.
-        if (file.folder == "syntax") continue;
+        // filled/ so ends libqpdf's unpacking of what unpacks without end.
+        if (file.folder == "syntax" || file.path == "filled/unpack.cpp") continue;
         CHECK(!std::regex_search(file.code, thrown));
     }
 }

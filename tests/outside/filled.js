@@ -1,0 +1,31 @@
+// mutool run filled.js IN.pdf OUT.pdf TEXTS [incremental]: fills the form with mupdf, as its viewers do, and saves it. TEXTS has lines of
+// name, tab, text; the text `Yes` sets a check box.
+var wanted = {}, left = 0;
+var lines = read(scriptArgs[2]).split("\n");
+for (var i = 0; i < lines.length; ++i) {
+    if (!lines[i]) continue;
+    var parts = lines[i].split("\t");
+    wanted[parts[0]] = parts[1];
+    ++left;
+}
+var document = new PDFDocument(scriptArgs[0]);
+for (var number = 0; number < document.countPages(); ++number) {
+    var page = document.loadPage(number);
+    var widgets = page.getWidgets(), at = 0;
+    var all = document.findPage(number).get("Annots"); // a widget's own name is seen here alone
+    for (var k = 0; all && k < all.length; ++k) {
+        if (all[k].Subtype != "Widget") continue;
+        var widget = widgets[at++];
+        var named = all[k].T ? all[k] : all[k].Parent;
+        var name = named.T.asString();
+        if (!(name in wanted)) continue;
+        if (widget.getFieldType() == "checkbox") {
+            if (wanted[name] == "Yes") widget.toggle();
+        } else widget.setTextValue(wanted[name]);
+        widget.update();
+        delete wanted[name];
+        --left;
+    }
+}
+if (left != 0) throw new Error("no field named " + Object.keys(wanted).join(", "));
+document.save(scriptArgs[1], scriptArgs[3] || "");

@@ -1,0 +1,252 @@
+// A booklet is filled in by other people's programs and saved, and what was written comes back from the file: by poppler, as Debian's
+// document viewers do it, by pdf.js, as a browser does, by mupdf, and by programs that write no more than the bare value, or that append to the file.
+#include "driver/pipeline.h"
+#include "driver/shop_files.h"
+#include "filled/filled.h"
+#include "outside/tools.h"
+#include "pages/field_words.h"
+
+#include <doctest/doctest.h>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <memory>
+#include <set>
+
+using namespace benchleaf;
+
+namespace {
+
+using Boxes = std::map<std::string, std::string, std::less<>>;
+
+const std::string tests = BENCHLEAF_SOURCE_DIR "/tests/outside/";
+
+std::string folder() {
+    return outside::scratch("filled");
+}
+
+struct Printed {
+    std::string file, bytes, sources, title;
+    std::set<std::string> names; // of the boxes on its pages
+    std::set<std::string> ticks;
+};
+
+void gather(const pages::Box& box, Printed& into) {
+    if (pages::is_written_in(box.role)) {
+        into.names.insert(box.name);
+        if (box.role == pages::Role::tick) into.ticks.insert(box.name);
+    }
+    for (const pages::Box& child : box.children) gather(child, into);
+}
+
+const driver::Files& files() {
+    static const driver::Files all = [] {
+        auto read = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
+        REQUIRE(read.ok());
+        return std::move(read.value().files);
+    }();
+    return all;
+}
+
+const driver::Shopful& shop() {
+    static const auto linked = driver::link_shop(files());
+    return *linked;
+}
+
+const Printed& booklet() {
+    static const Printed made = [] {
+        for (std::size_t job = 0; job < shop().linked.jobs.size(); ++job) {
+            if (shop().linked.jobs[job].source->id.value != "2026-0412") continue;
+            const auto work = driver::make_job(shop(), linked::JobId(job), {});
+            Printed one;
+            one.sources = driver::sources_of(shop(), *work, files());
+            auto painted = driver::booklet_of(*work, {true, one.sources});
+            if (!painted) FAIL(painted.failure().what);
+            one.bytes = std::move(painted.value());
+            one.file = folder() + "/2026-0412.pdf";
+            outside::write(one.file, one.bytes);
+            return one;
+        }
+        FAIL("no such job");
+        return Printed{};
+    }();
+    return made;
+}
+
+// A card with no job, which has boxes in its head that stand on every page.
+const Printed& blank() {
+    static const Printed made = [] {
+        for (std::size_t p = 0; p < shop().linked.procedures.size(); ++p)
+            for (std::size_t v = 0; v < shop().linked.vehicles.size(); ++v) {
+                const auto work = driver::make_blank(shop(), linked::ProcedureId(p), linked::VehicleId(v), {});
+                if (work->cards.empty() || work->cards.front().pages.pages.size() < 3) continue;
+                Printed one;
+                for (const pages::Page& page : work->cards.front().pages.pages)
+                    for (const pages::Box& box : page.boxes) gather(box, one);
+                one.sources = driver::sources_of(shop(), *work, files());
+                auto painted = driver::pdf_of(work->cards.front(), {true, one.sources});
+                if (!painted) FAIL(painted.failure().what);
+                one.bytes = std::move(painted.value());
+                one.file = folder() + "/blank.pdf";
+                outside::write(one.file, one.bytes);
+                return one;
+            }
+        FAIL("no such card");
+        return Printed{};
+    }();
+    return made;
+}
+
+filled::Filled read(const std::string& bytes) {
+    auto made = filled::read(bytes);
+    if (!made) FAIL(made.failure().what);
+    return std::move(made.value());
+}
+
+std::string refusal(const std::string& bytes) {
+    const auto made = filled::read(bytes);
+    return made ? "none" : made.failure().what;
+}
+
+// From one file to another; {} are the file, the file to write, and the texts.
+struct Program {
+    const char* name;
+    std::string command;
+};
+const Program programs[] = {
+    {"poppler", "/usr/bin/python3 " + tests + "form.py fill {} {} {}"},
+    {"pdf.js", "node " + tests + "form.js {} {} {}"},
+    {"mupdf", "mutool run " + tests + "filled.js {} {} {}"},
+    {"mupdf, appending", "mutool run " + tests + "filled.js {} {} {} incremental"},
+    {"pikepdf, values alone", "/usr/bin/python3 " + tests + "filled.py values {} {} {}"},
+    {"values alone, appended", "/usr/bin/python3 " + tests + "filled.py update {} {} {}"},
+    {"pikepdf, ticks that are only seen", "/usr/bin/python3 " + tests + "filled.py looks {} {} {}"},
+    {"pikepdf, in each widget", "/usr/bin/python3 " + tests + "filled.py widgets {} {} {}"},
+};
+
+std::string fill(const Program& program, const std::string& file, const Boxes& boxes) {
+    std::string lines;
+    for (const auto& [name, text] : boxes) lines += name + "\t" + (text == "x" ? "Yes" : text) + "\n";
+    outside::write(folder() + "/texts", lines);
+    const std::string to = folder() + "/saved.pdf";
+    const auto ran = outside::run(fmt::format(fmt::runtime(program.command), file, to, folder() + "/texts"));
+    INFO(ran.out);
+    REQUIRE(ran.status == 0);
+    return to;
+}
+
+const Boxes written = {
+    {"card-1/findings/also/1", "Σφίξε τον κοχλία"},
+    {"card-1/findings/also/2", "Съешь ещё Ґанок (№ 7) \\ “x”"},
+    {"card-2/step-5/reading-1/1", "4.40 mm"},
+    {"card-2/step-5/reading-1/2", "≥ 4.4"},
+    {"card-2/step-7/reading-1/1/1", "12 µm"},
+    {"card-2/step-7/reading-1/1/2", "0,03"},
+    {"card-2/step-5/tick/1", "x"},
+    {"card-1/step-5/tick/2", "x"},
+    {"card-3/findings/also/1", "12\u00A0460\u202Fkm – Łódź € ½ ě ẞ"},
+    {"card-4/findings/also/9", "Left pad worn to the mark, right good; hose dry, not a leak seen"},
+};
+
+} // namespace
+
+TEST_CASE("what was written into a booklet by other people's programs comes back, and nothing else") {
+    const Printed& card = booklet();
+    const filled::Filled empty = read(card.bytes);
+    CHECK(empty.boxes.empty());
+    CHECK(empty.fields.size() == 378);
+    for (const auto& [name, text] : written)
+        CHECK_MESSAGE(std::count(empty.fields.begin(), empty.fields.end(), name) == 1, name);
+    for (const Program& program : programs) {
+        CAPTURE(std::string(program.name));
+        const std::string saved = fill(program, card.file, written);
+        const filled::Filled back = read(outside::read(saved));
+        for (const auto& [name, text] : written) {
+            CAPTURE(name);
+            const auto found = back.boxes.find(name);
+            CHECK((found == back.boxes.end() ? "nothing" : found->second) == text);
+        }
+        CHECK(back.boxes.size() == written.size());
+        CHECK(back.fields == empty.fields);
+        CHECK(back.source_name == "2026-0412.sources.yaml");
+        CHECK((back.source == card.sources));
+        CHECK(back.title == "job 2026-0412");
+    }
+}
+
+TEST_CASE("what one program wrote another changes, takes out and adds to") {
+    for (const Program& first : programs)
+        for (const Program& second : {programs[1], programs[3]}) {
+            CAPTURE(std::string(first.name));
+            CAPTURE(std::string(second.name));
+            const std::string once = folder() + "/once.pdf";
+            outside::write(once, outside::read(fill(first, booklet().file,
+                                                    {{"card-2/step-5/reading-1/1", "4.40 mm"},
+                                                     {"card-2/step-7/reading-1/1/1", "12 µm"},
+                                                     {"card-1/step-5/tick/2", "x"}})));
+            const std::string twice = fill(second, once,
+                                           {{"card-2/step-5/reading-1/1", "4.10 mm"},
+                                            {"card-2/step-7/reading-1/1/1", ""},
+                                            {"card-2/step-5/tick/1", "x"}});
+            CHECK(read(outside::read(twice)).boxes == Boxes{{"card-2/step-5/reading-1/1", "4.10 mm"},
+                                                            {"card-1/step-5/tick/2", "x"},
+                                                            {"card-2/step-5/tick/1", "x"}});
+        }
+}
+
+TEST_CASE("the boxes of a card are its fields, by their names; those of the head are one on all pages") {
+    const Printed& card = blank();
+    const filled::Filled empty = read(card.bytes);
+    CHECK(std::set<std::string>(empty.fields.begin(), empty.fields.end()) == card.names);
+    CHECK(empty.fields.size() == card.names.size());
+    Boxes all;
+    for (const std::string& tick : card.ticks) all.emplace(tick, "x");
+    all.emplace("head/1", "7-0815");
+    for (const Program& program : programs) {
+        CAPTURE(std::string(program.name));
+        CHECK((read(outside::read(fill(program, card.file, all))).boxes == all));
+    }
+}
+
+TEST_CASE("however it is packed and locked, what can be opened without a password is read") {
+    const std::string full = fill(programs[0], booklet().file, written), to = folder() + "/packed.pdf";
+    for (const char* how :
+         {"--object-streams=generate", "--object-streams=disable", "--linearize", "--qdf", "--compress-streams=n",
+          "--recompress-flate --compression-level=9", "--encrypt '' owner 256 --",
+          "--encrypt '' owner 128 --use-aes=y --", "--allow-weak-crypto --encrypt '' owner 128 --use-aes=n --",
+          "--allow-weak-crypto --encrypt '' owner 40 --", "--encrypt '' owner 256 --cleartext-metadata --",
+          "--newline-before-endstream", "--force-version=1.4"}) {
+        CAPTURE(std::string(how));
+        const auto ran = outside::run(fmt::format("qpdf {} {} {}", how, full, to));
+        INFO(ran.out);
+        REQUIRE(ran.status == 0);
+        const filled::Filled back = read(outside::read(to));
+        CHECK((back.boxes == written));
+        CHECK((back.source == booklet().sources));
+    }
+    for (const char* how : {"clean", "clean -d", "clean -gggg", "clean -z", "clean -l"}) {
+        CAPTURE(std::string(how));
+        REQUIRE(outside::run(fmt::format("mutool {} {} {}", how, full, to)).status == 0);
+        CHECK((read(outside::read(to)).boxes == written));
+    }
+    for (const char* how : {"user owner 256", "user owner 128 --use-aes=y"}) {
+        CAPTURE(std::string(how));
+        REQUIRE(outside::run(fmt::format("qpdf --encrypt {} -- {} {}", how, full, to)).status == 0);
+        CHECK(refusal(outside::read(to)) == "the PDF is locked with a password: save it without one");
+    }
+}
+
+TEST_CASE("where there are no boxes any more, it is said what may have become of them") {
+    const std::string full = fill(programs[0], booklet().file, written), to = folder() + "/flat.pdf";
+    const std::string none =
+        "it holds no form fields: was it printed with --no-form, or flattened or printed to a new PDF?";
+    REQUIRE(outside::run(fmt::format("qpdf --flatten-annotations=all {} {}", full, to)).status == 0);
+    CHECK(refusal(outside::read(to)) == none);
+    REQUIRE(outside::run(fmt::format("pdftocairo -pdf {} {}", full, to)).status == 0); // as if printed to a file
+    CHECK(refusal(outside::read(to)) == none);
+    const auto work = driver::make_job(shop(), linked::JobId(0), {});
+    const auto without = driver::pdf_of(work->cards.front(), {false, {}});
+    REQUIRE(without.ok());
+    CHECK(refusal(without.value()) == none);
+}
