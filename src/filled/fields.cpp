@@ -1,12 +1,10 @@
-#define POINTERHOLDER_TRANSITION 4 // libqpdf's pointers are the standard library's
-
 #include "filled/fields.h"
 
 #include "base/text.h"
+#include "filled/libqpdf.h"
 #include "filled/text.h"
 
 #include <fmt/format.h>
-#include <qpdf/QPDFObjectHandle.hh>
 
 #include <optional>
 #include <set>

@@ -1,15 +1,12 @@
-#define POINTERHOLDER_TRANSITION 4 // libqpdf's pointers are the standard library's
-
 #include "filled/filled.h"
 
 #include "base/text.h"
 #include "filled/fields.h"
+#include "filled/libqpdf.h"
 #include "filled/text.h"
 #include "filled/unpack.h"
 
 #include <fmt/format.h>
-#include <qpdf/Pl_String.hh>
-#include <qpdf/QPDF.hh>
 
 #include <new>
 #include <optional>

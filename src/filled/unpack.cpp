@@ -1,12 +1,7 @@
-#define POINTERHOLDER_TRANSITION 4 // libqpdf's pointers are the standard library's
-
 #include "filled/unpack.h"
 
 #include "base/require.h"
-
-#include <qpdf/Pl_Flate.hh>
-#include <qpdf/QPDF.hh>
-#include <qpdf/QPDFStreamFilter.hh>
+#include "filled/libqpdf.h"
 
 #include <algorithm>
 #include <cstdlib>

@@ -10,8 +10,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <ctime>
 #include <map>
 #include <memory>
+#include <optional>
+#include <random>
 #include <set>
 
 using namespace benchleaf;
@@ -149,6 +152,38 @@ const Boxes written = {
     {"card-4/findings/also/9", "Left pad worn to the mark, right good; hose dry, not a leak seen"},
 };
 
+// Of processor, so that what else the machine does counts for nothing.
+template <class Work>
+double seconds(const Work& work) {
+    const std::clock_t start = std::clock();
+    work();
+    return static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC;
+}
+
+// The booklet with some boxes filled in: all its objects lie open in the file, or most are packed and what changed is appended.
+const Boxes few = {
+    {"card-2/step-5/reading-1/1", "4.40 mm"}, {"card-2/step-5/reading-1/2", "≥ 4.4"}, {"card-2/step-5/tick/1", "x"}};
+
+const std::string& filled_booklet(bool loose) {
+    static const std::string closed = outside::read(fill(programs[5], booklet().file, few));
+    static const std::string open = [] {
+        const std::string to = folder() + "/loose.pdf";
+        const auto ran = outside::run(
+            fmt::format("/usr/bin/python3 {}filled.py loose {} {}", tests, fill(programs[4], booklet().file, few), to));
+        INFO(ran.out);
+        REQUIRE(ran.status == 0);
+        return outside::read(to);
+    }();
+    return loose ? open : closed;
+}
+
+// Nothing where it is refused.
+std::optional<Boxes> left_of(const std::string& bytes) {
+    auto made = filled::read(bytes);
+    if (!made) return std::nullopt;
+    return std::move(made.value().boxes);
+}
+
 } // namespace
 
 TEST_CASE("what was written into a booklet by other people's programs comes back, and nothing else") {
@@ -249,4 +284,42 @@ TEST_CASE("where there are no boxes any more, it is said what may have become of
     const auto without = driver::pdf_of(work->cards.front(), {false, {}});
     REQUIRE(without.ok());
     CHECK(refusal(without.value()) == none);
+}
+
+TEST_CASE("a booklet that is cut off is refused") {
+    for (const bool loose : {true, false}) {
+        CAPTURE(loose);
+        const std::string& whole = filled_booklet(loose);
+        REQUIRE((left_of(whole) == few));
+        for (std::size_t i = 0; i < 100; ++i) {
+            const std::size_t size = whole.size() * i / 100;
+            CAPTURE(size);
+            CHECK(seconds([&] { CHECK(!left_of(whole.substr(0, size))); }) < 1.0 * BENCHLEAF_TIME_SLACK);
+        }
+        // The last bytes, one by one: the line end alone may be missing.
+        for (std::size_t size = whole.size() - 60; size < whole.size(); ++size) {
+            CAPTURE(size);
+            const auto left = left_of(whole.substr(0, size));
+            CHECK((!left || *left == few));
+        }
+    }
+}
+
+TEST_CASE("a booklet with bytes changed is read or refused, and never makes trouble") {
+    std::mt19937 random(20260412);
+    for (const bool loose : {true, false}) {
+        CAPTURE(loose);
+        const std::string& whole = filled_booklet(loose);
+        int read = 0;
+        for (int round = 0; round < 1000; ++round) {
+            std::string bytes = whole;
+            const std::size_t at = random() % bytes.size();
+            bytes[at] = static_cast<char>(bytes[at] ^ static_cast<char>(1 + random() % 255));
+            CAPTURE(at);
+            CHECK(seconds([&] { read += left_of(bytes) ? 1 : 0; }) < 1.0 * BENCHLEAF_TIME_SLACK);
+        }
+        // Most bytes are those of pages and pictures, which nobody looks at.
+        CHECK(read > 100);
+        CHECK(read < 900);
+    }
 }

@@ -1,10 +1,7 @@
 // Whatever bytes come as a filled-in card, they are read right or refused: files written by hand with all that a form may be and may not be,
-// a booklet that is cut off or has bytes changed, and what unpacks without end. Nothing takes long.
+// and what unpacks without end. Nothing takes long.
 #include "base/text.h"
-#include "driver/pipeline.h"
-#include "driver/shop_files.h"
 #include "filled/filled.h"
-#include "outside/tools.h"
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
@@ -99,36 +96,6 @@ double seconds(const Work& work) {
     work();
     return static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC;
 }
-
-// One card of the demo shop with its boxes filled in: all its objects lie open in the file, or are packed.
-const std::string& filled_card(bool loose) {
-    static const auto make = [](bool open) {
-        const auto read = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
-        REQUIRE(read.ok());
-        const auto shop = driver::link_shop(read.value().files);
-        const auto work = driver::make_job(*shop, linked::JobId(0), {});
-        REQUIRE(work->cards.size() > 1);
-        const auto painted =
-            driver::pdf_of(work->cards[1], {true, driver::sources_of(*shop, *work, read.value().files)});
-        REQUIRE(painted.ok());
-        const std::string folder = outside::scratch("damaged");
-        outside::write(folder + "/card.pdf", painted.value());
-        outside::write(folder + "/texts",
-                       "step-5/reading-1/1\t4.40 mm\nstep-5/reading-1/2\t≥ 4.4\nstep-5/tick/1\tYes\n");
-        const std::string python = "/usr/bin/python3 " BENCHLEAF_SOURCE_DIR "/tests/outside/filled.py ";
-        const auto ran = outside::run(
-            open ? fmt::format("cd {0} && {1} values card.pdf once.pdf texts && {1} loose once.pdf saved.pdf", folder,
-                               python)
-                 : fmt::format("cd {0} && {1} update card.pdf saved.pdf texts", folder, python));
-        INFO(ran.out);
-        REQUIRE(ran.status == 0);
-        return outside::read(folder + "/saved.pdf");
-    };
-    static const std::string open = make(true), closed = make(false);
-    return loose ? open : closed;
-}
-
-const Boxes written = {{"step-5/reading-1/1", "4.40 mm"}, {"step-5/reading-1/2", "≥ 4.4"}, {"step-5/tick/1", "x"}};
 
 } // namespace
 
@@ -466,51 +433,6 @@ TEST_CASE("what unpacks without end is not unpacked to its end") {
     }
     // And the thread reads on as before.
     CHECK(text("(4.4)") == "4.4");
-}
-
-TEST_CASE("a card that is cut off is refused") {
-    for (const bool loose : {true, false}) {
-        CAPTURE(loose);
-        const std::string& whole = filled_card(loose);
-        REQUIRE(boxes(whole) == written);
-        for (std::size_t i = 0; i < 100; ++i) {
-            const std::size_t size = whole.size() * i / 100;
-            CAPTURE(size);
-            const double took = seconds([&] { CHECK(boxes(whole.substr(0, size)).count("refused") == 1); });
-            CHECK(took < 1.0 * BENCHLEAF_TIME_SLACK);
-        }
-        // The last bytes, one by one: the line end alone may be missing.
-        for (std::size_t size = whole.size() - 60; size < whole.size(); ++size) {
-            CAPTURE(size);
-            const Boxes left = boxes(whole.substr(0, size));
-            CHECK((left.count("refused") == 1 || left == written));
-        }
-    }
-}
-
-TEST_CASE("a card with bytes changed is read or refused, and never makes trouble") {
-    std::mt19937 random(20260412);
-    for (const bool loose : {true, false}) {
-        CAPTURE(loose);
-        const std::string& whole = filled_card(loose);
-        std::size_t read = 0, other = 0;
-        for (int round = 0; round < 1000; ++round) {
-            std::string bytes = whole;
-            const std::size_t at = random() % bytes.size();
-            bytes[at] = static_cast<char>(bytes[at] ^ static_cast<char>(1 + random() % 255));
-            CAPTURE(at);
-            const double took = seconds([&] {
-                const Boxes left = boxes(bytes);
-                read += left.count("refused") == 0 ? 1U : 0U;
-                other += left.count("refused") == 0 && left != written ? 1U : 0U;
-            });
-            CHECK(took < 1.0 * BENCHLEAF_TIME_SLACK);
-        }
-        const std::string how = loose ? "loose" : "packed";
-        MESSAGE(how, ": ", read, " of 1000 read, ", other, " of them otherwise");
-        CHECK(read > 0);
-        CHECK(read < 1000);
-    }
 }
 
 TEST_CASE("bytes of anything are refused") {
