@@ -161,7 +161,7 @@ private:
     // in one of them.
     std::optional<std::string> tick(const Field& field) {
         std::optional<std::string> said;
-        const auto look_at = [&](std::string state) {
+        const auto look_at = [&](const std::string& state) {
             if (state.empty() || state == "Off") {
                 if (!said) said.emplace();
             } else if (field.can_be.count(state) == 1 || state == on_by_custom[0] || state == on_by_custom[1]) {

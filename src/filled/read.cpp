@@ -45,7 +45,7 @@ base::Failure damaged(std::string_view how) {
 }
 
 base::Failure damaged(const QPDFExc& exception) {
-    const std::string where = exception.getObject();
+    const std::string& where = exception.getObject();
     return damaged((where.empty() ? "" : where + ": ") + exception.getMessageDetail());
 }
 
