@@ -12,9 +12,12 @@
 // nothing but empty lines) stands in double quotes instead. There is no date in it: the same files make the same text.
 #pragma once
 
+#include "base/result.h"
+
 #include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace benchleaf::bundle {
 
@@ -25,5 +28,25 @@ struct File {
 };
 
 std::string write(std::span<const File> files);
+
+// A file that came out of a bundle. Its path is safe to make below a folder of one's own: it leads nowhere else, is neither hidden nor there
+// twice, and on no usual disk do two paths name one file, or one path a file and a folder. A text's path ends in `.yaml`; a picture's does not,
+// and its bytes are for `pictures` to judge.
+struct Unpacked {
+    std::string path;  // below the shop's root, with `/`
+    std::string bytes; // valid UTF-8, but for a picture's
+    bool picture = false;
+};
+
+// The largest bundle that is read, and the longest path and part of a path in it.
+inline constexpr std::size_t most_bytes = 256'000'000;
+inline constexpr std::size_t most_files = 20'000;
+inline constexpr std::size_t longest_path = 1'000;
+inline constexpr std::size_t longest_part = 255;
+
+// Takes apart what `write` made, and nothing else: whatever it accepts, `write` gives back byte for byte. A bundle comes from somebody else, so the
+// rest is refused, in one line that says where and why: "line 4: the path `../x.yaml` …". What it says can be shown on a terminal.
+// A bundle that was cut off between two files cannot be told from one of fewer files.
+base::Result<std::vector<Unpacked>> read(std::string_view bundle);
 
 } // namespace benchleaf::bundle

@@ -2,6 +2,7 @@
 
 #include "base/require.h"
 #include "base/text.h"
+#include "bundle/form.h"
 #include "digest/digest.h"
 
 #include <fmt/format.h>
@@ -29,8 +30,6 @@ bool literal(std::string_view text) {
     return true;
 }
 
-constexpr std::string_view in = "      ";
-
 // Line by line, so that people can read it too: a backslash at the end of a line stands for no line end, and one before a line's
 // first blank keeps the blank (7.3.1).
 std::string in_quotes(std::string_view text) {
@@ -45,7 +44,7 @@ std::string in_quotes(std::string_view text) {
         else if (value == '\n') {
             to += "\\n";
             if (at + 1 < text.size()) {
-                to += fmt::format("\\\n{}", in);
+                to += fmt::format("\\\n{}", indent);
                 if (text[at + 1] == ' ' || text[at + 1] == '\t') to += '\\';
             }
         } else if (plain(value))
@@ -66,7 +65,7 @@ void add_text(std::string& to, std::string_view text) {
     to += !text.ends_with('\n') ? "|2-\n" : text.ends_with("\n\n") ? "|2+\n" : "|2\n";
     for (std::size_t at = 0; at < text.size();) {
         const std::size_t end = std::min(text.find('\n', at), text.size());
-        if (end > at) to += in;
+        if (end > at) to += indent;
         to += text.substr(at, end - at);
         to += '\n';
         at = end + 1;
@@ -77,7 +76,7 @@ void add_base64(std::string& to, std::string_view bytes) {
     const std::string text = digest::base64(bytes);
     constexpr std::size_t line = 76;
     for (std::size_t at = 0; at < text.size(); at += line) {
-        to += in;
+        to += indent;
         to += std::string_view(text).substr(at, line);
         to += '\n';
     }
@@ -86,7 +85,7 @@ void add_base64(std::string& to, std::string_view bytes) {
 } // namespace
 
 std::string write(std::span<const File> files) {
-    std::string to = "# The files that a card was made of, byte for byte.\nbundle: 1\nfiles:\n";
+    std::string to = fmt::format("{}\nbundle: {}\nfiles:\n", comment, version);
     for (const File& file : files) {
         base::require(!base::first_bad_utf8(file.path) && (file.picture || !base::first_bad_utf8(file.bytes)),
                       "a file that a card was made of is UTF-8, unless it is a picture");

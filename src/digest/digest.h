@@ -2,6 +2,7 @@
 // hexadecimal digits. And Base64 (RFC 4648, 4), for bytes that have to stand in a text.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -9,5 +10,8 @@ namespace benchleaf::digest {
 
 std::string sha256_hex(std::string_view bytes);
 std::string base64(std::string_view bytes);
+
+// Only what `base64` gives: nothing between the letters, filled up with `=`, no bits left over. Nothing when it is anything else.
+std::optional<std::string> from_base64(std::string_view text);
 
 } // namespace benchleaf::digest

@@ -26,4 +26,16 @@ std::string base64(std::string_view bytes) {
     return text;
 }
 
+std::optional<std::string> from_base64(std::string_view text) {
+    std::string bytes(text.size() / 4 * 3, '\0');
+    std::size_t length = 0;
+    if (sodium_base642bin(reinterpret_cast<unsigned char*>(bytes.data()), bytes.size(), text.data(), text.size(),
+                          nullptr, &length, nullptr, sodium_base64_VARIANT_ORIGINAL) != 0)
+        return std::nullopt;
+    bytes.resize(length);
+    // libsodium 1.0.18 takes some bytes beyond ASCII for letters.
+    if (base64(bytes) != text) return std::nullopt;
+    return bytes;
+}
+
 } // namespace benchleaf::digest
