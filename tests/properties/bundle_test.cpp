@@ -364,7 +364,9 @@ TEST_CASE("the right text in another form than ours is refused: each bundle has 
         {"\r\na", "text: \"\\r\\n\\\n      \\\n      a\"\n"},
         {"\r\n a", "text: \"\\r\\n\\\n       a\"\n"},
     };
-    for (const auto& [bytes, text] : forms) {
+    for (const auto& form : forms) {
+        const auto& bytes = form.first;
+        const auto& text = form.second;
         CAPTURE(text);
         CHECK(why(written({{"a.yaml", bytes, false}})).empty());
         CHECK(why(with("\"a.yaml\"", bytes, text))
