@@ -204,7 +204,7 @@ private:
 };
 
 // -- Lists that need no sum -----------------------------------------------------------------------------------------------------
-struct Used {
+struct Gathered {
     std::vector<std::string> sockets;
     std::vector<std::string> tools;
     std::vector<linked::ConsumableId> consumables;
@@ -215,7 +215,7 @@ void use(std::vector<linked::ConsumableId>& to, linked::ConsumableId id) {
     if (id.known() && std::find(to.begin(), to.end(), id) == to.end()) to.push_back(id);
 }
 
-void gather(const Speaker& s, const Nodes& rows, Used& used) {
+void gather(const Speaker& s, const Nodes& rows, Gathered& used) {
     for (const Node& node : rows) {
         gather(s, node.body, used);
         const linked::Step* step = node.row->step;
@@ -327,7 +327,7 @@ Needs make_needs(const Speaker& s, const Unfolded& unfolded, const MadeRows& row
         for (const auto& protection : each->source->source->protection->value)
             add_once(made.protection, protection.value);
     }
-    Used used;
+    Gathered used;
     gather(s, unfolded.rows, used);
     made.sockets = std::move(used.sockets);
     made.tools = std::move(used.tools);

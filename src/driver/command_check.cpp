@@ -10,6 +10,7 @@
 #include "card/build.h"
 #include "fitted/fit.h"
 #include "fixes/fixes.h"
+#include "history/history.h"
 #include "linked/link.h"
 #include "messages/render.h"
 #include "model/dump.h"
@@ -101,6 +102,9 @@ std::string dump_of(const Shopful& shop, Stage stage, const std::vector<source::
             for (const PagedCard& each : work.cards)
                 to += fmt::format("# {}\n{}", each.card.file_stem, pages::dump(each.pages));
         });
+        break;
+    case Stage::record:
+        to = history::dump(history::look_back(shop.model));
         break;
     }
     return to;

@@ -17,8 +17,6 @@ namespace {
 using mechanics::Verdict;
 using units::Quantity;
 
-constexpr units::PrintOptions plain{.plain_spaces = true};
-
 // A gauge that nobody has described is taken to show anything.
 mechanics::WearLimit limit_of(const card::HeldAgainst& held, mechanics::WearLimit::Sort sort, const Quantity& at) {
     mechanics::WearLimit limit;

@@ -16,8 +16,6 @@ namespace {
 
 using card::Answered;
 
-constexpr units::PrintOptions plain{.plain_spaces = true};
-
 // One card on its way.
 class Walk {
 public:

@@ -35,8 +35,6 @@ void give_list(model::Given<std::vector<T>>& to, std::vector<T> list) {
     if (!list.empty()) give(to, std::move(list));
 }
 
-constexpr units::PrintOptions plain{.plain_spaces = true};
-
 class Maker {
 public:
     Maker(const Sheet& sheet, const Look& look, const Answers& answers)

@@ -12,8 +12,6 @@ namespace benchleaf::record {
 
 namespace {
 
-constexpr units::PrintOptions plain{.plain_spaces = true};
-
 // "inner-pad, left".
 template <class T>
 std::string thing(const T& of) {
