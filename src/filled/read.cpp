@@ -16,7 +16,7 @@ namespace benchleaf::filled {
 
 namespace {
 
-// For each million bytes of a cross-reference stream libqpdf may keep a million entries; a hundred thousand fields need about one million bytes.
+// Of a table of objects of so many bytes libqpdf keeps up to half as many entries; a hundred thousand fields need about a million bytes.
 constexpr std::size_t most_to_open = 4U << 20U;
 constexpr std::size_t most_of_objects = 64U << 20U;
 constexpr std::size_t most_unsaid = 64U << 20U; // of an attachment that does not say how long it is; a card's does

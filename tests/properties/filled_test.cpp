@@ -240,6 +240,28 @@ TEST_CASE("what stands in the file last counts") {
     CHECK(boxes(file + "\r\n\r\n") == Boxes{{"a", "3.9"}});
 }
 
+TEST_CASE("nothing is mended: what a repair leaves out might be the reading") {
+    const auto without = [](std::string file, const std::string& part, const std::string& instead) {
+        const std::size_t at = file.rfind(part);
+        REQUIRE(at != std::string::npos);
+        return file.replace(at, part.size(), instead);
+    };
+    const std::string sound = form("<</T(a)/FT/Tx/V 2 0 R>><</T(b)/FT/Tx/V(1)>>", {"(4.40 mm)"});
+    CHECK(boxes(sound) == Boxes{{"a", "4.40 mm"}, {"b", "1"}});
+    const std::string place = fmt::format("{:010} 00000 n", sound.find("2 0 obj"));
+    CHECK(refused(without(sound, place, "0000000009 00000 n"), "damaged: "));
+    CHECK(refused(without(sound, place, "0000000012 00000 n"), "damaged: "));
+    CHECK(refused(without(sound, "startxref\n", "startxref\n1"), "damaged: "));
+    CHECK(refused(without(sound, "trailer", "trailed"), "damaged: "));
+    CHECK(refused(without(sound, "(4.40 mm)", "(4.40 mm("), "damaged: "));
+    CHECK(refused(without(sound, "mm)\nendobj", "mm)\n      "), "damaged: "));
+    CHECK(refused(without(form("<</T(a)/FT/Tx/V 2 0 R>>", {stream(packed("4.40 mm"), "/Filter/FlateDecode")}),
+                          "endstream", "         "),
+                  "damaged: "));
+    // What is told of how the file is put together, and loses nothing, is let pass: one object too many is announced.
+    CHECK(boxes(without(sound, "/Size 3", "/Size 4")) == boxes(sound));
+}
+
 TEST_CASE("the attachment is the source; its title is the document's") {
     const auto with = [](const std::string& names, const std::vector<std::string>& more) {
         std::vector<std::string> objects = {
