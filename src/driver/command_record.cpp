@@ -48,10 +48,10 @@ std::optional<linked::JobId> job_called(const Shopful& shop, std::string_view na
     return std::nullopt;
 }
 
-std::unique_ptr<Made> make_cards(Files files, std::string_view job) {
+std::unique_ptr<Made> make_cards(Files files, std::string_view job, Extent extent) {
     auto made = std::make_unique<Made>();
     made->files = std::move(files);
-    made->shop = link_shop(made->files);
+    made->shop = link_shop(made->files, Stage::wording, true, extent);
     const auto id = job_called(*made->shop, job);
     if (!id) return made;
     PrintOptions options;
@@ -91,7 +91,7 @@ private:
         auto read = open_shop(global_, "", terminal_, status_);
         if (!read) return false;
         root_ = read->root;
-        now_ = make_cards(std::move(read->files), arguments_.job);
+        now_ = make_cards(std::move(read->files), arguments_.job, Extent::whole);
         if (now_->work == nullptr) {
             std::vector<std::string_view> known;
             for (const linked::Job& job : now_->shop->linked.jobs) known.push_back(job.source->id.value);
@@ -153,7 +153,7 @@ private:
         }
         Files files;
         for (auto& each : unpacked.value()) files.emplace(std::move(each.path), std::move(each.bytes));
-        printed_ = make_cards(std::move(files), arguments_.job);
+        printed_ = make_cards(std::move(files), arguments_.job, Extent::excerpt);
         if (printed_->work == nullptr) {
             std::string its;
             for (const linked::Job& job : printed_->shop->linked.jobs) its = job.source->id.value;
@@ -163,6 +163,9 @@ private:
             return false;
         }
         if (printed_->sheet.cards.empty()) {
+            messages::Messages all = printed_->work->messages;
+            all.sort_and_unite(printed_->shop->sources);
+            say_messages(terminal_, global_, all, printed_->shop->sources);
             fail(input_has_errors,
                  fmt::format("{}: this program makes no cards of what it carries; an older one printed it", path));
             return false;

@@ -191,6 +191,16 @@ void finish(const Shopful& shop, const PrintOptions& options, Work& work) {
     }
 }
 
+// What would not be so if the shop's other vehicles were there.
+void leave_out_the_absent(messages::Messages& messages) {
+    static constexpr std::string_view rules[] = {"impossible-when", "unknown-axis", "fits-no-vehicle",
+                                                 "misspelt-feature"};
+    messages::Messages left;
+    for (const messages::Message& each : messages.all())
+        if (std::find(std::begin(rules), std::end(rules), each.rule->name) == std::end(rules)) left.add(each);
+    messages = std::move(left);
+}
+
 // Up to its pages, with all that is said of it.
 std::unique_ptr<Work> work_on_job(const Shopful& shop, linked::JobId id, const PrintOptions& options) {
     const linked::Job& job = shop.linked.jobs[id.index()];
@@ -202,6 +212,7 @@ std::unique_ptr<Work> work_on_job(const Shopful& shop, linked::JobId id, const P
     work->concerns = std::move(concerns);
     look_at_pictures(shop, *work);
     work->fitted = fitted::fit_job(shop.linked, id, history::look_back(shop.model, *job.source), work->messages);
+    if (shop.is_excerpt) leave_out_the_absent(work->messages);
     finish(shop, options, *work);
     work->messages.sort_and_unite(shop.sources);
     return work;
@@ -215,10 +226,11 @@ void link(Shopful& shop, Stage until) {
 
 } // namespace
 
-std::unique_ptr<Shopful> link_shop(const Files& files, Stage until, bool keeps_pixels) {
+std::unique_ptr<Shopful> link_shop(const Files& files, Stage until, bool keeps_pixels, Extent extent) {
     auto shop = std::make_unique<Shopful>();
     shop->shelf = files.shelf != nullptr ? files.shelf : std::make_shared<const Shelf>(files);
     shop->keeps_pixels = keeps_pixels;
+    shop->is_excerpt = extent == Extent::excerpt;
     // bytes → Syntax
     for (const auto& [path, bytes] : files)
         if (!pictures::named_as_picture(path))
@@ -236,6 +248,7 @@ std::unique_ptr<Shopful> link_shop(const Files& files, Stage until, bool keeps_p
         for (const Check* check : all_checks())
             if (check->find != nullptr) check->find({shop->sources, shop->model}, *check, shop->messages);
     if (until >= Stage::linked) link(*shop, until);
+    if (shop->is_excerpt) leave_out_the_absent(shop->messages);
     return shop;
 }
 
