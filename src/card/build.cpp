@@ -2,6 +2,7 @@
 
 #include "card/after.h"
 #include "card/before.h"
+#include "card/found.h"
 #include "card/frame.h"
 #include "card/place_cautions.h"
 #include "card/rows.h"
@@ -186,6 +187,15 @@ std::optional<Card> build(const proof::Proved& proved, std::size_t card, const l
     const model::Job* job = fit.job.known() ? linked.jobs[fit.job.index()].source : nullptr;
     const Speaker s{fit, linked, *linked.shop, job, labels, messages};
 
+    if (card == 0 && fit.past && job != nullptr && job->meter) {
+        const auto back = [&](const model::Record* visit) {
+            return visit->meter && units::compare(visit->meter->value.quantity, job->meter->value.quantity) ==
+                                       std::partial_ordering::greater;
+        };
+        const auto& visits = fit.past->visits;
+        if (const auto found = std::find_if(visits.rbegin(), visits.rend(), back); found != visits.rend())
+            found::meter_runs_back(*job, **found, messages);
+    }
     const std::size_t errors = messages.count(messages::Level::error);
     std::optional<Unfolded> unfolded = unfold(fit, linked, procedure, messages);
     if (!unfolded) return std::nullopt;

@@ -243,7 +243,7 @@ struct Question {
     std::string yes_goes;           // "→ 9"
     std::string no;
     std::string no_goes;               // "→ 7 and 8"
-    std::vector<DecidedBy> decided_by; // all of it; empty: he sees it himself
+    std::vector<DecidedBy> decided_by{}; // all of it; empty: he sees it himself
 };
 
 struct Repeat {
@@ -256,7 +256,7 @@ struct Repeat {
     std::string yes_goes;           // "→ 12"
     std::string no;
     std::uint32_t from = 0; // the number of the step that a round begins with
-    std::vector<DecidedBy> decided_by;
+    std::vector<DecidedBy> decided_by{};
 };
 
 struct Stop {
@@ -330,7 +330,7 @@ struct StopStrip {
 struct CloseOutLine {
     std::string text;                        // "lower guide bolt at 25 N·m, left and right"
     std::string field;                       // a blank to fill in: "applied __:__ + 20 min"; may be empty
-    std::vector<std::vector<Answered>> when; // so where all of one of these was answered
+    std::vector<std::vector<Answered>> when{}; // so where all of one of these was answered
 };
 
 struct CloseOut {

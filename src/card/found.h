@@ -12,6 +12,7 @@ namespace benchleaf::card {
 namespace checks {
 extern const Check card_too_long;
 extern const Check finer_than_wrench;
+extern const Check meter_runs_back;
 extern const Check no_wrench;
 extern const Check service_too_far;
 extern const Check two_axes_at_once;
@@ -28,6 +29,7 @@ void no_wrench(const model::Shop& shop, const linked::Item& fastener, const fitt
 // `torque` has a tolerance that the wrench which is set to it cannot promise.
 void finer_than_wrench(const std::string& name, const model::Wrench& wrench, const linked::Item& fastener,
                        const fitted::Target& target, const units::Figure& torque, messages::Messages& out);
+void meter_runs_back(const model::Job& job, const model::Record& before, messages::Messages& out);
 // Not even a new part reads `keep`.
 void service_too_far(const model::Job& job, const fitted::LimitFigure& limit, const units::Quantity& keep,
                      messages::Messages& out);

@@ -247,6 +247,7 @@ private:
             }
             (arguments_.correct ? about_.corrects : about_.continues) = standing.last->id.value;
             before_ = standing.last;
+            if (!arguments_.correct && before_->stopped) about_.stopped_before = before_->stopped->value;
         } else if (arguments_.correct) {
             fail(input_has_errors, fmt::format("job {} has no record yet that could be corrected", arguments_.job));
             return false;
@@ -279,7 +280,11 @@ private:
     record::Answers earlier() const {
         record::Answers made;
         if (before_ != nullptr && before_->boxes)
-            for (const auto& each : before_->boxes->value) made.emplace(each.key.value, each.value.value);
+            for (const auto& [box, text] : before_->boxes->value) {
+                // Work that is gone on with is no longer stopped.
+                const bool stop = box.value.starts_with("stopped/") || box.value.find("/stopped/") != std::string::npos;
+                if (!stop || about_.continues.empty()) made.emplace(box.value, text.value);
+            }
         return made;
     }
 
@@ -287,9 +292,7 @@ private:
         record::Answers answers = answers_;
         // What was stopped and gone on with keeps what was filled in before.
         if (!about_.continues.empty())
-            for (const auto& [box, text] : earlier())
-                if (!box.starts_with("stopped/") && box.find("/stopped/") == std::string::npos)
-                    answers.emplace(box, text);
+            for (const auto& [box, text] : earlier()) answers.emplace(box, text);
         const record::Look look = record::look_over(sheet(), answers);
         const auto wrong = record::complaints(look);
         if (!wrong.empty()) {

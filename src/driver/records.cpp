@@ -24,7 +24,7 @@ base::Failure cannot(std::string_view what, std::string_view path, int error) {
 }
 
 // 0, or the error.
-int write_all(int file, std::string_view bytes) {
+int put_all(int file, std::string_view bytes) {
     while (!bytes.empty()) {
         const ssize_t n = ::write(file, bytes.data(), bytes.size());
         if (n < 0 && errno == EINTR) continue;
@@ -137,7 +137,7 @@ base::Result<Draft> Draft::open(std::string path, const std::string& comments) {
     if (whole < all.size() && ::ftruncate(file, static_cast<off_t>(whole)) != 0)
         return cannot("write", draft.path_, errno);
     if (draft.fresh_) {
-        if (const int wrong = write_all(file, comments + "boxes:\n")) return cannot("write", draft.path_, wrong);
+        if (const int wrong = put_all(file, comments + "boxes:\n")) return cannot("write", draft.path_, wrong);
         if (const int wrong = sync(file)) return cannot("write", draft.path_, wrong);
         sync_folder_of(draft.path_);
     }
@@ -156,7 +156,7 @@ base::Result<base::Done> Draft::put(const record::Answers& changes) {
     std::string lines;
     for (const auto& [box, text] : changes) lines += line_of(box, text);
     const off_t before = ::lseek(file_, 0, SEEK_END);
-    int wrong = write_all(file_, lines);
+    int wrong = put_all(file_, lines);
     if (wrong == 0) wrong = sync(file_);
     if (wrong != 0) {
         // Half a line stays for nobody.

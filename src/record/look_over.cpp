@@ -16,6 +16,13 @@ namespace {
 
 using card::Answered;
 
+// What keeps a figure and its unit on one line of a card is a plain blank for who types.
+std::string with_plain_blanks(std::string text) {
+    for (std::size_t at = text.find("\u00a0"); at != std::string::npos; at = text.find("\u00a0", at))
+        text.replace(at, 2, " ");
+    return text;
+}
+
 // One card on its way.
 class Walk {
 public:
@@ -75,7 +82,10 @@ private:
         made.column = column;
         made.at = column < section.at.size() ? section.at[column] : std::string();
         made.section = section.title;
-        if (const std::string& head = section.columns[column]; !head.empty()) made.what += ", " + side(made.at, head);
+        if (const std::string& head = section.columns[column]; !head.empty()) {
+            const bool sentence = made.what.ends_with('?') || made.what.ends_with('.');
+            made.what = sentence ? side(made.at, head) + ": " + made.what : made.what + ", " + side(made.at, head);
+        }
         return made;
     }
     static std::string side(const std::string& at, const std::string& head) { return at.empty() ? head : at; }
@@ -296,6 +306,7 @@ private:
         std::vector<std::string> ticks = ticks_of(torque, name, column);
         std::string shows = torque.value + " " + torque.unit;
         if (!torque.tolerance.empty()) shows += " " + torque.tolerance;
+        shows = with_plain_blanks(std::move(shows));
         const auto its = [&](Ask made) {
             made.torque = &torque;
             made.item = torque.item;
@@ -419,7 +430,10 @@ private:
             std::vector<const std::string*> given;
             for (const std::string& each : made.boxes) given.push_back(in(each));
             judge_reading(given, made);
-            if (made.answered && !made.complaint) note(made);
+            if (made.answered && !made.complaint)
+                note(made);
+            else if (round == 0)
+                unread_.insert(reading.held.limit);
             put_round(std::move(made), row, round);
         });
     }
@@ -436,7 +450,7 @@ private:
             add(reading.keep);
         add(reading.last);
         add(reading.expected);
-        return all;
+        return with_plain_blanks(std::move(all));
     }
 
     // For what decides later on: the last round of each.
@@ -501,6 +515,10 @@ private:
         std::string why;
         const std::optional<bool> right = right_answer(by, at, why);
         if (!right) {
+            // That it was not read, or not well, was said there.
+            const bool said = std::any_of(by.begin(), by.end(),
+                                          [&](const card::DecidedBy& each) { return unread_.contains(each.limit); });
+            if (said) return;
             if (made.answered && *made.yes) made.complaint = found::nothing_says_so(why);
             return;
         }
@@ -762,8 +780,9 @@ private:
     bool stopped_ = false;
     std::uint32_t stopped_at_ = 0;
     std::string done_by_;
-    std::map<std::pair<std::uint32_t, std::string>, Way> ways_;               // by step and value of the axis
-    std::map<std::tuple<std::string, std::string, std::string>, Read> read_;  // by limit, item and value
+    std::map<std::pair<std::uint32_t, std::string>, Way> ways_;              // by step and value of the axis
+    std::map<std::tuple<std::string, std::string, std::string>, Read> read_; // by limit, item and value
+    std::set<std::string> unread_; // limits of which a reading is missing, or no good
     std::map<std::pair<std::uint32_t, std::string>, model::Grade> looked_at_; // by step and value: the worst
     std::map<std::tuple<std::uint32_t, std::size_t, std::uint32_t>, std::set<std::string>>
         did_;                                                                   // by step, column and round

@@ -58,7 +58,7 @@ public:
         give(made_.outcome, look_.stopped_for_good  ? model::Outcome::not_to_be_driven
                             : look_.stopped_on != 0 ? model::Outcome::stopped
                                                     : model::Outcome::finished);
-        stops();
+        stops(about.stopped_before);
         std::vector<model::RecordedCard> cards;
         for (std::size_t number = 1; number <= sheet_.cards.size(); ++number) {
             const bool any =
@@ -99,8 +99,7 @@ private:
         return found == answers_.end() || found->second.empty() ? nullptr : &found->second;
     }
 
-    void stops() {
-        std::vector<model::StoppedAt> all;
+    void stops(std::vector<model::StoppedAt> all) {
         for (std::size_t number = 1; number <= sheet_.cards.size(); ++number) {
             model::StoppedAt stop;
             bool any = false;

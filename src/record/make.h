@@ -12,7 +12,8 @@ namespace benchleaf::record {
 struct About {
     std::string id; // of the record: the job's, with a number behind it from the second on
     std::string corrects, continues, reason;
-    std::vector<std::vector<std::string>> since; // by card: what the shop's files say otherwise by now
+    std::vector<model::StoppedAt> stopped_before; // of a record that this one continues
+    std::vector<std::vector<std::string>> since;  // by card: what the shop's files say otherwise by now
 };
 
 // What stands in the way of a record, by box; empty: nothing. What has no box is of the cards as a whole.

@@ -5,10 +5,10 @@
 #include "gates/program.h"
 
 #include <functional>
-#include <utility>
 #include <optional>
 #include <poll.h>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace benchleaf::gates {
@@ -56,6 +56,8 @@ inline Talk talk(const std::vector<std::string>& arguments,
     std::signal(SIGPIPE, SIG_IGN);
     std::string line;
     std::optional<std::string> typed; // not yet known to be heard
+    constexpr int most_questions = 1000;
+    int asked = 0;
     bool open = true;
     bool killed = false;
     for (bool said = true; said;) {
@@ -79,6 +81,10 @@ inline Talk talk(const std::vector<std::string>& arguments,
         if (!line.ends_with(" > ") || !open) continue;
         if (typed) made.taken.push_back(*std::exchange(typed, std::nullopt));
         const std::size_t last = line.rfind('\n');
+        if (++asked > most_questions) { // it goes round in a ring
+            kill(child, SIGKILL);
+            break;
+        }
         typed = answer(last == std::string::npos ? line : line.substr(last + 1));
         line.clear();
         if (!typed) {

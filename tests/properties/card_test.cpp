@@ -83,12 +83,12 @@ private:
 };
 
 // Every way through the rows, as the rows that are come by; `taken[i]` says that row i was left by an empty way, or answered yes.
-struct Step {
+struct Trodden {
     const Node* node;
     bool straight_on; // a question answered by an empty way, a repeat that is done
 };
 struct Way {
-    std::vector<Step> steps;
+    std::vector<Trodden> steps;
     bool stopped = false;
 };
 
@@ -183,7 +183,7 @@ TEST_CASE("a caution is printed before what it warns of on every way, and nowher
         printed += vain.size();
         for (const Way& way : all) {
             std::set<CautionId> seen = at_head;
-            for (const Step& step : way.steps) {
+            for (const Trodden& step : way.steps) {
                 for (const CautionId caution : step.node->cautions)
                     if (seen.insert(caution).second) needed.insert({step.node, caution});
                 for (const CautionId caution : touches(*step.node)) {
@@ -197,7 +197,7 @@ TEST_CASE("a caution is printed before what it warns of on every way, and nowher
             // A row that no way reaches (after a stop on all of them) is reported elsewhere.
             const bool reached = std::any_of(all.begin(), all.end(), [&](const Way& way) {
                 return std::any_of(way.steps.begin(), way.steps.end(),
-                                   [&](const Step& step) { return step.node == each.first; });
+                                   [&](const Trodden& step) { return step.node == each.first; });
             });
             if (reached) REQUIRE(needed.contains(each));
         }
