@@ -22,41 +22,16 @@ units::PrintOptions Speaker::print_options() const {
     return options;
 }
 
-namespace {
-
-std::optional<Key> unit_key(units::Unit unit) {
-    switch (unit) {
-    case units::Unit::click:
-        return Key::unit_click;
-    case units::Unit::drop:
-        return Key::unit_drop;
-    case units::Unit::piece:
-        return Key::unit_piece;
-    case units::Unit::notch:
-        return Key::unit_notch;
-    case units::Unit::stroke:
-        return Key::unit_stroke;
-    case units::Unit::tooth:
-        return Key::unit_tooth;
-    case units::Unit::turn:
-        return Key::unit_turn;
-    case units::Unit::day:
-        return Key::unit_day;
-    default:
-        return std::nullopt;
-    }
-}
-
-} // namespace
-
 std::string Speaker::say(const units::Quantity& quantity) const {
-    const auto key = unit_key(quantity.unit);
-    if (!key) return units::print(quantity, print_options());
-    return number(quantity) + "\u00a0" + std::string(labels::counted(labels, *key, quantity.digits, quantity.decimals));
+    const std::string_view word =
+        labels::counted(labels, units::symbol(quantity.unit), quantity.digits, quantity.decimals);
+    if (word.empty()) return units::print(quantity, print_options());
+    return number(quantity) + "\u00a0" + std::string(word);
 }
 
 std::string Speaker::say(const units::Range& range) const {
-    if (!unit_key(range.upper.unit)) return units::print(range, print_options());
+    if (labels::counted(labels, units::symbol(range.upper.unit), 2).empty())
+        return units::print(range, print_options());
     return number(range.lower) + "–" + say(range.upper);
 }
 
@@ -65,8 +40,8 @@ std::string Speaker::say(const units::Figure& figure) const {
 }
 
 std::string Speaker::unit(units::Unit unit) const {
-    const auto key = unit_key(unit);
-    return key ? std::string(labels::counted(labels, *key, 2)) : std::string(units::symbol(unit));
+    const std::string_view word = labels::counted(labels, units::symbol(unit), 2);
+    return std::string(word.empty() ? units::symbol(unit) : word);
 }
 
 std::string Speaker::place(linked::ItemId id, linked::Place place) const {

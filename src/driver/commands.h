@@ -61,6 +61,21 @@ struct RecordArguments {
 };
 int record(const RecordArguments& arguments, const Global& global, Terminal& terminal);
 
+struct HistoryArguments {
+    std::string identity; // any number of a vehicle, or a job
+    Form as = Form::text;
+    std::string out; // empty: the folder `out` for PDF; text and JSON go to standard output
+    std::optional<pages::Paper> paper;
+    std::string language; // empty: the shop's
+};
+int show_history(const HistoryArguments& arguments, const Global& global, Terminal& terminal);
+
+struct DueArguments {
+    std::string at; // the day; empty: today
+    bool json = false;
+};
+int show_due(const DueArguments& arguments, const Global& global, Terminal& terminal);
+
 int explain(const std::string& name, const Global& global, Terminal& terminal);
 
 struct NewArguments {

@@ -12,6 +12,7 @@
 #include "labels/labels.h"
 #include "linked/link.h"
 #include "model/dump.h"
+#include "model/lay_over.h"
 #include "model/match_features.h"
 #include "model/read.h"
 #include "pages/bind.h"
@@ -472,6 +473,77 @@ base::Result<std::string> booklet_of(Work& work, const PdfOptions& options) {
         extras.source = {work.name + ".sources.yaml", "application/yaml", options.sources}; // RFC 9512
     const card::Card& card = work.cards.front().card;
     return pdf::paint(booklet.pages, about(card.head, card.words.job + " " + card.head.job, card.language), extras);
+}
+
+namespace {
+
+// A name as a record has it, `pad-thickness` or `disc-brake/pad-thickness`: the one thing of that name; nullptr: none, or several.
+template <class Thing>
+const Thing* only_one_called(const linked::Linked& linked, const std::vector<Thing>& things, std::string_view name) {
+    const std::size_t slash = name.find('/');
+    const std::string_view catalogue = slash == std::string_view::npos ? std::string_view() : name.substr(0, slash);
+    const std::string_view id = slash == std::string_view::npos ? name : name.substr(slash + 1);
+    const Thing* found = nullptr;
+    for (const Thing& each : things) {
+        if (each.id != id) continue;
+        if (!catalogue.empty() && linked.catalogues[each.catalogue.index()].id != catalogue) continue;
+        if (found != nullptr) return nullptr;
+        found = &each;
+    }
+    return found;
+}
+
+std::optional<report::LimitFacts> limit_facts(const linked::Linked& linked, std::string_view vehicle,
+                                              std::string_view limit) {
+    const linked::Limit* found = only_one_called(linked, linked.limits, limit);
+    if (found == nullptr) return std::nullopt;
+    model::Limit figures = found->figures;
+    for (const linked::Vehicle& each : linked.vehicles)
+        if (each.source->id.value == vehicle)
+            for (const linked::LimitDifference& own : each.limits)
+                if (own.limit.known() && &linked.limits[own.limit.index()] == found)
+                    model::lay_over(figures, own.figures);
+    report::LimitFacts facts;
+    if (figures.name) facts.name = figures.name->value;
+    if (figures.new_size) facts.as_new = figures.new_size->value.quantity;
+    if (figures.reads_to) facts.reads_to = figures.reads_to->value.quantity;
+    facts.wears = figures.wears_with.has_value();
+    return facts;
+}
+
+} // namespace
+
+report::Shop report_shop(const Shopful& shop, const PrintOptions& options) {
+    report::Shop made;
+    made.labels = &labels_of(shop, options);
+    const linked::Linked& linked = shop.linked;
+    if (const model::Shop* of = linked.shop) {
+        made.name = of->name ? of->name->value : of->id.value;
+        if (of->foot) made.foot = of->foot->value;
+        if (of->margin) {
+            const auto written = units::parse_decimal(of->margin->value);
+            if (const auto* number = std::get_if<units::Decimal>(&written)) made.margin = *number;
+        }
+    }
+    made.item = [&linked](std::string_view name) {
+        const linked::Item* found = only_one_called(linked, linked.items, name);
+        return found != nullptr ? found->name : std::string();
+    };
+    made.limit = [&linked](std::string_view vehicle, std::string_view limit) {
+        return limit_facts(linked, vehicle, limit);
+    };
+    return made;
+}
+
+base::Result<std::string> pdf_of(const Shopful& shop, const report::Report& report, const PrintOptions& options) {
+    messages::Messages said;
+    const auto laid = pages::lay_out(report, paper_of(shop, options), said);
+    if (!laid) return base::Failure{said.all().front().text};
+    return pdf::paint(*laid, about(report.head, report.head.title, report.language));
+}
+
+base::Result<std::string> customer_page(const Shopful& shop, const model::Record& record, const PrintOptions& options) {
+    return pdf_of(shop, report::customer_page(report_shop(shop, options), record), options);
 }
 
 Concerns concerns_of(const Shopful& shop, const std::vector<source::FileId>& roots) {

@@ -22,6 +22,7 @@
 #include "pages/pages.h"
 #include "proof/proved.h"
 #include "record/make.h"
+#include "report/report.h"
 #include "source/source.h"
 #include "syntax/syntax.h"
 #include "wording/wording.h"
@@ -148,6 +149,15 @@ base::Result<std::string> pdf_of(const PagedCard& card, const PdfOptions& option
 base::Result<std::string> pdf_of(const PagedCover& cover, const PdfOptions& options = {});
 // All leaves of the work as one booklet. Their pages are taken out of it.
 base::Result<std::string> booklet_of(Work& work, const PdfOptions& options = {});
+
+// What a report takes from the shop's files. The shop has to outlive it.
+report::Shop report_shop(const Shopful& shop, const PrintOptions& options);
+base::Result<std::string> pdf_of(const Shopful& shop, const report::Report& report, const PrintOptions& options);
+
+// The customer's page of a record as a PDF; `report::customer_page(…).file_stem` is what it is called: "2026-0412.customer". Its foot has the first figures of
+// the seal, if the record has got it. What the faces cannot print is a Failure.
+base::Result<std::string> customer_page(const Shopful& shop, const model::Record& record,
+                                        const PrintOptions& options = {});
 
 // What the files at `roots` need: themselves, and the vehicle and the procedures that they call, and all that those call.
 Concerns concerns_of(const Shopful& shop, const std::vector<source::FileId>& roots);

@@ -21,6 +21,8 @@ struct CommandLine {
     CheckArguments check;
     PrintArguments print;
     RecordArguments record;
+    HistoryArguments history;
+    DueArguments due;
     std::string explain;
     NewArguments start;
     std::string schema_kind;
@@ -61,6 +63,8 @@ void declare(CLI::App& app, CommandLine& line) {
                "  benchleaf print 2026-0412                the job's cards, as a booklet in out/\n"
                "  benchleaf print front-disc-service --vehicle ostrel-haul-300\n"
                "                                           a blank card\n"
+               "  benchleaf history TX30418                a vehicle's readings over time\n"
+               "  benchleaf due                            what comes to its limit before its next service\n"
                "  benchleaf explain left-loose             what a message means\n"
                "`benchleaf COMMAND --help` says more of a command.");
 
@@ -147,6 +151,43 @@ void declare(CLI::App& app, CommandLine& line) {
                    "  benchleaf record 2026-0412 --sheet > answers.yaml\n"
                    "  benchleaf record 2026-0412 --correct --reason \"left and right were mixed up\"");
 
+    CLI::App* history =
+        app.add_subcommand("history", "the readings of one vehicle over time, and when limits are expected");
+    history
+        ->add_option(
+            "identity", line.history.identity,
+            "its registration, frame or any other number of it, or one of its jobs; blanks, hyphens and the size "
+            "of letters do not count")
+        ->option_text("IDENTITY")
+        ->required();
+    words<Form>(history->add_option("--as", line.history.as, "the form; else text"),
+                {{"pdf", Form::pdf}, {"text", Form::text}, {"json", Form::json}});
+    history
+        ->add_option("--out", line.history.out,
+                     "the folder to write into; else out/ for PDF, and standard output for text and JSON")
+        ->option_text("DIR");
+    words<pages::Paper>(history->add_option("--paper", line.history.paper, "the paper; else the shop's"),
+                        {{"a4", pages::Paper::a4}, {"letter", pages::Paper::letter}, {"a5", pages::Paper::a5}});
+    history->add_option("--language", line.history.language, "the language of its words; else the shop's")
+        ->option_text("TAG");
+    history->footer("How each figure is reckoned stands in docs/history-and-due.md.\n\n"
+                    "Examples:\n"
+                    "  benchleaf history TX30418\n"
+                    "  benchleaf history 2026-0412 --as pdf\n"
+                    "  benchleaf history oh3-00417 --as json");
+
+    CLI::App* due =
+        app.add_subcommand("due", "what is expected at its limit before its next service, over all vehicles");
+    due->add_option("--at", line.due.at, "the day to ask for; else today")->option_text("DATE");
+    due->add_flag("--json", line.due.json, "for a program, with all the figures");
+    due->footer("A vehicle that is not to be driven stands first; then what is past its limit or in doubt; then by the "
+                "day by which,\n"
+                "as its meter went on from visit to visit. How that is reckoned stands in docs/history-and-due.md.\n\n"
+                "Examples:\n"
+                "  benchleaf due\n"
+                "  benchleaf due --at 2027-06-01\n"
+                "  benchleaf due --json");
+
     CLI::App* explain = app.add_subcommand("explain", "what a check finds and why; without a name, all checks");
     explain->add_option("check", line.explain, "a check's name, as a message shows it: left-loose")
         ->option_text("[CHECK]");
@@ -216,7 +257,8 @@ void declare(CLI::App& app, CommandLine& line) {
         "  benchleaf torque 90N·m --count 4 --rounds 2\n"
         "  benchleaf torque 40lbf·ft --adapter 4in --wrench-length 12in");
 
-    for (CLI::App* command : {check, print, record, explain, start, schema, torque}) command->fallthrough();
+    for (CLI::App* command : {check, print, record, history, due, explain, start, schema, torque})
+        command->fallthrough();
 }
 
 // What was most likely meant by a word of the command line that nothing takes.
@@ -260,6 +302,8 @@ int act(const CLI::App& app, CommandLine& line, Terminal& terminal) {
     if (app.got_subcommand("check")) return check(line.check, line.global, terminal);
     if (app.got_subcommand("print")) return print(line.print, line.global, terminal);
     if (app.got_subcommand("record")) return record(line.record, line.global, terminal);
+    if (app.got_subcommand("history")) return show_history(line.history, line.global, terminal);
+    if (app.got_subcommand("due")) return show_due(line.due, line.global, terminal);
     if (app.got_subcommand("explain")) return explain(line.explain, line.global, terminal);
     if (app.got_subcommand("new")) return start_new(line.start, line.global, terminal);
     if (app.got_subcommand("torque")) return torque(line.torque, line.global, terminal);

@@ -61,6 +61,9 @@ bool same_name(std::string_view a, std::string_view b);
 // has to agree, and something has to. Spaces, hyphens and the size of letters do not count.
 bool same_vehicle(const Identity& a, const Identity& b);
 
+// "TX 30 418" and "tx-30418" are the same number: without spaces, hyphens, points, in small letters.
+std::string bare_number(std::string_view text);
+
 // The folder below `records` that a vehicle's records go to: its frame, or the first that is told of it: "oh3-00417". Empty: it has no identity.
 std::string folder_of(const Identity& identity);
 

@@ -11,14 +11,6 @@ namespace {
 
 using model::Record;
 
-// "TX 30 418" and "tx-30418" are the same number.
-std::string bare(std::string_view text) {
-    std::string made;
-    for (const char c : base::small_letters(text))
-        if (c != ' ' && c != '-' && c != '.' && c != '\xC2' && c != '\xA0') made += c;
-    return made;
-}
-
 const std::string* frame_of(const Identity& identity) {
     for (const auto& each : identity)
         if (each.key.name == "frame") return &each.value.value;
@@ -156,6 +148,13 @@ bool before(const Record& record, const model::Job& job) {
 
 } // namespace
 
+std::string bare_number(std::string_view text) {
+    std::string made;
+    for (const char c : base::small_letters(text))
+        if (c != ' ' && c != '-' && c != '.' && c != '\xC2' && c != '\xA0') made += c;
+    return made;
+}
+
 bool same_name(std::string_view a, std::string_view b) {
     if (a == b) return true;
     const bool in_a = a.find('/') != std::string_view::npos;
@@ -168,12 +167,12 @@ bool same_name(std::string_view a, std::string_view b) {
 bool same_vehicle(const Identity& a, const Identity& b) {
     const std::string* frame_a = frame_of(a);
     const std::string* frame_b = frame_of(b);
-    if (frame_a != nullptr && frame_b != nullptr) return bare(*frame_a) == bare(*frame_b);
+    if (frame_a != nullptr && frame_b != nullptr) return bare_number(*frame_a) == bare_number(*frame_b);
     bool agrees = false;
     for (const auto& one : a)
         for (const auto& other : b) {
             if (one.key.name != other.key.name) continue;
-            if (bare(one.value.value) != bare(other.value.value)) return false;
+            if (bare_number(one.value.value) != bare_number(other.value.value)) return false;
             agrees = true;
         }
     return agrees;

@@ -5,6 +5,8 @@
 
 #include "card/card.h"
 #include "card/cover.h"
+#include "report/due.h"
+#include "report/shop.h"
 
 #include <string>
 #include <string_view>
@@ -17,5 +19,9 @@ std::string print(const card::Cover& cover);
 
 // A whole job; `cover` may be nothing.
 std::string print(std::string_view job, const card::Cover* cover, const std::vector<const card::Card*>& cards);
+
+// A vehicle's readings over time with what is reckoned from them, and what is due. Quantities are `{"value": 6.4, "unit": "mm"}`, days ISO 8601.
+std::string print(const history::Vehicle& vehicle, const report::Shop& shop);
+std::string print(const report::Dues& dues);
 
 } // namespace benchleaf::json

@@ -74,6 +74,17 @@ std::string_view counted(const Labels& labels, Key unit, std::int64_t digits, un
     return form(labels.text(unit), plural(labels.rule, digits, decimals));
 }
 
+std::string_view counted(const Labels& labels, std::string_view symbol, std::int64_t digits, unsigned decimals) {
+    static constexpr std::pair<std::string_view, Key> known[] = {
+        {"click", Key::unit_click}, {"drop", Key::unit_drop},     {"piece", Key::unit_piece},
+        {"notch", Key::unit_notch}, {"stroke", Key::unit_stroke}, {"tooth", Key::unit_tooth},
+        {"turn", Key::unit_turn},   {"day", Key::unit_day},
+    };
+    for (const auto& [name, key] : known)
+        if (name == symbol) return counted(labels, key, digits, decimals);
+    return {};
+}
+
 AxisWord axis_word(const Labels& labels, std::string_view value) {
     static constexpr std::pair<std::string_view, Key> known[] = {
         {"left", Key::axis_left},   {"right", Key::axis_right},   {"front", Key::axis_front},

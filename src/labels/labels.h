@@ -49,6 +49,9 @@ std::string join(const Labels& labels, std::span<const std::string> parts);
 // The form of a counted thing that the number digits / 10^decimals takes: Key::unit_drop, 2 -> "drops".
 std::string_view counted(const Labels& labels, Key unit, std::int64_t digits, unsigned decimals = 0);
 
+// The same by the unit's symbol ("drop"); empty where the language has no word of its own for it ("mm").
+std::string_view counted(const Labels& labels, std::string_view symbol, std::int64_t digits, unsigned decimals = 0);
+
 // A value of an axis as it is read in a text ("left") and as it stands over a column ("L"). What the language has no word for
 // ("2", a name of the shop's own) is printed as it is.
 struct AxisWord {

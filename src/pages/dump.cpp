@@ -46,6 +46,7 @@ constexpr std::array<std::string_view, role_count> role_names = {"head",
                                                                  "tightening order",
                                                                  "ring of fasteners",
                                                                  "wear bar",
+                                                                 "plot",
                                                                  "tick",
                                                                  "reading box",
                                                                  "initials box",
@@ -91,6 +92,10 @@ struct PaintDump {
         fmt::format_to(out, " | polygon");
         if (polygon.grey != 0) fmt::format_to(out, " grey {}", polygon.grey);
         put_points(out, polygon.points);
+    }
+    void operator()(const Drawing& drawing) const {
+        for (const Polygon& each : drawing.areas) (*this)(each);
+        for (const Line& each : drawing.lines) (*this)(each);
     }
     void operator()(const Image& image) const {
         fmt::format_to(out, " | {} × {} pixels", image.picture->width, image.picture->height);

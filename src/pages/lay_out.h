@@ -12,6 +12,7 @@
 #include "card/cover.h"
 #include "messages/message.h"
 #include "pages/pages.h"
+#include "report/report.h"
 
 #include <cstdint>
 #include <optional>
@@ -34,5 +35,8 @@ CardPages pages_of(const card::Card& card, const Pages& pages);
 enum class Bound : std::uint8_t { yes, no };
 std::optional<Pages> lay_out(const card::Cover& cover, const std::vector<CardPages>& cards, Paper paper,
                              messages::Messages& out, Bound bound, Codes codes = Codes::drawn);
+
+// A report: its blocks one under the other, on one page where that is to be had with less white; a table that goes on has its heads again.
+std::optional<Pages> lay_out(const report::Report& report, Paper paper, messages::Messages& out);
 
 } // namespace benchleaf::pages

@@ -95,6 +95,7 @@ enum class Role : std::uint8_t {
     tightening_order,
     ring, // of fasteners, with the order of tightening
     wear_bar,
+    plot, // of readings over the meter
     // Where somebody writes.
     tick,
     reading_box,
@@ -149,6 +150,13 @@ struct Polygon {
     bool operator==(const Polygon&) const = default;
 };
 
+// Strokes and areas over one another, as a plot has them; the areas first.
+struct Drawing {
+    std::vector<Polygon> areas;
+    std::vector<Line> lines;
+    bool operator==(const Drawing&) const = default;
+};
+
 // The modules of a QR code (ISO/IEC 18004), row by row from the top, '1' dark. Their square fills the box; the box must
 // be square, and the four modules of quiet zone around it are the layout's to leave free.
 struct Qr {
@@ -170,7 +178,7 @@ struct Image {
     bool operator==(const Image&) const = default;
 };
 
-using Paint = std::variant<std::monostate, Text, Area, Line, Polygon, Qr, Image>;
+using Paint = std::variant<std::monostate, Text, Area, Line, Polygon, Drawing, Qr, Image>;
 
 struct Box {
     Rect at;

@@ -59,6 +59,8 @@ Length width_of_values(Making& in, const std::vector<card::TorqueLine>& lines, L
 
 Piece section_head(Making& in, const card::Section& section, bool continued);
 Piece branch_head(Making& in, const card::Row& row, bool continued);
+// NOT TO BE DRIVEN, across that width.
+Piece stop_block(Making& in, const card::Stop& stop, Length width);
 // How a row that is too tall is made to take less: its panel and its cautions across the whole width; then without drawn figures, and with the
 // boxes for initials as small as they may be.
 enum class Squeezed : std::uint8_t { no, across, plain };

@@ -13,6 +13,12 @@ void move_by(Box& box, Length x, Length y) {
         for (Point& point : line->points) point = {point.x + x, point.y + y};
     if (auto* polygon = std::get_if<Polygon>(&box.paint))
         for (Point& point : polygon->points) point = {point.x + x, point.y + y};
+    if (auto* drawing = std::get_if<Drawing>(&box.paint)) {
+        for (Polygon& each : drawing->areas)
+            for (Point& point : each.points) point = {point.x + x, point.y + y};
+        for (Line& each : drawing->lines)
+            for (Point& point : each.points) point = {point.x + x, point.y + y};
+    }
     if (auto* image = std::get_if<Image>(&box.paint))
         for (Image::Lead& lead : image->leads)
             lead = {{lead.from.x + x, lead.from.y + y}, {lead.to.x + x, lead.to.y + y}};

@@ -169,33 +169,6 @@ Piece rounds(Making& in, const card::Repeat& repeat, const std::vector<Column>& 
     return barred(s, std::move(all), width, row);
 }
 
-// STOP, to be read from across the room: white on black, as large as the width lets it be; the reason black under it, as small white type fills up on a copy.
-Piece stop_block(Making& in, const card::Stop& stop, Length width) {
-    const Style& s = in.style;
-    const Length pad = pt(8);
-    const Length frame = pt(2.2);
-    const Length room = width - 2 * pad;
-    const Length largest = s.paper == Paper::a5 ? pt(26) : pt(33);
-    const Length least = s.keep;
-    Length size = largest;
-    const Length at_large = in.setter.width(stop.headline, Face::bold, largest);
-    if (at_large > room)
-        size = std::max(least, static_cast<Length>(static_cast<std::int64_t>(largest) * room / at_large / 100 * 100));
-    Piece words = in.setter.paragraph(stop.headline, Face::bold, room, {Role::stop, size, Align::left, 255});
-    Piece black;
-    put(black, std::move(words), pad, 0);
-    const Length tall = black.height + pt(2);
-    Box block = boxed(Role::stop, std::move(black), {}, width, tall);
-    block.paint = filled(0);
-    Piece inside;
-    put(inside, piece_of(std::move(block)), 0, 0);
-    put_under(inside, in.setter.paragraph(stop.why, Face::bold, room, {Role::text, s.figure}), pt(2), pad);
-    const Length height = inside.height + pt(3) + frame;
-    Box box = boxed(Role::stop, std::move(inside), {}, width, height);
-    box.paint = framed(frame);
-    return piece_of(std::move(box));
-}
-
 // The sign of a decision (ISO 5807) over both columns of ticks.
 Piece question_sign(Making& in) {
     const Style& s = in.style;
@@ -254,6 +227,33 @@ Piece picture_across(Making& in, const card::Picture& what, Length room, const s
 }
 
 } // namespace
+
+// STOP, to be read from across the room: white on black, as large as the width lets it be; the reason black under it, as small white type fills up on a copy.
+Piece stop_block(Making& in, const card::Stop& stop, Length width) {
+    const Style& s = in.style;
+    const Length pad = pt(8);
+    const Length frame = pt(2.2);
+    const Length room = width - 2 * pad;
+    const Length largest = s.paper == Paper::a5 ? pt(26) : pt(33);
+    const Length least = s.keep;
+    Length size = largest;
+    const Length at_large = in.setter.width(stop.headline, Face::bold, largest);
+    if (at_large > room)
+        size = std::max(least, static_cast<Length>(static_cast<std::int64_t>(largest) * room / at_large / 100 * 100));
+    Piece words = in.setter.paragraph(stop.headline, Face::bold, room, {Role::stop, size, Align::left, 255});
+    Piece black;
+    put(black, std::move(words), pad, 0);
+    const Length tall = black.height + pt(2);
+    Box block = boxed(Role::stop, std::move(black), {}, width, tall);
+    block.paint = filled(0);
+    Piece inside;
+    put(inside, piece_of(std::move(block)), 0, 0);
+    put_under(inside, in.setter.paragraph(stop.why, Face::bold, room, {Role::text, s.figure}), pt(2), pad);
+    const Length height = inside.height + pt(3) + frame;
+    Box box = boxed(Role::stop, std::move(inside), {}, width, height);
+    box.paint = framed(frame);
+    return piece_of(std::move(box));
+}
 
 Piece section_head(Making& in, const card::Section& section, bool continued) {
     const Style& s = in.style;

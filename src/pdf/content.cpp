@@ -96,6 +96,11 @@ public:
         out_ += "f\n";
     }
 
+    void operator()(const pages::Drawing& drawing) {
+        for (const pages::Polygon& each : drawing.areas) (*this)(each);
+        for (const pages::Line& each : drawing.lines) (*this)(each);
+    }
+
     // Drawn in modules, in a space of its own, which keeps the stream short. All dark modules are one path, filled at once:
     // a reader that smooths edges then leaves no seams between them.
     void operator()(const pages::Qr& qr) {

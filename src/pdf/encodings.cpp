@@ -55,6 +55,11 @@ struct Walk {
         points(polygon.points);
     }
 
+    void operator()(const pages::Drawing& drawing) {
+        for (const pages::Polygon& each : drawing.areas) (*this)(each);
+        for (const pages::Line& each : drawing.lines) (*this)(each);
+    }
+
     void operator()(const pages::Image& image) {
         if (image.picture == nullptr || image.picture->kept.pixels.empty()) wrong = "it has no picture";
         if (base::first_bad_utf8(image.shows)) wrong = "what its picture shows is not UTF-8";

@@ -5,6 +5,8 @@
 
 #include "card/card.h"
 #include "card/cover.h"
+#include "report/due.h"
+#include "report/report.h"
 
 #include <cstddef>
 #include <string>
@@ -17,5 +19,7 @@ struct Columns {
 
 std::string print(const card::Card& card, Columns columns = {});
 std::string print(const card::Cover& cover, Columns columns = {});
+std::string print(const report::Report& report, Columns columns = {});
+std::string print(const report::Dues& dues, Columns columns = {});
 
 } // namespace benchleaf::text

@@ -1,0 +1,343 @@
+// The customer's page of a record.
+#include "report/forecast.h"
+#include "report/report.h"
+#include "report/words.h"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+namespace benchleaf::report {
+
+namespace {
+
+using model::Record;
+using model::RecordedCard;
+
+std::string text_of(const model::Given<std::string>& given) {
+    return given ? given->value : std::string();
+}
+
+class CustomerPage {
+public:
+    CustomerPage(const Shop& shop, const Record& record) : shop_(shop), record_(record), words_(shop) {}
+
+    Report make() {
+        words_.frame(record_, made_);
+        made_.head.title = words_.word(Key::service_report);
+        made_.head.job = record_.id.value;
+        // As a card's digest: 16 figures in four groups.
+        if (record_.seal)
+            for (std::size_t i = 0; i < std::min<std::size_t>(record_.seal->value.size(), 16); ++i) {
+                if (i > 0 && i % 4 == 0) made_.head.digest += ' ';
+                made_.head.digest += record_.seal->value[i];
+            }
+        made_.file_stem = record_.id.value + ".customer";
+        stop();
+        done();
+        findings();
+        readings();
+        written();
+        advice();
+        declined();
+        add({words_.word(Key::next_service), {}}, words_.next_service(record_));
+        parts();
+        signatures();
+        return std::move(made_);
+    }
+
+private:
+    const std::vector<RecordedCard>& cards() const {
+        static const std::vector<RecordedCard> none;
+        return record_.cards ? record_.cards->value : none;
+    }
+
+    void add(Block block, const std::string& text = {}) {
+        if (!text.empty()) block.parts.emplace_back(Paragraph{text, false});
+        if (!block.parts.empty()) made_.blocks.push_back(std::move(block));
+    }
+
+    void stop() {
+        if (!record_.outcome || record_.outcome->value == model::Outcome::finished) return;
+        const bool half_way = record_.outcome->value == model::Outcome::stopped;
+        card::Stop stop{words_.word(half_way ? Key::do_not_drive : Key::stop_headline), {}};
+        if (half_way) stop.why = words_.word(Key::stopped_here);
+        if (record_.stopped)
+            for (const model::StoppedAt& each : record_.stopped->value)
+                if (each.state) stop.why += (stop.why.empty() ? "" : ": ") + each.state->value;
+        made_.stop = std::move(stop);
+    }
+
+    void done() {
+        Block block{words_.word(Key::work_done), {}};
+        for (const RecordedCard& card : cards())
+            block.parts.emplace_back(Paragraph{card.title ? card.title->value : name_of(card.card), false});
+        add(std::move(block));
+    }
+
+    // Whether what was found there was renewed later in this job.
+    bool renewed_since(std::size_t card, const model::Given<std::int64_t>& step, const std::string& item,
+                       const std::string& at) const {
+        for (std::size_t i = card; i < cards().size(); ++i) {
+            if (!cards()[i].renewed) continue;
+            for (const model::Renewed& each : cards()[i].renewed->value) {
+                const std::string there = name_of(each.at);
+                const bool same = history::same_name(name_of(each.of), item) && (there.empty() || there == at);
+                const bool later = i > card || !step || !each.step || each.step->value > step->value;
+                if (same && later) return true;
+            }
+        }
+        return false;
+    }
+
+    void findings() {
+        Pairs lines;
+        std::vector<std::string> good;
+        for (std::size_t i = 0; i < cards().size(); ++i) {
+            if (!cards()[i].found) continue;
+            for (const model::FoundThing& each : cards()[i].found->value) {
+                if (!each.found) continue;
+                const std::string item = name_of(each.of), at = name_of(each.at);
+                const std::string name = words_.with_side(words_.item(item), at);
+                if (each.found->value == model::Grade::good) {
+                    if (std::find(good.begin(), good.end(), name) == good.end()) good.push_back(name);
+                    continue;
+                }
+                std::string grade = words_.grade(each.found->value);
+                if (renewed_since(i, each.step, item, at))
+                    grade += " · " + words_.word(Key::renewed);
+                else
+                    advise(name,
+                           words_.word(each.found->value == model::Grade::act_now ? Key::at_once : Key::keep_watch),
+                           each.found->value == model::Grade::act_now ? 0 : 3);
+                lines.lines.emplace_back(name, std::move(grade));
+            }
+        }
+        // The same thing on several sides in one line would need its sides joined; a list of names says it as well.
+        Block block{words_.word(Key::findings), {}};
+        if (!lines.lines.empty()) block.parts.emplace_back(std::move(lines));
+        if (!good.empty()) {
+            std::string all;
+            for (const std::string& each : good) all += (all.empty() ? "" : " · ") + each;
+            block.parts.emplace_back(Paragraph{words_.word(Key::grade_good) + ": " + all, false});
+        }
+        for (const RecordedCard& card : cards())
+            if (card.also_found)
+                for (const auto& each : card.also_found->value)
+                    block.parts.emplace_back(Paragraph{words_.word(Key::also_found) + ": " + each.value, false});
+        add(std::move(block));
+    }
+
+    void readings() {
+        Readings list;
+        for (std::size_t i = 0; i < cards().size(); ++i) {
+            if (!cards()[i].readings) continue;
+            const auto& all = cards()[i].readings->value;
+            for (std::size_t r = 0; r < all.size(); ++r)
+                if (!read_again(all, r)) list.list.push_back(measured(i, all[r]));
+        }
+        if (!list.list.empty()) add({words_.word(Key::readings), {std::move(list)}});
+    }
+
+    // In a later round of the same step: that one stands.
+    static bool read_again(const std::vector<model::ReadFigure>& all, std::size_t at) {
+        const auto round = [](const model::ReadFigure& of) { return of.round ? of.round->value : 1; };
+        const model::ReadFigure& first = all[at];
+        return std::any_of(all.begin() + static_cast<std::ptrdiff_t>(at) + 1, all.end(), [&](const auto& later) {
+            return first.step && later.step && first.step->value == later.step->value &&
+                   name_of(first.limit) == name_of(later.limit) && name_of(first.of) == name_of(later.of) &&
+                   name_of(first.at) == name_of(later.at) && round(later) > round(first) && later.read;
+        });
+    }
+
+    Measured measured(std::size_t card, const model::ReadFigure& figure) {
+        const std::string limit = name_of(figure.limit), item = name_of(figure.of), at = name_of(figure.at);
+        Measured made;
+        made.name = words_.with_side(printed_name(shop_, name_of(record_.vehicle), limit, item), at);
+        made.limit = words_.limit(figure);
+        if (!figure.read || figure.read->value.empty()) {
+            made.read = "–";
+            made.verdict = words_.fill(Key::not_read, {text_of(figure.not_read)});
+            made.bad = true;
+            return made;
+        }
+        std::vector<units::Quantity> sizes;
+        for (const auto& each : figure.read->value) sizes.push_back(each.value.quantity);
+        for (std::size_t i = 0; i < sizes.size(); ++i)
+            made.read +=
+                (i == 0 ? "" : " · ") + (i + 1 == sizes.size() ? words_.say(sizes[i]) : words_.number(sizes[i]));
+        if (figure.keep)
+            made.limit += " · " + words_.fill(figure.maximum && !figure.minimum ? Key::keep_most : Key::keep_least,
+                                              {words_.say(figure.keep->value.quantity)});
+        if (figure.verdict) made.verdict = words_.verdict(figure.verdict->value);
+        made.bad = figure.verdict && figure.verdict->value != model::Held::within;
+        if (renewed_since(card, figure.step, item, at)) {
+            made.verdict += (made.verdict.empty() ? "" : " · ") + words_.word(Key::renewed_then);
+            return made;
+        }
+        if (figure.limit_at)
+            made.verdict += " · " + words_.fill(Key::limit_at, {words_.say(figure.limit_at->value.quantity)});
+        made.bar = bar(figure, limit, sizes);
+        if (made.bad) advise_by(made.name, figure);
+        return made;
+    }
+
+    // Of what wears down, and of which it is known what it was when new.
+    std::optional<card::WearBar> bar(const model::ReadFigure& figure, const std::string& limit,
+                                     const std::vector<units::Quantity>& sizes) const {
+        if (!figure.minimum || figure.maximum || figure.within || !shop_.limit) return std::nullopt;
+        const auto facts = shop_.limit(name_of(record_.vehicle), limit);
+        if (!facts || !facts->as_new) return std::nullopt;
+        const units::Quantity& as_new = *facts->as_new;
+        const units::Quantity& least = figure.minimum->value.quantity;
+        const double whole = units::value_in(as_new, as_new.unit) - units::value_in(least, as_new.unit);
+        if (!(whole > 0)) return std::nullopt;
+        const auto mark = [&](const units::Quantity& of) {
+            const double over = (units::value_in(of, as_new.unit) - units::value_in(least, as_new.unit)) / whole;
+            const double at = card::WearBar::limit_at + (1000.0 - card::WearBar::limit_at) * over;
+            return card::WearBar::Mark{static_cast<std::uint32_t>(std::lround(std::clamp(at, 0.0, 1000.0))),
+                                       words_.number(of)};
+        };
+        const auto worst = std::min_element(sizes.begin(), sizes.end(), [](const auto& a, const auto& b) {
+            return units::compare(a, b) == std::partial_ordering::less;
+        });
+        card::WearBar made{mark(least), mark(figure.keep ? figure.keep->value.quantity : least), mark(as_new),
+                           mark(*worst)};
+        if (!figure.keep) made.keep.text.clear();
+        return made;
+    }
+
+    void written() {
+        Pairs lines;
+        for (const RecordedCard& card : cards())
+            if (card.written)
+                for (const model::Written& each : card.written->value)
+                    lines.lines.emplace_back(words_.with_side(text_of(each.asked), name_of(each.at)),
+                                             text_of(each.written));
+        if (!lines.lines.empty()) add({words_.word(Key::written_down), {std::move(lines)}});
+    }
+
+    // -- What is advised: the more urgent first ---------------------------------------------------------------------------------------
+    struct Advice {
+        std::string what, when;
+        int rank = 0;
+    };
+
+    void advise(const std::string& what, std::string when, int rank) {
+        // What is past its limit and also looked bad is one thing to be done.
+        for (const Advice& each : advice_)
+            if (each.what == what && each.rank <= rank) return;
+        advice_.push_back({what, std::move(when), rank});
+    }
+
+    void advise_by(const std::string& what, const model::ReadFigure& figure) {
+        if (figure.verdict->value != model::Held::not_to_next_service) {
+            advise(what, words_.word(Key::at_once), 0);
+            return;
+        }
+        if (figure.limit_at)
+            advise(what, words_.fill(Key::before_meter, {words_.say(figure.limit_at->value.quantity)}), 1);
+        else
+            advise(what, words_.word(Key::before_service), 2);
+    }
+
+    void advice() {
+        Block block{words_.word(Key::advised), {}};
+        std::stable_sort(advice_.begin(), advice_.end(),
+                         [](const Advice& a, const Advice& b) { return a.rank < b.rank; });
+        Pairs lines;
+        for (const Advice& each : advice_) lines.lines.emplace_back(each.what, each.when);
+        if (!lines.lines.empty())
+            block.parts.emplace_back(std::move(lines));
+        else if (!made_.stop && !unread())
+            block.parts.emplace_back(Paragraph{words_.word(Key::advised_nothing), false});
+        add(std::move(block));
+    }
+
+    // Was anything left that nobody knows?
+    bool unread() const {
+        return std::any_of(cards().begin(), cards().end(), [](const RecordedCard& card) {
+            return card.not_ticked || card.also_found || card.declined ||
+                   (card.readings && std::any_of(card.readings->value.begin(), card.readings->value.end(),
+                                                 [](const auto& each) { return !each.read || !each.verdict; }));
+        });
+    }
+
+    void declined() {
+        Block block{words_.word(Key::declined), {}};
+        for (const RecordedCard& card : cards())
+            if (card.declined)
+                for (const auto& each : card.declined->value) block.parts.emplace_back(Paragraph{each.value, false});
+        add(std::move(block));
+    }
+
+    void parts() {
+        Pairs lines;
+        for (const RecordedCard& card : cards())
+            if (card.renewed)
+                for (const model::Renewed& each : card.renewed->value) {
+                    std::string name = words_.with_side(words_.item(name_of(each.of)), name_of(each.at));
+                    if (each.count) name = words_.fill(Key::times, {std::to_string(each.count->value)}) + " " + name;
+                    std::string what = words_.word(Key::renewed);
+                    if (each.batch) what += " · " + each.batch->value;
+                    lines.lines.emplace_back(std::move(name), std::move(what));
+                }
+        if (record_.used)
+            for (const model::Used& each : record_.used->value)
+                lines.lines.emplace_back(text_of(each.what), words_.say_written(text_of(each.amount)));
+        if (!lines.lines.empty()) add({words_.word(Key::parts_used), {std::move(lines)}});
+    }
+
+    void signatures() {
+        Block block{words_.word(Key::signed_by), {}};
+        Signatures all;
+        std::set<std::string> known;
+        const auto sign = [&](Key role, const std::string& who) {
+            if (who.empty() || !known.insert(std::to_string(static_cast<int>(role)) + who).second) return;
+            all.list.push_back({words_.word(role), who});
+        };
+        bool alone = false;
+        for (const RecordedCard& card : cards()) {
+            std::string when = text_of(card.date);
+            if (card.time) when += (when.empty() ? "" : " ") + card.time->value;
+            const auto at = [&](const std::string& who) {
+                return who.empty() || when.empty() ? who : who + " · " + when;
+            };
+            sign(Key::done_by, at(text_of(card.done_by)));
+            sign(Key::second_check, text_of(card.checked_by));
+            if (card.checked)
+                for (const model::Checked& each : card.checked->value) {
+                    alone = alone || each.independent;
+                    if (!card.checked_by) sign(Key::second_check, text_of(each.by));
+                }
+        }
+        for (const RecordedCard& card : cards()) {
+            sign(Key::wrench_used, text_of(card.wrenches));
+            sign(Key::gauge_used, text_of(card.gauges));
+        }
+        if (!all.list.empty()) block.parts.emplace_back(std::move(all));
+        if (alone) block.parts.emplace_back(Paragraph{words_.word(Key::not_independent), true});
+        if (record_.corrects) {
+            std::string text = words_.fill(Key::takes_place_of, {record_.corrects->value.name});
+            if (record_.reason) text += " " + record_.reason->value;
+            block.parts.emplace_back(Paragraph{text, false});
+        }
+        if (record_.continues)
+            block.parts.emplace_back(Paragraph{words_.fill(Key::goes_on_from, {record_.continues->value.name}), false});
+        add(std::move(block));
+    }
+
+    const Shop& shop_;
+    const Record& record_;
+    Words words_;
+    std::vector<Advice> advice_;
+    Report made_;
+};
+
+} // namespace
+
+Report customer_page(const Shop& shop, const model::Record& record) {
+    return CustomerPage(shop, record).make();
+}
+
+} // namespace benchleaf::report

@@ -1,0 +1,282 @@
+// A report as text: blocks under one another, tables in columns, the plot in characters.
+#include "text/text.h"
+#include "text/wrap.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <string_view>
+#include <variant>
+
+namespace benchleaf::text {
+
+namespace {
+
+// What a series' readings are drawn with; where two meet, both are at `*`.
+constexpr std::array<char, 6> signs{'#', 'o', '^', 'x', '%', '@'};
+
+class ReportPrinter {
+public:
+    ReportPrinter(const report::Report& report, std::size_t width)
+        : report_(report), width_(std::max<std::size_t>(width, 40)) {}
+
+    std::string print() {
+        const card::Head& h = report_.head;
+        rule("━");
+        across(h.shop, h.job.empty() ? "" : report_.words.job + " " + h.job);
+        across(h.known_by.empty() ? h.vehicle : h.vehicle + " · " + h.known_by, h.date);
+        std::string rest;
+        for (const std::string& part : h.identity) rest += (rest.empty() ? "" : " · ") + part;
+        if (!h.meter.empty()) rest += (rest.empty() ? "" : " · ") + h.meter;
+        across(rest, h.digest);
+        across(h.title, "");
+        rule("━");
+        if (report_.stop) {
+            listed(report_.stop->headline, "████ ");
+            if (!report_.stop->why.empty()) listed(report_.stop->why, "     ");
+        }
+        for (const report::Block& block : report_.blocks) {
+            out_ += '\n';
+            hung(block.heading, "", "");
+            rule("─");
+            for (const report::Part& part : block.parts) std::visit(*this, part);
+        }
+        out_ += '\n';
+        rule("─");
+        hung(report_.foot.text, "", "");
+        if (!report_.foot.own.empty()) hung(report_.foot.own, "", "");
+        return std::move(out_);
+    }
+
+    void operator()(const report::Paragraph& part) {
+        if (!part.text.empty()) hung(part.text, "", "");
+    }
+
+    void operator()(const report::Pairs& part) {
+        std::size_t left = 0;
+        for (const auto& [name, text] : part.lines) left = std::max(left, cells(name));
+        left = std::min(left, width_ * 52 / 100);
+        for (const auto& [name, text] : part.lines) beside({{name, left, false}, {text, width_ - left - 2, false}});
+    }
+
+    void operator()(const report::Table& part) {
+        const std::size_t columns = part.heads.size();
+        if (columns == 0) return;
+        const std::vector<std::size_t> widths = widths_of(part);
+        const auto row = [&](const std::vector<std::string>& all) {
+            std::vector<Cell> line;
+            for (std::size_t c = 0; c < columns; ++c)
+                line.push_back(
+                    {c < all.size() ? all[c] : std::string(), widths[c], c < part.right.size() && part.right[c]});
+            beside(line);
+        };
+        row(part.heads);
+        for (const auto& each : part.rows) row(each);
+    }
+
+    void operator()(const report::Readings& part) {
+        for (const report::Measured& each : part.list) {
+            // What is not good stands out without colour.
+            const std::string lead = each.bad ? "! " : "  ";
+            hung(each.name + ": " + each.read, lead, "  ");
+            hung(each.limit + (each.verdict.empty() ? "" : " – " + each.verdict), "    ", "    ");
+            if (each.bar) line("    " + bar(*each.bar));
+        }
+    }
+
+    void operator()(const report::Signatures& part) {
+        for (const report::Signature& each : part.list) hung(each.role + ": " + each.who, "", "  ");
+    }
+
+    void operator()(const report::Plot& plot) {
+        constexpr std::size_t rows = 16;
+        std::size_t label = cells(plot.y.name);
+        for (const auto& mark : plot.y.ticks) label = std::max(label, cells(mark.text));
+        const std::size_t wide = width_ - label - 3;
+        std::vector<std::vector<std::string>> grid(rows, std::vector<std::string>(wide, " "));
+        const auto column = [&](double x) {
+            const double part = std::clamp((x - plot.x.from) / (plot.x.to - plot.x.from), 0.0, 1.0);
+            return static_cast<std::size_t>(std::lround(part * static_cast<double>(wide - 1)));
+        };
+        const auto row = [&](double y) {
+            const double part = std::clamp((y - plot.y.from) / (plot.y.to - plot.y.from), 0.0, 1.0);
+            return rows - 1 - static_cast<std::size_t>(std::lround(part * static_cast<double>(rows - 1)));
+        };
+        const auto level = [&](double y, const std::string& with) {
+            for (std::string& cell : grid[row(y)]) cell = with;
+        };
+        const auto upright = [&](double x, const std::string& with) {
+            for (auto& each : grid) each[column(x)] = with;
+        };
+        const auto ray = [&](const std::vector<report::Plot::Point>& points, const std::string& with) {
+            if (points.size() != 2) return;
+            const std::size_t from = column(points[0].x), to = column(points[1].x);
+            for (std::size_t c = from; c <= to; ++c) {
+                const double part = to == from ? 0 : static_cast<double>(c - from) / static_cast<double>(to - from);
+                grid[row(points[0].y + (points[1].y - points[0].y) * part)][c] = with;
+            }
+        };
+        // The limit last of the lines, so that nothing hides it but a reading.
+        bool line = false, expected = false, soonest = false, renewed = false;
+        if (plot.next_service) upright(*plot.next_service, "¦");
+        for (const auto& side : plot.series) {
+            for (const double x : side.renewed) upright(x, "│");
+            renewed = renewed || !side.renewed.empty();
+            ray(side.soonest, ":");
+            ray(side.expected, "·");
+            ray(side.line, "-");
+            line = line || !side.line.empty();
+            expected = expected || !side.expected.empty();
+            soonest = soonest || !side.soonest.empty();
+        }
+        if (plot.limit) level(*plot.limit, "═");
+        for (std::size_t s = 0; s < plot.series.size(); ++s)
+            for (const auto& each : plot.series[s].read) {
+                std::string& cell = grid[row(each.y)][column(each.x)];
+                const bool taken =
+                    std::any_of(signs.begin(), signs.end(), [&](char sign) { return cell == std::string(1, sign); });
+                const std::string mine(1, signs[s % signs.size()]);
+                cell = taken && cell != mine ? "*" : mine;
+            }
+        std::vector<std::string> labels(rows);
+        for (const auto& mark : plot.y.ticks) labels[row(mark.at)] = mark.text;
+        this->line(padded_left(plot.y.name, label));
+        for (std::size_t r = 0; r < rows; ++r) {
+            std::string text = padded_left(labels[r], label) + (labels[r].empty() ? " │" : " ┤");
+            for (const std::string& cell : grid[r]) text += cell;
+            this->line(std::move(text));
+        }
+        std::string axis = std::string(label, ' ') + " └";
+        std::string under(label + 2, ' ');
+        std::vector<std::string> marks(wide, "─");
+        for (const auto& mark : plot.x.ticks) marks[column(mark.at)] = "┬";
+        for (const std::string& each : marks) axis += each;
+        this->line(std::move(axis));
+        for (const auto& mark : plot.x.ticks) {
+            const std::size_t half = cells(mark.text) / 2;
+            const std::size_t middle = label + 2 + column(mark.at);
+            const std::size_t at = std::min(middle > half ? middle - half : 0, width_ - cells(mark.text));
+            if (at < cells(under) + (cells(under) == label + 2 ? 0 : 2) && cells(under) != label + 2) continue;
+            under = padded(under, at);
+            if (cells(under) > at) under.resize(at, ' '); // blanks alone stand before the first
+            under += wrap(mark.text, width_, report_.language).front();
+        }
+        this->line(std::move(under));
+        this->line(padded_left(plot.x.name, width_));
+        std::vector<std::string> legend;
+        for (std::size_t s = 0; s < plot.series.size(); ++s)
+            if (!plot.series[s].name.empty())
+                legend.push_back(std::string(1, signs[s % signs.size()]) + "\u00a0" + plot.series[s].name);
+        if (line) legend.push_back("---\u00a0" + plot.line_text);
+        if (expected) legend.push_back("···\u00a0" + plot.expected_text);
+        if (soonest) legend.push_back(":::\u00a0" + plot.soonest_text);
+        if (plot.limit) legend.push_back("═══\u00a0" + plot.limit_text);
+        if (renewed) legend.push_back("│\u00a0" + plot.renewed_text);
+        if (plot.next_service) legend.push_back("¦\u00a0" + plot.next_service_text);
+        std::string all;
+        for (const std::string& each : legend) all += (all.empty() ? "" : "   ") + each;
+        hung(all, std::string(label + 2, ' '), std::string(label + 2, ' '));
+    }
+
+private:
+    struct Cell {
+        std::string text;
+        std::size_t width = 0;
+        bool right = false;
+    };
+
+    void line(std::string text) {
+        while (text.ends_with(' ')) text.pop_back();
+        out_ += text + "\n";
+    }
+    void rule(std::string_view with) { line(repeated(with, width_)); }
+    void hung(std::string_view text, const std::string& first, const std::string& then) {
+        bool begun = false;
+        for (const std::string& each : wrap(text, width_ - cells(first), report_.language)) {
+            line((begun ? then : first) + each);
+            begun = true;
+        }
+    }
+    void listed(std::string_view text, const std::string& first) { hung(text, first, std::string(cells(first), ' ')); }
+    void across(const std::string& left, const std::string& right) {
+        if (left.empty() && right.empty()) return;
+        if (cells(left) + 2 + cells(right) <= width_) {
+            line(padded(left, width_ - cells(right)) + right);
+            return;
+        }
+        if (!left.empty()) hung(left, "", "");
+        if (!right.empty()) hung(right, "", "");
+    }
+
+    // Cells of one row, each broken in its own column, two blanks between them.
+    void beside(const std::vector<Cell>& row) {
+        std::vector<std::vector<std::string>> lines;
+        std::size_t tall = 1;
+        for (const Cell& cell : row) {
+            lines.push_back(wrap(cell.text, cell.width, report_.language));
+            tall = std::max(tall, lines.back().size());
+        }
+        for (std::size_t i = 0; i < tall; ++i) {
+            std::string text;
+            for (std::size_t c = 0; c < row.size(); ++c) {
+                const std::string part = i < lines[c].size() ? lines[c][i] : std::string();
+                text += (c == 0 ? "" : "  ") +
+                        (row[c].right ? padded_left(part, row[c].width) : padded(part, row[c].width));
+            }
+            line(std::move(text));
+        }
+    }
+
+    // As on paper: the widest give way.
+    std::vector<std::size_t> widths_of(const report::Table& table) const {
+        const std::size_t columns = table.heads.size();
+        std::vector<std::size_t> natural(columns, 1), widths(columns, 0);
+        for (std::size_t c = 0; c < columns; ++c) {
+            natural[c] = std::max(natural[c], cells(table.heads[c]));
+            for (const auto& row : table.rows)
+                if (c < row.size()) natural[c] = std::max(natural[c], cells(row[c]));
+        }
+        std::size_t left = width_ - std::min(width_ - columns, 2 * (columns - 1));
+        std::size_t open = columns;
+        for (bool again = true; again && open > 0;) {
+            again = false;
+            const std::size_t share = left / open;
+            for (std::size_t c = 0; c < columns; ++c) {
+                if (widths[c] != 0 || natural[c] > share) continue;
+                widths[c] = natural[c];
+                left -= natural[c];
+                --open;
+                again = true;
+            }
+        }
+        for (std::size_t c = 0; c < columns; ++c)
+            if (widths[c] == 0) widths[c] = std::max<std::size_t>(left / open, 1);
+        return widths;
+    }
+
+    // "[####==|--v-----]": full to the limit, double to the keep figure, `v` what was read.
+    std::string bar(const card::WearBar& wear) const {
+        constexpr std::size_t wide = 40;
+        std::string text;
+        const auto at = [](const card::WearBar::Mark& mark) { return mark.at * (wide - 1) / 1000; };
+        for (std::size_t i = 0; i < wide; ++i) {
+            if (wear.expected && i == at(*wear.expected))
+                text += '|';
+            else
+                text += i <= at(wear.limit) ? "█" : i < at(wear.keep) ? "▒" : "·";
+        }
+        return wear.limit.text + " [" + text + "] " + wear.as_new.text;
+    }
+
+    const report::Report& report_;
+    std::size_t width_;
+    std::string out_;
+};
+
+} // namespace
+
+std::string print(const report::Report& report, Columns columns) {
+    return ReportPrinter(report, columns.count).print();
+}
+
+} // namespace benchleaf::text
