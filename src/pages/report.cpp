@@ -255,6 +255,7 @@ private:
         if (any(&report::Plot::Series::expected)) stroke(ahead, plot.expected_text);
         if (any(&report::Plot::Series::soonest)) stroke(fastest, plot.soonest_text);
         if (plot.limit) stroke(at_limit, plot.limit_text);
+        if (plot.guarded) stroke(guard, plot.guarded_text);
         const auto upright = [&](const Line& line, const std::string& text) {
             Drawing drawing;
             Line drawn_line = line;

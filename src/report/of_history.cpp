@@ -196,7 +196,7 @@ private:
         const Forecast& found = thing.forecasts[s];
         if (found.none == NoForecast::does_not_wear) return;
         const std::string of = thing.sides.size() == 1 ? std::string() : words_.side(thing.sides[s]->at) + ": ";
-        if (found.line) {
+        if (found.line && found.none != NoForecast::no_wear) {
             const mechanics::WearLine& line = *found.line;
             const std::int64_t per = units::dimension(line.meter) == units::Dimension::time ? 100 : 1000;
             const std::string unit(units::symbol(line.size));
@@ -273,6 +273,7 @@ private:
         };
 
         Plot made;
+        made.guarded_text = words_.word(Key::plot_guard);
         made.line_text = words_.word(Key::plot_line);
         made.expected_text = words_.word(Key::plot_ahead);
         made.renewed_text = words_.word(Key::renewed);

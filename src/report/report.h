@@ -72,7 +72,7 @@ struct Plot {
     std::optional<double> limit;   // of y
     std::optional<double> guarded; // the limit with its guard band, where it is another
     std::optional<double> next_service;
-    std::string limit_text, line_text, expected_text, soonest_text, renewed_text, next_service_text;
+    std::string limit_text, guarded_text, line_text, expected_text, soonest_text, renewed_text, next_service_text;
 };
 
 struct Signature {

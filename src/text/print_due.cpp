@@ -29,7 +29,8 @@ std::string limit_of(const report::Due& due) {
 
 std::string expected_at(const report::Due& due) {
     if (due.soonest && due.expected && units::compare(*due.soonest, *due.expected) != std::partial_ordering::equivalent)
-        return shown(due.soonest) + " (" + shown(due.expected) + ")";
+        return shown(due.expected) + ", at the soonest at " + shown(due.soonest);
+    if (due.soonest && !due.expected) return "at the soonest at " + shown(due.soonest);
     return shown(due.soonest ? due.soonest : due.expected);
 }
 
@@ -72,7 +73,7 @@ std::string print(const report::Dues& dues, Columns columns) {
                            (each.by ? " · by " + mechanics::print(*each.by) : "") + " · " + each.vehicle +
                            (each.identity.empty() ? "" : " · " + each.identity) + " · " + row[0];
         bool begun = false;
-        for (const std::string& line : wrap(head, width - (begun ? 2 : 0), "en")) {
+        for (const std::string& line : wrap(head, width - 2, "en")) {
             put_line(to, (begun ? "  " : "") + line);
             begun = true;
         }

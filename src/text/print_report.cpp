@@ -129,6 +129,7 @@ public:
             expected = expected || !side.expected.empty();
             soonest = soonest || !side.soonest.empty();
         }
+        if (plot.guarded) level(*plot.guarded, "╌");
         if (plot.limit) level(*plot.limit, "═");
         for (std::size_t s = 0; s < plot.series.size(); ++s)
             for (const auto& each : plot.series[s].read) {
@@ -163,18 +164,21 @@ public:
         }
         this->line(std::move(under));
         this->line(padded_left(plot.x.name, width_));
-        std::vector<std::string> legend;
-        for (std::size_t s = 0; s < plot.series.size(); ++s)
-            if (!plot.series[s].name.empty())
-                legend.push_back(std::string(1, signs[s % signs.size()]) + "\u00a0" + plot.series[s].name);
-        if (line) legend.push_back("---\u00a0" + plot.line_text);
-        if (expected) legend.push_back("···\u00a0" + plot.expected_text);
-        if (soonest) legend.push_back(":::\u00a0" + plot.soonest_text);
-        if (plot.limit) legend.push_back("═══\u00a0" + plot.limit_text);
-        if (renewed) legend.push_back("│\u00a0" + plot.renewed_text);
-        if (plot.next_service) legend.push_back("¦\u00a0" + plot.next_service_text);
+        // A sign stays with its words.
         std::string all;
-        for (const std::string& each : legend) all += (all.empty() ? "" : "   ") + each;
+        const auto explain = [&](std::string_view sign, std::string text) {
+            for (std::size_t at = 0; (at = text.find(' ', at)) != std::string::npos;) text.replace(at, 1, "\u00a0");
+            all += (all.empty() ? "" : "   ") + std::string(sign) + "\u00a0" + text;
+        };
+        for (std::size_t s = 0; s < plot.series.size(); ++s)
+            if (!plot.series[s].name.empty()) explain({&signs[s % signs.size()], 1}, plot.series[s].name);
+        if (line) explain("---", plot.line_text);
+        if (expected) explain("···", plot.expected_text);
+        if (soonest) explain(":::", plot.soonest_text);
+        if (plot.limit) explain("═══", plot.limit_text);
+        if (plot.guarded && (!plot.limit || row(*plot.guarded) != row(*plot.limit))) explain("╌╌╌", plot.guarded_text);
+        if (renewed) explain("│", plot.renewed_text);
+        if (plot.next_service) explain("¦", plot.next_service_text);
         hung(all, std::string(label + 2, ' '), std::string(label + 2, ' '));
     }
 
