@@ -46,6 +46,7 @@ public:
             in_.setter.at("“" + block.heading + "”");
             const std::size_t from = to_.size();
             to_.push_back({heading(block.heading), white_.block, true, nullptr});
+            continued_ = std::make_shared<const Piece>(heading(block.heading + " – " + report.words.continued));
             for (const report::Part& part : block.parts) {
                 above_ = to_.size() == from + 1 ? white_.under_heading : white_.part;
                 std::visit(*this, part);
@@ -105,35 +106,30 @@ public:
         above_ = white_.part;
     }
 
+    // Its name and limit in one line, under it the sides, two in a line.
     void operator()(const report::Readings& part) {
-        const bool small = s_.paper == Paper::a5;
-        Length figure = 0;
-        for (const report::Measured& each : part.list)
-            figure = std::max(figure, in_.setter.width(each.read, Face::bold, s_.figure) + pt(1));
-        figure = std::min(figure, s_.sheet.width / 5);
-        const Length right = s_.sheet.width * (small ? 36 : 38) / 100;
         const Length lead = s_.panel_bar + pt(5);
-        const Length left = s_.sheet.width - right - figure - 2 * pt(8) - lead;
+        const Length gap = pt(14);
+        const Length column = (s_.sheet.width - gap) / 2;
+        again_ = continued_;
         for (const report::Measured& each : part.list) {
-            Piece name;
-            put_under(name, in_.setter.paragraph(each.name, Face::regular, left, {Role::text, s_.step}), 0);
-            put_under(name, in_.setter.paragraph(each.limit, Face::regular, left, {Role::label, s_.fine}), pt(1));
-            Piece verdict;
-            if (each.bar) put_under(verdict, wear_bar(in_, *each.bar, right), 0);
-            put_under(verdict,
-                      in_.setter.paragraph(each.verdict, each.bad ? Face::bold : Face::regular, right,
-                                           {Role::text, s_.small}),
-                      pt(1));
-            Piece line;
-            put(line, std::move(name), lead, 0);
-            put(line, in_.setter.paragraph(each.read, Face::bold, figure, {Role::text, s_.figure, Align::right}),
-                lead + left + pt(8), 0);
-            put(line, std::move(verdict), s_.sheet.width - right, 0);
-            // What is not good is barred, so that it is found without colour.
-            if (each.bad) put(line, drawn(Role::bar, {0, 0, s_.panel_bar, line.height}, filled(0)));
-            put_leaf(std::move(line), Role::list_item);
-            above_ = white_.row;
+            Piece thing = in_.setter.paragraph(
+                {{each.name, Face::bold}, {each.limit.empty() ? "" : "  ", Face::regular}, {each.limit, Face::regular}},
+                s_.sheet.width, {Role::text, s_.step});
+            for (std::size_t i = 0; i < each.sides.size(); i += 2) {
+                Piece line;
+                for (std::size_t k = i; k < std::min(i + 2, each.sides.size()); ++k)
+                    put(line, side(each.sides[k], column, lead), k == i ? 0 : column + gap, 0);
+                if (i == 0) {
+                    put_under(thing, std::move(line), pt(1));
+                    put_leaf(std::move(thing), Role::list_item);
+                } else {
+                    put_leaf(std::move(line), Role::list_item);
+                }
+                above_ = i + 2 < each.sides.size() ? white_.line : white_.row;
+            }
         }
+        again_ = nullptr;
         above_ = white_.part;
     }
 
@@ -151,9 +147,25 @@ public:
     }
 
 private:
+    Piece side(const report::Measured::Side& of, Length width, Length lead) {
+        const Length room = width - lead;
+        const std::string name = of.name.empty() ? std::string() : of.name + "  ";
+        const std::string verdict = of.verdict.empty() ? std::string() : "  " + of.verdict;
+        Piece inside = in_.setter.paragraph({{name, Face::regular},
+                                             {in_one_piece(of.read), Face::bold},
+                                             {verdict, of.bad ? Face::bold : Face::regular}},
+                                            room, {Role::text, s_.small});
+        if (of.bar) put_under(inside, wear_bar(in_, *of.bar, room), 0);
+        Piece all;
+        put(all, std::move(inside), lead, 0);
+        // What is not good is barred, so that it is found without colour.
+        if (of.bad) put(all, drawn(Role::bar, {0, 0, s_.panel_bar, all.height}, filled(0)));
+        return all;
+    }
+
     void put_leaf(Piece piece, Role role) {
         if (piece.empty()) return;
-        to_.push_back({piece_of(boxed(role, std::move(piece), {}, s_.sheet.width)), above_, false, nullptr});
+        to_.push_back({piece_of(boxed(role, std::move(piece), {}, s_.sheet.width)), above_, false, again_});
         above_ = white_.part;
     }
 
@@ -357,6 +369,8 @@ private:
     const ReportWhite& white_;
     std::vector<Leaf>& to_;
     Length above_ = 0;
+    std::shared_ptr<const Piece> continued_; // the block's heading on a new page
+    std::shared_ptr<const Piece> again_;
 };
 
 class ReportFiller {

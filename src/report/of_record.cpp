@@ -32,15 +32,13 @@ public:
                 if (i > 0 && i % 4 == 0) made_.head.digest += ' ';
                 made_.head.digest += record_.seal->value[i];
             }
+        if (record_.customer) made_.head.identity.push_back(words_.word(Key::customer) + " " + record_.customer->value);
         made_.file_stem = record_.id.value + ".customer";
         stop();
         done();
         findings();
         readings();
-        written();
         advice();
-        declined();
-        add({words_.word(Key::next_service), {}}, words_.next_service(record_));
         parts();
         signatures();
         return std::move(made_);
@@ -52,8 +50,7 @@ private:
         return record_.cards ? record_.cards->value : none;
     }
 
-    void add(Block block, const std::string& text = {}) {
-        if (!text.empty()) block.parts.emplace_back(Paragraph{text, false});
+    void add(Block block) {
         if (!block.parts.empty()) made_.blocks.push_back(std::move(block));
     }
 
@@ -92,35 +89,39 @@ private:
 
     void findings() {
         Pairs lines;
-        std::vector<std::string> good;
+        std::vector<std::pair<std::string, std::vector<std::string>>> good; // with their sides
         for (std::size_t i = 0; i < cards().size(); ++i) {
             if (!cards()[i].found) continue;
             for (const model::FoundThing& each : cards()[i].found->value) {
                 if (!each.found) continue;
                 const std::string item = name_of(each.of), at = name_of(each.at);
-                const std::string name = words_.with_side(words_.item(item), at);
                 if (each.found->value == model::Grade::good) {
-                    if (std::find(good.begin(), good.end(), name) == good.end()) good.push_back(name);
+                    auto same =
+                        std::find_if(good.begin(), good.end(), [&](const auto& one) { return one.first == item; });
+                    if (same == good.end()) same = good.insert(good.end(), {item, {}});
+                    const std::string side = words_.side(at);
+                    if (!at.empty() && std::find(same->second.begin(), same->second.end(), side) == same->second.end())
+                        same->second.push_back(side);
                     continue;
                 }
+                const std::string name = words_.with_side(words_.item(item), at);
                 std::string grade = words_.grade(each.found->value);
+                const bool now = each.found->value == model::Grade::act_now;
                 if (renewed_since(i, each.step, item, at))
                     grade += " · " + words_.word(Key::renewed);
                 else
-                    advise(name,
-                           words_.word(each.found->value == model::Grade::act_now ? Key::at_once : Key::keep_watch),
-                           each.found->value == model::Grade::act_now ? 0 : 3);
+                    advise(name, words_.word(now ? Key::at_once : Key::keep_watch), now ? 0 : 3);
                 lines.lines.emplace_back(name, std::move(grade));
             }
         }
-        // The same thing on several sides in one line would need its sides joined; a list of names says it as well.
         Block block{words_.word(Key::findings), {}};
         if (!lines.lines.empty()) block.parts.emplace_back(std::move(lines));
-        if (!good.empty()) {
-            std::string all;
-            for (const std::string& each : good) all += (all.empty() ? "" : " · ") + each;
-            block.parts.emplace_back(Paragraph{words_.word(Key::grade_good) + ": " + all, false});
+        std::string all;
+        for (const auto& [item, sides] : good) {
+            all += (all.empty() ? "" : " · ") + words_.item(item);
+            if (!sides.empty()) all += words_.word(Key::list_comma) + words_.join(sides);
         }
+        if (!all.empty()) block.parts.emplace_back(Paragraph{words_.word(Key::grade_good) + ": " + all, false});
         for (const RecordedCard& card : cards())
             if (card.also_found)
                 for (const auto& each : card.also_found->value)
@@ -128,15 +129,41 @@ private:
         add(std::move(block));
     }
 
+    // Sides of one thing stand beside each other, in whatever order they were read.
     void readings() {
         Readings list;
+        std::vector<std::pair<std::string, std::string>> known; // limit and item
         for (std::size_t i = 0; i < cards().size(); ++i) {
             if (!cards()[i].readings) continue;
             const auto& all = cards()[i].readings->value;
-            for (std::size_t r = 0; r < all.size(); ++r)
-                if (!read_again(all, r)) list.list.push_back(measured(i, all[r]));
+            for (std::size_t r = 0; r < all.size(); ++r) {
+                if (read_again(all, r)) continue;
+                const std::pair<std::string, std::string> thing{name_of(all[r].limit), name_of(all[r].of)};
+                const auto same = std::find(known.begin(), known.end(), thing);
+                const auto at = static_cast<std::size_t>(same - known.begin());
+                std::string limit = words_.limit(all[r]);
+                if (same == known.end()) {
+                    known.push_back(thing);
+                    list.list.push_back(
+                        {printed_name(shop_, name_of(record_.vehicle), thing.first, thing.second), limit, {}});
+                }
+                Measured& to = list.list[at];
+                to.sides.push_back(measured(i, all[r], to.name));
+                // Held by another figure than its neighbour.
+                if (limit != to.limit && !limit.empty()) to.sides.back().verdict += " · " + limit;
+            }
         }
-        if (!list.list.empty()) add({words_.word(Key::readings), {std::move(list)}});
+        Block block{words_.word(Key::readings), {}};
+        if (!list.list.empty()) block.parts.emplace_back(std::move(list));
+        // What was read off and written down, but held against nothing.
+        Pairs lines;
+        for (const RecordedCard& card : cards())
+            if (card.written)
+                for (const model::Written& each : card.written->value)
+                    lines.lines.emplace_back(words_.with_side(text_of(each.asked), name_of(each.at)),
+                                             words_.say_written(text_of(each.written)));
+        if (!lines.lines.empty()) block.parts.emplace_back(std::move(lines));
+        add(std::move(block));
     }
 
     // In a later round of the same step: that one stands.
@@ -150,11 +177,10 @@ private:
         });
     }
 
-    Measured measured(std::size_t card, const model::ReadFigure& figure) {
+    Measured::Side measured(std::size_t card, const model::ReadFigure& figure, const std::string& thing) {
         const std::string limit = name_of(figure.limit), item = name_of(figure.of), at = name_of(figure.at);
-        Measured made;
-        made.name = words_.with_side(printed_name(shop_, name_of(record_.vehicle), limit, item), at);
-        made.limit = words_.limit(figure);
+        Measured::Side made;
+        if (!at.empty()) made.name = words_.side(at);
         if (!figure.read || figure.read->value.empty()) {
             made.read = "–";
             made.verdict = words_.fill(Key::not_read, {text_of(figure.not_read)});
@@ -166,9 +192,6 @@ private:
         for (std::size_t i = 0; i < sizes.size(); ++i)
             made.read +=
                 (i == 0 ? "" : " · ") + (i + 1 == sizes.size() ? words_.say(sizes[i]) : words_.number(sizes[i]));
-        if (figure.keep)
-            made.limit += " · " + words_.fill(figure.maximum && !figure.minimum ? Key::keep_most : Key::keep_least,
-                                              {words_.say(figure.keep->value.quantity)});
         if (figure.verdict) made.verdict = words_.verdict(figure.verdict->value);
         made.bad = figure.verdict && figure.verdict->value != model::Held::within;
         if (renewed_since(card, figure.step, item, at)) {
@@ -178,7 +201,7 @@ private:
         if (figure.limit_at)
             made.verdict += " · " + words_.fill(Key::limit_at, {words_.say(figure.limit_at->value.quantity)});
         made.bar = bar(figure, limit, sizes);
-        if (made.bad) advise_by(made.name, figure);
+        if (made.bad) advise_by(words_.with_side(thing, at), figure);
         return made;
     }
 
@@ -205,16 +228,6 @@ private:
                            mark(*worst)};
         if (!figure.keep) made.keep.text.clear();
         return made;
-    }
-
-    void written() {
-        Pairs lines;
-        for (const RecordedCard& card : cards())
-            if (card.written)
-                for (const model::Written& each : card.written->value)
-                    lines.lines.emplace_back(words_.with_side(text_of(each.asked), name_of(each.at)),
-                                             text_of(each.written));
-        if (!lines.lines.empty()) add({words_.word(Key::written_down), {std::move(lines)}});
     }
 
     // -- What is advised: the more urgent first ---------------------------------------------------------------------------------------
@@ -247,10 +260,15 @@ private:
                          [](const Advice& a, const Advice& b) { return a.rank < b.rank; });
         Pairs lines;
         for (const Advice& each : advice_) lines.lines.emplace_back(each.what, each.when);
-        if (!lines.lines.empty())
-            block.parts.emplace_back(std::move(lines));
-        else if (!made_.stop && !unread())
-            block.parts.emplace_back(Paragraph{words_.word(Key::advised_nothing), false});
+        const bool nothing = lines.lines.empty() && !made_.stop && !unread();
+        for (const RecordedCard& card : cards())
+            if (card.declined)
+                for (const auto& each : card.declined->value)
+                    lines.lines.emplace_back(words_.word(Key::declined), each.value);
+        if (nothing) block.parts.emplace_back(Paragraph{words_.word(Key::advised_nothing), false});
+        if (!lines.lines.empty()) block.parts.emplace_back(std::move(lines));
+        if (const std::string next = words_.next_service(record_); !next.empty())
+            block.parts.emplace_back(Paragraph{next, true});
         add(std::move(block));
     }
 
@@ -261,14 +279,6 @@ private:
                    (card.readings && std::any_of(card.readings->value.begin(), card.readings->value.end(),
                                                  [](const auto& each) { return !each.read || !each.verdict; }));
         });
-    }
-
-    void declined() {
-        Block block{words_.word(Key::declined), {}};
-        for (const RecordedCard& card : cards())
-            if (card.declined)
-                for (const auto& each : card.declined->value) block.parts.emplace_back(Paragraph{each.value, false});
-        add(std::move(block));
     }
 
     void parts() {

@@ -32,14 +32,18 @@ struct Table {
     std::vector<std::vector<std::string>> rows;
 };
 
-// One reading, to be taken in at a glance.
+// One thing on all of its sides, to be taken in at a glance.
 struct Measured {
-    std::string name;                 // "inner brake pad – lining thickness, left"
-    std::string read;                 // "6.4 mm"
-    std::string limit;                // "good ≥ 2.0 mm"
-    std::string verdict;              // "good"
-    bool bad = false;                 // anything but good
-    std::optional<card::WearBar> bar; // `expected` is what was read
+    struct Side {
+        std::string name; // "left"; empty where there is one
+        std::string read; // "6.4 mm"
+        std::string verdict;
+        bool bad = false;                 // anything but good
+        std::optional<card::WearBar> bar; // `expected` is what was read
+    };
+    std::string name;  // "inner brake pad – lining thickness"
+    std::string limit; // "good ≥ 2.0 mm"
+    std::vector<Side> sides;
 };
 struct Readings {
     std::vector<Measured> list;

@@ -76,11 +76,23 @@ public:
 
     void operator()(const report::Readings& part) {
         for (const report::Measured& each : part.list) {
-            // What is not good stands out without colour.
-            const std::string lead = each.bad ? "! " : "  ";
-            hung(each.name + ": " + each.read, lead, "  ");
-            hung(each.limit + (each.verdict.empty() ? "" : " – " + each.verdict), "    ", "    ");
-            if (each.bar) line("    " + bar(*each.bar));
+            hung(each.limit.empty() ? each.name : each.name + " – " + each.limit, "", "  ");
+            std::size_t name = 0, read = 0;
+            for (const auto& side : each.sides) {
+                name = std::max(name, cells(side.name));
+                read = std::max(read, cells(side.read));
+            }
+            for (const auto& side : each.sides) {
+                // What is not good stands out without colour.
+                std::string lead = side.bad ? "! " : "  ";
+                lead += (name == 0 ? "" : padded(side.name, name) + "  ") + padded_left(side.read, read) + "  ";
+                if (cells(lead) * 2 > width_) {
+                    hung(lead, "", "    ");
+                    lead = "    ";
+                }
+                listed(side.verdict, lead);
+                if (side.bar) line("    " + bar(*side.bar));
+            }
         }
     }
 
@@ -196,7 +208,7 @@ private:
     void rule(std::string_view with) { line(repeated(with, width_)); }
     void hung(std::string_view text, const std::string& first, const std::string& then) {
         bool begun = false;
-        for (const std::string& each : wrap(text, width_ - cells(first), report_.language)) {
+        for (const std::string& each : wrap(text, width_ - std::max(cells(first), cells(then)), report_.language)) {
             line((begun ? then : first) + each);
             begun = true;
         }

@@ -27,8 +27,9 @@ struct Visit {
     std::string vehicle = "ostrel-haul-300";
     std::string name = "Ostrel Haul 300";
     std::string identity = "registration: TX 30 418, frame: OH3-00417";
-    std::string more = {};               // keys of the record before its outcome
-    std::vector<std::string> read = {};  // "limit: pad-thickness, of: inner-pad, at: left, read: 6.4 mm, minimum: 2.0 mm"
+    std::string more = {}; // keys of the record before its outcome
+    std::vector<std::string> read =
+        {}; // "limit: pad-thickness, of: inner-pad, at: left, read: 6.4 mm, minimum: 2.0 mm"
     std::vector<std::string> found = {}; // "of: front-disc, at: left, found: good"
     std::vector<std::string> renewed = {};
     std::string of_card = {}; // further keys of it, indented
@@ -90,7 +91,8 @@ inline std::unique_ptr<driver::Shopful> shop_with(const std::vector<Visit>& visi
 // A pad that was read and what followed.
 inline std::string pad(std::string_view item, std::string_view side, std::string_view size,
                        std::string_view verdict = "within") {
-    return fmt::format("limit: pad-thickness, of: {}, at: {}, read: {}, minimum: 2.0 mm, uncertainty: 0.1 mm, keep: 4.1 mm, verdict: {}",
+    return fmt::format("limit: pad-thickness, of: {}, at: {}, read: {}, minimum: 2.0 mm, uncertainty: 0.1 mm, keep: "
+                       "4.1 mm, verdict: {}",
                        item, side, size, verdict);
 }
 
