@@ -73,6 +73,7 @@ public:
             terminal_.result(record::blank_sheet(sheet()));
             return clean;
         }
+        if (arguments_.page) return page_again();
         if (!find_place()) return status_;
         return arguments_.from.empty() ? type() : from_file();
     }
@@ -336,7 +337,7 @@ private:
     }
 
     int write(const record::Look& look, const record::Answers& answers) {
-        const model::Record record = record::make(sheet(), look, answers, about_);
+        model::Record record = record::make(sheet(), look, answers, about_);
         const std::string text = sealed(model::print(record));
         const std::string path = (fs::path(folder_) / (about_.id + ".yaml")).string();
         auto written = write_new_file({path, text});
@@ -345,7 +346,28 @@ private:
             return fail(input_has_errors, fmt::format("{} is there already, and stays as it is", path));
         terminal_.result(path + "\n");
         terminal_.say(record::summary(record));
+        record.seal = source::Spanned<std::string>{seal_of(text), {}};
+        return print_page(*made().shop, record);
+    }
+
+    // For the customer. The record is written whatever becomes of it.
+    int print_page(const Shopful& shop, const model::Record& record) {
+        auto page = customer_page(shop, record);
+        if (!page) return machine_error(terminal_, page.failure());
+        const std::string path = (fs::path(arguments_.out) / (record.id.value + ".customer.pdf")).string();
+        if (auto written = write_files({{path, page.value()}}); !written)
+            return machine_error(terminal_, written.failure());
+        terminal_.result(path + "\n");
         return clean;
+    }
+
+    int page_again() {
+        const Standing standing = standing_record(now_->shop->model, arguments_.job);
+        if (standing.last == nullptr)
+            return fail(input_has_errors, fmt::format("job {} has no record yet", arguments_.job));
+        if (!seal_holds(now_->shop->sources.file(standing.last->id.span.file).text))
+            return fail(input_has_errors, "the record is not as it was written; `benchleaf check` says more");
+        return print_page(*now_->shop, *standing.last);
     }
 
     const RecordArguments& arguments_;

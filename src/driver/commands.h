@@ -56,8 +56,10 @@ struct RecordArguments {
     std::string from;   // a file of answers, or a card that was filled in
     std::string card;   // a printed one, that carries the files which it was made of
     bool sheet = false; // prints the boxes, to be filled in by hand
+    bool page = false;  // prints the customer's page of the record that there is
     bool correct = false;
     std::string reason;
+    std::string out = "out"; // the folder for the customer's page
 };
 int record(const RecordArguments& arguments, const Global& global, Terminal& terminal);
 

@@ -405,9 +405,9 @@ void judge_answers(const Shopful& shop, const Work& work, messages::Messages& ou
         const record::Sheet sheet = sheet_of(shop, work);
         const AnswersFile file = answers_in(each);
         const record::Answers answers = record::filled_in(sheet, file.boxes, record::Written::in_a_file);
-        for (const messages::Message& message :
-             complaints_as_messages(file, record::complaints(record::look_over(sheet, answers))).all())
-            out.add(message);
+        const messages::Messages wrong =
+            complaints_as_messages(file, record::complaints(record::look_over(sheet, answers)));
+        for (const messages::Message& message : wrong.all()) out.add(message);
     }
 }
 

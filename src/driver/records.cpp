@@ -70,6 +70,13 @@ std::string sealed(std::string text) {
     return text;
 }
 
+std::string seal_of(std::string_view text) {
+    const std::size_t at = text.rfind("\nseal: ");
+    if (at == std::string_view::npos) return {};
+    std::string_view seal = text.substr(at + 1 + seal_key.size());
+    return std::string(seal.substr(0, seal.find('\n')));
+}
+
 bool seal_holds(std::string_view text) {
     const std::size_t at = text.rfind("\nseal: ");
     if (at == std::string_view::npos) return false;

@@ -23,6 +23,7 @@ namespace benchleaf::driver {
 std::string sealed(std::string text);
 // Whether a record is as it was written: its last line is the seal of all before it.
 bool seal_holds(std::string_view text);
+std::string seal_of(std::string_view text); // of a sealed one
 
 // The record that stands for a job: none, or the last one. And how many there are.
 struct Standing {

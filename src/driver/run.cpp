@@ -138,13 +138,15 @@ void declare(CLI::App& app, CommandLine& line) {
                      "ask from a card that was printed earlier, not from the files as they stand now")
         ->option_text("FILE");
     record->add_flag("--sheet", line.record.sheet, "print a file of answers with every box, to be filled in by hand");
+    record->add_flag("--page", line.record.page, "print the customer's page of the record that there is once more");
+    record->add_option("--out", line.record.out, "the folder for the customer's page; else out/")->option_text("DIR");
     record->add_flag("--correct", line.record.correct, "write a record in the place of the job's, which names it");
     record->add_option("--reason", line.record.reason, "with --correct: why")->option_text("TEXT")->needs("--correct");
     record->footer("It asks in the order of the cards, and gives the verdict on each reading at once. What is typed is "
                    "on the disk before the\n"
                    "next question: after `stop`, a crash or a closed terminal the same command goes on. A record is a "
                    "file in records/, and is\n"
-                   "never changed.\n\n"
+                   "never changed. With it comes a page for the customer, out/JOB.customer.pdf.\n\n"
                    "Examples:\n"
                    "  benchleaf record 2026-0412\n"
                    "  benchleaf record 2026-0412 --from filled-in.pdf\n"

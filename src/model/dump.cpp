@@ -191,7 +191,9 @@ struct Writer {
 // -- Laying out -------------------------------------------------------------------------------------------------------
 bool needs_quotes(std::string_view value) {
     if (value.empty() || value != base::trimmed(value)) return true;
-    if (value.find_first_of(":#,?[]{}\"'\\\n\r\t&*!|>`@") != std::string_view::npos) return true;
+    if (value.find_first_of(":#,?[]{}\"'\\\n\r\t&*!|>`@\x7F") != std::string_view::npos) return true;
+    for (const char c : value)
+        if (static_cast<unsigned char>(c) < 0x20) return true;
     return value.front() == '-' || value.front() == '%' || value.front() == '~' || value.front() == '=' ||
            value.front() == '.';
 }
@@ -220,7 +222,10 @@ void put_scalar(const std::string& value, std::string& to) {
             to += "\\t";
             break;
         default:
-            to += c;
+            if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F)
+                to += fmt::format("\\x{:02X}", static_cast<unsigned>(c));
+            else
+                to += c;
         }
     }
     to += '"';

@@ -266,6 +266,22 @@ std::string prefix_of(const Sheet& sheet, std::size_t card) {
     return sheet.cards.size() > 1 ? fmt::format("card-{}/", card) : std::string();
 }
 
+bool in_letters(std::string_view text) {
+    constexpr std::size_t most = 2000;
+    if (text.size() > 4 * most || base::first_bad_utf8(text)) return false;
+    std::size_t count = 0;
+    for (std::size_t at = 0; at < text.size(); ++count) {
+        const base::CodePoint point = base::code_point_at(text, at);
+        const std::uint32_t value = point.value;
+        const bool control = value < 0x20 || (value >= 0x7F && value < 0xA0);
+        const bool turns = (value >= 0x200B && value <= 0x200F) || (value >= 0x2028 && value <= 0x202E) ||
+                           (value >= 0x2060 && value <= 0x206F);
+        if (control || turns || value == 0xFEFF || (value & 0xFFFEU) == 0xFFFEU) return false;
+        at += point.bytes;
+    }
+    return count <= most;
+}
+
 std::uint32_t number_in(std::string_view text) {
     text.remove_prefix(std::min(text.find_first_of("0123456789"), text.size()));
     std::uint32_t number = 0;

@@ -813,6 +813,9 @@ Look look_over(const Sheet& sheet, const Answers& answers) {
     std::set<std::string> known;
     (void)walk(sheet, answers, true, false, known);
     for (const auto& [box, text] : answers) {
+        if (!in_letters(text) || !in_letters(box))
+            look.strangers.emplace_back(in_letters(box) ? box : std::string(), found::no_letters());
+        if (!in_letters(box)) continue;
         if (text.empty() || box.starts_with("cover/") || reached.contains(box)) continue;
         look.strangers.emplace_back(box, known.contains(box) ? found::box_astray(box)
                                                              : found::unknown_box(box, {known.begin(), known.end()}));

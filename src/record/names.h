@@ -22,6 +22,10 @@ std::map<std::string, std::string> units_of_boxes(const Sheet& sheet);
 // All that the cards can ask for, whichever way is gone.
 std::vector<Ask> every_ask(const Sheet& sheet);
 
+// Letters and blanks, of which a line is written: no control characters, nothing that turns the direction of writing, no broken UTF-8, and at most two
+// thousand.
+bool in_letters(std::string_view text);
+
 // The first number in a text: 14 of "step 14"; 0 where there is none.
 std::uint32_t number_in(std::string_view text);
 

@@ -67,6 +67,7 @@ Complaint beyond_gauge(const std::string& read);
 Complaint no_unit(std::string_view written, std::optional<units::Unit> unit);
 Complaint other_unit(std::string_view written, units::Unit unit);
 Complaint unreadable(std::string_view written, const units::ParseError& error);
+Complaint no_letters(); // control characters, broken letters, or more than anybody writes
 
 } // namespace found
 } // namespace benchleaf::record

@@ -81,6 +81,7 @@ std::vector<std::string> points_of(std::string_view typed) {
 
 std::variant<Answers, Complaint> take(const Ask& ask, std::string_view typed, const Sheet& sheet) {
     const std::string text(base::trimmed(typed));
+    if (!in_letters(text)) return found::no_letters();
     Answers changes;
     if (text == "clear") {
         for (const std::string& box : ask.boxes) changes[box] = {};

@@ -57,7 +57,7 @@ inline std::map<std::string, std::string> pictures() {
 inline std::unique_ptr<Ran> run(std::map<std::string, std::string> files, const std::string& stage) {
     files.merge(pictures());
     driver::CheckOptions options;
-    options.until = stage == whole ? driver::Stage::linked : driver::stage_of(stage).value_or(driver::Stage::pages);
+    options.until = stage == whole ? driver::Stage::linked : driver::stage_of(stage).value_or(driver::Stage::record);
     options.unused = stage == whole || options.until >= driver::Stage::proof;
     return driver::check_shop(files, options);
 }

@@ -57,7 +57,7 @@ TEST_CASE("a filled-in card gives the same record as typing it, also after the f
         return at + "/" + name;
     };
     const std::string typed = shop("typed");
-    const Talk talked = talk({"--shop", typed, "record", "2026-0412"}, somebody);
+    const Talk talked = talk({"--shop", typed, "record", "--out", at + "/pages", "2026-0412"}, somebody);
     REQUIRE_MESSAGE(talked.ran.status == 0, talked.ran.err);
     const std::string record = read(typed + "/records/oh3-00417/2026-0412.yaml");
     CHECK(has(record, "verdict: not-to-next-service"));
@@ -78,18 +78,19 @@ TEST_CASE("a filled-in card gives the same record as typing it, also after the f
     const Ran filled = run("/usr/bin/python3", {std::string(BENCHLEAF_SOURCE_DIR) + "/tests/outside/form.py", "fill",
                                                 at + "/2026-0412.pdf", at + "/filled.pdf", at + "/texts"});
     REQUIRE_MESSAGE(filled.status == 0, filled.err);
-    Ran ran = run({"--shop", form, "record", "2026-0412", "--from", at + "/filled.pdf"});
+    Ran ran = run({"--shop", form, "record", "--out", at + "/pages", "2026-0412", "--from", at + "/filled.pdf"});
     CHECK_MESSAGE(ran.status == 0, ran.err);
     CHECK(read(form + "/records/oh3-00417/2026-0412.yaml") == record);
 
     // Not of another job, nor twice.
-    ran = run({"--shop", form, "record", "2026-0418", "--from", at + "/filled.pdf"});
+    ran = run({"--shop", form, "record", "--out", at + "/pages", "2026-0418", "--from", at + "/filled.pdf"});
     CHECK(ran.status == 1);
     CHECK(has(ran.err, "is a card of job 2026-0412, not of 2026-0418"));
-    CHECK(run({"--shop", form, "record", "2026-0412", "--from", at + "/filled.pdf"}).status == 1);
+    CHECK(run({"--shop", form, "record", "--out", at + "/pages", "2026-0412", "--from", at + "/filled.pdf"}).status ==
+          1);
     // An empty one says what lacks, and leaves nothing.
     const std::string empty = shop("empty");
-    ran = run({"--shop", empty, "record", "2026-0412", "--from", at + "/2026-0412.pdf"});
+    ran = run({"--shop", empty, "record", "--out", at + "/pages", "2026-0412", "--from", at + "/2026-0412.pdf"});
     CHECK(ran.status == 1);
     CHECK(has(ran.err, "[not-signed]"));
     CHECK(!fs::exists(empty + "/records/oh3-00417/2026-0412.yaml"));
@@ -101,7 +102,7 @@ TEST_CASE("a filled-in card gives the same record as typing it, also after the f
     REQUIRE(has(vehicle, torque));
     vehicle.replace(vehicle.find(torque), torque.size(), "lower-guide-bolt: { value: 25 N·m");
     write(later + "/vehicles/ostrel-haul-300.yaml", vehicle);
-    ran = run({"--shop", later, "record", "2026-0412", "--from", at + "/filled.pdf"});
+    ran = run({"--shop", later, "record", "--out", at + "/pages", "2026-0412", "--from", at + "/filled.pdf"});
     CHECK_MESSAGE(ran.status == 0, ran.err);
     const std::string since = read(later + "/records/oh3-00417/2026-0412.yaml");
     CHECK(has(since, "step 35: lower guide bolt 23 N·m ±10 % → 25 N·m ±10 %"));
@@ -109,10 +110,11 @@ TEST_CASE("a filled-in card gives the same record as typing it, also after the f
     // Without the card, who types is asked which digest stands at its foot.
     const std::string asked = shop("asked");
     write(asked + "/vehicles/ostrel-haul-300.yaml", vehicle);
-    const Talk other =
-        talk({"--shop", asked, "record", "2026-0412"}, [](const std::string& line) -> std::optional<std::string> {
-            if (has(line, "the foot of the card")) return has(line, "stop") ? "stop" : "e01c 09aa f8c3 8666";
-            return has(line, "no card of") ? std::optional<std::string>("stop") : std::nullopt;
-        });
+    const Talk other = talk({"--shop", asked, "record", "--out", at + "/pages", "2026-0412"},
+                            [](const std::string& line) -> std::optional<std::string> {
+                                if (has(line, "the foot of the card"))
+                                    return has(line, "stop") ? "stop" : "e01c 09aa f8c3 8666";
+                                return has(line, "no card of") ? std::optional<std::string>("stop") : std::nullopt;
+                            });
     CHECK(has(other.ran.err, "that paper was printed from other files"));
 }

@@ -20,6 +20,7 @@ using namespace benchleaf::gates;
 namespace {
 
 const std::string demo = std::string(BENCHLEAF_SOURCE_DIR) + "/procedures";
+const std::string out = std::string(BENCHLEAF_BINARY_DIR) + "/scratch/record-out"; // customers' pages
 
 std::string demo_copy(const std::string& name) {
     const std::string shop = scratch(name) + "/shop";
@@ -166,10 +167,11 @@ TEST_CASE("the whole life of a set of pads") {
     CHECK(has(card, "no earlier record"));
     CHECK(has(card, "keep ≥ 4.6"));
 
-    Talk first = talk({"--shop", shop, "record", "2026-0412"}, somebody(read_as("6.4 mm")));
+    Talk first = talk({"--shop", shop, "record", "--out", out, "2026-0412"}, somebody(read_as("6.4 mm")));
     CHECK_MESSAGE(first.ran.status == 0, first.ran.err);
     CHECK(has(first.ran.err, "within"));
-    CHECK(first.ran.out == shop + "/records/oh3-00417/2026-0412.yaml\n");
+    CHECK(first.ran.out == shop + "/records/oh3-00417/2026-0412.yaml\n" + out + "/2026-0412.customer.pdf\n");
+    CHECK(run("/usr/bin/qpdf", {"--check", out + "/2026-0412.customer.pdf"}).status == 0);
     CHECK(sealed(record_of(shop, "2026-0412")));
     CHECK(has(record_of(shop, "2026-0412"), "limit: pad-thickness, of: inner-pad, at: left, read: 6.4 mm"));
     CHECK(run({"--shop", shop, "check"}).status == 0);
@@ -177,7 +179,7 @@ TEST_CASE("the whole life of a set of pads") {
     CHECK(linings(shop, "2026-0412") == card);
 
     // Once more: no second record, and nothing typed is asked for.
-    const Ran twice = run({"--shop", shop, "record", "2026-0412"});
+    const Ran twice = run({"--shop", shop, "record", "--out", out, "2026-0412"});
     CHECK(twice.status == 1);
     CHECK(has(twice.err, "has its record"));
 
@@ -187,22 +189,30 @@ TEST_CASE("the whole life of a set of pads") {
     CHECK(has(card, "last 6.4 mm (12 460 km)"));
     CHECK(has(card, "keep ≥ 4.6 mm"));
     CHECK(has(card, "worn as since 12 460 km"));
-    CHECK(talk({"--shop", shop, "record", "2026-1210"}, somebody(read_as("5.6 mm"))).ran.status == 0);
+    CHECK(talk({"--shop", shop, "record", "--out", out, "2026-1210"}, somebody(read_as("5.6 mm"))).ran.status == 0);
 
     visit(shop, "2027-0105", "2027-01-05", "24 300 km");
-    CHECK(talk({"--shop", shop, "record", "2027-0105"}, somebody(read_as("4.8 mm"))).ran.status == 0);
+    CHECK(talk({"--shop", shop, "record", "--out", out, "2027-0105"}, somebody(read_as("4.1 mm"))).ran.status == 0);
 
-    // Three readings make a line: 6.4, 5.6, 4.8 at 12 460, 18 300, 24 300 km. It falls by 0.1351 mm in 1 000 km; with so little scatter its bound is 0.1400
-    // (t 6.314, one degree of freedom): 2.1 + 6 · 0.140 is 2.94, up to 3.0. Expected at 30 200 km: 4.0. (Reckoned with numpy's polyfit.)
+    // It was just good enough (4.1 by the rule from 5.6), but the line through the three readings is steeper: `due` names the vehicle. It falls by 0.19450 mm
+    // in 1 000 km, its bound (t 6.3138, one degree of freedom) is 0.40044: from 4.1 mm at 24 300 km to 2.1 mm it is 4 994 km, before the service at 30 300.
+    // (Reckoned by hand, and with numpy's polyfit.)
+    const Ran due = run({"--shop", shop, "due", "--at", "2027-01-10"});
+    CHECK_MESSAGE(due.status == 0, due.err);
+    CHECK(has(due.out, "TX 30 418"));
+    CHECK(has(due.out, "before the next service"));
+    CHECK(has(run({"--shop", shop, "due", "--at", "2027-01-10", "--json"}).out, "29294"));
+
+    // The next card reckons from that line: 2.1 + 6 · 0.40044 is 4.5026, up to 4.6; expected at 30 200 km are 3.06.
     visit(shop, "2027-0130", "2027-01-30", "30 200 km");
     card = linings(shop, "2027-0130");
-    CHECK(has(card, "last 4.8 mm (24 300 km)"));
-    CHECK(has(card, "expected 4.0 mm"));
-    CHECK(has(card, "keep ≥ 3.0 mm"));
+    CHECK(has(card, "last 4.1 mm (24 300 km)"));
+    CHECK(has(card, "expected 3.1 mm"));
+    CHECK(has(card, "keep ≥ 4.6 mm"));
     CHECK(has(card, "line of the last 3 readings"));
 
     // Worn out: the questions say no, the pads are renewed, and the record says which.
-    const Talk worn = talk({"--shop", shop, "record", "2027-0130"}, somebody(read_as("2.6 mm")));
+    const Talk worn = talk({"--shop", shop, "record", "--out", out, "2027-0130"}, somebody(read_as("2.6 mm")));
     CHECK_MESSAGE(worn.ran.status == 0, worn.ran.err);
     CHECK(has(worn.ran.err, "within, but not to the next service"));
     const std::string renewal = record_of(shop, "2027-0130");
@@ -210,6 +220,12 @@ TEST_CASE("the whole life of a set of pads") {
     CHECK(has(renewal, "of: inner-pad, at: left"));
     CHECK(has(renewal, "renewed:"));
     CHECK(has(renewal, "batch: FP-2210 / 0926"));
+
+    CHECK(!has(run({"--shop", shop, "due", "--at", "2027-02-01"}).out, "before the next service")); // no longer
+    const Ran told = run({"--shop", shop, "history", "TX 30 418"});
+    CHECK_MESSAGE(told.status == 0, told.err);
+    CHECK(has(told.out, "2.6"));
+    CHECK(has(told.out, "30 200 km"));
 
     // The count starts anew: q = 1.25 · 6000 / 5 900, (2.1 + q·8.5)/(1 + q) is 5.681…, up to 5.7.
     visit(shop, "2027-0220", "2027-02-20", "36 100 km");
@@ -247,15 +263,15 @@ TEST_CASE("what is typed is looked at at once, and a way back leads to what was 
         {"±10 %) > ", "24.5", "has no unit"},
     };
     auto good = somebody(on_the_cart());
-    const Talk made =
-        talk({"--shop", shop, "record", "cart-1"}, [&](const std::string& asked) -> std::optional<std::string> {
-            for (Line& line : lines) {
-                if (line.used || !has(asked, line.asked)) continue;
-                line.used = true;
-                return line.typed;
-            }
-            return good(asked);
-        });
+    const Talk made = talk({"--shop", shop, "record", "--out", out, "cart-1"},
+                           [&](const std::string& asked) -> std::optional<std::string> {
+                               for (Line& line : lines) {
+                                   if (line.used || !has(asked, line.asked)) continue;
+                                   line.used = true;
+                                   return line.typed;
+                               }
+                               return good(asked);
+                           });
     CHECK_MESSAGE(made.ran.status == 0, made.ran.err);
     for (const Line& line : lines) {
         CAPTURE(line.typed);
@@ -300,15 +316,15 @@ TEST_CASE("what a record is not made of") {
         CAPTURE(each.says);
         CAPTURE(each.boxes.front().first);
         write(shop + "/../answers.yaml", answers(each.boxes));
-        const Ran ran = run({"--shop", shop, "record", "cart-1", "--from", shop + "/../answers.yaml"});
+        const Ran ran = run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../answers.yaml"});
         CHECK(ran.status == 1);
         CHECK_MESSAGE(has(ran.err, each.says), ran.err);
         CHECK(std::count(ran.err.begin(), ran.err.end(), '[') - (has(ran.err, "card-1[") ? 1 : 0) == 1); // one message
         CHECK(below(shop + "/records").empty());
     }
     write(shop + "/../answers.yaml", answers());
-    CHECK(run({"--shop", shop, "record", "nobody", "--from", shop + "/../answers.yaml"}).status == 2);
-    const Ran good = run({"--shop", shop, "record", "cart-1", "--from", shop + "/../answers.yaml"});
+    CHECK(run({"--shop", shop, "record", "--out", out, "nobody", "--from", shop + "/../answers.yaml"}).status == 2);
+    const Ran good = run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../answers.yaml"});
     CHECK_MESSAGE(good.status == 0, good.err);
     CHECK(below(shop + "/records").size() == 1);
 
@@ -317,7 +333,7 @@ TEST_CASE("what a record is not made of") {
     small_shop(typed);
     Says says = on_the_cart();
     says.back().second = "clean";
-    const Talk by_hand = talk({"--shop", typed, "record", "cart-1"}, somebody(says));
+    const Talk by_hand = talk({"--shop", typed, "record", "--out", out, "cart-1"}, somebody(says));
     CHECK_MESSAGE(by_hand.ran.status == 0, by_hand.ran.err);
     CHECK(below(typed + "/records") == below(shop + "/records"));
 }
@@ -331,13 +347,13 @@ TEST_CASE("who works alone looks again later, and the record says that it was no
                                                                     {"card-1/sign-off/2", "AB"},
                                                                     {"card-2/sign-off/2", "AB"}};
     write(shop + "/../alone.yaml", answers(alone));
-    Ran ran = run({"--shop", shop, "record", "cart-1", "--from", shop + "/../alone.yaml"});
+    Ran ran = run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../alone.yaml"});
     CHECK(ran.status == 1); // it has to say when
     auto later = alone;
     later.emplace_back("card-1/step-2/second-check-time/1", "16:40");
     later.emplace_back("card-2/step-2/second-check-time/1", "16:45");
     write(shop + "/../alone.yaml", answers(later));
-    ran = run({"--shop", shop, "record", "cart-1", "--from", shop + "/../alone.yaml"});
+    ran = run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../alone.yaml"});
     CHECK_MESSAGE(ran.status == 0, ran.err);
     CHECK(has(read(shop + "/records/ct-0417/cart-1.yaml"),
               "{ step: 2, by: AB, time: \"16:40\", independent: not independent }"));
@@ -362,7 +378,7 @@ TEST_CASE("work that was stopped is gone on with, and a mistake is put right by 
         at = end + 1;
     }
     write(shop + "/../stopped.yaml", kept);
-    Ran ran = run({"--shop", shop, "record", "cart-1", "--from", shop + "/../stopped.yaml"});
+    Ran ran = run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../stopped.yaml"});
     CHECK_MESSAGE(ran.status == 0, ran.err);
     CHECK(has(ran.err, "not to be driven"));
     const std::string first = read(shop + "/records/ct-0417/cart-1.yaml");
@@ -370,7 +386,7 @@ TEST_CASE("work that was stopped is gone on with, and a mistake is put right by 
     CHECK(has(first, "stopped: { card: 1, date: 2026-11-25, time: \"17:30\", step: 3, state: on the ground }"));
 
     // The rest: what was answered before is not asked again.
-    const Talk rest = talk({"--shop", shop, "record", "cart-1"}, somebody(on_the_cart()));
+    const Talk rest = talk({"--shop", shop, "record", "--out", out, "cart-1"}, somebody(on_the_cart()));
     CHECK_MESSAGE(rest.ran.status == 0, rest.ran.err);
     const std::string second = read(shop + "/records/ct-0417/cart-1-2.yaml");
     CHECK(has(second, "continues: cart-1"));
@@ -378,26 +394,26 @@ TEST_CASE("work that was stopped is gone on with, and a mistake is put right by 
     CHECK(has(second, "state: on the ground")); // that it was stopped is not forgotten
     CHECK(read(shop + "/records/ct-0417/cart-1.yaml") == first);
 
-    ran = run({"--shop", shop, "record", "cart-1", "--correct"});
+    ran = run({"--shop", shop, "record", "--out", out, "cart-1", "--correct"});
     CHECK(ran.status == 2);
     write(shop + "/../right.yaml",
           answers({{"card-1/step-4/reading-1/1", "5.4 mm"}, {"card-2/step-4/reading-1/1", "5.4 mm"}}));
-    ran = run({"--shop", shop, "record", "cart-1", "--correct", "--reason", "4 and 5 were mixed up", "--from",
-               shop + "/../right.yaml"});
+    ran = run({"--shop", shop, "record", "--out", out, "cart-1", "--correct", "--reason", "4 and 5 were mixed up",
+               "--from", shop + "/../right.yaml"});
     CHECK_MESSAGE(ran.status == 0, ran.err);
     const std::string third = read(shop + "/records/ct-0417/cart-1-3.yaml");
     CHECK(has(third, "corrects: cart-1-2"));
     CHECK(has(third, "reason: 4 and 5 were mixed up"));
     CHECK(read(shop + "/records/ct-0417/cart-1-2.yaml") == second);
     CHECK(run({"--shop", shop, "check"}).status == 0);
-    const Ran dump = run({"--shop", shop, "check", "--stop-after", "record", "--dump"});
+    const Ran dump = run({"--shop", shop, "check", "--stop-after", "record", "--out", out, "--dump"});
     CHECK(has(dump.out, "5.4 mm  cart-1-3"));
     CHECK(!has(dump.out, "cart-1-2\n"));
 }
 
 TEST_CASE("a record that somebody changed is told, and no card is made from it") {
     const std::string shop = demo_copy("record-changed");
-    CHECK(talk({"--shop", shop, "record", "2026-0412"}, somebody(read_as("6.4 mm"))).ran.status == 0);
+    CHECK(talk({"--shop", shop, "record", "--out", out, "2026-0412"}, somebody(read_as("6.4 mm"))).ran.status == 0);
     visit(shop, "2026-1210", "2026-12-10", "18 300 km");
     const std::string path = shop + "/records/oh3-00417/2026-0412.yaml";
     std::string text = read(path);
@@ -406,10 +422,10 @@ TEST_CASE("a record that somebody changed is told, and no card is made from it")
     const Ran checked = run({"--shop", shop, "check"});
     CHECK(checked.status == 1);
     CHECK(has(checked.err, "[record-changed]"));
-    const std::string out = scratch("record-changed-out");
-    CHECK(run({"--shop", shop, "print", "2026-1210", "--out", out}).status == 1);
-    CHECK(below(out).empty());
-    CHECK(run({"--shop", shop, "print", "2026-0418", "--out", out}).status == 0); // another vehicle's
+    const std::string cards = scratch("record-changed-out");
+    CHECK(run({"--shop", shop, "print", "2026-1210", "--out", cards}).status == 1);
+    CHECK(below(cards).empty());
+    CHECK(run({"--shop", shop, "print", "2026-0418", "--out", cards}).status == 0); // another vehicle's
     // Cut off, as by a disk.
     write(path, text.substr(0, text.size() / 2));
     CHECK(run({"--shop", shop, "check"}).status == 1);
@@ -419,16 +435,16 @@ TEST_CASE("two cannot write the records of one vehicle at the same time") {
     const std::string shop = scratch("record-lock");
     small_shop(shop);
     bool tried = false;
-    const Talk made =
-        talk({"--shop", shop, "record", "cart-1"}, [&, good = somebody(on_the_cart())](const std::string& asked) {
-            if (!tried) {
-                tried = true;
-                const Ran other = run({"--shop", shop, "record", "cart-1"});
-                CHECK(other.status == 3);
-                CHECK(has(other.err, "somebody else is writing"));
-            }
-            return good(asked);
-        });
+    const Talk made = talk({"--shop", shop, "record", "--out", out, "cart-1"},
+                           [&, good = somebody(on_the_cart())](const std::string& asked) {
+                               if (!tried) {
+                                   tried = true;
+                                   const Ran other = run({"--shop", shop, "record", "--out", out, "cart-1"});
+                                   CHECK(other.status == 3);
+                                   CHECK(has(other.err, "somebody else is writing"));
+                               }
+                               return good(asked);
+                           });
     CHECK(made.ran.status == 0);
     CHECK(tried);
 }
@@ -447,7 +463,7 @@ TEST_CASE("the recorder is killed at two hundred moments, and nothing that was t
     while (killed < moments) {
         std::uniform_real_distribution<double> when(0, lasts);
         const auto good = somebody(on_the_cart());
-        const Talk made = talk({"--shop", shop, "record", "cart-1"}, good, {}, when(random));
+        const Talk made = talk({"--shop", shop, "record", "--out", out, "cart-1"}, good, {}, when(random));
         if (made.ran.status == 128 + SIGKILL)
             ++killed;
         else
@@ -492,7 +508,7 @@ TEST_CASE("a full disk is told, and what was there stays whole") {
     const std::string shop = scratch("record-full");
     small_shop(shop);
     write(shop + "/../answers.yaml", answers());
-    CHECK(run({"--shop", shop, "record", "cart-1", "--from", shop + "/../answers.yaml"}).status == 0);
+    CHECK(run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../answers.yaml"}).status == 0);
     const auto before = below(shop + "/records");
     // A file system of its own of 12 KiB below records/, in a space of its own that is gone with the process; where a machine does not give one, a
     // limit on the length of files stands for it.
@@ -509,10 +525,10 @@ TEST_CASE("a full disk is told, and what was there stays whole") {
             const rlimit none{16, 16};
             setrlimit(RLIMIT_FSIZE, &none);
         }
-        const Talk made =
-            talk({"--shop", shop, "record", "cart-1", "--correct", "--reason", "x"}, somebody(on_the_cart()));
-        const Ran file = run(
-            {"--shop", shop, "record", "cart-1", "--correct", "--reason", "x", "--from", shop + "/../answers.yaml"});
+        const Talk made = talk({"--shop", shop, "record", "--out", out, "cart-1", "--correct", "--reason", "x"},
+                               somebody(on_the_cart()));
+        const Ran file = run({"--shop", shop, "record", "--out", out, "cart-1", "--correct", "--reason", "x", "--from",
+                              shop + "/../answers.yaml"});
         const bool told =
             made.ran.status == 3 && file.status == 3 && has(file.err, small ? "No space left" : "File too large");
         const bool kept = read(mounted + "/ct-0417/cart-1.yaml") == before.begin()->second;

@@ -71,7 +71,53 @@ Files printed(const model::Model& model) {
 
 // Every key of every kind, so that a key that is not printed or not compared is seen.
 const Files& everything() {
-    static const Files files = {{"shop.yaml", R"(shop: all-keys
+    static const Files files = {{"records/ct-0417/all-1.yaml", R"(record: all-1
+job: all-1
+vehicle: all
+name: All
+identity: { frame: CT-0417 }
+meter: 12 460 km
+date: 2026-03-02
+next-service: 18 460 km
+next-service-date: 2026-09-02
+customer: R. Alder
+corrects: all-0
+continues: all-00
+reason: "left and right: mixed up"
+outcome: not-to-be-driven
+stopped: { card: 1, date: 2026-03-02, time: "17:30", step: 3, state: on stands }
+cards:
+  - card: front-disc-service
+    title: Title
+    revision: 3
+    digest: 5d0c9a51c0f1e2d3
+    since: [one, two]
+    readings:
+      - { step: 1, limit: lining, of: pad, at: left, round: 2, read: [4.4 mm, 4.5 mm], minimum: 2 mm, maximum: 9 mm, within: 2..9 mm, uncertainty: 0.1 mm, keep: 4.1 mm, verdict: not-to-next-service, limit-at: 24 100 km }
+      - { step: 2, limit: brake/lining, not-read: no gauge }
+    found: { step: 4, of: disc, at: left, found: act-now }
+    answers: { step: 9, at: left, round: 1, asked: "Is it so?", answer: no }
+    tightened: { step: 35, of: bolt, at: left, round: 1, to: 23 N·m, read: 23.4 N·m, by: AB }
+    checked: { step: 35, at: left, round: 1, by: AB, time: "16:40", independent: not independent }
+    renewed: { step: 20, of: pad, at: left, count: 2, batch: FP-2210 / 0926 }
+    written: { step: 3, at: left, asked: What, written: "212 °C" }
+    not-ticked: [8, 9]
+    also-found: left boot torn
+    declined: new tyres
+    done-by: AB
+    checked-by: CD
+    wrenches: FW-0118
+    gauges: FW-0031
+    date: 2026-03-02
+    time: "17:30"
+used: { what: grease, amount: 2 g }
+boxes: { step-1/tick/1: x, "a b": "#" }
+seal: 0f
+)"},
+                                {"answers/all-1.yaml", R"(answers: all-1
+boxes: { step-1/tick/1: x }
+)"},
+                                {"shop.yaml", R"(shop: all-keys
 name: "All keys: a shop, \"quoted\" \\ #1"
 paper: letter
 language: pt-BR

@@ -25,4 +25,9 @@ Complaint found::unreadable(std::string_view written, const units::ParseError& e
     return {&checks::reading_unreadable.rule, fmt::format("`{}`: {}", written, error.sentence), error.help, false};
 }
 
+Complaint found::no_letters() {
+    return {&checks::reading_unreadable.rule, "this has signs that are no letters, or more than two thousand of them",
+            "write it in plain letters, on one line", false};
+}
+
 } // namespace benchleaf::record
