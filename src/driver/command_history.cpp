@@ -55,6 +55,20 @@ std::vector<std::string> names_of_vehicle(const history::Vehicle& vehicle) {
     return names;
 }
 
+// The nearest is looked for without blanks and hyphens, as the vehicle was.
+std::string no_such_vehicle(const std::string& given, std::vector<std::string> known) {
+    std::sort(known.begin(), known.end());
+    known.erase(std::unique(known.begin(), known.end()), known.end());
+    std::vector<std::string> bare;
+    for (const std::string& each : known) bare.push_back(history::bare_number(each));
+    const std::string name = history::bare_number(given);
+    const std::string_view near = base::nearest(name, std::vector<std::string_view>(bare.begin(), bare.end()));
+    for (std::size_t i = 0; i < known.size(); ++i)
+        if (!near.empty() && bare[i] == near)
+            return fmt::format("there is no record of a vehicle `{}`; did you mean `{}`?", given, known[i]);
+    return fmt::format("there is no record of a vehicle `{}`", given);
+}
+
 struct FoundVehicle {
     const history::Vehicle* vehicle = nullptr;
     std::string wrong;
@@ -94,9 +108,7 @@ FoundVehicle find_vehicle(const history::History& history, const Shopful& shop, 
         return {nullptr,
                 fmt::format("`{}` stands for {}; say which by another number of it", given, base::join_and(all))};
     }
-    std::sort(known.begin(), known.end());
-    known.erase(std::unique(known.begin(), known.end()), known.end());
-    return {nullptr, no_such("vehicle", given, std::vector<std::string_view>(known.begin(), known.end()))};
+    return {nullptr, no_such_vehicle(given, known)};
 }
 
 } // namespace

@@ -25,7 +25,7 @@ struct ReportWhite {
 constexpr ReportWhite report_whites[] = {
     {pt(15), pt(5), pt(6), pt(3), pt(7)},
     {pt(9), pt(3), pt(4), pt(1.5), pt(4)},
-    {pt(6), pt(2), pt(3), pt(0.5), pt(2)},
+    {pt(4), pt(1.5), pt(2), 0, pt(1)},
 };
 
 struct Leaf {

@@ -292,10 +292,16 @@ private:
                     if (each.batch) what += " · " + each.batch->value;
                     lines.lines.emplace_back(std::move(name), std::move(what));
                 }
+        Block block{words_.word(Key::parts_used), {}};
+        if (!lines.lines.empty()) block.parts.emplace_back(std::move(lines));
+        std::string used; // run on: there are many, and nobody looks for one
         if (record_.used)
-            for (const model::Used& each : record_.used->value)
-                lines.lines.emplace_back(text_of(each.what), words_.say_written(text_of(each.amount)));
-        if (!lines.lines.empty()) add({words_.word(Key::parts_used), {std::move(lines)}});
+            for (const model::Used& each : record_.used->value) {
+                used += (used.empty() ? "" : " · ") + text_of(each.what);
+                if (each.amount) used += " " + words_.say_written(each.amount->value);
+            }
+        if (!used.empty()) block.parts.emplace_back(Paragraph{used, false});
+        add(std::move(block));
     }
 
     void signatures() {

@@ -45,7 +45,7 @@ using Row = std::array<std::string, 7>;
 Row row_of(const report::Due& due) {
     std::string thing = due.thing.empty() ? "the vehicle" : due.thing;
     if (!due.at.empty()) thing += ", " + due.at;
-    std::string read = shown(due.read);
+    std::string read = due.state == report::DueState::not_to_be_driven ? due.record : shown(due.read);
     if (due.read_on) read += (read.empty() ? "" : " ") + mechanics::print(*due.read_on);
     if (due.read_at) read += " (" + shown(due.read_at) + ")";
     std::string by = due.by ? mechanics::print(*due.by) : std::string();
@@ -68,6 +68,7 @@ std::string print(const report::Dues& dues, Columns columns) {
                                                     "next service at", "by the day", "state"};
     for (const report::Due& each : dues.list) {
         const Row row = row_of(each);
+        const bool of_vehicle = each.state == report::DueState::not_to_be_driven;
         // The state and the day first: whoever looks for what comes next reads down the left edge.
         std::string head = std::string(report::name(each.state)) +
                            (each.by ? " · by " + mechanics::print(*each.by) : "") + " · " + each.vehicle +
@@ -79,13 +80,15 @@ std::string print(const report::Dues& dues, Columns columns) {
         }
         for (std::size_t i = 0; i < 4; ++i) {
             if (row[i + 1].empty()) continue;
-            put_line(to, "    " + padded(std::string(names[i]), 16) + row[i + 1]);
+            put_line(to, "    " + padded(of_vehicle && i == 0 ? "by record" : std::string(names[i]), 16) + row[i + 1]);
         }
         if (!each.by && each.no_day) put_line(to, "    " + padded(std::string(names[4]), 16) + row[5]);
     }
-    for (const report::Due& each : dues.unknown)
-        put_line(to, each.vehicle + " · " + each.identity + ": next service at " + service_at(each) +
-                         "; when that is cannot be told: " + std::string(report::name(*each.no_day)));
+    for (const report::Due& each : dues.unknown) {
+        put_line(to, "day not known · " + each.vehicle + (each.identity.empty() ? "" : " · " + each.identity) + " · " +
+                         std::string(report::name(*each.no_day)));
+        put_line(to, "    " + padded(std::string(names[3]), 16) + service_at(each));
+    }
     return to;
 }
 
