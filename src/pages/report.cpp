@@ -33,6 +33,7 @@ struct Leaf {
     Length above = 0; // where it is not the first on its page
     bool with_next = false;
     std::shared_ptr<const Piece> again; // what stands over it where it begins a page
+    std::string place = {};             // for a message
 };
 
 class Setting {
@@ -47,10 +48,16 @@ public:
             const std::size_t from = to_.size();
             to_.push_back({heading(block.heading), white_.block, true, nullptr});
             continued_ = std::make_shared<const Piece>(heading(block.heading + " – " + report.words.continued));
-            for (const report::Part& part : block.parts) {
+            for (std::size_t i = 0; i < block.parts.size(); ++i) {
                 above_ = to_.size() == from + 1 ? white_.under_heading : white_.part;
-                std::visit(*this, part);
+                std::visit(*this, block.parts[i]);
+                // What a table's figures are held against stays with it.
+                const bool over_table = i + 1 < block.parts.size() &&
+                                        std::holds_alternative<report::Paragraph>(block.parts[i]) &&
+                                        std::holds_alternative<report::Table>(block.parts[i + 1]);
+                if (over_table) to_.back().with_next = true;
             }
+            for (std::size_t i = from; i < to_.size(); ++i) to_[i].place = in_.setter.place();
         }
     }
 
@@ -98,11 +105,14 @@ public:
                       filled(0)));
             return piece_of(boxed(role, std::move(all), {}, s_.sheet.width));
         };
-        const auto head = std::make_shared<const Piece>(line(part.heads, Face::bold, Role::list_head));
-        to_.push_back({*head, above_, true, nullptr});
+        Piece head = line(part.heads, Face::bold, Role::list_head);
+        Piece over = *continued_;
+        put_under(over, head, white_.under_heading);
+        const auto again = std::make_shared<const Piece>(std::move(over));
+        to_.push_back({std::move(head), above_, true, continued_});
         for (std::size_t r = 0; r < part.rows.size(); ++r)
             to_.push_back(
-                {line(part.rows[r], Face::regular, Role::list_item), pt(1.5), r == 0 && part.rows.size() > 1, head});
+                {line(part.rows[r], Face::regular, Role::list_item), pt(1.5), r == 0 && part.rows.size() > 1, again});
         above_ = white_.part;
     }
 
@@ -111,7 +121,6 @@ public:
         const Length lead = s_.panel_bar + pt(5);
         const Length gap = pt(14);
         const Length column = (s_.sheet.width - gap) / 2;
-        again_ = continued_;
         for (const report::Measured& each : part.list) {
             Piece thing = in_.setter.paragraph(
                 {{each.name, Face::bold}, {each.limit.empty() ? "" : "  ", Face::regular}, {each.limit, Face::regular}},
@@ -129,7 +138,6 @@ public:
                 above_ = i + 2 < each.sides.size() ? white_.line : white_.row;
             }
         }
-        again_ = nullptr;
         above_ = white_.part;
     }
 
@@ -165,7 +173,7 @@ private:
 
     void put_leaf(Piece piece, Role role) {
         if (piece.empty()) return;
-        to_.push_back({piece_of(boxed(role, std::move(piece), {}, s_.sheet.width)), above_, false, again_});
+        to_.push_back({piece_of(boxed(role, std::move(piece), {}, s_.sheet.width)), above_, false, continued_});
         above_ = white_.part;
     }
 
@@ -370,7 +378,6 @@ private:
     std::vector<Leaf>& to_;
     Length above_ = 0;
     std::shared_ptr<const Piece> continued_; // the block's heading on a new page
-    std::shared_ptr<const Piece> again_;
 };
 
 class ReportFiller {
@@ -394,7 +401,7 @@ public:
                 above = leaves[i].above;
             }
             if (y_ + above + tall > body_.bottom()) {
-                too_tall(y_ + above + tall - body_.bottom());
+                too_tall(leaves[i], y_ + above + tall - body_.bottom());
                 return {};
             }
             for (std::size_t k = i; k <= end; ++k) {
@@ -427,10 +434,10 @@ private:
         boxes_.clear();
         bodies_.push_back(std::move(body));
     }
-    void too_tall(Length over) {
+    void too_tall(const Leaf& leaf, Length over) {
         messages::Message message;
         message.rule = &checks::step_too_tall.rule;
-        message.text = fmt::format("{} is {} mm taller than a page of {} paper", in_.setter.place(),
+        message.text = fmt::format("{} is {} mm taller than a page of {} paper", leaf.place,
                                    static_cast<int>(over * 254LL / 720000 + 1), name(in_.style.paper));
         message.help = "write it shorter, or print on larger paper";
         out_.add(std::move(message));

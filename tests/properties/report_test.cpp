@@ -272,3 +272,21 @@ TEST_CASE("the customer's page says what is to be done, and by when") {
     corrected.more = "corrects: 2026-0500\nreason: Left and right were mixed up.\n";
     CHECK(text_for(corrected).find("takes the place of 2026-0500. Left and right were mixed up.") != std::string::npos);
 }
+
+TEST_CASE("what cannot be printed is an error that says where, and no page") {
+    const auto shop = sample::shop_with({common()});
+    report::Report page = report::customer_page(driver::report_shop(*shop, in("en")), shop->model.records.front());
+    const auto said_of = [](const report::Report& of) {
+        messages::Messages said;
+        CHECK(!pages::lay_out(of, pages::Paper::a5, said).has_value());
+        REQUIRE(said.any_error());
+        return said.all().front().text;
+    };
+    report::Report foreign = page;
+    foreign.blocks.front().parts.emplace_back(report::Paragraph{"ไทย", false});
+    CHECK(said_of(foreign).find("“What was done”") != std::string::npos);
+    std::string endless;
+    for (int i = 0; i < 3000; ++i) endless += "word ";
+    page.blocks.front().parts.emplace_back(report::Paragraph{endless, false});
+    CHECK(said_of(page).find("“What was done” is ") != std::string::npos);
+}
