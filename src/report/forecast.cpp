@@ -129,11 +129,11 @@ const model::Record* not_to_be_driven(const history::Vehicle& vehicle) {
     for (auto each = vehicle.visits.rbegin(); each != vehicle.visits.rend(); ++each) {
         const model::Record& record = **each;
         if (finished(record)) continue;
-        const bool done_since = std::any_of(vehicle.visits.rbegin(), each, [&](const model::Record* later) {
-            return finished(*later) && record.cards &&
-                   std::any_of(record.cards->value.begin(), record.cards->value.end(),
-                               [&](const auto& card) { return card.card && has(*later, card.card->value.name); });
-        });
+        // The card that it stopped on is its last; those before it (wheels off, front end up) are part of other work, too.
+        const bool named = record.cards && !record.cards->value.empty() && record.cards->value.back().card;
+        const bool done_since = named && std::any_of(vehicle.visits.rbegin(), each, [&](const model::Record* later) {
+                                    return finished(*later) && has(*later, record.cards->value.back().card->value.name);
+                                });
         if (!done_since) return &record;
     }
     return nullptr;

@@ -42,7 +42,8 @@ double guarded(const mechanics::WearLimit& limit);
 // "inner brake pad – lining thickness"
 std::string printed_name(const Shop& shop, std::string_view vehicle, std::string_view limit, std::string_view item);
 
-// The record after which the vehicle is not to be driven; nullptr: none. It stands until a later one that is finished has one of its procedures again.
+// The record after which the vehicle is not to be driven; nullptr: none. It stands until a later one that is finished has the procedure again that it
+// stopped on.
 const model::Record* not_to_be_driven(const history::Vehicle& vehicle);
 
 } // namespace benchleaf::report

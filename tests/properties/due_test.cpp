@@ -172,6 +172,9 @@ TEST_CASE("a vehicle that is not to be driven stands first, until the same work 
     Visit lights = read("a2", "2026-02-01", "1 100 km", "9 000 km", shoe("5.0 mm"));
     lights.card = "battery-on";
     CHECK(due_at({stopped, lights}, "2026-02-02").list.front().state == DueState::not_to_be_driven);
+    stopped.card_before = lights.card_before =
+        "front-wheels-off"; // of both: that it was done again says nothing of the brake
+    CHECK(due_at({stopped, lights}, "2026-02-02").list.front().state == DueState::not_to_be_driven);
     lights.card = stopped.card;
     CHECK(due_at({stopped, lights}, "2026-02-02").list.empty());
 }

@@ -34,6 +34,7 @@ struct Visit {
     std::vector<std::string> renewed = {};
     std::string of_card = {}; // further keys of it, indented
     std::string card = "front-disc-service";
+    std::string card_before = {}; // one of which nothing is written
     std::string used = {};
 };
 
@@ -44,7 +45,10 @@ inline std::string text_of(const Visit& visit) {
     text += "date: " + visit.date + "\n";
     if (!visit.next_service.empty()) text += "next-service: " + visit.next_service + "\n";
     text += visit.more + "outcome: " + visit.outcome + "\n";
-    text += fmt::format("cards:\n  - card: {}\n    title: Front disc brake – pads and guides\n    revision: 3\n"
+    text += "cards:\n";
+    if (!visit.card_before.empty())
+        text += fmt::format("  - card: {}\n    digest: 0123456789abcdef\n", visit.card_before);
+    text += fmt::format("  - card: {}\n    title: Front disc brake – pads and guides\n    revision: 3\n"
                         "    digest: e01c09aaf8c38666\n",
                         visit.card);
     int step = 0;
