@@ -118,7 +118,8 @@ template void lay_over(Tool&, const Tool&);
 bool same(const Model& a, const Model& b) {
     return Same::same_files(a.shops, b.shops) && Same::same_files(a.catalogues, b.catalogues) &&
            Same::same_files(a.vehicles, b.vehicles) && Same::same_files(a.procedures, b.procedures) &&
-           Same::same_files(a.jobs, b.jobs);
+           Same::same_files(a.jobs, b.jobs) && Same::same_files(a.records, b.records) &&
+           Same::same_files(a.answers, b.answers);
 }
 
 } // namespace benchleaf::model

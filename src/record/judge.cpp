@@ -266,6 +266,12 @@ std::string prefix_of(const Sheet& sheet, std::size_t card) {
     return sheet.cards.size() > 1 ? fmt::format("card-{}/", card) : std::string();
 }
 
+std::string with_plain_blanks(std::string text) {
+    for (std::size_t at = text.find("\u00a0"); at != std::string::npos; at = text.find("\u00a0", at))
+        text.replace(at, 2, " ");
+    return text;
+}
+
 bool in_letters(std::string_view text) {
     constexpr std::size_t most = 2000;
     if (text.size() > 4 * most || base::first_bad_utf8(text)) return false;

@@ -16,13 +16,6 @@ namespace {
 
 using card::Answered;
 
-// What keeps a figure and its unit on one line of a card is a plain blank for who types.
-std::string with_plain_blanks(std::string text) {
-    for (std::size_t at = text.find("\u00a0"); at != std::string::npos; at = text.find("\u00a0", at))
-        text.replace(at, 2, " ");
-    return text;
-}
-
 // One card on its way.
 class Walk {
 public:

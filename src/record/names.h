@@ -26,6 +26,9 @@ std::vector<Ask> every_ask(const Sheet& sheet);
 // thousand.
 bool in_letters(std::string_view text);
 
+// What keeps a figure and its unit on one line of a card is a plain blank for who types.
+std::string with_plain_blanks(std::string text);
+
 // The first number in a text: 14 of "step 14"; 0 where there is none.
 std::uint32_t number_in(std::string_view text);
 

@@ -1,5 +1,7 @@
 #include "record/since.h"
 
+#include "record/names.h"
+
 #include <algorithm>
 #include <fmt/format.h>
 
@@ -111,6 +113,7 @@ std::vector<std::string> changed(const card::Card& then, const card::Card& now) 
             all.push_back(fmt::format("step {} is gone or worded otherwise: {}", a[i].number, short_of(a[i].text)));
     for (std::size_t k = 0; k < b.size(); ++k)
         if (!kept_b[k]) all.push_back(fmt::format("new or worded otherwise: {}", short_of(b[k].text)));
+    for (std::string& each : all) each = with_plain_blanks(std::move(each));
     if (all.empty()) all.emplace_back("its lists, its cautions or its close-out");
     if (all.size() > most) {
         const std::size_t more = all.size() - most;

@@ -20,9 +20,13 @@ bool has(const std::string& text, const std::string& words) {
 // Pads that do not last: with a part number, and a finding.
 std::optional<std::string> somebody(const std::string& asked) {
     static const std::vector<std::pair<std::string, std::string>> says = {
-        {"disc thickness", "4.40 mm"},     {"disc runout", "0.02 0.03 0.05 0.04 0.03 0.02 0.01 0.02 mm"},
-        {"lining thickness, ", "4.1 mm"},  {"gauge used", "FW-0031, FW-0032"},
-        {"part number", "FP-2210 / 0926"}, {"Also found", "left boot torn – μικρή ρωγμή"}};
+        {"disc thickness", "4.40 mm"},
+        {"disc runout", "0.02 0.03 0.05 0.04 0.03 0.02 0.01 0.02 mm"},
+        {"lining thickness, ", "4.1 mm"},
+        {"gauge used", "FW-0031, FW-0032"},
+        {"part number", "FP-2210 / 0926"},
+        {"Customer told", "told"},
+        {"Also found", "left boot torn – μικρή ρωγμή"}};
     for (const auto& [words, answer] : says)
         if (has(asked, words) && !has(asked, "Is all")) return answer;
     if (asked.ends_with("] > ")) return "";

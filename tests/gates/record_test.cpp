@@ -46,10 +46,11 @@ auto somebody(Says says) {
 Says read_as(const std::string& pads, const std::string& disc = "4.40 mm") {
     return {{"disc thickness", disc},
             {"disc runout", "0.02 0.03 0.05 0.04 0.03 0.02 0.01 0.02 mm"},
-            {"lining thickness, inner brake pad", pads},
-            {"lining thickness, outer brake pad", pads},
+            {"brake pad, left  (", pads},
+            {"brake pad, right  (", pads},
             {"gauge used", "FW-0031"},
-            {"part number", "FP-2210 / 0926"}};
+            {"part number", "FP-2210 / 0926"},
+            {"Customer told", "told"}};
 }
 
 // One more visit of the demo's first vehicle.
