@@ -189,9 +189,7 @@ private:
         }
         std::vector<units::Quantity> sizes;
         for (const auto& each : figure.read->value) sizes.push_back(each.value.quantity);
-        for (std::size_t i = 0; i < sizes.size(); ++i)
-            made.read +=
-                (i == 0 ? "" : " · ") + (i + 1 == sizes.size() ? words_.say(sizes[i]) : words_.number(sizes[i]));
+        read(figure, sizes, made);
         if (figure.verdict) made.verdict = words_.verdict(figure.verdict->value);
         made.bad = figure.verdict && figure.verdict->value != model::Held::within;
         if (renewed_since(card, figure.step, item, at)) {
@@ -203,6 +201,23 @@ private:
         made.bar = bar(figure, limit, sizes);
         if (made.bad) advise_by(words_.with_side(thing, at), figure);
         return made;
+    }
+
+    // Of several points the one that decides; between two limits the least and the greatest.
+    void read(const model::ReadFigure& figure, const std::vector<units::Quantity>& sizes, Measured::Side& to) const {
+        const auto [least, greatest] =
+            std::minmax_element(sizes.begin(), sizes.end(), [](const auto& a, const auto& b) {
+                return units::compare(a, b) == std::partial_ordering::less;
+            });
+        const bool most = figure.maximum && !figure.minimum;
+        const bool between = figure.within || figure.minimum.has_value() == figure.maximum.has_value();
+        to.read = words_.say(most || between ? *greatest : *least);
+        if (sizes.size() == 1) return;
+        if (between)
+            to.read = words_.number(*least) + "–" + to.read;
+        else
+            to.name += (to.name.empty() ? "" : words_.word(Key::list_comma)) +
+                       words_.word(most ? Key::greatest : Key::smallest);
     }
 
     // Of what wears down, and of which it is known what it was when new.

@@ -85,7 +85,8 @@ public:
             for (const auto& side : each.sides) {
                 // What is not good stands out without colour.
                 std::string lead = side.bad ? "! " : "  ";
-                lead += (name == 0 ? "" : padded(side.name, name) + "  ") + padded_left(side.read, read) + "  ";
+                lead += (name == 0 ? "" : padded(plain(side.name), name) + "  ") + padded_left(plain(side.read), read) +
+                        "  ";
                 if (cells(lead) * 2 > width_) {
                     hung(lead, "", "    ");
                     lead = "    ";
@@ -200,6 +201,9 @@ private:
         std::size_t width = 0;
         bool right = false;
     };
+
+    // As `wrap` puts what is not broken: no-break spaces plain, control characters shown.
+    std::string plain(const std::string& text) const { return wrap(text, cells(text), report_.language).front(); }
 
     void line(std::string text) {
         while (text.ends_with(' ')) text.pop_back();

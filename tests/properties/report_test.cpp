@@ -256,6 +256,18 @@ TEST_CASE("the customer's page says what is to be done, and by when") {
         "    checked:\n      - { step: 35, by: AB, time: \"17:20\", independent: not independent }\n    done-by: AB\n";
     CHECK(text_for(alone).find("second check not independent") != std::string::npos);
 
+    // Of several points the one that decides.
+    Visit points = common();
+    points.read = {
+        "limit: disc-runout, of: front-disc, at: left, read: [0.04 mm, 0.07 mm, 0.05 mm], maximum: 0.10 mm, verdict: "
+        "within",
+        "limit: disc-thickness, of: front-disc, at: left, read: [4.42 mm, 4.40 mm], minimum: 4.00 mm, verdict: within",
+        "limit: hose-gap, of: hose, read: [26 mm, 31 mm], within: 25..35 mm, verdict: within"};
+    const std::string decisive = text_for(points);
+    CHECK(decisive.find("left, greatest 0.07 mm") != std::string::npos);
+    CHECK(decisive.find("left, smallest 4.40 mm") != std::string::npos);
+    CHECK(decisive.find("26–31 mm good") != std::string::npos);
+
     // "Nothing until the next service" is said of a visit only where nothing was left open.
     Visit clean{"2026-0500", "2026-11-25", "12 460 km", "18 460 km"};
     clean.read.push_back(sample::pad("inner-pad", "left", "6.4 mm"));
