@@ -196,7 +196,7 @@ private:
             made.verdict += (made.verdict.empty() ? "" : " · ") + words_.word(Key::renewed_then);
             return made;
         }
-        if (figure.limit_at)
+        if (figure.limit_at && !beyond_service(figure))
             made.verdict += " · " + words_.fill(Key::limit_at, {words_.say(figure.limit_at->value.quantity)});
         made.bar = bar(figure, limit, sizes);
         if (made.bad) advise_by(words_.with_side(thing, at), figure);
@@ -258,12 +258,21 @@ private:
         advice_.push_back({what, std::move(when), rank});
     }
 
+    // The limit is told at the mean rate. Without the margin that the verdict has on it, it may lie beyond a service that the part does not last to: that
+    // would read as if it did.
+    bool beyond_service(const model::ReadFigure& figure) const {
+        if (!figure.verdict || figure.verdict->value != model::Held::not_to_next_service) return false;
+        return !record_.next_service ||
+               !(units::compare(figure.limit_at->value.quantity, record_.next_service->value.quantity) ==
+                 std::partial_ordering::less);
+    }
+
     void advise_by(const std::string& what, const model::ReadFigure& figure) {
         if (figure.verdict->value != model::Held::not_to_next_service) {
             advise(what, words_.word(Key::at_once), 0);
             return;
         }
-        if (figure.limit_at)
+        if (figure.limit_at && !beyond_service(figure))
             advise(what, words_.fill(Key::before_meter, {words_.say(figure.limit_at->value.quantity)}), 1);
         else
             advise(what, words_.word(Key::before_service), 2);
@@ -297,21 +306,41 @@ private:
     }
 
     void parts() {
-        Pairs lines;
+        struct New {
+            std::string item, batch;
+            std::int64_t count = 1;
+            std::vector<std::string> sides;
+        };
+        std::vector<New> all; // sides with the same part number in one line
         for (const RecordedCard& card : cards())
             if (card.renewed)
                 for (const model::Renewed& each : card.renewed->value) {
-                    std::string name = words_.with_side(words_.item(name_of(each.of)), name_of(each.at));
-                    if (each.count) name = words_.fill(Key::times, {std::to_string(each.count->value)}) + " " + name;
-                    std::string what = words_.word(Key::renewed);
-                    if (each.batch) what += " · " + each.batch->value;
-                    lines.lines.emplace_back(std::move(name), std::move(what));
+                    const New made{
+                        words_.item(name_of(each.of)), text_of(each.batch), each.count ? each.count->value : 1, {}};
+                    auto same = std::find_if(all.begin(), all.end(), [&](const New& one) {
+                        return one.item == made.item && one.batch == made.batch && one.count == made.count && each.at &&
+                               !one.sides.empty();
+                    });
+                    if (same == all.end()) same = all.insert(all.end(), made);
+                    if (each.at) same->sides.push_back(words_.side(each.at->value.name));
                 }
+        Pairs lines;
+        for (const New& each : all) {
+            std::string name = each.item;
+            if (each.count > 1) name = words_.fill(Key::times, {std::to_string(each.count)}) + " " + name;
+            if (!each.sides.empty()) name += words_.word(Key::list_comma) + words_.join(each.sides);
+            lines.lines.emplace_back(std::move(name),
+                                     words_.word(Key::renewed) + (each.batch.empty() ? "" : " · " + each.batch));
+        }
+        const auto told = [&](const std::string& what) {
+            return std::any_of(all.begin(), all.end(), [&](const New& each) { return each.item == what; });
+        };
         Block block{words_.word(Key::parts_used), {}};
         if (!lines.lines.empty()) block.parts.emplace_back(std::move(lines));
         std::string used; // run on: there are many, and nobody looks for one
         if (record_.used)
             for (const model::Used& each : record_.used->value) {
+                if (told(text_of(each.what))) continue;
                 used += (used.empty() ? "" : " · ") + text_of(each.what);
                 if (each.amount) used += " " + words_.say_written(each.amount->value);
             }

@@ -256,6 +256,23 @@ TEST_CASE("the customer's page says what is to be done, and by when") {
         "    checked:\n      - { step: 35, by: AB, time: \"17:20\", independent: not independent }\n    done-by: AB\n";
     CHECK(text_for(alone).find("second check not independent") != std::string::npos);
 
+    // Expected at the mean rate beyond a service that it does not last to: no such figure is told.
+    Visit margin = common();
+    margin.read[0] = sample::pad("inner-pad", "left", "4.4 mm", "not-to-next-service, limit-at: 19 449 km");
+    const std::string beyond = text_for(margin);
+    CHECK(beyond.find("19 449") == std::string::npos);
+    CHECK(beyond.find("lining thickness, left before the next service") != std::string::npos);
+
+    // Sides with one part number are one line; what is told there is not told again.
+    Visit set = common();
+    for (const char* side : {"left", "right"})
+        set.renewed.push_back(fmt::format("of: outer-pad, at: {}, batch: FP-2210", side));
+    set.used += "  - { what: outer brake pad, amount: 2 × }\n";
+    const std::string parts = text_for(set);
+    CHECK(parts.find("outer brake pad, left and right renewed · FP-2210") != std::string::npos);
+    CHECK(parts.find("2 ×") == std::string::npos);
+    CHECK(parts.find("silicone brake grease 2.5 g · brake cleaner 60 mL") != std::string::npos);
+
     // Of several points the one that decides.
     Visit points = common();
     points.read = {
