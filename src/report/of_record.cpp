@@ -160,10 +160,16 @@ private:
         for (const RecordedCard& card : cards())
             if (card.written)
                 for (const model::Written& each : card.written->value)
-                    lines.lines.emplace_back(words_.with_side(text_of(each.asked), name_of(each.at)),
+                    lines.lines.emplace_back(words_.with_side(asked(text_of(each.asked)), name_of(each.at)),
                                              words_.say_written(text_of(each.written)));
         if (!lines.lines.empty()) block.parts.emplace_back(std::move(lines));
         add(std::move(block));
+    }
+
+    // "Write down: make of the pads": the words that the card itself puts before it are for who works.
+    std::string asked(const std::string& text) const {
+        const std::string before = words_.word(Key::do_record).substr(0, words_.word(Key::do_record).find("{}"));
+        return text.starts_with(before) ? text.substr(before.size()) : text;
     }
 
     // In a later round of the same step: that one stands.
@@ -194,6 +200,7 @@ private:
         made.bad = figure.verdict && figure.verdict->value != model::Held::within;
         if (renewed_since(card, figure.step, item, at)) {
             made.verdict += (made.verdict.empty() ? "" : " · ") + words_.word(Key::renewed_then);
+            made.bad = false; // it is mended
             return made;
         }
         if (figure.limit_at && !beyond_service(figure))

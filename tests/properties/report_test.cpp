@@ -75,7 +75,7 @@ Visit common() {
             fmt::format("of: front-caliper, at: {}, found: {}", side, side[0] == 'l' ? "advise" : "good"));
     }
     visit.of_card = "    checked:\n      - { step: 35, by: CD }\n"
-                    "    written:\n      - { step: 3, asked: \"Brake fluid, boiling point\", written: 212 °C }\n"
+                    "    written:\n      - { step: 3, asked: \"Write down: Brake fluid, boiling point\", written: 212 °C }\n"
                     "    also-found: left boot torn\n    declined: new tyres\n    done-by: AB\n    checked-by: CD\n"
                     "    wrenches: FW-0118\n    gauges: FW-0031\n    date: 2026-11-25\n    time: \"16:40\"\n";
     visit.used =
@@ -232,6 +232,7 @@ TEST_CASE("the customer's page says what is to be done, and by when") {
     CHECK(good.find("DRIVEN") == std::string::npos);
     CHECK(good.find("not independent") == std::string::npos);
     CHECK(good.find("212 °C") != std::string::npos);
+    CHECK(good.find("Write down") == std::string::npos);
 
     // What was renewed after it was read is not advised any more.
     Visit renewed = common();
