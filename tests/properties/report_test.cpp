@@ -74,10 +74,11 @@ Visit common() {
         visit.found.push_back(
             fmt::format("of: front-caliper, at: {}, found: {}", side, side[0] == 'l' ? "advise" : "good"));
     }
-    visit.of_card = "    checked:\n      - { step: 35, by: CD }\n"
-                    "    written:\n      - { step: 3, asked: \"Write down: Brake fluid, boiling point\", written: 212 °C }\n"
-                    "    also-found: left boot torn\n    declined: new tyres\n    done-by: AB\n    checked-by: CD\n"
-                    "    wrenches: FW-0118\n    gauges: FW-0031\n    date: 2026-11-25\n    time: \"16:40\"\n";
+    visit.of_card =
+        "    checked:\n      - { step: 35, by: CD }\n"
+        "    written:\n      - { step: 3, asked: \"Write down: Brake fluid, boiling point\", written: 212 °C }\n"
+        "    also-found: left boot torn\n    declined: new tyres\n    done-by: AB\n    checked-by: CD\n"
+        "    wrenches: FW-0118\n    gauges: FW-0031\n    date: 2026-11-25\n    time: \"16:40\"\n";
     visit.used =
         "used:\n  - { what: silicone brake grease, amount: 2.5 g }\n  - { what: brake cleaner, amount: 60 mL }\n";
     return visit;
