@@ -145,7 +145,10 @@ private:
     void line(std::string text, const When& when, std::string field = {}) {
         made_.lines.push_back({where_done(std::move(text), when), std::move(field), when});
     }
-    void later(std::string text, const When& when) { made_.later.push_back(where_done(std::move(text), when)); }
+    void later(std::string text, const When& when) {
+        made_.to_tell.push_back({text, when});
+        made_.later.push_back(where_done(std::move(text), when));
+    }
 
     // -- Each sort --------------------------------------------------------------------------------------------------------------
     void torque(ItemId item) {

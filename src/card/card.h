@@ -242,7 +242,7 @@ struct Question {
     std::string yes;                // "yes"
     std::string yes_goes;           // "→ 9"
     std::string no;
-    std::string no_goes;               // "→ 7 and 8"
+    std::string no_goes;                 // "→ 7 and 8"
     std::vector<DecidedBy> decided_by{}; // all of it; empty: he sees it himself
 };
 
@@ -328,15 +328,21 @@ struct StopStrip {
 };
 
 struct CloseOutLine {
-    std::string text;                        // "lower guide bolt at 25 N·m, left and right"
-    std::string field;                       // a blank to fill in: "applied __:__ + 20 min"; may be empty
+    std::string text;                          // "lower guide bolt at 25 N·m, left and right"
+    std::string field;                         // a blank to fill in: "applied __:__ + 20 min"; may be empty
     std::vector<std::vector<Answered>> when{}; // so where all of one of these was answered
+};
+
+struct ToTell { // what is to be done once the vehicle has left: so where all of one of these was answered
+    std::string text;
+    std::vector<std::vector<Answered>> when{};
 };
 
 struct CloseOut {
     std::string title;
     std::vector<CloseOutLine> lines;     // each with a tick
     std::vector<std::string> later;      // "full strength after 24 h", "recheck wheel nuts after 50 km"
+    std::vector<ToTell> to_tell;         // of `later`, what the customer has to know
     std::string wrenches;                // with their numbers, where no cover sheet says them: "wrench B, no. FW-0118"
     std::vector<std::string> signatures; // done by, second check, wrench used, gauge used, date, time
     std::string check_rule;              // who may do the second check

@@ -305,6 +305,9 @@ private:
         return write(look, answers);
     }
 
+    // What has to be typed to go on with what was begun.
+    std::string again() const { return arguments_.job + (arguments_.correct ? " --correct --reason …" : ""); }
+
     int type() {
         const std::string path = (fs::path(folder_) / (about_.id + ".draft")).string();
         auto draft = Draft::open(
@@ -316,16 +319,24 @@ private:
         if (!draft) return machine_error(terminal_, draft.failure());
         if (draft.value().fresh() && before_ != nullptr)
             if (auto put = draft.value().put(earlier()); !put) return machine_error(terminal_, put.failure());
-        const Session::End end = Session(sheet(), draft.value(), std::cin, terminal_).run();
+        if (!about_.stopped_before.empty()) {
+            const model::StoppedAt& at = about_.stopped_before.back();
+            const auto said = [](const model::Given<std::string>& text) {
+                return text ? text->value : std::string("?");
+            };
+            terminal_.say(fmt::format("the work was stopped on {} at {}, card {}, before step {}; the vehicle: {}\n",
+                                      said(at.date), said(at.time), said(at.card), said(at.step), said(at.state)));
+        }
+        const Session::End end = Session(sheet(), draft.value(), arguments_.correct, std::cin, terminal_).run();
         switch (end) {
         case Session::End::failed:
             return machine_failed;
         case Session::End::left:
-            terminal_.say(fmt::format("kept in {}; `benchleaf record {}` goes on from there\n", path, arguments_.job));
+            terminal_.say(fmt::format("kept in {}; `benchleaf record {}` goes on from there\n", path, again()));
             return clean;
         case Session::End::cut_off:
-            terminal_.say(fmt::format("not finished: kept in {}; `benchleaf record {}` goes on from there\n", path,
-                                      arguments_.job));
+            terminal_.say(
+                fmt::format("not finished: kept in {}; `benchleaf record {}` goes on from there\n", path, again()));
             return input_has_errors;
         case Session::End::done:
             break;
@@ -337,6 +348,8 @@ private:
     }
 
     int write(const record::Look& look, const record::Answers& answers) {
+        if (!about_.corrects.empty() && answers == earlier())
+            return fail(input_has_errors, "nothing was changed, so there is nothing to correct; no record was written");
         model::Record record = record::make(sheet(), look, answers, about_);
         const std::string text = sealed(model::print(record));
         const std::string path = (fs::path(folder_) / (about_.id + ".yaml")).string();

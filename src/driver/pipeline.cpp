@@ -389,7 +389,7 @@ messages::Messages complaints_as_messages(const AnswersFile& file,
     for (const auto& [box, complaint] : wrong) {
         const auto at = file.at.find(box);
         messages::Message& message =
-            all.add(*complaint.rule, at != file.at.end() ? at->second : file.head, complaint.text);
+            all.add(*complaint.rule, at != file.at.end() ? at->second : file.head, complaint.text, complaint.where);
         message.help = complaint.help;
         if (at == file.at.end() && !box.empty())
             message.help += (message.help.empty() ? "" : "; ") + ("its box is `" + box + "`");

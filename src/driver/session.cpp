@@ -1,6 +1,7 @@
 #include "driver/session.h"
 
 #include "base/text.h"
+#include "mechanics/date.h"
 #include "record/make.h"
 
 #include <algorithm>
@@ -12,6 +13,7 @@ namespace benchleaf::driver {
 namespace {
 
 constexpr std::string_view foot_note = "foot/";
+constexpr std::string_view passed_note = "passed/";
 
 std::string key_of(const record::Ask& ask) {
     if (ask.boxes.empty()) return {};
@@ -25,6 +27,12 @@ std::string bare(std::string_view text) {
     for (const char c : base::small_letters(text))
         if (c != ' ' && c != '-') made += c;
     return made;
+}
+
+// What an empty line takes: what stands there, unless that cannot be so.
+std::string offered(const record::Ask& ask) {
+    const bool wrong = ask.complaint && !ask.complaint->lacking;
+    return ask.given.empty() || (wrong && !ask.expects.empty()) ? ask.expects : ask.given;
 }
 
 std::string_view how(record::Ask::Sort sort) {
@@ -58,7 +66,9 @@ std::string_view how(record::Ask::Sort sort) {
 } // namespace
 
 record::Answers Session::without_notes(record::Answers answers) {
-    std::erase_if(answers, [](const auto& each) { return each.first.starts_with(foot_note); });
+    std::erase_if(answers, [](const auto& each) {
+        return each.first.starts_with(foot_note) || each.first.starts_with(passed_note);
+    });
     return answers;
 }
 
@@ -81,6 +91,23 @@ bool Session::put(const record::Answers& changes) {
     return true;
 }
 
+void Session::help() const {
+    terminal_.say("  an answer; or `back`, `skip` (where it may stay open), `clear`, `list`, `stopped` (the work ended "
+                  "half-way: asks where),\n"
+                  "  `stop` (leaves; what is answered is kept). An empty line takes what stands in brackets.\n");
+}
+
+bool Session::passed(const std::string& key) const {
+    const auto found = draft_.answers().find(std::string(passed_note) + key);
+    return found != draft_.answers().end() && !found->second.empty();
+}
+
+// Noted with what was answered, so that whoever goes on later is not asked once more.
+bool Session::pass(const std::string& key, record::Answers with) {
+    if (!passed(key)) with.emplace(std::string(passed_note) + key, "x");
+    return with.empty() || put(with);
+}
+
 // The paper has to be of the state of the files that is asked from.
 bool Session::compare_foot(std::size_t card) {
     const std::string note = fmt::format("{}{}", foot_note, card);
@@ -92,16 +119,78 @@ bool Session::compare_foot(std::size_t card) {
         std::string typed;
         if (!line(typed)) return false;
         const std::string word = base::small_letters(base::trimmed(typed));
+        const std::string digits = bare(word);
+        const bool is_digest = digits.size() >= 4 && digits.find_first_not_of("0123456789abcdef") == std::string::npos;
         if (word == "stop") {
             end_ = End::left;
             return false;
         }
-        if (word.empty() || word == "y" || word == "yes" ||
-            (bare(word).size() >= 4 && bare(digest).starts_with(bare(word))))
+        if (word.empty() || word == "y" || word == "yes" || (is_digest && bare(digest).starts_with(digits)))
             return put({{note, digest}});
-        terminal_.say("  then that paper was printed from other files than these; `benchleaf record JOB --card "
-                      "FILE.pdf` takes the PDF\n"
-                      "  that it was printed from. `stop` leaves.\n");
+        if (is_digest || word == "n" || word == "no")
+            terminal_.say("  then that paper was printed from other files than these; `benchleaf record JOB --card "
+                          "FILE.pdf` takes the\n"
+                          "  PDF that it was printed from. `stop` leaves.\n");
+        else
+            terminal_.say("  `yes` if the same stands there, else the first four figures that do; `stop` leaves\n");
+    }
+}
+
+// Where the work ended half-way: the strip of the card.
+bool Session::stopped_here(const record::Ask& ask) {
+    const std::vector<std::string> boxes = record::stop_boxes(sheet_, ask.card);
+    const auto& fields = sheet_.cards[ask.card - 1]->stop_strip.fields;
+    terminal_.say("  work stopped here: what comes after it is not asked for, and the vehicle is not to be driven\n");
+    record::Answers all;
+    for (std::size_t i = 0; i < boxes.size();) {
+        record::Ask field;
+        field.sort = i == 0 ? record::Ask::Sort::date : i == 1 ? record::Ask::Sort::time : record::Ask::Sort::words;
+        field.boxes = {boxes[i]};
+        if (i == 0 && sheet_.job->date) field.expects = mechanics::print(sheet_.job->date->value);
+        if (i == 2 && ask.step != 0) field.expects = std::to_string(ask.step);
+        terminal_.say(
+            fmt::format("       {}{} > ", fields[i], field.expects.empty() ? "" : " [" + field.expects + "]"));
+        std::string typed;
+        if (!line(typed)) return false;
+        std::string word(base::trimmed(typed));
+        if (word == "back") return true; // nothing is taken
+        if (word.empty()) word = field.expects;
+        const auto taken = record::take(field, word, sheet_);
+        const auto* wrong = std::get_if<record::Complaint>(&taken);
+        if (word.empty() || wrong != nullptr || (i == 0 && !mechanics::parse_date(word))) {
+            terminal_.say(wrong != nullptr ? fmt::format("  no: {}\n", wrong->text)
+                                           : std::string("  this has to be said; `back` leaves it\n"));
+            continue;
+        }
+        all.merge(record::Answers(std::get<record::Answers>(taken)));
+        ++i;
+    }
+    return put(all);
+}
+
+// What does not belong to the way that was answered in the end.
+bool Session::clear(const record::Look& look) {
+    terminal_.say("  no longer asked for by the other answers:\n");
+    record::Answers gone;
+    for (const auto& [box, wrong] : look.strangers) {
+        gone[box] = {};
+        const auto found = draft_.answers().find(box);
+        terminal_.say(fmt::format("    {}: {}\n", box, found == draft_.answers().end() ? "" : found->second));
+    }
+    for (;;) {
+        terminal_.say("  clear them? yes or no > ");
+        std::string typed;
+        if (!line(typed)) return false;
+        const std::string word = base::small_letters(base::trimmed(typed));
+        if (word == "y" || word == "yes") return put(gone);
+        if (word == "n" || word == "no" || word == "back") {
+            again_ = key_of(look.asks.back());
+            return true;
+        }
+        if (word == "stop") {
+            end_ = End::left;
+            return false;
+        }
     }
 }
 
@@ -112,7 +201,7 @@ void Session::show(const record::Ask& ask) const {
     if (ask.round > 1 && ask.sort != record::Ask::Sort::round) text += fmt::format(", round {}", ask.round);
     if (!ask.shows.empty()) text += fmt::format("  ({})", ask.shows);
     if (const auto of = how(ask.sort); !of.empty()) text += fmt::format("  {}", of);
-    std::string taken = ask.given.empty() ? ask.expects : ask.given;
+    std::string taken = offered(ask);
     if (taken.empty() && ask.sort == record::Ask::Sort::ticks) taken = "yes";
     if (!taken.empty()) text += fmt::format(" [{}]", taken);
     text += " > ";
@@ -148,11 +237,10 @@ bool Session::ask(const record::Look& look, std::size_t at) {
         return false;
     }
     if (word == "?") {
-        terminal_.say("  an answer; or `back`, `skip` (where it may stay open), `clear`, `list`, `stop` (what is "
-                      "answered is kept); an empty line takes what "
-                      "stands in brackets\n");
+        help();
         return true;
     }
+    if (word == "stopped") return stopped_here(ask);
     if (word == "list") {
         list(look);
         return true;
@@ -160,8 +248,7 @@ bool Session::ask(const record::Look& look, std::size_t at) {
     if (word == "back") {
         for (std::size_t i = at; i > 0; --i) {
             const record::Ask& before = look.asks[i - 1];
-            if (!before.answered && !passed_.contains(key_of(before))) continue;
-            passed_.erase(key_of(before));
+            if (!before.answered && !passed(key_of(before))) continue;
             again_ = key_of(before);
             return true;
         }
@@ -170,18 +257,14 @@ bool Session::ask(const record::Look& look, std::size_t at) {
     }
     again_.clear();
     if (word.empty()) {
-        word = ask.given.empty() ? ask.expects : ask.given;
+        if (ask.answered && !ask.complaint) return pass(key_of(ask)); // it stands
+        word = offered(ask);
         if (word.empty() && ask.sort == record::Ask::Sort::ticks) word = "yes";
-        if (ask.answered && !ask.complaint) { // it stands
-            passed_.insert(key_of(ask));
-            return true;
-        }
     }
     if (word.empty() || word == "skip") {
-        if (ask.required)
-            terminal_.say("  this one has to be answered\n");
-        else
-            passed_.insert(key_of(ask));
+        if (!ask.required) return pass(key_of(ask));
+        terminal_.say(
+            "  this one has to be answered; `stopped` where the work ended here, `stop` to leave and go on later\n");
         return true;
     }
     const auto taken = record::take(ask, word, sheet_);
@@ -200,8 +283,7 @@ bool Session::ask(const record::Look& look, std::size_t at) {
         again_ = key_of(ask);
         return true;
     }
-    if (!put(std::get<record::Answers>(taken))) return false;
-    passed_.insert(key_of(ask));
+    if (!pass(key_of(ask), std::get<record::Answers>(taken))) return false;
     if (then && !then->verdict.empty()) terminal_.say(fmt::format("       {}\n", then->verdict));
     return true;
 }
@@ -210,35 +292,27 @@ Session::End Session::run() {
     terminal_.say("`?` says what can be typed besides an answer.\n");
     for (;;) {
         const record::Look look = record::look_over(sheet_, without_notes(draft_.answers()));
+        const auto first = [&look](const auto& is) {
+            return static_cast<std::size_t>(std::find_if(look.asks.begin(), look.asks.end(), is) - look.asks.begin());
+        };
         std::size_t next = look.asks.size();
-        for (std::size_t i = 0; i < look.asks.size() && next == look.asks.size(); ++i) {
-            const record::Ask& each = look.asks[i];
-            if (!again_.empty()) {
-                if (key_of(each) == again_) next = i;
-            } else if ((!each.answered && !passed_.contains(key_of(each))) ||
-                       (each.complaint && !each.complaint->lacking)) {
-                next = i;
-            }
+        if (!again_.empty()) {
+            next = first([&](const record::Ask& each) { return key_of(each) == again_; });
+            if (next == look.asks.size()) again_.clear();
         }
-        if (next == look.asks.size() && !again_.empty()) {
-            again_.clear();
-            continue;
-        }
+        if (next == look.asks.size())
+            next = first([&](const record::Ask& each) {
+                const bool open = (review_ || !each.answered) && !passed(key_of(each));
+                return open || (each.complaint && !each.complaint->lacking);
+            });
+        // Something that has to be answered was passed by on another way.
+        if (next == look.asks.size()) next = first([](const record::Ask& each) { return record::lacks(each); });
         if (next < look.asks.size()) {
             if (!ask(look, next)) return end_;
             continue;
         }
-        // What does not belong to the way that was answered in the end goes.
-        record::Answers gone;
-        for (const auto& [box, wrong] : look.strangers) gone[box] = {};
-        if (!gone.empty()) {
-            terminal_.say(fmt::format("  {} that the answers no longer lead to were cleared\n",
-                                      gone.size() == 1 ? "an answer" : fmt::format("{} answers", gone.size())));
-            if (!put(gone)) return end_;
-            continue;
-        }
-        if (!record::complaints(look).empty()) {
-            passed_.clear(); // something that has to be answered was passed by on another way
+        if (!look.strangers.empty()) {
+            if (!clear(look)) return end_;
             continue;
         }
         terminal_.say("\nwrite the record? [yes] > ");
@@ -246,14 +320,8 @@ Session::End Session::run() {
         if (!line(typed)) return end_;
         const std::string word = base::small_letters(base::trimmed(typed));
         if (word.empty() || word == "y" || word == "yes") return End::done;
-        if (word == "back" && !look.asks.empty()) {
-            again_ = key_of(look.asks.back());
-            continue;
-        }
-        if (word == "list") {
-            list(look);
-            continue;
-        }
+        if (word == "back" && !look.asks.empty()) again_ = key_of(look.asks.back());
+        if (word == "list") list(look);
         if (word == "no" || word == "n" || word == "stop") return End::left;
     }
 }

@@ -1,8 +1,9 @@
 // Asking for what was filled in on the cards, in their order, one line each: the figure that it is held against stands beside the question, the verdict comes
 // at once, and each answer is on the disk before the next one is asked for.
 //
-// Besides answers it takes: `back` for the one before, `skip` for one that may stay open, `clear` to take an answer back, `list` for all so far, `stop` to leave
-// and go on later, `?` for this. An empty line takes what stands in brackets.
+// Besides answers it takes: `back` for the one before, `skip` for one that may stay open, `clear` to take an answer back, `list` for all
+// so far, `stopped` where the work ended half-way, `stop` to leave the program and go on later, `?` for this. An empty line takes what
+// stands in brackets.
 #pragma once
 
 #include "driver/records.h"
@@ -10,7 +11,6 @@
 #include "record/asks.h"
 
 #include <iosfwd>
-#include <set>
 #include <string>
 
 namespace benchleaf::driver {
@@ -19,12 +19,13 @@ class Session {
 public:
     enum class End : std::uint8_t { done, left, cut_off, failed };
 
-    Session(const record::Sheet& sheet, Draft& draft, std::istream& in, Terminal& terminal)
-        : sheet_(sheet), draft_(draft), in_(in), terminal_(terminal) {}
+    // `review`: every answer is shown once more, for a correction.
+    Session(const record::Sheet& sheet, Draft& draft, bool review, std::istream& in, Terminal& terminal)
+        : sheet_(sheet), draft_(draft), review_(review), in_(in), terminal_(terminal) {}
 
     End run();
 
-    // The draft notes beside the answers which card's foot was compared with the paper.
+    // The draft notes beside the answers which card's foot was compared with the paper, and what was passed by.
     static record::Answers without_notes(record::Answers answers);
 
 private:
@@ -34,15 +35,20 @@ private:
     bool compare_foot(std::size_t card);
     bool put(const record::Answers& changes);
     void list(const record::Look& look) const;
+    void help() const;
+    bool stopped_here(const record::Ask& ask);
+    bool clear(const record::Look& look);
+    bool passed(const std::string& key) const;
+    bool pass(const std::string& key, record::Answers with = {});
 
     const record::Sheet& sheet_;
     Draft& draft_;
+    bool review_;
     std::istream& in_;
     Terminal& terminal_;
     End end_ = End::done;
-    std::set<std::string> passed_; // by their first boxes: may stay open
-    std::string again_;            // the first box of the one to be asked next, where he went back
-    std::size_t card_ = 0;         // that was last headed
+    std::string again_;    // the box of the one to be asked next, where he went back
+    std::size_t card_ = 0; // that was last headed
     std::string section_;
 };
 

@@ -735,6 +735,8 @@ struct Keys<RecordedCard> {
         key("not-ticked", &RecordedCard::not_ticked, "steps without a tick", "not-ticked: [8, 9]"),
         key("also-found", &RecordedCard::also_found, "what else was found", "also-found: left boot torn"),
         key("declined", &RecordedCard::declined, "what the customer declined", "declined: new tyres"),
+        key("later", &RecordedCard::later, "what is to be done once the vehicle has left",
+            "later: recheck the torque after 50 km"),
         key("done-by", &RecordedCard::done_by, "who did the work", "done-by: AB"),
         key("checked-by", &RecordedCard::checked_by, "who did the second check", "checked-by: CD"),
         key("wrenches", &RecordedCard::wrenches, "the torque wrenches that were used, by their numbers",
@@ -772,6 +774,7 @@ struct Keys<Record> {
             "next-service-date: 2027-11-25")
             .spelled(Spelling::date),
         key("customer", &Record::customer, "who brought it", "customer: R. Alder"),
+        key("note", &Record::note, "what the customer said of it", "note: Pulls to the left when braking."),
         key("corrects", &Record::corrects, "the record that this one takes the place of", "corrects: 2026-0412"),
         key("continues", &Record::continues, "likewise, of work that had been stopped", "continues: 2026-0412"),
         key("reason", &Record::reason, "why it was corrected", "reason: The readings of left and right were mixed up."),

@@ -637,6 +637,7 @@ struct RecordedCard {
     Given<std::vector<std::int64_t>> not_ticked; // steps
     Given<std::vector<Spanned<std::string>>> also_found;
     Given<std::vector<Spanned<std::string>>> declined;
+    Given<std::vector<Spanned<std::string>>> later; // what is to be done after the vehicle has left
     Given<std::string> done_by;
     Given<std::string> checked_by;
     Given<std::string> wrenches;
@@ -661,6 +662,7 @@ struct Record {
     Given<Measure<units::Wanted::meter>> next_service;
     Given<std::string> next_service_date;
     Given<std::string> customer;
+    Given<std::string> note;            // what the customer said
     Given<Ref<Refers::free>> corrects;  // a record, which this one takes the place of
     Given<Ref<Refers::free>> continues; // likewise, of work that was stopped
     Given<std::string> reason;          // of a correction

@@ -538,6 +538,18 @@ private:
         return good;
     }
 
+    // Boxes of a card: those that were left blank say nothing.
+    bool read(NodeId node, Entries<Spanned<std::string>, Spanned<std::string>>& into) {
+        if (kind(node) != SyntaxKind::map) return refuse(node);
+        pairs(node, [&](NodeId key, NodeId value) {
+            if (kind(value) == SyntaxKind::empty) return;
+            if (kind(value) == SyntaxKind::scalar && base::shows_nothing(base::trimmed(text(value)))) return;
+            Entry<Spanned<std::string>, Spanned<std::string>> entry{};
+            if (read(key, entry.key) && read(value, entry.value)) into.push_back(std::move(entry));
+        });
+        return true;
+    }
+
     template <class K, class V>
     bool read(NodeId node, Entries<K, V>& into) {
         if (kind(node) != SyntaxKind::map || says_nothing(node)) return refuse(node);

@@ -37,6 +37,7 @@ struct Complaint {
     std::string text; // one sentence, no full stop
     std::string help;
     bool lacking = false; // nothing was answered
+    std::string where;    // "card 2, step 16: lining thickness, left"
 };
 
 struct Ask {
@@ -99,12 +100,16 @@ struct Look {
     std::vector<Ask> asks;         // those that the answers lead to, and the next one
     bool stopped_for_good = false; // a way ended in STOP
     std::size_t stopped_on = 0;    // the card on which the work was stopped half-way; 0: on none
+    std::vector<std::pair<std::size_t, std::string>> later;   // by card: what is to be done after the vehicle has left
     std::vector<std::pair<std::string, Complaint>> strangers; // boxes that no card has
 };
 
 Look look_over(const Sheet& sheet, const Answers& answers);
 
 bool lacks(const Ask& ask); // it has to be answered, and is not
+
+// Of “work stopped here” on a card: date, time, the step that comes next, state.
+std::vector<std::string> stop_boxes(const Sheet& sheet, std::size_t card);
 
 // All names of boxes that somebody writes in on the cards, by name; not those of a cover sheet.
 std::vector<std::string> all_boxes(const Sheet& sheet);

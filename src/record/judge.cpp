@@ -70,8 +70,12 @@ std::optional<Complaint> off_gauge(const Quantity& size, const card::HeldAgainst
     double largest = 0;
     for (const auto* figure : {&held.minimum, &held.maximum, &held.as_new})
         if (*figure) largest = std::max(largest, std::abs(units::value_in(**figure, *unit)));
-    constexpr double slip = 10;
     const double value = units::value_in(size, *unit);
+    // Nothing is more than a tenth thicker than when it was new, nor had less play.
+    if (held.as_new && held.minimum && !held.maximum && value > 1.1 * units::value_in(*held.as_new, *unit))
+        return found::beyond_new(shown(size), shown(*held.as_new));
+    // Of what is bounded on both sides three times its most is a slip of the point, of anything else ten times.
+    const double slip = held.minimum && held.maximum ? 3 : 10;
     const bool size_of_it = held.minimum && units::value_in(*held.minimum, *unit) >= 0 &&
                             units::dimension(*unit) == units::Dimension::length;
     if ((largest > 0 && std::abs(value) > slip * largest) || (size_of_it && value < 0))

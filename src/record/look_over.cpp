@@ -41,7 +41,11 @@ public:
         }
         findings();
         stop_strip();
-        if (!stopped_ && !halted()) close_out();
+        if (!stopped_ && !halted()) {
+            close_out();
+            for (const card::ToTell& each : card_.close_out.to_tell)
+                if (so(each.when)) look_.later.emplace_back(number_, each.text);
+        }
         sign();
         if (stopped_) look_.stopped_for_good = true;
         return !stopped_ && !halted();
@@ -85,11 +89,17 @@ private:
 
     void put(Ask made) {
         for (const std::string& each : made.boxes) known_.insert(each);
-        if (!made.answered && made.required && !made.complaint && waived(made)) made.required = false;
+        if (waived(made) && !made.answered && (!made.complaint || made.complaint->lacking)) {
+            made.required = false;
+            made.complaint.reset();
+        }
         look_.asks.push_back(std::move(made));
     }
     // What is not done when the work was stopped half-way.
-    bool waived(const Ask& made) const { return halted() && (made.step == 0 || made.step >= stopped_at_); }
+    bool waived(const Ask& made) const {
+        return halted() && made.closes != "stopped" && made.closes != "done-by" && made.closes != "date" &&
+               (made.step == 0 || made.step >= stopped_at_);
+    }
     bool halted() const { return look_.stopped_on == number_; }
 
     // A box with a text of its own.
@@ -122,19 +132,22 @@ private:
         if (const std::string* at = in(fmt::format("{}stopped/3", prefix_))) stopped_at_ = number_in(*at);
     }
 
+    // Asked for once one of it is filled in.
     void stop_strip() {
+        bool any = false;
         for (std::size_t i = 1; i <= card_.stop_strip.fields.size(); ++i) {
-            const bool first = i == 1;
+            known_.insert(fmt::format("{}stopped/{}", prefix_, i));
+            any = any || in(fmt::format("{}stopped/{}", prefix_, i)) != nullptr;
+        }
+        if (!any && !everything_) return;
+        for (std::size_t i = 1; i <= card_.stop_strip.fields.size(); ++i) {
             Ask made = words(fmt::format("{}stopped/{}", prefix_, i),
                              card_.stop_strip.title + ": " + card_.stop_strip.fields[i - 1], halted());
             made.closes = "stopped";
             if (i == 1) made.sort = Ask::Sort::date;
             if (i == 2) made.sort = Ask::Sort::time;
             judge_text(sheet_, made);
-            if (!first && !halted()) {
-                known_.insert(made.boxes.front());
-                continue;
-            }
+            if (i == 3 && made.answered && number_in(made.given) == 0) made.complaint = found::no_step(made.given);
             put(std::move(made));
         }
     }
@@ -448,7 +461,8 @@ private:
 
     // For what decides later on: the last round of each.
     void note(const Ask& made) {
-        read_[{made.reading->held.limit, made.item, made.at}] = {made.reading, made.sizes, made.held};
+        read_[{made.reading->held.limit, made.item, made.at}] = {made.reading, made.sizes, made.held,
+                                                                 made.sizes.empty()};
     }
 
     void grade(const card::Section& section, const card::Row& row, std::size_t column, const card::Grades& grades) {
@@ -547,6 +561,7 @@ private:
                     any = true;
                     sizes.insert(sizes.end(), read.sizes.begin(), read.sizes.end());
                     if (!at.empty() && !std::get<2>(key).empty() && std::get<2>(key) != at) continue;
+                    if (read.missing) bad(said_of(*read.reading, std::get<2>(key)) + ": not read");
                     if (read.held && *read.held != mechanics::Verdict::within)
                         bad(fmt::format("{}: {}", said_of(*read.reading, std::get<2>(key)), verdict_words(*read.held)));
                 }
@@ -759,6 +774,7 @@ private:
         const card::Reading* reading = nullptr;
         std::vector<units::Quantity> sizes;
         std::optional<mechanics::Verdict> held;
+        bool missing = false; // it says why
     };
 
     const Sheet& sheet_;
@@ -827,6 +843,13 @@ std::map<std::string, std::string> units_of_boxes(const Sheet& sheet) {
         if (each.reading != nullptr || each.sort == Ask::Sort::value)
             for (const std::string& box : each.boxes) units.emplace(box, each.unit);
     return units;
+}
+
+std::vector<std::string> stop_boxes(const Sheet& sheet, std::size_t card) {
+    std::vector<std::string> all;
+    for (std::size_t i = 1; i <= sheet.cards[card - 1]->stop_strip.fields.size(); ++i)
+        all.push_back(fmt::format("{}stopped/{}", prefix_of(sheet, card), i));
+    return all;
 }
 
 std::vector<Ask> every_ask(const Sheet& sheet) {

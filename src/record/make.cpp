@@ -52,6 +52,7 @@ public:
         give_figure(made_.next_service, next_service());
         made_.next_service_date = job.next_service_date;
         made_.customer = job.customer;
+        made_.note = job.note;
         give_name(made_.corrects, about.corrects);
         give_name(made_.continues, about.continues);
         give_text(made_.reason, about.reason);
@@ -179,6 +180,10 @@ private:
         std::sort(open.begin(), open.end());
         open.erase(std::unique(open.begin(), open.end()), open.end());
         give_list(made.not_ticked, std::move(open));
+        std::vector<source::Spanned<std::string>> later;
+        for (const auto& [on, text] : look_.later)
+            if (on == number) later.push_back({with_plain_blanks(text), {}});
+        give_list(made.later, std::move(later));
         give_list(made.also_found, std::move(also));
         give_list(made.declined, std::move(declined));
         return made;
@@ -383,10 +388,15 @@ std::vector<std::pair<std::string, Complaint>> complaints(const Look& look) {
     std::vector<std::pair<std::string, Complaint>> all;
     for (const Ask& each : look.asks) {
         const std::string box = each.boxes.empty() ? std::string() : each.boxes.front();
+        std::optional<Complaint> wrong;
         if (each.complaint && (each.required || !each.complaint->lacking))
-            all.emplace_back(box, *each.complaint);
+            wrong = each.complaint;
         else if (lacks(each))
-            all.emplace_back(box, found::not_answered(each.what));
+            wrong = found::not_answered(each.what);
+        if (!wrong) continue;
+        wrong->where = each.step != 0 ? fmt::format("card {}, step {}: {}", each.card, each.step, each.what)
+                                      : fmt::format("card {}: {}", each.card, each.what);
+        all.emplace_back(box, std::move(*wrong));
     }
     for (const auto& each : look.strangers) all.push_back(each);
     return all;

@@ -54,6 +54,7 @@ Complaint may_not_sign(const std::string& initials, const std::vector<std::strin
 Complaint no_time(std::string_view written);
 Complaint no_date(std::string_view written);
 Complaint signed_before_job(std::string_view written, const std::string& job);
+Complaint no_step(std::string_view written);
 // not-closed-out
 Complaint not_closed_out(const std::string& line);
 // not-signed
@@ -63,6 +64,7 @@ Complaint off_torque(const std::string& read, const std::string& to);
 // reading-off-gauge
 Complaint finer_than_gauge_shows(const std::string& read, const std::string& step);
 Complaint beyond_gauge(const std::string& read);
+Complaint beyond_new(const std::string& read, const std::string& as_new);
 // reading-unreadable
 Complaint no_unit(std::string_view written, std::optional<units::Unit> unit);
 Complaint other_unit(std::string_view written, units::Unit unit);

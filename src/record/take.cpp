@@ -26,8 +26,11 @@ std::optional<bool> yes_or_no(std::string_view typed) {
 }
 
 Complaint not_understood(std::string_view typed, std::string help) {
-    return {&checks::reading_unreadable.rule, fmt::format("`{}` cannot stand here", base::trimmed(typed)),
-            std::move(help), false};
+    return {&checks::reading_unreadable.rule,
+            fmt::format("`{}` cannot stand here", base::trimmed(typed)),
+            std::move(help),
+            false,
+            {}};
 }
 
 // One of several boxes gets the mark, the others are cleared.
@@ -62,8 +65,9 @@ std::vector<std::string> points_of(std::string_view typed) {
             return word.find_first_not_of("0123456789.+-") == std::string::npos;
         };
         const bool figures = words.size() > 2 && std::all_of(words.begin(), words.end() - 1, is_number);
+        const bool whole = figures && std::holds_alternative<units::Quantity>(units::parse_quantity(words.back()));
         if (figures) all = words;
-        if (figures && !is_number(words.back())) {
+        if (figures && !whole && !is_number(words.back())) {
             all.pop_back();
             if (!all.empty()) all.back() += " " + words.back();
         }
@@ -91,7 +95,9 @@ std::variant<Answers, Complaint> take(const Ask& ask, std::string_view typed, co
     switch (ask.sort) {
     case Sort::tick: {
         const auto yes = yes_or_no(text);
-        if (!yes) return not_understood(text, "`yes` once it is so");
+        if (!yes || !*yes)
+            return not_understood(
+                text, "`yes` once it is so; `stopped` where the work ends here, with the vehicle as it stands");
         for (const std::string& box : ask.boxes) changes[box] = *yes ? mark : std::string_view();
         return changes;
     }

@@ -298,6 +298,9 @@ private:
                     lines.lines.emplace_back(words_.word(Key::declined), each.value);
         if (nothing) block.parts.emplace_back(Paragraph{words_.word(Key::advised_nothing), false});
         if (!lines.lines.empty()) block.parts.emplace_back(std::move(lines));
+        for (const RecordedCard& card : cards())
+            if (card.later)
+                for (const auto& each : card.later->value) block.parts.emplace_back(Paragraph{each.value, true});
         if (const std::string next = words_.next_service(record_); !next.empty())
             block.parts.emplace_back(Paragraph{next, true});
         add(std::move(block));

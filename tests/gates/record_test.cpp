@@ -44,12 +44,9 @@ auto somebody(Says says) {
 }
 
 Says read_as(const std::string& pads, const std::string& disc = "4.40 mm") {
-    return {{"disc thickness", disc},
-            {"disc runout", "0.02 0.03 0.05 0.04 0.03 0.02 0.01 0.02 mm"},
-            {"brake pad, left  (", pads},
-            {"brake pad, right  (", pads},
-            {"gauge used", "FW-0031"},
-            {"part number", "FP-2210 / 0926"},
+    return {{"disc thickness", disc},     {"disc runout", "0.02 0.03 0.05 0.04 0.03 0.02 0.01 0.02 mm"},
+            {"brake pad, left  (", pads}, {"brake pad, right  (", pads},
+            {"gauge used", "FW-0031"},    {"part number", "FP-2210 / 0926"},
             {"Customer told", "told"}};
 }
 
@@ -249,7 +246,7 @@ TEST_CASE("what is typed is looked at at once, and a way back leads to what was 
         {"lining  (", "4.4", "has no unit"},
         {"lining  (", "4.43 mm", "the gauge reads to 0.1 mm"},
         {"lining  (", "4.4 N·m", "is not a length"},
-        {"lining  (", "44 m", "beyond anything"},
+        {"lining  (", "44 m", "more than a new one has"},
         {"lining  (", "4,4 mm", "decimal point"},
         {"lining  (", "2.05 in", "the gauge reads to 0.1 mm"},
         {"lining  (", "back", ""},
@@ -323,6 +320,10 @@ TEST_CASE("what a record is not made of") {
         CHECK(std::count(ran.err.begin(), ran.err.end(), '[') - (has(ran.err, "card-1[") ? 1 : 0) == 1); // one message
         CHECK(below(shop + "/records").empty());
     }
+    // What was not read is not good.
+    write(shop + "/../answers.yaml", answers({{"card-1/step-4/reading-1/1", "not read: calipers broken"}}));
+    CHECK(has(run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../answers.yaml"}).err,
+              "[answer-contradicts]"));
     write(shop + "/../answers.yaml", answers());
     CHECK(run({"--shop", shop, "record", "--out", out, "nobody", "--from", shop + "/../answers.yaml"}).status == 2);
     const Ran good = run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../answers.yaml"});
@@ -407,6 +408,9 @@ TEST_CASE("work that was stopped is gone on with, and a mistake is put right by 
     CHECK(has(third, "reason: 4 and 5 were mixed up"));
     CHECK(read(shop + "/records/ct-0417/cart-1-2.yaml") == second);
     CHECK(run({"--shop", shop, "check"}).status == 0);
+    ran = run({"--shop", shop, "record", "--out", out, "cart-1", "--correct", "--reason", "again", "--from",
+               shop + "/../right.yaml"});
+    CHECK(has(ran.err, "nothing was changed"));
     const Ran dump = run({"--shop", shop, "check", "--stop-after", "record", "--dump"});
     CHECK(has(dump.out, "5.4 mm  cart-1-3"));
     CHECK(!has(dump.out, "cart-1-2\n"));
@@ -510,6 +514,7 @@ TEST_CASE("a full disk is told, and what was there stays whole") {
     small_shop(shop);
     write(shop + "/../answers.yaml", answers());
     CHECK(run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../answers.yaml"}).status == 0);
+    write(shop + "/../other.yaml", answers({{"card-1/step-3/note/1", "scratched"}}));
     const auto before = below(shop + "/records");
     // A file system of its own of 12 KiB below records/, in a space of its own that is gone with the process; where a machine does not give one, a
     // limit on the length of files stands for it.
@@ -529,7 +534,7 @@ TEST_CASE("a full disk is told, and what was there stays whole") {
         const Talk made = talk({"--shop", shop, "record", "--out", out, "cart-1", "--correct", "--reason", "x"},
                                somebody(on_the_cart()));
         const Ran file = run({"--shop", shop, "record", "--out", out, "cart-1", "--correct", "--reason", "x", "--from",
-                              shop + "/../answers.yaml"});
+                              shop + "/../other.yaml"});
         const bool told =
             made.ran.status == 3 && file.status == 3 && has(file.err, small ? "No space left" : "File too large");
         const bool kept = read(mounted + "/ct-0417/cart-1.yaml") == before.begin()->second;

@@ -81,6 +81,7 @@ date: 2026-03-02
 next-service: 18 460 km
 next-service-date: 2026-09-02
 customer: R. Alder
+note: pulls
 corrects: all-0
 continues: all-00
 reason: "left and right: mixed up"
@@ -104,6 +105,7 @@ cards:
     not-ticked: [8, 9]
     also-found: left boot torn
     declined: new tyres
+    later: recheck after 50 km
     done-by: AB
     checked-by: CD
     wrenches: FW-0118

@@ -12,10 +12,12 @@ const Check checks::box_unknown = {
 Complaint found::unknown_box(std::string_view box, const std::vector<std::string>& known) {
     const std::vector<std::string_view> names(known.begin(), known.end());
     const std::string_view near = base::nearest(box, names);
-    return {&checks::box_unknown.rule, fmt::format("the cards of this job have no box `{}`", box),
+    return {&checks::box_unknown.rule,
+            fmt::format("the cards of this job have no box `{}`", box),
             near.empty() ? std::string("`benchleaf record JOB --sheet` prints all that they have")
                          : fmt::format("did you mean `{}`?", near),
-            false};
+            false,
+            {}};
 }
 
 } // namespace benchleaf::record

@@ -11,7 +11,9 @@ Complaint found::checked_own_work(const std::string& initials, std::uint32_t ste
     return {&checks::checked_own_work.rule,
             step == 0 ? fmt::format("{} did the work, and cannot sign its second check", initials)
                       : fmt::format("{} set it, and cannot make the second check of step {}", initials, step),
-            "somebody else looks; who works alone says `second-check: same-person-later` in shop.yaml", false};
+            "somebody else looks; who works alone says `second-check: same-person-later` in shop.yaml",
+            false,
+            {}};
 }
 
 } // namespace benchleaf::record

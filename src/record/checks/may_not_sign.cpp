@@ -9,8 +9,11 @@ namespace benchleaf::record {
 const Check checks::may_not_sign = {{"may-not-sign", messages::Level::error, "initials of nobody who may sign"}};
 
 Complaint found::may_not_sign(const std::string& initials, const std::vector<std::string>& may) {
-    return {&checks::may_not_sign.rule, fmt::format("`{}` may not sign in this shop", initials),
-            fmt::format("shop.yaml has {} under `signs`", base::join_and(may)), false};
+    return {&checks::may_not_sign.rule,
+            fmt::format("`{}` may not sign in this shop", initials),
+            fmt::format("shop.yaml has {} under `signs`", base::join_and(may)),
+            false,
+            {}};
 }
 
 } // namespace benchleaf::record
