@@ -394,6 +394,16 @@ Known known_of(const Speaker& speaker, const model::Limit& figures, const mechan
             made.past.new_at.reset();
             if (renewed->meter) made.renewed = made.past.new_at = renewed->meter->value.quantity;
         }
+    // Of another meter: what it showed when the part was new is not known on this one.
+    if (speaker.fit.past && speaker.fit.past->new_meter != nullptr) {
+        const model::Record* renewed = speaker.fit.past->last_renewal(held.item, at);
+        const bool since =
+            renewed != nullptr && renewed->date && renewed->date->value >= speaker.fit.past->new_meter->date->value;
+        if (!since) {
+            made.past.new_at.reset();
+            made.renewed.reset();
+        }
+    }
     made.series = series_of(speaker, held, at);
     if (made.series != nullptr)
         for (const history::Taken& each : made.series->current())

@@ -171,6 +171,8 @@ private:
                  fmt::format("{}: this program makes no cards of what it carries; an older one printed it", path));
             return false;
         }
+        // Who may sign, and whether he may look after his own work, is the shop's to say and not the paper's.
+        if (now_->shop->linked.shop != nullptr) printed_->sheet.shop = now_->shop->linked.shop;
         if (!same_job(path)) return false;
         if (!arguments_.from.empty()) {
             record::Answers boxes;
@@ -237,6 +239,11 @@ private:
             }
         const Standing standing = standing_record(now_->shop->model, arguments_.job);
         about_.id = standing.count == 0 ? arguments_.job : fmt::format("{}-{}", arguments_.job, standing.count + 1);
+        const auto taken = [&] {
+            return std::any_of(now_->shop->model.records.begin(), now_->shop->model.records.end(),
+                               [&](const model::Record& each) { return each.id.value == about_.id; });
+        };
+        for (std::size_t i = standing.count + 1; taken(); ++i) about_.id = fmt::format("{}-{}", arguments_.job, i + 1);
         if (standing.last != nullptr) {
             const bool open = standing.last->outcome && standing.last->outcome->value != model::Outcome::finished;
             if (!arguments_.correct && !open) {
@@ -278,11 +285,24 @@ private:
         return record::changed_since(sheet(), now_->sheet);
     }
 
+    // Is the card of that box the one that the earlier record was made of?
+    bool same_card(const std::string& box) const {
+        if (!before_->cards) return false;
+        std::size_t card = 1;
+        if (sheet().cards.size() > 1)
+            for (std::size_t i = 1; i <= sheet().cards.size(); ++i)
+                if (box.starts_with(fmt::format("card-{}/", i))) card = i;
+        const auto& cards = before_->cards->value;
+        return card <= cards.size() && card <= sheet().cards.size() && cards[card - 1].digest &&
+               cards[card - 1].digest->value == sheet().cards[card - 1]->head.digest;
+    }
+
     record::Answers earlier() const {
         record::Answers made;
         if (before_ != nullptr && before_->boxes)
             for (const auto& [box, text] : before_->boxes->value) {
                 // Work that is gone on with is no longer stopped.
+                if (!same_card(box.value)) continue; // its steps are others by now
                 const bool stop = box.value.starts_with("stopped/") || box.value.find("/stopped/") != std::string::npos;
                 if (!stop || about_.continues.empty()) made.emplace(box.value, text.value);
             }
@@ -343,12 +363,18 @@ private:
         }
         const record::Answers answers = Session::without_notes(draft.value().answers());
         const int status = write(record::look_over(sheet(), answers), answers);
-        if (status == clean) draft.value().remove();
+        if (recorded_) draft.value().remove();
         return status;
     }
 
     int write(const record::Look& look, const record::Answers& answers) {
-        if (!about_.corrects.empty() && answers == earlier())
+        const model::Job& job = *sheet().job;
+        const auto same = [](const auto& then, const auto& now) {
+            return then.has_value() == now.has_value() && (!then || then->value.quantity == now->value.quantity);
+        };
+        const bool same_visit = before_ != nullptr && same(before_->meter, job.meter) && before_->date && job.date &&
+                                before_->date->value == job.date->value;
+        if (!about_.corrects.empty() && same_visit && answers == earlier())
             return fail(input_has_errors, "nothing was changed, so there is nothing to correct; no record was written");
         model::Record record = record::make(sheet(), look, answers, about_);
         const std::string text = sealed(model::print(record));
@@ -357,6 +383,7 @@ private:
         if (!written) return machine_error(terminal_, written.failure());
         if (!written.value())
             return fail(input_has_errors, fmt::format("{} is there already, and stays as it is", path));
+        recorded_ = true;
         terminal_.result(path + "\n");
         terminal_.say(record::summary(record));
         record.seal = source::Spanned<std::string>{seal_of(text), {}};
@@ -366,7 +393,11 @@ private:
     // For the customer. The record is written whatever becomes of it.
     int print_page(const Shopful& shop, const model::Record& record) {
         auto page = customer_page(shop, record);
-        if (!page) return machine_error(terminal_, page.failure());
+        if (!page) {
+            terminal_.say(fmt::format("the record is written; no page for the customer could be made of it: {}\n",
+                                      page.failure().what));
+            return clean;
+        }
         const std::string path = (fs::path(arguments_.out) / (record.id.value + ".customer.pdf")).string();
         if (auto written = write_files({{path, page.value()}}); !written)
             return machine_error(terminal_, written.failure());
@@ -396,9 +427,12 @@ private:
     const model::Record* before_ = nullptr;
     std::string folder_;
     std::unique_ptr<Lock> lock_;
+    bool recorded_ = false;
 };
 
 std::string wrong_arguments(const RecordArguments& arguments) {
+    if (!arguments.reason.empty() && !record::in_letters(arguments.reason))
+        return "--reason is a line of plain letters, two thousand at most";
     if (arguments.correct && arguments.reason.empty()) return "a correction says why: --reason TEXT";
     if (!arguments.from.empty() && !arguments.card.empty()) return "--from brings its own card: leave out --card";
     return {};

@@ -22,6 +22,7 @@
 #include "wording/take_apart.h"
 
 #include <algorithm>
+#include <set>
 
 namespace benchleaf::driver {
 
@@ -415,8 +416,12 @@ void judge_answers(const Shopful& shop, const Work& work, messages::Messages& ou
 
 std::string sources_of(const Shopful& shop, const Work& work, const Files& files) {
     std::vector<bundle::File> made_of;
+    std::set<std::size_t> vehicles;
+    for (const model::Vehicle& each : shop.model.vehicles)
+        if (each.id.span.known()) vehicles.insert(each.id.span.file.index());
     for (std::size_t i = 0; i < work.concerns.size(); ++i) {
-        if (work.concerns[i] == Concern::none) continue;
+        // The other models, too: without them a condition that is for one of them could not be told from a slip of the pen.
+        if (work.concerns[i] == Concern::none && !vehicles.contains(i)) continue;
         const auto file = files.find(shop.sources.file(source::FileId(i)).path);
         if (file != files.end() && file->first.ends_with(".yaml")) made_of.push_back({file->first, file->second});
     }

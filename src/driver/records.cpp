@@ -58,6 +58,8 @@ std::string line_of(const std::string& box, const std::string& text) {
 std::optional<std::pair<std::string, std::string>> read_line(std::string_view line) {
     const std::size_t colon = line.find(": \"");
     if (!line.starts_with("  ") || colon == std::string_view::npos) return std::nullopt;
+    const std::string_view box = line.substr(2, colon - 2);
+    if (box.find_first_not_of("abcdefghijklmnopqrstuvwxyz0123456789-/") != std::string_view::npos) return std::nullopt;
     const auto text = nlohmann::json::parse(line.substr(colon + 2), nullptr, false);
     if (!text.is_string()) return std::nullopt;
     return std::pair(std::string(line.substr(2, colon - 2)), text.get<std::string>());

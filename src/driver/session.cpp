@@ -288,7 +288,32 @@ bool Session::ask(const record::Look& look, std::size_t at) {
     return true;
 }
 
+// Boxes are called by their steps' numbers: what was typed for another state of the files would stand at other steps.
+bool Session::set_aside() {
+    for (std::size_t card = 1; card <= sheet_.cards.size(); ++card) {
+        const std::string note = fmt::format("{}{}", foot_note, card);
+        const auto noted = draft_.answers().find(note);
+        if (noted == draft_.answers().end() || noted->second.empty() ||
+            noted->second == sheet_.cards[card - 1]->head.digest)
+            continue;
+        const std::string prefix = sheet_.cards.size() > 1 ? fmt::format("card-{}/", card) : std::string();
+        record::Answers gone{{note, {}}};
+        for (const auto& [box, text] : draft_.answers()) {
+            const std::string_view name =
+                std::string_view(box).substr(box.starts_with(passed_note) ? passed_note.size() : 0);
+            if (!text.empty() && !box.starts_with(foot_note) && name.starts_with(prefix)) gone[box] = {};
+        }
+        terminal_.say(fmt::format(
+            "card {} is another one by now than when its answers were typed: they are set aside, and asked for anew\n"
+            "(`benchleaf record JOB --card FILE.pdf` takes the card that was printed)\n",
+            card));
+        if (!put(gone)) return false;
+    }
+    return true;
+}
+
 Session::End Session::run() {
+    if (!set_aside()) return end_;
     terminal_.say("`?` says what can be typed besides an answer.\n");
     for (;;) {
         const record::Look look = record::look_over(sheet_, without_notes(draft_.answers()));

@@ -38,6 +38,7 @@ private:
     void help() const;
     bool stopped_here(const record::Ask& ask);
     bool clear(const record::Look& look);
+    bool set_aside();
     bool passed(const std::string& key) const;
     bool pass(const std::string& key, record::Answers with = {});
 

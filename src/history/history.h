@@ -5,6 +5,7 @@
 
 #include "model/model.h"
 
+#include <algorithm>
 #include <chrono>
 #include <cstddef>
 #include <optional>
@@ -37,9 +38,11 @@ struct Series {
     std::vector<Taken> readings;   // the oldest first
     std::vector<Renewal> renewals; // of the item there, the oldest first
 
+    std::size_t counts_from = 0; // what was read before a new meter was fitted is not counted on with it
+
     // Those since the last renewal.
     std::span<const Taken> current() const {
-        return std::span(readings).subspan(renewals.empty() ? 0 : renewals.back().before);
+        return std::span(readings).subspan(std::max(counts_from, renewals.empty() ? 0 : renewals.back().before));
     }
 };
 
@@ -48,6 +51,8 @@ struct Vehicle {
     std::vector<const model::Record*> visits; // the oldest first
     std::vector<Series> series;               // in the order in which they were first read
     std::vector<std::pair<const model::Record*, const model::Renewed*>> renewed; // the oldest first
+
+    const model::Record* new_meter = nullptr; // the first record of a meter that shows less than the one before
 
     const Series* find(std::string_view limit, std::string_view item, std::string_view at) const;
     // The record in which that item was last renewed there, whether it was ever read or not; nullptr: in none.

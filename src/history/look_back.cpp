@@ -3,7 +3,7 @@
 #include "base/text.h"
 
 #include <algorithm>
-#include <set>
+#include <map>
 
 namespace benchleaf::history {
 
@@ -35,14 +35,22 @@ bool earlier(const Record* a, const Record* b) {
 
 // Whole ones, that no other takes the place of, in their order.
 std::vector<const Record*> in_order(const model::Model& model) {
-    std::set<std::string_view> replaced;
+    // By name, and of the same vehicle: two may have records of one name.
+    std::map<std::string_view, std::vector<const Record*>> replacing;
     for (const Record& each : model.records) {
-        if (each.corrects) replaced.insert(each.corrects->value.name);
-        if (each.continues) replaced.insert(each.continues->value.name);
+        if (each.corrects) replacing[each.corrects->value.name].push_back(&each);
+        if (each.continues) replacing[each.continues->value.name].push_back(&each);
     }
     std::vector<const Record*> all;
-    for (const Record& each : model.records)
-        if (!replaced.contains(each.id.value) && each.identity && each.date) all.push_back(&each);
+    for (const Record& each : model.records) {
+        if (!each.identity || !each.date) continue;
+        const auto by = replacing.find(each.id.value);
+        const bool replaced =
+            by != replacing.end() && std::any_of(by->second.begin(), by->second.end(), [&](const Record* other) {
+                return other != &each && same_vehicle(identity_of(*other), identity_of(each));
+            });
+        if (!replaced) all.push_back(&each);
+    }
     std::stable_sort(all.begin(), all.end(), earlier);
     return all;
 }
@@ -71,6 +79,15 @@ public:
 
     void add(const Record& record) {
         vehicle_.identity = identity_of(record);
+        const auto shows_less = [&](const Record* before) {
+            return before->meter && record.meter &&
+                   units::compare(record.meter->value.quantity, before->meter->value.quantity) ==
+                       std::partial_ordering::less;
+        };
+        if (!vehicle_.visits.empty() && shows_less(vehicle_.visits.back())) {
+            vehicle_.new_meter = &record;
+            for (Series& each : vehicle_.series) each.counts_from = each.readings.size();
+        }
         vehicle_.visits.push_back(&record);
         if (!record.cards) return;
         for (const model::RecordedCard& card : record.cards->value) add(record, card);

@@ -21,7 +21,7 @@ constexpr double noise = 1e-11;
 // As a quantity, to a billionth, rounded up.
 std::optional<Quantity> size_of(double value, Unit unit) {
     constexpr std::uint8_t decimals = 9;
-    const double digits = std::ceil(value * (1 - noise) * 1e9);
+    const double digits = std::max(0.0, std::ceil(value * (1 - noise) * 1e9 - 1e-3));
     if (!std::isfinite(digits) || digits > 9e18) return std::nullopt;
     return Quantity{static_cast<std::int64_t>(digits), decimals, false, unit};
 }

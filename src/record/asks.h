@@ -108,6 +108,10 @@ Look look_over(const Sheet& sheet, const Answers& answers);
 
 bool lacks(const Ask& ask); // it has to be answered, and is not
 
+// Letters and blanks, of which a line is written: no control characters, nothing that turns the direction of writing, no broken UTF-8, and at most two
+// thousand.
+bool in_letters(std::string_view text);
+
 // Of “work stopped here” on a card: date, time, the step that comes next, state.
 std::vector<std::string> stop_boxes(const Sheet& sheet, std::size_t card);
 

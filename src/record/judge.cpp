@@ -76,8 +76,8 @@ std::optional<Complaint> off_gauge(const Quantity& size, const card::HeldAgainst
         return found::beyond_new(shown(size), shown(*held.as_new));
     // Of what is bounded on both sides three times its most is a slip of the point, of anything else ten times.
     const double slip = held.minimum && held.maximum ? 3 : 10;
-    const bool size_of_it = held.minimum && units::value_in(*held.minimum, *unit) >= 0 &&
-                            units::dimension(*unit) == units::Dimension::length;
+    const bool below_zero = held.minimum && units::value_in(*held.minimum, *unit) < 0;
+    const bool size_of_it = largest > 0 && !below_zero && units::dimension(*unit) == units::Dimension::length;
     if ((largest > 0 && std::abs(value) > slip * largest) || (size_of_it && value < 0))
         return found::beyond_gauge(shown(size));
     return std::nullopt;
@@ -270,6 +270,13 @@ std::string prefix_of(const Sheet& sheet, std::size_t card) {
     return sheet.cards.size() > 1 ? fmt::format("card-{}/", card) : std::string();
 }
 
+std::uint32_t only_number_in(std::string_view text) {
+    std::size_t numbers = 0;
+    for (std::size_t i = 0; i < text.size(); ++i)
+        if (base::is_digit(text[i]) && (i == 0 || !base::is_digit(text[i - 1]))) ++numbers;
+    return numbers == 1 ? number_in(text) : 0;
+}
+
 std::string with_plain_blanks(std::string text) {
     for (std::size_t at = text.find("\u00a0"); at != std::string::npos; at = text.find("\u00a0", at))
         text.replace(at, 2, " ");
@@ -279,6 +286,7 @@ std::string with_plain_blanks(std::string text) {
 bool in_letters(std::string_view text) {
     constexpr std::size_t most = 2000;
     if (text.size() > 4 * most || base::first_bad_utf8(text)) return false;
+    if (!text.empty() && base::shows_nothing(text)) return false;
     std::size_t count = 0;
     for (std::size_t at = 0; at < text.size(); ++count) {
         const base::CodePoint point = base::code_point_at(text, at);

@@ -59,7 +59,10 @@ private:
         const auto found = answers_.find(box);
         return found == answers_.end() || found->second.empty() ? nullptr : &found->second;
     }
-    bool ticked(std::string_view box) const { return in(box) != nullptr; }
+    bool ticked(std::string_view box) const { // "x", and nothing else: a `no` that somebody wrote there is none
+        const std::string* text = in(box);
+        return text != nullptr && (*text == "x" || *text == "X");
+    }
     std::string box(const card::Row& row, std::string_view rest) const {
         return fmt::format("{}{}/{}", prefix_, row.name, rest);
     }
@@ -129,7 +132,7 @@ private:
         if (!any || !halts_ || everything_) return;
         look_.stopped_on = number_;
         // "14", "step 14": from there on nothing is asked for.
-        if (const std::string* at = in(fmt::format("{}stopped/3", prefix_))) stopped_at_ = number_in(*at);
+        if (const std::string* at = in(fmt::format("{}stopped/3", prefix_))) stopped_at_ = only_number_in(*at);
     }
 
     // Asked for once one of it is filled in.
@@ -147,7 +150,7 @@ private:
             if (i == 1) made.sort = Ask::Sort::date;
             if (i == 2) made.sort = Ask::Sort::time;
             judge_text(sheet_, made);
-            if (i == 3 && made.answered && number_in(made.given) == 0) made.complaint = found::no_step(made.given);
+            if (i == 3 && made.answered && only_number_in(made.given) == 0) made.complaint = found::no_step(made.given);
             put(std::move(made));
         }
     }
@@ -246,8 +249,19 @@ private:
         const auto* torques = std::get_if<std::vector<card::Torque>>(&step.panel);
         const bool critical = torques != nullptr && std::any_of(torques->begin(), torques->end(),
                                                                 [](const card::Torque& each) { return each.initials; });
-        for (const std::size_t column : on)
-            if (!critical) add_tick(section, row, column, on, steps);
+        for (const std::size_t column : on) {
+            if (critical) continue; // with its torque
+            if (step.renews.empty()) {
+                add_tick(section, row, column, on, steps);
+                continue;
+            }
+            // Whether it is a new part decides from where its wear counts.
+            Ask made = ask(Ask::Sort::tick, section, row, column, step.text);
+            made.boxes = {box(row, fmt::format("tick/{}", column + 1))};
+            made.answered = ticked(made.boxes.front());
+            if (made.answered) made.given = "yes";
+            put(std::move(made));
+        }
         if (torques != nullptr)
             for (const std::size_t column : on)
                 for (std::size_t i = 0; i < torques->size(); ++i)
@@ -369,8 +383,7 @@ private:
             put(std::move(made));
             return;
         }
-        for (const std::string& each : made.boxes) known_.insert(each);
-        later_[row.number].push_back({round, std::move(made)});
+        later_[row.number].push_back({round, std::move(made)}); // no box of a round that was not gone is asked for
     }
 
     void initials(Ask& made) const {
@@ -436,7 +449,7 @@ private:
             std::vector<const std::string*> given;
             for (const std::string& each : made.boxes) given.push_back(in(each));
             judge_reading(given, made);
-            if (made.answered && !made.complaint)
+            if (round == 0 && made.answered && !made.complaint)
                 note(made);
             else if (round == 0)
                 unread_.insert(reading.held.limit);
@@ -594,7 +607,9 @@ private:
                    ticked(box(row, fmt::format("round-{}/{}", rounds + 1, column + 1))))
                 ++rounds;
             for (std::uint32_t round = 0; round <= rounds; ++round) {
-                if (round > 0) put_later(repeat.from, row.number, column, round, rounds);
+                if (round > 0 && (section.bound || column == on.front()))
+                    put_later(repeat.from, row.number, section.bound ? std::optional(column) : std::nullopt, round,
+                              rounds);
                 Ask made = ask(Ask::Sort::round, section, row, column, repeat.text);
                 const bool last = round == repeat.rounds;
                 made.round = round + 1;
@@ -619,13 +634,14 @@ private:
                 }
                 put(std::move(made));
             }
-            for (std::uint32_t i = 1; i <= repeat.rounds; ++i)
-                known_.insert(box(row, fmt::format("round-{}/{}", i, column + 1)));
-            known_.insert(box(row, fmt::format("over/{}", column + 1)));
+            if (everything_) // else those are astray that were ticked out of their turn
+                for (std::uint32_t i = 1; i <= repeat.rounds; ++i)
+                    known_.insert(box(row, fmt::format("round-{}/{}", i, column + 1)));
+            if (everything_ || rounds == repeat.rounds) known_.insert(box(row, fmt::format("over/{}", column + 1)));
         }
     }
 
-    void put_later(std::uint32_t from, std::uint32_t to, std::size_t column, std::uint32_t round,
+    void put_later(std::uint32_t from, std::uint32_t to, std::optional<std::size_t> column, std::uint32_t round,
                    std::uint32_t rounds) {
         for (std::uint32_t step = from; step < to; ++step) {
             const auto found = later_.find(step);
@@ -634,7 +650,7 @@ private:
                 const auto* what = std::get_if<card::Step>(&made.row->what);
                 const bool only_last = what->again.boxes == 1 && what->again.rounds > 1;
                 const bool its = only_last ? round == rounds : of == round;
-                if (!its || made.column != column) continue;
+                if (!its || (column && made.column != *column)) continue;
                 if (made.reading != nullptr && made.answered && !made.complaint) note(made);
                 put(made);
             }

@@ -234,10 +234,19 @@ private:
         limit.limit = held.minimum ? *held.minimum : *held.maximum;
         limit.reads_to = *held.reads_to;
         limit.uncertainty = held.uncertainty;
-        const auto reached =
-            mechanics::limit_reached(limit, held.past[each.column],
-                                     {sheet_.job->meter->value.quantity, each.sizes.front()}, interval(), margin());
+        const auto reached = mechanics::limit_reached(
+            limit, held.past[each.column],
+            {sheet_.job->meter->value.quantity, nearest_to_limit(each.sizes, limit.sort)}, interval(), margin());
         return reached.expected;
+    }
+
+    static units::Quantity nearest_to_limit(const std::vector<units::Quantity>& sizes,
+                                            mechanics::WearLimit::Sort sort) {
+        return *std::min_element(sizes.begin(), sizes.end(), [&](const units::Quantity& a, const units::Quantity& b) {
+            const auto order = units::compare(a, b);
+            return order == (sort == mechanics::WearLimit::Sort::minimum ? std::partial_ordering::less
+                                                                         : std::partial_ordering::greater);
+        });
     }
 
     units::Decimal margin() const {

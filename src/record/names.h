@@ -22,9 +22,8 @@ std::map<std::string, std::string> units_of_boxes(const Sheet& sheet);
 // All that the cards can ask for, whichever way is gone.
 std::vector<Ask> every_ask(const Sheet& sheet);
 
-// Letters and blanks, of which a line is written: no control characters, nothing that turns the direction of writing, no broken UTF-8, and at most two
-// thousand.
-bool in_letters(std::string_view text);
+// The same where the text has one number; 0 where it has several.
+std::uint32_t only_number_in(std::string_view text);
 
 // What keeps a figure and its unit on one line of a card is a plain blank for who types.
 std::string with_plain_blanks(std::string text);

@@ -40,17 +40,22 @@ Answers one_of(const Ask& ask, std::size_t which) {
     return changes;
 }
 
+// At commas and semicolons with a blank behind them: one without is a decimal comma that somebody will be told of.
 std::vector<std::string> split_list(std::string_view typed) {
     std::vector<std::string> all;
     std::string part;
-    for (const char c : std::string(typed) + ",") {
-        if (c != ',' && c != ';') {
-            part += c;
-            continue;
-        }
+    const auto end = [&] {
         if (const auto text = base::trimmed(part); !text.empty()) all.emplace_back(text);
         part.clear();
+    };
+    for (std::size_t i = 0; i < typed.size(); ++i) {
+        const bool parts = (typed[i] == ',' || typed[i] == ';') && (i + 1 == typed.size() || typed[i + 1] == ' ');
+        if (parts)
+            end();
+        else
+            part += typed[i];
     }
+    end();
     return all;
 }
 
@@ -108,8 +113,10 @@ std::variant<Answers, Complaint> take(const Ask& ask, std::string_view typed, co
             return changes;
         }
         std::string names = text;
-        std::replace(names.begin(), names.end(), ' ', ',');
-        const std::vector<std::string> open = split_list(names);
+        std::replace(names.begin(), names.end(), ',', ' ');
+        std::vector<std::string> open;
+        for (const std::string_view name : base::split(names, ' '))
+            if (!name.empty()) open.emplace_back(name);
         for (const std::string& name : open)
             if (std::find(ask.names.begin(), ask.names.end(), name) == ask.names.end())
                 return not_understood(name, fmt::format("`yes` for all, `no` for none, or those that were not done: {}",

@@ -78,7 +78,12 @@ Forecast forecast(const Shop& shop, const history::Series& series) {
     }
     const mechanics::WearReading read{record.meter->value.quantity, made.last->size};
     if (facts && facts->as_new) made.past.as_new = facts->as_new;
-    if (series.renewals.empty())
+    // A new meter says nothing of when the part was new, unless it was renewed since.
+    const bool meter_back =
+        series.counts_from > 0 && (series.renewals.empty() || series.renewals.back().before < series.counts_from);
+    if (meter_back)
+        made.past.new_at.reset();
+    else if (series.renewals.empty())
         made.past.new_at = Quantity{0, 0, false, read.meter.unit};
     else if (series.renewals.back().record->meter)
         made.past.new_at = series.renewals.back().record->meter->value.quantity;
@@ -97,7 +102,7 @@ Forecast forecast(const Shop& shop, const history::Series& series) {
     made.reached = mechanics::limit_reached(*made.limit, made.past, read, interval_of(record), shop.margin);
     if (made.reached.expected || made.reached.soonest) return made;
     const bool known = made.line || !made.past.readings.empty() || (made.past.as_new && made.past.new_at);
-    made.none = known ? NoForecast::no_wear : NoForecast::one_size;
+    made.none = known ? NoForecast::no_wear : meter_back ? NoForecast::meter_back : NoForecast::one_size;
     return made;
 }
 
