@@ -657,10 +657,7 @@ private:
         }
     }
 
-    void work(const card::Section& section, const card::Row& row, const Columns&, const card::Stop&, Ask& steps) {
-        for (std::size_t column = 0; column < section.columns.size(); ++column)
-            known_.insert(box(row, fmt::format("tick/{}", column + 1)));
-        (void)steps;
+    void work(const card::Section&, const card::Row&, const Columns&, const card::Stop&, Ask&) {
         stopped_ = !everything_;
     }
     static void work(const card::Section&, const card::Row&, const Columns&, const card::Branch&, Ask&) {}
