@@ -10,7 +10,9 @@ def literal(text):
         sys.exit("a text holds the end mark of its own literal")
     # A compiler need not take a literal of more than 65 536 characters: long texts are put together from pieces.
     pieces = [text[i : i + 10000] for i in range(0, len(text), 10000)] or [""]
-    return "\n".join(f'R"{delimiter}({piece}){delimiter}"' for piece in pieces)
+    whole = "\n".join(f'R"{delimiter}({piece}){delimiter}"' for piece in pieces)
+    # With its length: a compiler that counts the letters of every page for a constant gives up.
+    return f"std::string_view({whole}, {len(text.encode())})"
 
 
 def table(name, files):
