@@ -191,16 +191,16 @@ TEST_CASE("what was written into a booklet by other people's programs comes back
     const filled::Filled empty = read(card.bytes);
     CHECK(empty.boxes.empty());
     CHECK(empty.fields.size() == 380);
-    for (const auto& [name, text] : written)
-        CHECK_MESSAGE(std::count(empty.fields.begin(), empty.fields.end(), name) == 1, name);
+    for (const auto& each : written)
+        CHECK_MESSAGE(std::count(empty.fields.begin(), empty.fields.end(), each.first) == 1, each.first);
     for (const Program& program : programs) {
         CAPTURE(std::string(program.name));
         const std::string saved = fill(program, card.file, written);
         const filled::Filled back = read(outside::read(saved));
-        for (const auto& [name, text] : written) {
-            CAPTURE(name);
-            const auto found = back.boxes.find(name);
-            CHECK((found == back.boxes.end() ? "nothing" : found->second) == text);
+        for (const auto& each : written) {
+            CAPTURE(each.first);
+            const auto found = back.boxes.find(each.first);
+            CHECK((found == back.boxes.end() ? "nothing" : found->second) == each.second);
         }
         CHECK(back.boxes.size() == written.size());
         CHECK(back.fields == empty.fields);
