@@ -218,11 +218,11 @@ const Series* Vehicle::find(std::string_view limit, std::string_view item, std::
 }
 
 const model::Record* Vehicle::last_renewal(std::string_view item, std::string_view at) const {
-    for (auto each = renewed.rbegin(); each != renewed.rend(); ++each) {
-        const std::string there = name_or_empty(each->second->at);
-        if (same_name(each->second->of->value.name, item) && (there.empty() || there == at)) return each->first;
-    }
-    return nullptr;
+    const auto found = std::find_if(renewed.rbegin(), renewed.rend(), [&](const auto& each) {
+        const std::string there = name_or_empty(each.second->at);
+        return same_name(each.second->of->value.name, item) && (there.empty() || there == at);
+    });
+    return found == renewed.rend() ? nullptr : found->first;
 }
 
 const Vehicle* History::find(const Identity& identity) const {

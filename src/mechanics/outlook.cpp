@@ -22,10 +22,10 @@ const WearReading* base(const std::vector<WearReading>& known, const Quantity& n
                         const std::optional<Quantity>& interval) {
     constexpr double near = 0.25; // of the interval
     const WearReading* found = nullptr;
-    for (auto each = known.rbegin(); each != known.rend(); ++each) {
-        const double run = units::value_in(now, now.unit) - units::value_in(each->meter, now.unit);
+    for (std::size_t i = known.size(); i-- > 0;) {
+        const double run = units::value_in(now, now.unit) - units::value_in(known[i].meter, now.unit);
         if (!(run > 0)) continue; // other units, too
-        found = &*each;
+        found = &known[i];
         if (!interval || run >= near * units::value_in(*interval, now.unit)) break;
     }
     return found;

@@ -664,7 +664,7 @@ private:
 
     // -- After the work -----------------------------------------------------------------------------------------------------------
     void findings() {
-        const auto lines = [&](std::string_view name, const std::string& what, std::string closes) {
+        const auto lines = [&](std::string_view name, const std::string& what, const std::string& closes) {
             if (what.empty()) return;
             for (int i = 1; i <= 12; ++i) {
                 Ask made = words(fmt::format("{}findings/{}/{}", prefix_, name, i), what, false);
