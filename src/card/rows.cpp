@@ -707,8 +707,8 @@ private:
             for (const ItemId item : of) {
                 const auto values = s_.values(item);
                 const bool along = !values.empty() && s_.item(item).axis == place.procedure->axis;
-                const auto read = [&](std::vector<ColumnRead> columns) {
-                    Reading reading = reading_panel(s_, use.figure, use.figure.name, item, std::move(columns));
+                const auto read = [&](const std::vector<ColumnRead>& columns) {
+                    Reading reading = reading_panel(s_, use.figure, use.figure.name, item, columns);
                     if (of.size() > 1 && use.figure.name != s_.name(item)) reading.column_note = s_.name(item);
                     reading.marks = marks_of(node, item);
                     return reading;
@@ -718,7 +718,7 @@ private:
                     for (const AxisValue value : values) {
                         std::vector<ColumnRead> columns = columns_read(node, {});
                         for (ColumnRead& each : columns) each.at = value_name(s_.item(item).axis, value);
-                        Reading one = read(std::move(columns));
+                        Reading one = read(columns);
                         one.column_note += (one.column_note.empty() ? "" : s_.word(Key::list_comma)) +
                                            std::string(s_.axis_word(s_.item(item).axis, value).word);
                         panel.push_back(std::move(one));
