@@ -2,6 +2,7 @@
 
 #include "card/done.h"
 #include "mechanics/date.h"
+#include "model/service.h"
 #include "model/verbs.h"
 
 #include <algorithm>
@@ -18,17 +19,12 @@ std::string next_service(const Speaker& s) {
     if (s.job == nullptr) return {};
     std::string text;
     if (s.job->next_service) {
-        const units::Quantity next = s.job->next_service->value.quantity;
-        if (!next.relative) {
-            text = s.fill(Key::next_service_at, {s.say(next)});
+        if (const auto at = model::next_service_at(*s.job)) {
+            text = s.fill(Key::next_service_at, {s.say(*at)});
         } else {
-            units::Quantity way = next;
+            units::Quantity way = s.job->next_service->value.quantity;
             way.relative = false;
-            auto at = s.job->meter ? units::add(s.job->meter->value.quantity, way) : std::nullopt;
-            // Added up over two units it has digits that no meter shows; due a little early is the safe side.
-            if (at && way.unit != s.job->meter->value.quantity.unit)
-                at = units::convert(*at, at->unit, units::Decimals{0}, units::Round::down);
-            text = at ? s.fill(Key::next_service_at, {s.say(*at)}) : s.fill(Key::next_service_after, {s.say(way)});
+            text = s.fill(Key::next_service_after, {s.say(way)});
         }
     }
     if (s.job->next_service_date) {

@@ -147,6 +147,8 @@ struct HeldAgainst {
     std::optional<units::Quantity> uncertainty;
     std::optional<units::Quantity> difference;        // the most that readings along the axis may differ by
     std::optional<units::Unit> unit;                  // where no figure has one
+    std::optional<units::Quantity> interval;          // of the meter, to the next service
+    units::Decimal margin{};                          // on the wear to expect
     bool wears = false;                               // with what the vehicle's meter counts
     std::vector<mechanics::WearPast> past;            // by column; empty where nothing wears
     std::vector<std::optional<units::Quantity>> keep; // by column, as many as `past`

@@ -632,6 +632,8 @@ Reading reading_panel(const Speaker& speaker, const fitted::LimitFigure& limit, 
     const auto wear = wear_limit(figures);
     const auto on = wear ? ahead(speaker, figures) : std::nullopt;
     reading.held.wears = wear && on;
+    if (on) reading.held.interval = on->interval;
+    reading.held.margin = margin_of(speaker);
     std::vector<Known> all;
     for (const ColumnRead& column : columns) {
         reading.held.at.push_back(column.at);

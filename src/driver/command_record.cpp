@@ -48,10 +48,10 @@ std::optional<linked::JobId> job_called(const Shopful& shop, std::string_view na
     return std::nullopt;
 }
 
-std::unique_ptr<Made> make_cards(Files files, std::string_view job, Extent extent) {
+std::unique_ptr<Made> make_cards(Files files, std::string_view job) {
     auto made = std::make_unique<Made>();
     made->files = std::move(files);
-    made->shop = link_shop(made->files, Stage::wording, true, extent);
+    made->shop = link_shop(made->files);
     const auto id = job_called(*made->shop, job);
     if (!id) return made;
     PrintOptions options;
@@ -92,7 +92,7 @@ private:
         auto read = open_shop(global_, "", terminal_, status_);
         if (!read) return false;
         root_ = read->root;
-        now_ = make_cards(std::move(read->files), arguments_.job, Extent::whole);
+        now_ = make_cards(std::move(read->files), arguments_.job);
         if (now_->work == nullptr) {
             std::vector<std::string_view> known;
             for (const linked::Job& job : now_->shop->linked.jobs) known.push_back(job.source->id.value);
@@ -154,7 +154,7 @@ private:
         }
         Files files;
         for (auto& each : unpacked.value()) files.emplace(std::move(each.path), std::move(each.bytes));
-        printed_ = make_cards(std::move(files), arguments_.job, Extent::excerpt);
+        printed_ = make_cards(std::move(files), arguments_.job);
         if (printed_->work == nullptr) {
             std::string its;
             for (const linked::Job& job : printed_->shop->linked.jobs) its = job.source->id.value;
@@ -202,7 +202,7 @@ private:
         for (const auto& [box, text] : filled.boxes)
             if (box.starts_with("card-") || box.starts_with("cover/")) return {};
         for (std::size_t i = 0; i < sheet().cards.size(); ++i)
-            if (sheet().cards[i]->head.title == filled.title) return fmt::format("card-{}/", i + 1);
+            if (sheet().cards[i]->head.title == filled.title) return record::prefix_of(sheet(), i + 1);
         return {};
     }
 
@@ -289,9 +289,8 @@ private:
     bool same_card(const std::string& box) const {
         if (!before_->cards) return false;
         std::size_t card = 1;
-        if (sheet().cards.size() > 1)
-            for (std::size_t i = 1; i <= sheet().cards.size(); ++i)
-                if (box.starts_with(fmt::format("card-{}/", i))) card = i;
+        for (std::size_t i = 1; i <= sheet().cards.size(); ++i)
+            if (box.starts_with(record::prefix_of(sheet(), i))) card = i;
         const auto& cards = before_->cards->value;
         return card <= cards.size() && card <= sheet().cards.size() && cards[card - 1].digest &&
                cards[card - 1].digest->value == sheet().cards[card - 1]->head.digest;

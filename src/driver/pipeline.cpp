@@ -193,16 +193,6 @@ void finish(const Shopful& shop, const PrintOptions& options, Work& work) {
     }
 }
 
-// What would not be so if the shop's other vehicles were there.
-void leave_out_the_absent(messages::Messages& messages) {
-    static constexpr std::string_view rules[] = {"impossible-when", "unknown-axis", "fits-no-vehicle",
-                                                 "misspelt-feature"};
-    messages::Messages left;
-    for (const messages::Message& each : messages.all())
-        if (std::find(std::begin(rules), std::end(rules), each.rule->name) == std::end(rules)) left.add(each);
-    messages = std::move(left);
-}
-
 // Up to its pages, with all that is said of it.
 std::unique_ptr<Work> work_on_job(const Shopful& shop, linked::JobId id, const PrintOptions& options) {
     const linked::Job& job = shop.linked.jobs[id.index()];
@@ -214,7 +204,6 @@ std::unique_ptr<Work> work_on_job(const Shopful& shop, linked::JobId id, const P
     work->concerns = std::move(concerns);
     look_at_pictures(shop, *work);
     work->fitted = fitted::fit_job(shop.linked, id, history::look_back(shop.model, *job.source), work->messages);
-    if (shop.is_excerpt) leave_out_the_absent(work->messages);
     finish(shop, options, *work);
     work->messages.sort_and_unite(shop.sources);
     return work;
@@ -228,11 +217,10 @@ void link(Shopful& shop, Stage until) {
 
 } // namespace
 
-std::unique_ptr<Shopful> link_shop(const Files& files, Stage until, bool keeps_pixels, Extent extent) {
+std::unique_ptr<Shopful> link_shop(const Files& files, Stage until, bool keeps_pixels) {
     auto shop = std::make_unique<Shopful>();
     shop->shelf = files.shelf != nullptr ? files.shelf : std::make_shared<const Shelf>(files);
     shop->keeps_pixels = keeps_pixels;
-    shop->is_excerpt = extent == Extent::excerpt;
     // bytes → Syntax
     for (const auto& [path, bytes] : files)
         if (!pictures::named_as_picture(path))
@@ -250,82 +238,7 @@ std::unique_ptr<Shopful> link_shop(const Files& files, Stage until, bool keeps_p
         for (const Check* check : all_checks())
             if (check->find != nullptr) check->find({shop->sources, shop->model}, *check, shop->messages);
     if (until >= Stage::linked) link(*shop, until);
-    if (shop->is_excerpt) leave_out_the_absent(shop->messages);
     return shop;
-}
-
-namespace {
-void judge_answers(const Shopful& shop, const Work& work, messages::Messages& out);
-}
-
-std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& given) {
-    CheckOptions options = given;
-    std::unique_ptr<Shopful> shop = link_shop(files, std::min(options.until, Stage::model), options.keep_cards);
-    if (options.until >= Stage::model) {
-        card::Pictures seen;
-        for (const model::Procedure& procedure : shop->model.procedures)
-            look_at_pictures(*shop, procedure, shop->messages, seen);
-    }
-    // Where names and figures are lacking, what is said of the rest would not be true.
-    if (shop->model.unread_shared) options.until = std::min(options.until, Stage::model);
-    if (options.until >= Stage::linked) link(*shop, options.until);
-    if (options.until >= Stage::fitted) {
-        PrintOptions print;
-        print.until = options.until;
-        if (!options.keep_cards) print.codes = pages::Codes::places;
-        for (std::size_t i = 0; i < shop->linked.jobs.size(); ++i) {
-            shop->works.push_back(work_on_job(*shop, linked::JobId(i), print));
-            if (options.until >= Stage::record) judge_answers(*shop, *shop->works.back(), shop->messages);
-            if (!options.keep_cards) {
-                shop->works.back()->cards = {};
-                shop->works.back()->cover.reset();
-            }
-        }
-        shop->fitted = fitted::fit_shop(shop->linked, shop->messages);
-        if (options.until >= Stage::proof)
-            for (std::size_t i = 0; i < shop->fitted.fits.size(); ++i)
-                proof::prove_procedures(shop->fitted, i, shop->messages);
-        for (const auto& work : shop->works)
-            for (const messages::Message& message : work->messages.all()) shop->messages.add(message);
-    }
-    // After an error, what is said to be unused may only have been named in the part that could not be read; and a shop that is half
-    // written is told first what is wrong with it.
-    if (options.until >= Stage::linked && options.unused && !shop->messages.any_error())
-        linked::find_unused(shop->linked, shop->messages);
-    std::vector<Allow> allows = allows_of(shop->model);
-    shop->messages = without_allowed(shop->messages, allows);
-    for (const auto& work : shop->works) work->messages = without_allowed(work->messages, allows);
-    // What was not looked at, or not to the end, may still be found fault with.
-    if (options.until >= Stage::pages && options.unused && !shop->messages.any_error())
-        for (const Allow& each : allows)
-            if (!each.used) report_allows_nothing(shop->messages, each.name, each.check);
-    shop->messages.sort_and_unite(shop->sources);
-    return shop;
-}
-
-std::unique_ptr<Work> make_job(const Shopful& shop, linked::JobId id, const PrintOptions& options) {
-    std::unique_ptr<Work> work = work_on_job(shop, id, options);
-    std::vector<Allow> allows = allows_of(shop.model);
-    work->messages = without_allowed(work->messages, allows);
-    return work;
-}
-
-std::unique_ptr<Work> make_blank(const Shopful& shop, linked::ProcedureId procedure, linked::VehicleId vehicle,
-                                 const PrintOptions& options) {
-    Concerns concerns = shared_files(shop);
-    own(concerns, shop.linked.vehicles[vehicle.index()].source->id.span);
-    add_procedure(shop, procedure, concerns);
-    auto work = std::make_unique<Work>();
-    work->name = shop.linked.procedures[procedure.index()].source->id.value;
-    work->messages = messages_about(shop.messages, concerns);
-    work->concerns = std::move(concerns);
-    look_at_pictures(shop, *work);
-    work->fitted = fitted::fit_procedure(shop.linked, procedure, vehicle, work->messages);
-    finish(shop, options, *work);
-    work->messages.sort_and_unite(shop.sources);
-    std::vector<Allow> allows = allows_of(shop.model);
-    work->messages = without_allowed(work->messages, allows);
-    return work;
 }
 
 record::Sheet sheet_of(const Shopful& shop, const Work& work) {
@@ -413,6 +326,76 @@ void judge_answers(const Shopful& shop, const Work& work, messages::Messages& ou
 }
 
 } // namespace
+
+std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& given) {
+    CheckOptions options = given;
+    std::unique_ptr<Shopful> shop = link_shop(files, std::min(options.until, Stage::model), options.keep_cards);
+    if (options.until >= Stage::model) {
+        card::Pictures seen;
+        for (const model::Procedure& procedure : shop->model.procedures)
+            look_at_pictures(*shop, procedure, shop->messages, seen);
+    }
+    // Where names and figures are lacking, what is said of the rest would not be true.
+    if (shop->model.unread_shared) options.until = std::min(options.until, Stage::model);
+    if (options.until >= Stage::linked) link(*shop, options.until);
+    if (options.until >= Stage::fitted) {
+        PrintOptions print;
+        print.until = options.until;
+        if (!options.keep_cards) print.codes = pages::Codes::places;
+        for (std::size_t i = 0; i < shop->linked.jobs.size(); ++i) {
+            shop->works.push_back(work_on_job(*shop, linked::JobId(i), print));
+            if (options.until >= Stage::record) judge_answers(*shop, *shop->works.back(), shop->messages);
+            if (!options.keep_cards) {
+                shop->works.back()->cards = {};
+                shop->works.back()->cover.reset();
+            }
+        }
+        shop->fitted = fitted::fit_shop(shop->linked, shop->messages);
+        if (options.until >= Stage::proof)
+            for (std::size_t i = 0; i < shop->fitted.fits.size(); ++i)
+                proof::prove_procedures(shop->fitted, i, shop->messages);
+        for (const auto& work : shop->works)
+            for (const messages::Message& message : work->messages.all()) shop->messages.add(message);
+    }
+    // After an error, what is said to be unused may only have been named in the part that could not be read; and a shop that is half
+    // written is told first what is wrong with it.
+    if (options.until >= Stage::linked && options.unused && !shop->messages.any_error())
+        linked::find_unused(shop->linked, shop->messages);
+    std::vector<Allow> allows = allows_of(shop->model);
+    shop->messages = without_allowed(shop->messages, allows);
+    for (const auto& work : shop->works) work->messages = without_allowed(work->messages, allows);
+    // What was not looked at, or not to the end, may still be found fault with.
+    if (options.until >= Stage::pages && options.unused && !shop->messages.any_error())
+        for (const Allow& each : allows)
+            if (!each.used) report_allows_nothing(shop->messages, each.name, each.check);
+    shop->messages.sort_and_unite(shop->sources);
+    return shop;
+}
+
+std::unique_ptr<Work> make_job(const Shopful& shop, linked::JobId id, const PrintOptions& options) {
+    std::unique_ptr<Work> work = work_on_job(shop, id, options);
+    std::vector<Allow> allows = allows_of(shop.model);
+    work->messages = without_allowed(work->messages, allows);
+    return work;
+}
+
+std::unique_ptr<Work> make_blank(const Shopful& shop, linked::ProcedureId procedure, linked::VehicleId vehicle,
+                                 const PrintOptions& options) {
+    Concerns concerns = shared_files(shop);
+    own(concerns, shop.linked.vehicles[vehicle.index()].source->id.span);
+    add_procedure(shop, procedure, concerns);
+    auto work = std::make_unique<Work>();
+    work->name = shop.linked.procedures[procedure.index()].source->id.value;
+    work->messages = messages_about(shop.messages, concerns);
+    work->concerns = std::move(concerns);
+    look_at_pictures(shop, *work);
+    work->fitted = fitted::fit_procedure(shop.linked, procedure, vehicle, work->messages);
+    finish(shop, options, *work);
+    work->messages.sort_and_unite(shop.sources);
+    std::vector<Allow> allows = allows_of(shop.model);
+    work->messages = without_allowed(work->messages, allows);
+    return work;
+}
 
 std::string sources_of(const Shopful& shop, const Work& work, const Files& files) {
     std::vector<bundle::File> made_of;

@@ -79,7 +79,6 @@ struct Shopful {
     messages::Messages messages;
     std::shared_ptr<const Shelf> shelf;   // the pictures
     bool keeps_pixels = true;             // of them
-    bool is_excerpt = false;              // of a shop
     std::vector<syntax::Syntax> syntaxes; // by file
     model::Model model;
     linked::Linked linked;
@@ -104,10 +103,7 @@ struct PrintOptions {
 
 // Reads and links all files and looks at their wording; what is wrong stands in `messages`.
 // `keeps_pixels`: of its pictures, which else have no more than their size.
-// `extent`: an excerpt is what one card was made of, without the shop's other vehicles; that none of them has something is not told.
-enum class Extent : std::uint8_t { whole, excerpt };
-std::unique_ptr<Shopful> link_shop(const Files& files, Stage until = Stage::wording, bool keeps_pixels = true,
-                                   Extent extent = Extent::whole);
+std::unique_ptr<Shopful> link_shop(const Files& files, Stage until = Stage::wording, bool keeps_pixels = true);
 
 // And proves every procedure on every vehicle, and every job up to its printed pages.
 std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& options);

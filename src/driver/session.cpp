@@ -296,7 +296,7 @@ bool Session::set_aside() {
         if (noted == draft_.answers().end() || noted->second.empty() ||
             noted->second == sheet_.cards[card - 1]->head.digest)
             continue;
-        const std::string prefix = sheet_.cards.size() > 1 ? fmt::format("card-{}/", card) : std::string();
+        const std::string prefix = record::prefix_of(sheet_, card);
         record::Answers gone{{note, {}}};
         for (const auto& [box, text] : draft_.answers()) {
             const std::string_view name =

@@ -1,4 +1,5 @@
 // Reports: what a customer gets, and a vehicle's readings over time. Blocks stand one under the other; no line, no reading and no plot is split.
+#include "base/share_out.h"
 #include "pages/check.h"
 #include "pages/figures.h"
 #include "pages/lay_out.h"
@@ -193,23 +194,7 @@ private:
                 if (c < row.size())
                     natural[c] = std::max(natural[c], in_.setter.width(row[c], Face::regular, s_.small) + pt(1));
         }
-        Length left = s_.sheet.width - gap * static_cast<Length>(columns - 1);
-        std::vector<Length> widths(columns, 0);
-        std::size_t open = columns;
-        for (bool again = true; again && open > 0;) {
-            again = false;
-            const Length share = left / static_cast<Length>(open);
-            for (std::size_t c = 0; c < columns; ++c) {
-                if (widths[c] != 0 || natural[c] > share) continue;
-                widths[c] = natural[c];
-                left -= natural[c];
-                --open;
-                again = true;
-            }
-        }
-        for (std::size_t c = 0; c < columns; ++c)
-            if (widths[c] == 0) widths[c] = std::max<Length>(left / static_cast<Length>(open), pt(10));
-        return widths;
+        return base::share_out<Length>(s_.sheet.width - gap * static_cast<Length>(columns - 1), natural, pt(10));
     }
 
     // -- The plot ----------------------------------------------------------------------------------------------------------------------

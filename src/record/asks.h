@@ -112,6 +112,9 @@ bool lacks(const Ask& ask); // it has to be answered, and is not
 // thousand.
 bool in_letters(std::string_view text);
 
+// What the names of a card's boxes begin with: "card-2/" in a booklet; nothing where the job has one card.
+std::string prefix_of(const Sheet& sheet, std::size_t card);
+
 // Of “work stopped here” on a card: date, time, the step that comes next, state.
 std::vector<std::string> stop_boxes(const Sheet& sheet, std::size_t card);
 

@@ -17,16 +17,6 @@ namespace {
 using mechanics::Verdict;
 using units::Quantity;
 
-// A gauge that nobody has described is taken to show anything.
-mechanics::WearLimit limit_of(const card::HeldAgainst& held, mechanics::WearLimit::Sort sort, const Quantity& at) {
-    mechanics::WearLimit limit;
-    limit.sort = sort;
-    limit.limit = at;
-    limit.reads_to = held.reads_to ? *held.reads_to : Quantity{1, 9, false, at.unit};
-    limit.uncertainty = held.uncertainty;
-    return limit;
-}
-
 // By a minimum, by a maximum, or by both: the worse of them.
 std::optional<Verdict> verdict_of(const Quantity& size, const card::HeldAgainst& held,
                                   const std::optional<Quantity>& keep) {
@@ -99,6 +89,15 @@ std::variant<Quantity, Complaint> figure(std::string_view text, const card::Held
 }
 
 } // namespace
+
+mechanics::WearLimit limit_of(const card::HeldAgainst& held, mechanics::WearLimit::Sort sort, const Quantity& at) {
+    mechanics::WearLimit limit;
+    limit.sort = sort;
+    limit.limit = at;
+    limit.reads_to = held.reads_to ? *held.reads_to : Quantity{1, 9, false, at.unit};
+    limit.uncertainty = held.uncertainty;
+    return limit;
+}
 
 std::string verdict_words(Verdict verdict) {
     switch (verdict) {

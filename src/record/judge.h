@@ -16,6 +16,10 @@ void judge_initials(const Sheet& sheet, Ask& ask);
 void judge_signature(const Sheet& sheet, Ask& ask);
 void judge_text(const Sheet& sheet, Ask& ask); // by its sort: a date, a time, words
 
+// A gauge that nobody has described is taken to show anything.
+mechanics::WearLimit limit_of(const card::HeldAgainst& held, mechanics::WearLimit::Sort sort,
+                              const units::Quantity& at);
+
 std::string verdict_words(mechanics::Verdict verdict); // "within, but not to the next service"
 bool differ_by_at_most(const std::vector<units::Quantity>& sizes, const units::Quantity& most);
 

@@ -3,6 +3,7 @@
 #include "base/text.h"
 #include "mechanics/date.h"
 #include "mechanics/outlook.h"
+#include "model/service.h"
 #include "record/judge.h"
 #include "record/names.h"
 #include "record/reports.h"
@@ -49,7 +50,7 @@ public:
         made_.identity = job.identity;
         made_.meter = job.meter;
         made_.date = job.date;
-        give_figure(made_.next_service, next_service());
+        give_figure(made_.next_service, model::next_service_at(job));
         made_.next_service_date = job.next_service_date;
         made_.customer = job.customer;
         made_.note = job.note;
@@ -75,26 +76,6 @@ public:
     }
 
 private:
-    std::optional<units::Quantity> next_service() const {
-        const model::Job& job = *sheet_.job;
-        if (!job.next_service) return std::nullopt;
-        units::Quantity next = job.next_service->value.quantity;
-        if (!next.relative) return next;
-        next.relative = false;
-        if (!job.meter) return std::nullopt;
-        auto at = units::add(job.meter->value.quantity, next);
-        if (at && next.unit != job.meter->value.quantity.unit)
-            at = units::convert(*at, at->unit, units::Decimals{0}, units::Round::down);
-        return at;
-    }
-
-    std::optional<units::Quantity> interval() const {
-        const auto next = next_service();
-        if (!next || !sheet_.job->meter) return std::nullopt;
-        const auto back = units::multiply(sheet_.job->meter->value.quantity, -1);
-        return back ? units::add(*next, *back) : std::nullopt;
-    }
-
     const std::string* in(const std::string& box) const {
         const auto found = answers_.find(box);
         return found == answers_.end() || found->second.empty() ? nullptr : &found->second;
@@ -229,14 +210,10 @@ private:
         const card::HeldAgainst& held = each.reading->held;
         if (!held.wears || each.sizes.empty() || !sheet_.job->meter || held.past.empty() || !held.reads_to)
             return std::nullopt;
-        mechanics::WearLimit limit;
-        limit.sort = held.minimum ? mechanics::WearLimit::Sort::minimum : mechanics::WearLimit::Sort::maximum;
-        limit.limit = held.minimum ? *held.minimum : *held.maximum;
-        limit.reads_to = *held.reads_to;
-        limit.uncertainty = held.uncertainty;
-        const auto reached = mechanics::limit_reached(
-            limit, held.past[each.column],
-            {sheet_.job->meter->value.quantity, nearest_to_limit(each.sizes, limit.sort)}, interval(), margin());
+        const auto limit = held.minimum ? limit_of(held, mechanics::WearLimit::Sort::minimum, *held.minimum)
+                                        : limit_of(held, mechanics::WearLimit::Sort::maximum, *held.maximum);
+        const mechanics::WearReading read{sheet_.job->meter->value.quantity, nearest_to_limit(each.sizes, limit.sort)};
+        const auto reached = mechanics::limit_reached(limit, held.past[each.column], read, held.interval, held.margin);
         return reached.expected;
     }
 
@@ -247,14 +224,6 @@ private:
             return order == (sort == mechanics::WearLimit::Sort::minimum ? std::partial_ordering::less
                                                                          : std::partial_ordering::greater);
         });
-    }
-
-    units::Decimal margin() const {
-        if (sheet_.shop->margin) {
-            const auto written = units::parse_decimal(sheet_.shop->margin->value);
-            if (const auto* number = std::get_if<units::Decimal>(&written)) return *number;
-        }
-        return mechanics::WearKnown{}.margin;
     }
 
     static model::FoundThing seen(const Ask& each) {

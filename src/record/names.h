@@ -9,9 +9,6 @@
 
 namespace benchleaf::record {
 
-// "card-2/" in a booklet; nothing where the job has one card.
-std::string prefix_of(const Sheet& sheet, std::size_t card);
-
 inline constexpr units::PrintOptions plain{.plain_spaces = true}; // as somebody types it
 
 inline constexpr std::array<std::string_view, 3> grade_words{"good", "advise", "act now"};

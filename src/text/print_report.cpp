@@ -1,6 +1,7 @@
 // A report as text: blocks under one another, tables in columns, the plot in characters.
+#include "base/share_out.h"
+#include "text/sheet.h"
 #include "text/text.h"
-#include "text/wrap.h"
 
 #include <algorithm>
 #include <array>
@@ -17,46 +18,35 @@ constexpr std::array<char, 6> signs{'#', 'o', '^', 'x', '%', '@'};
 
 class ReportPrinter {
 public:
-    ReportPrinter(const report::Report& report, std::size_t width)
-        : report_(report), width_(std::max<std::size_t>(width, 40)) {}
+    ReportPrinter(const report::Report& report, std::size_t width) : report_(report), to_(width, report.language) {}
 
     std::string print() {
         const card::Head& h = report_.head;
-        rule("━");
-        across(h.shop, h.job.empty() ? "" : report_.words.job + " " + h.job);
-        across(h.known_by.empty() ? h.vehicle : h.vehicle + " · " + h.known_by, h.date);
-        std::string rest;
-        for (const std::string& part : h.identity) rest += (rest.empty() ? "" : " · ") + part;
-        if (!h.meter.empty()) rest += (rest.empty() ? "" : " · ") + h.meter;
-        across(rest, h.digest);
-        across(h.title, "");
-        rule("━");
+        to_.head(h, h.job.empty() ? std::string() : report_.words.job + " " + h.job);
         if (report_.stop) {
-            listed(report_.stop->headline, "████ ");
-            if (!report_.stop->why.empty()) listed(report_.stop->why, "     ");
+            to_.listed(report_.stop->headline, "████ ");
+            if (!report_.stop->why.empty()) to_.listed(report_.stop->why, "     ");
         }
         for (const report::Block& block : report_.blocks) {
-            out_ += '\n';
-            hung(block.heading, "", "");
-            rule("─");
+            to_.blank();
+            to_.hung(block.heading);
+            to_.rule("─");
             for (const report::Part& part : block.parts) std::visit(*this, part);
         }
-        out_ += '\n';
-        rule("─");
-        hung(report_.foot.text, "", "");
-        if (!report_.foot.own.empty()) hung(report_.foot.own, "", "");
-        return std::move(out_);
+        to_.foot(report_.foot);
+        return to_.taken();
     }
 
     void operator()(const report::Paragraph& part) {
-        if (!part.text.empty()) hung(part.text, "", "");
+        if (!part.text.empty()) to_.hung(part.text);
     }
 
     void operator()(const report::Pairs& part) {
         std::size_t left = 0;
         for (const auto& [name, text] : part.lines) left = std::max(left, cells(name));
-        left = std::min(left, width_ * 52 / 100);
-        for (const auto& [name, text] : part.lines) beside({{name, left, false}, {text, width_ - left - 2, false}});
+        left = std::min(left, to_.width() * 52 / 100);
+        for (const auto& [name, text] : part.lines)
+            beside({{name, left, false}, {text, to_.width() - left - 2, false}});
     }
 
     void operator()(const report::Table& part) {
@@ -76,7 +66,7 @@ public:
 
     void operator()(const report::Readings& part) {
         for (const report::Measured& each : part.list) {
-            hung(each.limit.empty() ? each.name : each.name + " – " + each.limit, "", "  ");
+            to_.hung(each.limit.empty() ? each.name : each.name + " – " + each.limit, "", "  ");
             std::size_t name = 0, read = 0;
             for (const auto& side : each.sides) {
                 name = std::max(name, cells(side.name));
@@ -87,25 +77,25 @@ public:
                 std::string lead = side.bad ? "! " : "  ";
                 lead += (name == 0 ? "" : padded(plain(side.name), name) + "  ") + padded_left(plain(side.read), read) +
                         "  ";
-                if (cells(lead) * 2 > width_) {
-                    hung(lead, "", "    ");
+                if (cells(lead) * 2 > to_.width()) {
+                    to_.hung(lead, "", "    ");
                     lead = "    ";
                 }
-                listed(side.verdict, lead);
-                if (side.bar) line("    " + bar(*side.bar));
+                to_.listed(side.verdict, lead);
+                if (side.bar) to_.line("    " + bar(*side.bar));
             }
         }
     }
 
     void operator()(const report::Signatures& part) {
-        for (const report::Signature& each : part.list) hung(each.role + ": " + each.who, "", "  ");
+        for (const report::Signature& each : part.list) to_.hung(each.role + ": " + each.who, "", "  ");
     }
 
     void operator()(const report::Plot& plot) {
         constexpr std::size_t rows = 16;
         std::size_t label = cells(plot.y.name);
         for (const auto& mark : plot.y.ticks) label = std::max(label, cells(mark.text));
-        const std::size_t wide = width_ - label - 3;
+        const std::size_t wide = to_.width() - label - 3;
         std::vector<std::vector<std::string>> grid(rows, std::vector<std::string>(wide, " "));
         const auto column = [&](double x) {
             const double part = std::clamp((x - plot.x.from) / (plot.x.to - plot.x.from), 0.0, 1.0);
@@ -154,29 +144,29 @@ public:
             }
         std::vector<std::string> labels(rows);
         for (const auto& mark : plot.y.ticks) labels[row(mark.at)] = mark.text;
-        this->line(padded_left(plot.y.name, label));
+        to_.line(padded_left(plot.y.name, label));
         for (std::size_t r = 0; r < rows; ++r) {
             std::string text = padded_left(labels[r], label) + (labels[r].empty() ? " │" : " ┤");
             for (const std::string& cell : grid[r]) text += cell;
-            this->line(std::move(text));
+            to_.line(std::move(text));
         }
         std::string axis = std::string(label, ' ') + " └";
         std::string under(label + 2, ' ');
         std::vector<std::string> marks(wide, "─");
         for (const auto& mark : plot.x.ticks) marks[column(mark.at)] = "┬";
         for (const std::string& each : marks) axis += each;
-        this->line(std::move(axis));
+        to_.line(std::move(axis));
         for (const auto& mark : plot.x.ticks) {
             const std::size_t half = cells(mark.text) / 2;
             const std::size_t middle = label + 2 + column(mark.at);
-            const std::size_t at = std::min(middle > half ? middle - half : 0, width_ - cells(mark.text));
+            const std::size_t at = std::min(middle > half ? middle - half : 0, to_.width() - cells(mark.text));
             if (at < cells(under) + (cells(under) == label + 2 ? 0 : 2) && cells(under) != label + 2) continue;
             under = padded(under, at);
             if (cells(under) > at) under.resize(at, ' '); // blanks alone stand before the first
-            under += wrap(mark.text, width_, report_.language).front();
+            under += wrap(mark.text, to_.width(), report_.language).front();
         }
-        this->line(std::move(under));
-        this->line(padded_left(plot.x.name, width_));
+        to_.line(std::move(under));
+        to_.line(padded_left(plot.x.name, to_.width()));
         // A sign stays with its words.
         std::string all;
         const auto explain = [&](std::string_view sign, std::string text) {
@@ -192,7 +182,7 @@ public:
         if (plot.guarded && (!plot.limit || row(*plot.guarded) != row(*plot.limit))) explain("╌╌╌", plot.guarded_text);
         if (renewed) explain("│", plot.renewed_text);
         if (plot.next_service) explain("¦", plot.next_service_text);
-        hung(all, std::string(label + 2, ' '), std::string(label + 2, ' '));
+        to_.hung(all, std::string(label + 2, ' '), std::string(label + 2, ' '));
     }
 
 private:
@@ -204,29 +194,6 @@ private:
 
     // As `wrap` puts what is not broken: no-break spaces plain, control characters shown.
     std::string plain(const std::string& text) const { return wrap(text, cells(text), report_.language).front(); }
-
-    void line(std::string text) {
-        while (text.ends_with(' ')) text.pop_back();
-        out_ += text + "\n";
-    }
-    void rule(std::string_view with) { line(repeated(with, width_)); }
-    void hung(std::string_view text, const std::string& first, const std::string& then) {
-        bool begun = false;
-        for (const std::string& each : wrap(text, width_ - std::max(cells(first), cells(then)), report_.language)) {
-            line((begun ? then : first) + each);
-            begun = true;
-        }
-    }
-    void listed(std::string_view text, const std::string& first) { hung(text, first, std::string(cells(first), ' ')); }
-    void across(const std::string& left, const std::string& right) {
-        if (left.empty() && right.empty()) return;
-        if (cells(left) + 2 + cells(right) <= width_) {
-            line(padded(left, width_ - cells(right)) + right);
-            return;
-        }
-        if (!left.empty()) hung(left, "", "");
-        if (!right.empty()) hung(right, "", "");
-    }
 
     // Cells of one row, each broken in its own column, two blanks between them.
     void beside(const std::vector<Cell>& row) {
@@ -243,35 +210,21 @@ private:
                 text += (c == 0 ? "" : "  ") +
                         (row[c].right ? padded_left(part, row[c].width) : padded(part, row[c].width));
             }
-            line(std::move(text));
+            to_.line(std::move(text));
         }
     }
 
     // As on paper: the widest give way.
     std::vector<std::size_t> widths_of(const report::Table& table) const {
         const std::size_t columns = table.heads.size();
-        std::vector<std::size_t> natural(columns, 1), widths(columns, 0);
+        std::vector<std::size_t> natural(columns, 1);
         for (std::size_t c = 0; c < columns; ++c) {
             natural[c] = std::max(natural[c], cells(table.heads[c]));
             for (const auto& row : table.rows)
                 if (c < row.size()) natural[c] = std::max(natural[c], cells(row[c]));
         }
-        std::size_t left = width_ - std::min(width_ - columns, 2 * (columns - 1));
-        std::size_t open = columns;
-        for (bool again = true; again && open > 0;) {
-            again = false;
-            const std::size_t share = left / open;
-            for (std::size_t c = 0; c < columns; ++c) {
-                if (widths[c] != 0 || natural[c] > share) continue;
-                widths[c] = natural[c];
-                left -= natural[c];
-                --open;
-                again = true;
-            }
-        }
-        for (std::size_t c = 0; c < columns; ++c)
-            if (widths[c] == 0) widths[c] = std::max<std::size_t>(left / open, 1);
-        return widths;
+        const std::size_t gaps = std::min(to_.width() - columns, 2 * (columns - 1));
+        return base::share_out<std::size_t>(to_.width() - gaps, natural, 1);
     }
 
     // "[####==|--v-----]": full to the limit, double to the keep figure, `v` what was read.
@@ -289,8 +242,7 @@ private:
     }
 
     const report::Report& report_;
-    std::size_t width_;
-    std::string out_;
+    Sheet to_;
 };
 
 } // namespace

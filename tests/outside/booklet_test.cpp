@@ -1,6 +1,7 @@
 // The booklet of a job, read back by other people's programs: bookmarks and the names of pages by qpdf and mupdf, what a page says by
 // poppler, its fields and its attachment by qpdf.
 #include "driver/pipeline.h"
+#include "outside/demo.h"
 #include "outside/tools.h"
 
 #include <doctest/doctest.h>
@@ -17,6 +18,9 @@ using nlohmann::json;
 
 namespace {
 
+using outside::files;
+using outside::shop;
+
 struct Bound {
     std::string file;
     std::string bytes;
@@ -24,20 +28,6 @@ struct Bound {
     std::unique_ptr<driver::Work> work; // its pages are in the file
     std::vector<std::size_t> pages;     // of the cover sheet, then of each card
 };
-
-const driver::Files& files() {
-    static const driver::Files all = [] {
-        auto read = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
-        REQUIRE(read.ok());
-        return std::move(read.value().files);
-    }();
-    return all;
-}
-
-const driver::Shopful& shop() {
-    static const auto linked = driver::link_shop(files());
-    return *linked;
-}
 
 Bound bound(std::size_t job, const std::string& language = "en", pages::Paper paper = pages::Paper::a4) {
     driver::PrintOptions options;

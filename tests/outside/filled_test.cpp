@@ -3,6 +3,7 @@
 #include "driver/pipeline.h"
 #include "driver/shop_files.h"
 #include "filled/filled.h"
+#include "outside/demo.h"
 #include "outside/tools.h"
 #include "pages/field_words.h"
 
@@ -20,6 +21,9 @@
 using namespace benchleaf;
 
 namespace {
+
+using outside::files;
+using outside::shop;
 
 using Boxes = std::map<std::string, std::string, std::less<>>;
 
@@ -41,20 +45,6 @@ void gather(const pages::Box& box, Printed& into) {
         if (box.role == pages::Role::tick) into.ticks.insert(box.name);
     }
     for (const pages::Box& child : box.children) gather(child, into);
-}
-
-const driver::Files& files() {
-    static const driver::Files all = [] {
-        auto read = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
-        REQUIRE(read.ok());
-        return std::move(read.value().files);
-    }();
-    return all;
-}
-
-const driver::Shopful& shop() {
-    static const auto linked = driver::link_shop(files());
-    return *linked;
 }
 
 const Printed& booklet() {
