@@ -1,5 +1,6 @@
 // `record`: takes what was filled in on the cards of a job, one answer after the other or all of them from a file, and writes the record.
 #include "driver/commands.h"
+#include "driver/job_cards.h"
 #include "driver/pipeline.h"
 #include "driver/records.h"
 #include "driver/say.h"
@@ -7,9 +8,8 @@
 #include "driver/write_files.h"
 
 #include "base/text.h"
-#include "bundle/bundle.h"
-#include "filled/filled.h"
 #include "history/history.h"
+#include "labels/labels.h"
 #include "model/dump.h"
 #include "record/make.h"
 #include "record/since.h"
@@ -20,7 +20,7 @@
 #include <fstream>
 #include <iostream>
 #include <iterator>
-#include <sstream>
+#include <set>
 
 namespace benchleaf::driver {
 
@@ -34,33 +34,6 @@ std::optional<std::string> read_whole(const std::string& path) {
     return std::string(std::istreambuf_iterator<char>(file), {});
 }
 
-// The cards of the job, made of one state of the shop's files.
-struct Made {
-    Files files;
-    std::unique_ptr<Shopful> shop;
-    std::unique_ptr<Work> work;
-    record::Sheet sheet;
-};
-
-std::optional<linked::JobId> job_called(const Shopful& shop, std::string_view name) {
-    for (const linked::Job& job : shop.linked.jobs)
-        if (job.source->id.value == name) return job.id;
-    return std::nullopt;
-}
-
-std::unique_ptr<Made> make_cards(Files files, std::string_view job) {
-    auto made = std::make_unique<Made>();
-    made->files = std::move(files);
-    made->shop = link_shop(made->files);
-    const auto id = job_called(*made->shop, job);
-    if (!id) return made;
-    PrintOptions options;
-    options.until = Stage::card;
-    made->work = make_job(*made->shop, *id, options);
-    if (!made->work->messages.any_error()) made->sheet = sheet_of(*made->shop, *made->work);
-    return made;
-}
-
 // What goes wrong on the way is said, and `status` set.
 class Recorder {
 public:
@@ -68,7 +41,7 @@ public:
         : arguments_(arguments), global_(global), terminal_(terminal) {}
 
     int run() {
-        if (!open() || !take_file()) return status_;
+        if (!read_given() || !open() || !take_given()) return status_;
         if (arguments_.sheet) {
             terminal_.result(record::blank_sheet(sheet()));
             return clean;
@@ -85,14 +58,46 @@ private:
         return status;
     }
 
-    const record::Sheet& sheet() const { return printed_ ? printed_->sheet : now_->sheet; }
-    const Made& made() const { return printed_ ? *printed_ : *now_; }
+    const record::Sheet& sheet() const { return printed_ ? printed_->made->sheet : now_->sheet; }
+    const JobCards& made() const { return printed_ ? *printed_->made : *now_; }
+
+    // Printed cards, or one file of answers.
+    bool read_given() {
+        const std::vector<std::string>& paths = arguments_.from.empty() ? arguments_.card : arguments_.from;
+        for (const std::string& path : paths) {
+            auto bytes = read_whole(path);
+            if (!bytes) {
+                status_ = machine_error(terminal_, {fmt::format("cannot read {}", path)});
+                return false;
+            }
+            if (is_pdf(*bytes)) {
+                auto pdf = read_pdf(path, *bytes);
+                if (!pdf) {
+                    fail(input_has_errors, pdf.failure().what);
+                    return false;
+                }
+                pdfs_.push_back(std::move(pdf.value()));
+            } else if (arguments_.from.empty()) {
+                fail(input_has_errors, fmt::format("{} is no PDF; `--card` takes a card that was printed", path));
+                return false;
+            } else if (paths.size() > 1) {
+                fail(input_has_errors,
+                     fmt::format("{} is no PDF; several files are taken of the cards of one job alone", path));
+                return false;
+            } else {
+                yaml_ = std::move(*bytes);
+            }
+        }
+        return true;
+    }
 
     bool open() {
         auto read = open_shop(global_, "", terminal_, status_);
         if (!read) return false;
         root_ = read->root;
-        now_ = make_cards(std::move(read->files), arguments_.job);
+        const std::string language = pdfs_.empty() ? std::string() : pdfs_.front().filled.language;
+        now_ = make_cards(std::move(read->files), arguments_.job,
+                          labels::find(language) == nullptr ? std::string() : language);
         if (now_->work == nullptr) {
             std::vector<std::string_view> known;
             for (const linked::Job& job : now_->shop->linked.jobs) known.push_back(job.source->id.value);
@@ -102,25 +107,13 @@ private:
         return true;
     }
 
-    // A file of answers, or a printed card that carries what it was made of.
-    bool take_file() {
-        const std::string& path = arguments_.from.empty() ? arguments_.card : arguments_.from;
-        if (path.empty()) return cards_are_good(*now_);
-        const auto bytes = read_whole(path);
-        if (!bytes) {
-            status_ = machine_error(terminal_, {fmt::format("cannot read {}", path)});
-            return false;
-        }
-        if (bytes->starts_with("%PDF-")) return take_pdf(path, *bytes);
-        if (arguments_.from.empty()) {
-            fail(input_has_errors, fmt::format("{} is no PDF; `--card` takes a card that was printed", path));
-            return false;
-        }
+    bool take_given() {
+        if (!pdfs_.empty()) return take_pdfs();
         if (!cards_are_good(*now_)) return false;
-        return take_yaml(path, *bytes);
+        return !yaml_ || take_yaml(arguments_.from.front(), *yaml_);
     }
 
-    bool cards_are_good(const Made& made) {
+    bool cards_are_good(const JobCards& made) {
         if (!made.work->messages.any_error()) return true;
         messages::Messages all = made.work->messages;
         all.sort_and_unite(made.shop->sources);
@@ -132,61 +125,22 @@ private:
         return false;
     }
 
-    bool take_pdf(const std::string& path, const std::string& bytes) {
-        auto filled = filled::read(bytes);
-        if (!filled) {
-            fail(input_has_errors, fmt::format("{}: {}", path, filled.failure().what));
-            return false;
-        }
-        if (filled.value().source.empty()) {
-            fail(
-                input_has_errors,
-                fmt::format(
-                    "{} carries no source: it was not printed by benchleaf, or went through a program that left it out",
-                    path));
-            return false;
-        }
-        auto unpacked = bundle::read(filled.value().source);
-        if (!unpacked) {
-            fail(input_has_errors,
-                 fmt::format("{}: what it was made of cannot be read: {}", path, unpacked.failure().what));
-            return false;
-        }
-        Files files;
-        for (auto& each : unpacked.value()) files.emplace(std::move(each.path), std::move(each.bytes));
-        printed_ = make_cards(std::move(files), arguments_.job);
-        if (printed_->work == nullptr) {
-            std::string its;
-            for (const linked::Job& job : printed_->shop->linked.jobs) its = job.source->id.value;
-            fail(input_has_errors, its.empty()
-                                       ? fmt::format("{} is a blank card and of no job", path)
-                                       : fmt::format("{} is a card of job {}, not of {}", path, its, arguments_.job));
-            return false;
-        }
-        if (printed_->sheet.cards.empty()) {
-            messages::Messages all = printed_->work->messages;
-            all.sort_and_unite(printed_->shop->sources);
-            say_messages(terminal_, global_, all, printed_->shop->sources);
-            fail(input_has_errors,
-                 fmt::format("{}: this program makes no cards of what it carries; an older one printed it", path));
-            return false;
-        }
+    bool take_pdfs() {
+        printed_ = make_printed(pdfs_, arguments_.job, global_, terminal_, status_);
+        if (!printed_) return false;
         // Who may sign, and whether he may look after his own work, is the shop's to say and not the paper's.
-        if (now_->shop->linked.shop != nullptr) printed_->sheet.shop = now_->shop->linked.shop;
-        if (!same_job(path)) return false;
+        if (now_->shop->linked.shop != nullptr) printed_->made->sheet.shop = now_->shop->linked.shop;
+        if (!same_job(pdfs_.front().path)) return false;
         if (!arguments_.from.empty()) {
-            record::Answers boxes;
-            const std::string prefix = prefix_for(filled.value());
-            for (const auto& [box, text] : filled.value().boxes) boxes.emplace(prefix + box, text);
-            answers_ = record::filled_in(sheet(), boxes, record::Written::in_a_form);
-            file_ = answers_of(path, arguments_.job, answers_);
+            answers_ = record::filled_in(sheet(), printed_->boxes, record::Written::in_a_form);
+            file_ = answers_of(pdfs_.front().path, arguments_.job, answers_);
         }
         return true;
     }
 
     // The figures of the job may have been put right since; but it is the same visit of the same vehicle.
     bool same_job(const std::string& path) {
-        const model::Job& then = *printed_->sheet.job;
+        const model::Job& then = *sheet().job;
         const auto id = job_called(*now_->shop, arguments_.job);
         const model::Job& job = *now_->shop->linked.jobs[id->index()].source;
         const bool same =
@@ -194,16 +148,6 @@ private:
         if (same || (!then.identity && !job.identity)) return true;
         fail(input_has_errors, fmt::format("{} is a card of job {} for another vehicle", path, arguments_.job));
         return false;
-    }
-
-    // Cards that were printed one by one have boxes without the card's number.
-    std::string prefix_for(const filled::Filled& filled) const {
-        if (sheet().cards.size() < 2) return {};
-        for (const auto& [box, text] : filled.boxes)
-            if (box.starts_with("card-") || box.starts_with("cover/")) return {};
-        for (std::size_t i = 0; i < sheet().cards.size(); ++i)
-            if (sheet().cards[i]->head.title == filled.title) return record::prefix_of(sheet(), i + 1);
-        return {};
     }
 
     bool take_yaml(const std::string& path, const std::string& bytes) {
@@ -309,11 +253,10 @@ private:
     }
 
     int from_file() {
-        record::Answers answers = answers_;
-        // What was stopped and gone on with keeps what was filled in before.
-        if (!about_.continues.empty())
-            for (const auto& [box, text] : earlier()) answers.emplace(box, text);
+        const record::Answers answers =
+            about_.continues.empty() ? answers_ : record::gone_on_with(sheet(), earlier(), answers_);
         const record::Look look = record::look_over(sheet(), answers);
+        if (const std::string lacking = cards_not_given(look); !lacking.empty()) return fail(input_has_errors, lacking);
         const auto wrong = record::complaints(look);
         if (!wrong.empty()) {
             messages::Messages all = complaints_as_messages(file_, wrong);
@@ -322,6 +265,18 @@ private:
             return fail(input_has_errors, fmt::format("nothing recorded: {}", verdict(all)));
         }
         return write(look, answers);
+    }
+
+    // Of cards in files of their own one may be forgotten: that is one mistake, however many boxes it has.
+    std::string cards_not_given(const record::Look& look) const {
+        if (!printed_ || !about_.continues.empty()) return {};
+        std::set<std::size_t> lacking;
+        for (const record::Ask& each : look.asks)
+            if (record::lacks(each) && !printed_->given.contains(each.card)) lacking.insert(each.card);
+        if (lacking.empty()) return {};
+        return fmt::format("nothing recorded: what the work needs of card {} is not in {}; give all of its cards: "
+                           "`--from CARD.pdf CARD.pdf …`",
+                           fmt::join(lacking, " and "), pdfs_.size() == 1 ? pdfs_.front().path : "these files");
     }
 
     // What has to be typed to go on with what was begun.
@@ -418,9 +373,11 @@ private:
     Terminal& terminal_;
     int status_ = clean;
     std::string root_;
-    std::unique_ptr<Made> now_;
-    std::unique_ptr<Made> printed_; // from the source that a printed card carries
-    record::Answers answers_;       // from a file
+    std::vector<Pdf> pdfs_;
+    std::optional<std::string> yaml_; // a file of answers
+    std::unique_ptr<JobCards> now_;
+    std::optional<PrintedCards> printed_; // from the source that they carry
+    record::Answers answers_;             // from a file
     AnswersFile file_;
     record::About about_;
     const model::Record* before_ = nullptr;

@@ -53,10 +53,10 @@ int print(const PrintArguments& arguments, const Global& global, Terminal& termi
 
 struct RecordArguments {
     std::string job;
-    std::string from;   // a file of answers, or a card that was filled in
-    std::string card;   // a printed one, that carries the files which it was made of
-    bool sheet = false; // prints the boxes, to be filled in by hand
-    bool page = false;  // prints the customer's page of the record that there is
+    std::vector<std::string> from; // a file of answers, or cards that were filled in: a booklet or one by one
+    std::vector<std::string> card; // printed ones, that carry the files which they were made of
+    bool sheet = false;            // prints the boxes, to be filled in by hand
+    bool page = false;             // prints the customer's page of the record that there is
     bool correct = false;
     std::string reason;
     std::string out = "out"; // the folder for the customer's page

@@ -422,6 +422,7 @@ pdf::DocumentInfo about(const card::Head& head, std::string title, const std::st
     for (const std::string* part : {&head.known_by, &head.job})
         if (!part->empty()) info.subject += ", " + *part;
     info.language = language;
+    info.keywords = head.code;
     return info;
 }
 
@@ -460,7 +461,10 @@ base::Result<std::string> booklet_of(Work& work, const PdfOptions& options) {
     if (!options.sources.empty())
         extras.source = {work.name + ".sources.yaml", "application/yaml", options.sources}; // RFC 9512
     const card::Card& card = work.cards.front().card;
-    return pdf::paint(booklet.pages, about(card.head, card.words.job + " " + card.head.job, card.language), extras);
+    pdf::DocumentInfo info = about(card.head, card.words.job + " " + card.head.job, card.language);
+    info.keywords = work.cover ? work.cover->cover.head.code : std::string();
+    for (const PagedCard& each : work.cards) info.keywords += (info.keywords.empty() ? "" : "; ") + each.card.head.code;
+    return pdf::paint(booklet.pages, info, extras);
 }
 
 namespace {

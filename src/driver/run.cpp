@@ -131,12 +131,14 @@ void declare(CLI::App& app, CommandLine& line) {
 
     CLI::App* record = app.add_subcommand("record", "take the readings and signatures of a job, and write its record");
     record->add_option("job", line.record.job, "the job whose cards were worked")->option_text("JOB")->required();
-    record->add_option("--from", line.record.from, "a card that was filled in, or a file of answers; else it asks")
-        ->option_text("FILE");
+    record
+        ->add_option("--from", line.record.from,
+                     "the cards that were filled in, as one PDF or several, or a file of answers; else it asks")
+        ->option_text("FILE...");
     record
         ->add_option("--card", line.record.card,
-                     "ask from a card that was printed earlier, not from the files as they stand now")
-        ->option_text("FILE");
+                     "ask from the cards as they were printed earlier, not from the files as they stand now")
+        ->option_text("FILE...");
     record->add_flag("--sheet", line.record.sheet, "print a file of answers with every box, to be filled in by hand");
     record->add_flag("--page", line.record.page, "print the customer's page of the record that there is once more");
     record->add_option("--out", line.record.out, "the folder for the customer's page; else out/")->option_text("DIR");
@@ -150,6 +152,7 @@ void declare(CLI::App& app, CommandLine& line) {
                    "Examples:\n"
                    "  benchleaf record 2026-0412\n"
                    "  benchleaf record 2026-0412 --from filled-in.pdf\n"
+                   "  benchleaf record 2026-0412 --from out/2026-0412-*.pdf\n"
                    "  benchleaf record 2026-0412 --sheet > answers.yaml\n"
                    "  benchleaf record 2026-0412 --correct --reason \"left and right were mixed up\"");
 

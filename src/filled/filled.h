@@ -36,7 +36,9 @@ struct Filled {
     std::vector<std::string> fields; // the names of all, filled in or not, in the order of the file; each once
     std::string source_name;         // of the attachment *.sources.yaml; empty if there is none
     std::string source;
-    std::string title; // of the document
+    std::string title;    // of the document
+    std::string keywords; // what it is known by
+    std::string language; // of its text, as in BCP 47
 };
 
 base::Result<Filled> read(std::string_view bytes);

@@ -126,8 +126,14 @@ base::Result<Filled> read_open(QPDF& pdf, Budget& budget, std::string& what) {
     what = "its form";
     budget.allow(most_of_objects);
     static_cast<void>(pdf.getWarnings()); // of how it is put together: it could be opened all the same
-    if (auto title = text_in(pdf.getTrailer().getKey("/Info").getKeyIfDict("/Title"), most_characters))
-        filled.title = std::move(title.value());
+    const auto said = [&pdf](QPDFObjectHandle where, const char* key) {
+        auto text = text_in(where.getKeyIfDict(key), most_characters);
+        return text ? std::move(text.value()) : std::string();
+    };
+    QPDFObjectHandle info = pdf.getTrailer().getKey("/Info");
+    filled.title = said(info, "/Title");
+    filled.keywords = said(info, "/Keywords");
+    filled.language = said(pdf.getRoot(), "/Lang");
     const auto form = read_fields(pdf.getRoot().getKey("/AcroForm"), filled);
     // Of an object that cannot be read libqpdf warns, and goes on with nothing in its place.
     if (const auto warnings = pdf.getWarnings(); !warnings.empty()) return damaged(warnings.front());

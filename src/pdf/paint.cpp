@@ -251,6 +251,7 @@ public:
         text("Title", info.title);
         text("Author", info.author);
         text("Subject", info.subject);
+        text("Keywords", info.keywords);
         text("Creator", "benchleaf");
         const HPDF_Dict catalog = pdf_->catalog;
         if (!info.language.empty())
@@ -489,8 +490,9 @@ private:
 };
 
 std::optional<base::Failure> wrong(const DocumentInfo& info, const Extras& extras, std::size_t page_count) {
-    for (const std::string* text : {&info.title, &info.author, &info.subject, &info.language})
-        if (base::first_bad_utf8(*text)) return base::Failure{"the document's title, author or subject is not UTF-8"};
+    for (const std::string* text : {&info.title, &info.author, &info.subject, &info.language, &info.keywords})
+        if (base::first_bad_utf8(*text))
+            return base::Failure{"the document's title, author, subject or keywords are not UTF-8"};
     const bool tag = std::all_of(info.language.begin(), info.language.end(), [](char c) {
         return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-';
     });

@@ -27,6 +27,7 @@ struct DocumentInfo {
     std::string author;   // the shop
     std::string subject;  // vehicle and job
     std::string language; // of the text, as in BCP 47: "en", "pl"; empty for unknown
+    std::string keywords; // whatever it is to be known by, parted by "; "; may be empty
 };
 
 // A file that the document carries in itself (ISO 32000-1, 7.11.4): what it was made of.

@@ -14,6 +14,7 @@
 #include <cstdint>
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <string_view>
 #include <variant>
@@ -120,6 +121,14 @@ std::vector<std::string> stop_boxes(const Sheet& sheet, std::size_t card);
 
 // All names of boxes that somebody writes in on the cards, by name; not those of a cover sheet.
 std::vector<std::string> all_boxes(const Sheet& sheet);
+
+// On paper a row that would be higher than a sheet has fewer boxes for its rounds than the card that it was made of. `names`: of the boxes that there are, without
+// what they begin with in a booklet. Nothing else of the card is changed.
+void keep_boxes(card::Card& card, const std::set<std::string, std::less<>>& names);
+
+// The answers of work that is gone on with: those given since, and the earlier ones beside them. Of a question, a reading or a finding that is answered anew
+// nothing earlier stays, and neither does what the way that is gone by now does not ask for.
+Answers gone_on_with(const Sheet& sheet, const Answers& earlier, const Answers& since);
 
 // What a typed line puts into the boxes of an ask: names with their texts, an empty text to clear one. Or what is wrong with it.
 std::variant<Answers, Complaint> take(const Ask& ask, std::string_view typed, const Sheet& sheet);

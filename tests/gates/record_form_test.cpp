@@ -2,6 +2,7 @@
 #include "gates/program.h"
 #include "gates/talk.h"
 
+#include <algorithm>
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 #include <map>
@@ -18,9 +19,10 @@ bool has(const std::string& text, const std::string& words) {
 }
 
 // Pads that do not last: with a part number, and a finding.
+std::string disc = "4.40 mm";
 std::optional<std::string> somebody(const std::string& asked) {
-    static const std::vector<std::pair<std::string, std::string>> says = {
-        {"disc thickness", "4.40 mm"},
+    const std::vector<std::pair<std::string, std::string>> says = {
+        {"disc thickness", disc},
         {"disc runout", "0.02 0.03 0.05 0.04 0.03 0.02 0.01 0.02 mm"},
         {"lining thickness, ", "4.1 mm"},
         {"gauge used", "FW-0031, FW-0032"},
@@ -52,14 +54,45 @@ std::map<std::string, std::string> boxes_of(const std::string& record) {
     return boxes;
 }
 
+std::string shop_in(const std::string& folder, const std::string& name) {
+    fs::copy(demo, folder + "/" + name, fs::copy_options::recursive);
+    return folder + "/" + name;
+}
+
+// The boxes of the record that typing makes, with that size of both discs.
+std::map<std::string, std::string> typed_boxes(const std::string& folder, const std::string& size) {
+    disc = size;
+    const std::string shop = shop_in(folder, "typed " + size);
+    const Talk talked = talk({"--shop", shop, "record", "--out", folder + "/pages", "2026-0412"}, somebody);
+    disc = "4.40 mm";
+    REQUIRE_MESSAGE(talked.ran.status == 0, talked.ran.err);
+    return boxes_of(read(shop + "/records/oh3-00417/2026-0412.yaml"));
+}
+
+// Poppler fills in what of the boxes begins with `prefix`, by the rest of their names; a unit that is printed beside a box is not written once more.
+void fill(const std::map<std::string, std::string>& boxes, const std::string& prefix, const std::string& pdf,
+          const std::string& to, bool decimal_comma = false) {
+    std::string texts;
+    for (const auto& [box, text] : boxes) {
+        if (!box.starts_with(prefix)) continue;
+        std::string written = text == "x" ? "Yes" : text;
+        if (has(box, "/reading-") && written.ends_with(" mm")) {
+            written.resize(written.size() - 3);
+            if (decimal_comma) std::replace(written.begin(), written.end(), '.', ',');
+        }
+        texts += box.substr(prefix.size()) + "\t" + written + "\n";
+    }
+    write(to + ".texts", texts);
+    const Ran filled = run("/usr/bin/python3", {std::string(BENCHLEAF_SOURCE_DIR) + "/tests/outside/form.py", "fill",
+                                                pdf, to, to + ".texts"});
+    REQUIRE_MESSAGE(filled.status == 0, filled.err);
+}
+
 } // namespace
 
 TEST_CASE("a filled-in card gives the same record as typing it, also after the files have changed") {
     const std::string at = scratch("record-form");
-    const auto shop = [&at](const std::string& name) {
-        fs::copy(demo, at + "/" + name, fs::copy_options::recursive);
-        return at + "/" + name;
-    };
+    const auto shop = [&at](const std::string& name) { return shop_in(at, name); };
     const std::string typed = shop("typed");
     const Talk talked = talk({"--shop", typed, "record", "--out", at + "/pages", "2026-0412"}, somebody);
     REQUIRE_MESSAGE(talked.ran.status == 0, talked.ran.err);
@@ -69,19 +102,9 @@ TEST_CASE("a filled-in card gives the same record as typing it, also after the f
     const auto boxes = boxes_of(record);
     REQUIRE(boxes.size() > 200);
 
-    // As whoever fills it in on a screen: a unit that is printed beside a box is not written once more.
-    std::string texts;
-    for (const auto& [box, text] : boxes) {
-        std::string written = text == "x" ? "Yes" : text;
-        if (has(box, "/reading-") && written.ends_with(" mm")) written.resize(written.size() - 3);
-        texts += box + "\t" + written + "\n";
-    }
-    write(at + "/texts", texts);
     const std::string form = shop("form");
     REQUIRE(run({"--shop", form, "print", "2026-0412", "--out", at}).status == 0);
-    const Ran filled = run("/usr/bin/python3", {std::string(BENCHLEAF_SOURCE_DIR) + "/tests/outside/form.py", "fill",
-                                                at + "/2026-0412.pdf", at + "/filled.pdf", at + "/texts"});
-    REQUIRE_MESSAGE(filled.status == 0, filled.err);
+    fill(boxes, "", at + "/2026-0412.pdf", at + "/filled.pdf");
     Ran ran = run({"--shop", form, "record", "--out", at + "/pages", "2026-0412", "--from", at + "/filled.pdf"});
     CHECK_MESSAGE(ran.status == 0, ran.err);
     CHECK(read(form + "/records/oh3-00417/2026-0412.yaml") == record);
@@ -121,4 +144,95 @@ TEST_CASE("a filled-in card gives the same record as typing it, also after the f
                                 return has(line, "no card of") ? std::optional<std::string>("stop") : std::nullopt;
                             });
     CHECK(has(other.ran.err, "that paper was printed from other files"));
+}
+
+TEST_CASE("cards that were printed one by one, and in another language than the shop's") {
+    const std::string at = scratch("record-form-apart");
+    const auto boxes = typed_boxes(at, "4.40 mm");
+    const std::string shop = shop_in(at, "shop");
+    REQUIRE(run({"--shop", shop, "print", "2026-0412", "--split", "--language", "de", "--paper", "letter", "--out", at})
+                .status == 0);
+    const std::vector<std::string> stems = {"2026-0412-1-front-wheels-off", "2026-0412-2-front-disc-service",
+                                            "2026-0412-3-front-wheels-on", "2026-0412-4-brake-road-test"};
+    std::vector<std::string> record = {"--shop", shop, "record", "--out", at + "/pages", "2026-0412", "--from"};
+    for (std::size_t i = 0; i < stems.size(); ++i) {
+        const std::string filled = at + "/" + stems[i] + "-filled.pdf";
+        fill(boxes, "card-" + std::to_string(i + 1) + "/", at + "/" + stems[i] + ".pdf", filled, true);
+        if (i + 1 < stems.size()) record.push_back(filled);
+    }
+    // One is forgotten: one message.
+    Ran ran = run(record);
+    CHECK(ran.status == 1);
+    CHECK(has(ran.err, "what the work needs of card 4 is not in these files"));
+    CHECK(std::count(ran.err.begin(), ran.err.end(), '\n') == 1);
+    // All, the cover sheet too.
+    record.push_back(at + "/2026-0412-0-cover.pdf");
+    record.push_back(at + "/" + stems.back() + "-filled.pdf");
+    ran = run(record);
+    CHECK_MESSAGE(ran.status == 0, ran.err);
+    const std::string written = read(shop + "/records/oh3-00417/2026-0412.yaml");
+    CHECK(boxes_of(written) == boxes);
+    CHECK(has(written, "verdict: not-to-next-service"));
+    CHECK(!has(written, "since:")); // the same files, though the shop's own language is another
+    // The same card twice; a file of another kind among them.
+    record.push_back(at + "/" + stems.back() + "-filled.pdf");
+    ran = run(record);
+    CHECK(ran.status == 1);
+    CHECK(has(ran.err, "card 4 is filled in here and in"));
+    record.back() = at + "/" + stems.back() + "-filled.pdf.texts";
+    CHECK(has(run(record).err, "is no PDF; several files are taken of the cards of one job alone"));
+    // Printed at another time.
+    REQUIRE(run({"--shop", shop, "print", "2026-0412", "--split", "--out", at + "/english"}).status == 0);
+    record.back() = at + "/english/" + stems.front() + ".pdf";
+    CHECK(has(run(record).err, "were not printed together"));
+}
+
+TEST_CASE("a card of another making is not taken for this one") {
+    const std::string at = scratch("record-form-made");
+    const std::string shop = shop_in(at, "shop");
+    REQUIRE(run({"--shop", shop, "print", "2026-0412", "--out", at}).status == 0);
+    // As an older program had printed it, which made other figures of the same source.
+    std::string bytes = read(at + "/2026-0412.pdf");
+    const auto codes = run("/usr/bin/pdfinfo", {at + "/2026-0412.pdf"}).out;
+    const std::string::size_type code = codes.find("BENCHLEAF 2026-0412 front-disc-service 3 ");
+    REQUIRE(code != std::string::npos);
+    const std::string digest = codes.substr(code + 41, 16);
+    const Ran changed =
+        run("/usr/bin/python3",
+            {"-c",
+             "import pikepdf, sys\n"
+             "pdf = pikepdf.open(sys.argv[1])\n"
+             "pdf.docinfo['/Keywords'] = str(pdf.docinfo['/Keywords']).replace(sys.argv[3], '0123456789abcdef')\n"
+             "pdf.save(sys.argv[2])\n"
+             "del pdf.docinfo['/Keywords']\n"
+             "pdf.save(sys.argv[2] + '.none.pdf')\n",
+             at + "/2026-0412.pdf", at + "/other.pdf", digest});
+    REQUIRE_MESSAGE(changed.status == 0, changed.err);
+    Ran ran = run({"--shop", shop, "record", "2026-0412", "--from", at + "/other.pdf"});
+    CHECK(ran.status == 1);
+    CHECK(has(ran.err, "this program makes other cards of what it carries than were printed: its foot says "
+                       "0123456789abcdef, and it would be " +
+                           digest));
+    ran = run({"--shop", shop, "record", "2026-0412", "--card", at + "/other.pdf.none.pdf"});
+    CHECK(ran.status == 1);
+    CHECK(has(ran.err, "it does not say which cards it holds"));
+}
+
+TEST_CASE("after a way that ended in STOP a second form is taken, and goes on") {
+    const std::string at = scratch("record-form-stop");
+    const auto bad = typed_boxes(at, "3.60 mm");
+    const auto good = typed_boxes(at, "4.40 mm");
+    const std::string shop = shop_in(at, "shop");
+    REQUIRE(run({"--shop", shop, "print", "2026-0412", "--out", at}).status == 0);
+    fill(bad, "", at + "/2026-0412.pdf", at + "/bad.pdf");
+    fill(good, "", at + "/2026-0412.pdf", at + "/good.pdf");
+    Ran ran = run({"--shop", shop, "record", "--out", at + "/pages", "2026-0412", "--from", at + "/bad.pdf"});
+    CHECK_MESSAGE(ran.status == 0, ran.err);
+    CHECK(has(read(shop + "/records/oh3-00417/2026-0412.yaml"), "outcome: not-to-be-driven"));
+    ran = run({"--shop", shop, "record", "--out", at + "/pages", "2026-0412", "--from", at + "/good.pdf"});
+    CHECK_MESSAGE(ran.status == 0, ran.err);
+    const std::string written = read(shop + "/records/oh3-00417/2026-0412-2.yaml");
+    CHECK(has(written, "continues: 2026-0412\n"));
+    CHECK(has(written, "outcome: finished"));
+    CHECK(boxes_of(written) == good);
 }

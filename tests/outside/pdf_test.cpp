@@ -102,7 +102,7 @@ std::string painted(const pages::Pages& pages, const pdf::DocumentInfo& info) {
 }
 
 const pdf::DocumentInfo info{"Front disc brake – pads and guides", "Fernhollow Works", "Ostrel Haul 300 · 2026-0412",
-                             "en"};
+                             "en", "BENCHLEAF 2026-0412 front-disc-service 3 1b2c3d4e5f607182"};
 
 // The specimen, painted once and kept as a file for the programs.
 const std::string& specimen_file() {
@@ -341,7 +341,7 @@ TEST_CASE("what pages.h does not allow is refused by page and box") {
     CHECK(refusal(one({{0, 0, 5, 5}, Role::mark, "", pages::Polygon{{}, 0}, {}})) ==
           "page 1: box mark: its polygon has less than three points");
     CHECK(refusal(one(text_at(0, 0, "x")), {"\xFF", "", "", "en"}) ==
-          "the document's title, author or subject is not UTF-8");
+          "the document's title, author, subject or keywords are not UTF-8");
     CHECK(refusal(one(text_at(0, 0, "x")), {"", "", "", "en)/Evil"}) == "the document's language is no BCP 47 tag");
     CHECK(refusal(one(text_at(0, 0, "")), {}) == "painted");
 }
