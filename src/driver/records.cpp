@@ -18,6 +18,7 @@ namespace benchleaf::driver {
 namespace {
 
 constexpr std::string_view seal_key = "seal: ";
+constexpr std::string_view job_key = "answers: ";
 
 base::Failure cannot(std::string_view what, std::string_view path, int error) {
     return {fmt::format("cannot {} {}: {}", what, path, std::strerror(error))};
@@ -120,7 +121,7 @@ Lock::~Lock() {
     ::close(file_);
 }
 
-base::Result<Draft> Draft::open(std::string path, const std::string& comments) {
+base::Result<Draft> Draft::open(std::string path, const std::string& job, const std::string& comment) {
     const int file = ::open(path.c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0666);
     if (file < 0) return cannot("write", path, errno);
     Draft draft(std::move(path), file);
@@ -138,15 +139,19 @@ base::Result<Draft> Draft::open(std::string path, const std::string& comments) {
     for (std::size_t at = 0; at < all.size();) {
         const std::size_t end = all.find('\n', at);
         if (end == std::string::npos) break;
-        if (auto line = read_line(std::string_view(all).substr(at, end - at)))
-            draft.answers_[line->first] = line->second;
+        const std::string_view whole_line = std::string_view(all).substr(at, end - at);
+        if (whole_line.starts_with(job_key) && whole_line.substr(job_key.size()) != job)
+            return base::Failure{fmt::format("{} has the answers of job {}, not of {}", draft.path_,
+                                             whole_line.substr(job_key.size()), job)};
+        if (auto line = read_line(whole_line)) draft.answers_[line->first] = line->second;
         whole = at = end + 1;
     }
     // A line without its end would swallow the next one.
     if (whole < all.size() && ::ftruncate(file, static_cast<off_t>(whole)) != 0)
         return cannot("write", draft.path_, errno);
     if (draft.fresh_) {
-        if (const int wrong = put_all(file, comments + "boxes:\n")) return cannot("write", draft.path_, wrong);
+        if (const int wrong = put_all(file, fmt::format("{}\n{}{}\nboxes:\n", comment, job_key, job)))
+            return cannot("write", draft.path_, wrong);
         if (const int wrong = sync(file)) return cannot("write", draft.path_, wrong);
         sync_folder_of(draft.path_);
     }

@@ -47,8 +47,8 @@ private:
 
 class Draft {
 public:
-    // What stands in the file, if there is one. `comments`: the lines that it begins with, on a new one.
-    static base::Result<Draft> open(std::string path, const std::string& comments);
+    // What stands in the file, if there is one; of another job's it is a Failure. `comment`: the line that a new one begins with.
+    static base::Result<Draft> open(std::string path, const std::string& job, const std::string& comment);
     Draft(Draft&& other) noexcept;
     Draft& operator=(Draft&&) = delete;
     ~Draft();

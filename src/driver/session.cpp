@@ -35,18 +35,18 @@ std::string offered(const record::Ask& ask) {
     return ask.given.empty() || (wrong && !ask.expects.empty()) ? ask.expects : ask.given;
 }
 
-std::string_view how(record::Ask::Sort sort) {
+std::string_view how(const record::Ask& ask) {
     using Sort = record::Ask::Sort;
-    switch (sort) {
+    switch (ask.sort) {
     case Sort::ticks:
         return "yes, or the numbers that were not done";
     case Sort::tick:
-        return "yes";
+        return ask.signs.empty() ? "yes" : "set; by whom: initials";
     case Sort::yes_no:
     case Sort::round:
         return "yes or no";
     case Sort::grade:
-        return "good, advise or act now";
+        return "good, advise, act now or all good";
     case Sort::initials:
         return "initials";
     case Sort::time:
@@ -92,9 +92,12 @@ bool Session::put(const record::Answers& changes) {
 }
 
 void Session::help() const {
-    terminal_.say("  an answer; or `back`, `skip` (where it may stay open), `clear`, `list`, `stopped` (the work ended "
-                  "half-way: asks where),\n"
-                  "  `stop` (leaves; what is answered is kept). An empty line takes what stands in brackets.\n");
+    terminal_.say(
+        "  an answer; or `back`, `skip` (where it may stay open), `clear`, `list`, `stopped` (the work ended "
+        "half-way: asks where),\n"
+        "  `stop` (leaves; what is answered is kept). An empty line takes what stands in brackets. `all good` "
+        "is for all\n"
+        "  that is still to be looked at in this section, on this side.\n");
 }
 
 bool Session::passed(const std::string& key) const {
@@ -109,13 +112,21 @@ bool Session::pass(const std::string& key, record::Answers with) {
 }
 
 // The paper has to be of the state of the files that is asked from.
-bool Session::compare_foot(std::size_t card) {
-    const std::string note = fmt::format("{}{}", foot_note, card);
-    const std::string& digest = sheet_.cards[card - 1]->head.digest;
-    if (const auto noted = draft_.answers().find(note); noted != draft_.answers().end() && noted->second == digest)
-        return true;
+bool Session::compare_feet() {
+    record::Answers notes;
+    std::string digests;
+    for (std::size_t card = 1; card <= sheet_.cards.size(); ++card) {
+        const std::string note = fmt::format("{}{}", foot_note, card);
+        const std::string& digest = sheet_.cards[card - 1]->head.digest;
+        if (const auto noted = draft_.answers().find(note); noted != draft_.answers().end() && noted->second == digest)
+            continue;
+        notes[note] = digest;
+        digests += fmt::format("  card {}  {}\n", card, digest);
+    }
+    if (notes.empty()) return true;
+    terminal_.say("at the foot of each card stands which state of the files it was printed from:\n" + digests);
     for (;;) {
-        terminal_.say(fmt::format("  the foot of the card says {} [yes] > ", digest));
+        terminal_.say("  the same on the paper? yes, or the first four figures of one that differs [yes] > ");
         std::string typed;
         if (!line(typed)) return false;
         const std::string word = base::small_letters(base::trimmed(typed));
@@ -125,9 +136,13 @@ bool Session::compare_foot(std::size_t card) {
             end_ = End::left;
             return false;
         }
-        if (word.empty() || word == "y" || word == "yes" || (is_digest && bare(digest).starts_with(digits)))
-            return put({{note, digest}});
-        if (is_digest || word == "n" || word == "no")
+        if (word.empty() || word == "y" || word == "yes") return put(notes);
+        const bool one_of_them = is_digest && std::any_of(notes.begin(), notes.end(), [&](const auto& each) {
+                                     return bare(each.second).starts_with(digits);
+                                 });
+        if (one_of_them)
+            terminal_.say("  that one is right; `yes` if the others are, too\n");
+        else if (is_digest || word == "n" || word == "no")
             terminal_.say("  then that paper was printed from other files than these; `benchleaf record JOB --card "
                           "FILE.pdf` takes the\n"
                           "  PDF that it was printed from. `stop` leaves.\n");
@@ -200,7 +215,7 @@ void Session::show(const record::Ask& ask) const {
     text += ask.what;
     if (ask.round > 1 && ask.sort != record::Ask::Sort::round) text += fmt::format(", round {}", ask.round);
     if (!ask.shows.empty()) text += fmt::format("  ({})", ask.shows);
-    if (const auto of = how(ask.sort); !of.empty()) text += fmt::format("  {}", of);
+    if (const auto of = how(ask); !of.empty() && of != ask.what) text += fmt::format("  {}", of);
     std::string taken = offered(ask);
     if (taken.empty() && ask.sort == record::Ask::Sort::ticks) taken = "yes";
     if (!taken.empty()) text += fmt::format(" [{}]", taken);
@@ -216,6 +231,20 @@ void Session::list(const record::Look& look) const {
                                       each.verdict.empty() ? "" : "  " + each.verdict));
 }
 
+// Of the section and the side that the ask is of: whatever is still to be looked at.
+record::Answers Session::all_good(const record::Look& look, std::size_t at) const {
+    record::Answers all;
+    for (std::size_t i = at; i < look.asks.size(); ++i) {
+        const record::Ask& each = look.asks[i];
+        const bool its = each.card == look.asks[at].card && each.section == look.asks[at].section &&
+                         each.column == look.asks[at].column && each.sort == record::Ask::Sort::grade;
+        if (!its || (each.answered && i != at)) continue;
+        const auto good = record::take(each, "good", sheet_);
+        if (const auto* boxes = std::get_if<record::Answers>(&good)) all.insert(boxes->begin(), boxes->end());
+    }
+    return all;
+}
+
 // False where it ends.
 bool Session::ask(const record::Look& look, std::size_t at) {
     const record::Ask& ask = look.asks[at];
@@ -224,7 +253,6 @@ bool Session::ask(const record::Look& look, std::size_t at) {
         terminal_.say(fmt::format("\ncard {} of {}  {}\n", ask.card, sheet_.cards.size(), card.head.title));
         card_ = ask.card;
         section_.clear();
-        if (!compare_foot(ask.card)) return false;
     }
     if (ask.section != section_ && !ask.section.empty()) terminal_.say(fmt::format(" {}\n", ask.section));
     section_ = ask.section;
@@ -267,16 +295,23 @@ bool Session::ask(const record::Look& look, std::size_t at) {
             "  this one has to be answered; `stopped` where the work ended here, `stop` to leave and go on later\n");
         return true;
     }
-    const auto taken = record::take(ask, word, sheet_);
+    const auto taken = ask.sort == record::Ask::Sort::grade && base::small_letters(word) == "all good"
+                           ? all_good(look, at)
+                           : record::take(ask, word, sheet_);
     const record::Complaint* wrong = std::get_if<record::Complaint>(&taken);
     std::optional<record::Ask> then;
+    std::optional<record::Complaint> signed_wrong;
     if (wrong == nullptr) {
         // Tried first: what is wrong is not taken.
         record::Answers tried = without_notes(draft_.answers());
         for (const auto& [box, text] : std::get<record::Answers>(taken)) tried[box] = text;
-        for (const record::Ask& each : record::look_over(sheet_, tried).asks)
+        for (const record::Ask& each : record::look_over(sheet_, tried).asks) {
             if (key_of(each) == key_of(ask) && each.round == ask.round) then = each;
+            if (!ask.signs.empty() && key_of(each) == ask.signs && each.complaint && !each.complaint->lacking)
+                signed_wrong = each.complaint;
+        }
         if (then && then->complaint && !then->complaint->lacking) wrong = &*then->complaint;
+        if (signed_wrong) wrong = &*signed_wrong;
     }
     if (wrong != nullptr) {
         terminal_.say(fmt::format("  no: {}{}\n", wrong->text, wrong->help.empty() ? "" : "; " + wrong->help));
@@ -315,6 +350,7 @@ bool Session::set_aside() {
 Session::End Session::run() {
     if (!set_aside()) return end_;
     terminal_.say("`?` says what can be typed besides an answer.\n");
+    if (!compare_feet()) return end_;
     for (;;) {
         const record::Look look = record::look_over(sheet_, without_notes(draft_.answers()));
         const auto first = [&look](const auto& is) {

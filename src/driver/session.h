@@ -32,10 +32,11 @@ private:
     bool ask(const record::Look& look, std::size_t at);
     void show(const record::Ask& ask) const;
     bool line(std::string& into);
-    bool compare_foot(std::size_t card);
+    bool compare_feet();
     bool put(const record::Answers& changes);
     void list(const record::Look& look) const;
     void help() const;
+    record::Answers all_good(const record::Look& look, std::size_t at) const;
     bool stopped_here(const record::Ask& ask);
     bool clear(const record::Look& look);
     bool set_aside();

@@ -29,7 +29,7 @@ struct Outlook {
     std::optional<units::Quantity> keep;
     std::optional<units::Quantity> known;    // of as_new and reading: the size that it was reckoned from …
     std::optional<units::Quantity> known_at; // … and the stand of the meter then
-    std::optional<units::Quantity> expected; // the size to be read now; needs two known sizes
+    std::optional<units::Quantity> expected; // the size to be read now, not below nothing; needs two known sizes
     std::optional<WearLine> line;            // of three readings or more
 };
 

@@ -89,7 +89,8 @@ std::variant<WearLine, NoLine> wear_line(const WearLimit& limit, std::span<const
 std::optional<Quantity> expected_size(const WearLine& line, const WearLimit& limit, const Quantity& meter) {
     const std::optional<Quantity> step = units::convert_exactly(limit.reads_to, line.size);
     if (!units::convertible(meter.unit, line.meter) || !step || step->digits <= 0) return std::nullopt;
-    const double size = line.line.intercept + line.line.slope * units::value_in(meter, line.meter);
+    // What has worn away is nothing, not less.
+    const double size = std::max(0.0, line.line.intercept + line.line.slope * units::value_in(meter, line.meter));
     const std::optional<Quantity> steps = whole(size / units::value_in(*step, line.size) + 0.5, line.size);
     if (!steps || std::abs(static_cast<double>(steps->digits) * static_cast<double>(step->digits)) > farthest)
         return std::nullopt;

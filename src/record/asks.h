@@ -43,7 +43,7 @@ struct Complaint {
 
 struct Ask {
     enum class Sort : std::uint8_t {
-        ticks,   // a row of steps: all of them, but for those that are named
+        ticks,   // of steps: all of them, but for those that are named
         tick,    // one thing that has to be so
         reading, // of a gauge
         points,  // several of one, the decisive one may be written once more
@@ -61,11 +61,12 @@ struct Ask {
     std::uint32_t step = 0; // 0: no step's
     std::string section;    // in which it stands, with its column
     std::vector<std::string> boxes;
-    std::vector<std::string> names; // of ticks: what each is called when it is left out: "5"
-    std::string what;               // "disc thickness, left"
-    std::string shows;              // "at least 4.00 mm · keep ≥ 4.20 mm · last 4.35 mm"
-    std::string unit;               // that the box prints
-    std::string expects;            // what would be right, if that is known: "yes"
+    std::vector<std::string> names; // of ticks: what each is called when it is left out: "5", "5-left", "5.2"
+    std::string signs;   // of the ticks of a critical torque: the box of who set it, whose initials say that they are
+    std::string what;    // "disc thickness, left"
+    std::string shows;   // "at least 4.00 mm · keep ≥ 4.20 mm · last 4.35 mm"
+    std::string unit;    // that the box prints
+    std::string expects; // what would be right, if that is known: "yes"
     bool required = true;
     bool answered = false;
     std::string given;   // what stands there, as it is typed
@@ -86,7 +87,7 @@ struct Ask {
     std::optional<bool> yes;
     std::optional<model::Grade> grade;
     std::string
-        closes; // of what is signed at the end: "done-by", "checked-by", "wrench", "gauge", "date", "time", "also", "declined", "line" …
+        closes; // "steps": all ticks of the steps; of what is signed at the end: "done-by", "checked-by", "wrench", "gauge", "date", "time", "also", "declined", "line" …
 };
 
 struct Worked {           // a row of a card in one of its columns

@@ -9,12 +9,33 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <set>
+#include <utility>
 
 namespace benchleaf::record {
 
 namespace {
 
 using card::Answered;
+
+std::string without_stop(std::string text) {
+    if (text.ends_with('.')) text.pop_back();
+    return text;
+}
+
+// "1–3 5 9": of which steps the ticks are.
+std::string steps_of(const std::vector<std::string>& ticks) {
+    std::set<std::uint32_t> steps;
+    for (const std::string& each : ticks) steps.insert(number_in(each));
+    std::string all;
+    for (auto at = steps.begin(); at != steps.end();) {
+        const std::uint32_t first = *at;
+        std::uint32_t last = first;
+        while (++at != steps.end() && *at == last + 1) ++last;
+        all += fmt::format("{}{}", all.empty() ? "" : " ", first);
+        if (last != first) all += fmt::format("{}{}", last == first + 1 ? " " : "–", last);
+    }
+    return all;
+}
 
 // One card on its way.
 class Walk {
@@ -39,6 +60,8 @@ public:
                 if (!stopped_) rows(section, all);
             }
         }
+        steps_.shows = steps_of(steps_.names);
+        put_ticks(std::move(steps_));
         findings();
         stop_strip();
         if (!stopped_ && !halted()) {
@@ -216,12 +239,8 @@ private:
 
     // -- Sections -----------------------------------------------------------------------------------------------------------------
     void rows(const card::Section& section, const Columns& columns) {
-        Ask steps = ask(Ask::Sort::ticks, section.title.empty() ? "steps" : section.title);
-        steps.section = section.title;
-        if (section.bound && !section.columns[columns.front()].empty()) {
-            steps.at = section.at[columns.front()];
-            steps.what += ", " + side(steps.at, section.columns[columns.front()]);
-        }
+        if (everything_) steps_ = ask(Ask::Sort::ticks, section.title.empty() ? "steps" : section.title);
+        if (everything_) steps_.section = section.title;
         for (const card::Row& row : section.rows) {
             if (stopped_) break;
             if (row.number == 0) continue;
@@ -231,28 +250,33 @@ private:
                     if (reached(row, section.at[column])) on.push_back(column);
             if (on.empty()) continue;
             for (const std::size_t column : on) look_.worked.push_back({number_, &row, column});
-            std::visit([&](const auto& what) { work(section, row, on, what, steps); }, row.what);
+            std::visit([&](const auto& what) { work(section, row, on, what); }, row.what);
         }
-        put_ticks(std::move(steps));
+        if (everything_) put_ticks(std::exchange(steps_, {}));
     }
 
-    void add_tick(const card::Section& section, const card::Row& row, std::size_t column, const Columns& on,
-                  Ask& steps) {
-        steps.boxes.push_back(box(row, fmt::format("tick/{}", column + 1)));
+    // "5", "5-left", "35.2-left": of the fasteners of a step the second one.
+    void add_tick(const card::Section& section, const card::Row& row, std::size_t column, std::string box,
+                  std::size_t fastener = 0) {
         std::string name = std::to_string(row.number);
-        if (on.size() > 1) name += section.columns[column];
-        steps.names.push_back(std::move(name));
+        if (fastener != 0) name += "." + std::to_string(fastener);
+        std::string of = side(section.at[column], section.columns[column]);
+        std::replace(of.begin(), of.end(), ' ', '-');
+        if (!of.empty()) name += "-" + of;
+        if (steps_.boxes.empty() && !everything_) steps_ = ask(Ask::Sort::ticks, "the other steps");
+        steps_.closes = "steps";
+        steps_.boxes.push_back(std::move(box));
+        steps_.names.push_back(std::move(name));
     }
 
-    void work(const card::Section& section, const card::Row& row, const Columns& on, const card::Step& step,
-              Ask& steps) {
+    void work(const card::Section& section, const card::Row& row, const Columns& on, const card::Step& step) {
         const auto* torques = std::get_if<std::vector<card::Torque>>(&step.panel);
         const bool critical = torques != nullptr && std::any_of(torques->begin(), torques->end(),
                                                                 [](const card::Torque& each) { return each.initials; });
         for (const std::size_t column : on) {
             if (critical) continue; // with its torque
             if (step.renews.empty()) {
-                add_tick(section, row, column, on, steps);
+                add_tick(section, row, column, box(row, fmt::format("tick/{}", column + 1)));
                 continue;
             }
             // Whether it is a new part decides from where its wear counts.
@@ -264,8 +288,7 @@ private:
         }
         if (torques != nullptr)
             for (const std::size_t column : on)
-                for (std::size_t i = 0; i < torques->size(); ++i)
-                    torque(section, row, column, step, (*torques)[i], i, steps);
+                for (std::size_t i = 0; i < torques->size(); ++i) torque(section, row, column, step, (*torques)[i], i);
         if (const auto* readings = std::get_if<std::vector<card::Reading>>(&step.panel))
             for (const std::size_t column : on)
                 for (std::size_t i = 0; i < readings->size(); ++i)
@@ -277,9 +300,13 @@ private:
                 Ask made = ask(Ask::Sort::words, section, row, column,
                                note->text.empty()    ? step.text
                                : step.renews.empty() ? note->text
-                                                     : step.text + ": " + note->text);
+                                                     : without_stop(step.text) + ": " + note->text);
                 made.boxes = {box(row, fmt::format("note/{}", column + 1))};
                 made.required = step.renews.empty();
+                // Of one set both sides are mostly of one batch.
+                if (!step.renews.empty() && column != on.front())
+                    if (const std::string* first = in(box(row, fmt::format("note/{}", on.front() + 1))))
+                        made.expects = *first;
                 if (const std::string* text = in(made.boxes.front())) {
                     made.answered = true;
                     made.given = *text;
@@ -321,7 +348,7 @@ private:
     }
 
     void torque(const card::Section& section, const card::Row& row, std::size_t column, const card::Step& step,
-                const card::Torque& torque, std::size_t index, Ask& steps) {
+                const card::Torque& torque, std::size_t index) {
         const std::string name = box(row, fmt::format("torque-{}", index + 1));
         std::vector<std::string> ticks = ticks_of(torque, name, column);
         std::string shows = torque.value + " " + torque.unit;
@@ -337,6 +364,7 @@ private:
             Ask made = its(ask(Ask::Sort::tick, section, row, column, torque.name));
             made.boxes.push_back(box(row, fmt::format("tick/{}", column + 1)));
             made.boxes.insert(made.boxes.end(), ticks.begin(), ticks.end());
+            made.signs = fmt::format("{}/initials/{}", name, column + 1);
             const auto set = static_cast<std::size_t>(std::count_if(
                 made.boxes.begin(), made.boxes.end(), [&](const std::string& each) { return ticked(each); }));
             made.answered = set == made.boxes.size();
@@ -345,10 +373,7 @@ private:
             put(std::move(made));
         } else {
             for (const std::string& each : ticks) known_.insert(each);
-            for (std::size_t i = 0; i < ticks.size(); ++i) {
-                steps.boxes.push_back(ticks[i]);
-                steps.names.push_back(fmt::format("{}.{}", row.number, i + 1));
-            }
+            for (std::size_t i = 0; i < ticks.size(); ++i) add_tick(section, row, column, ticks[i], i + 1);
         }
         times(step, [&](std::uint32_t round) {
             if (torque.value_box) {
@@ -364,7 +389,8 @@ private:
                 made.boxes = {fmt::format("{}/initials/{}{}", name, column + 1, again(step, round))};
                 made.round = round + 1;
                 initials(made);
-                if (made.answered && !made.complaint) did_[{row.number, column, round}].insert(made.given);
+                if (made.answered && !made.complaint)
+                    did_[{row.number, column, round}].insert(base::small_letters(made.given));
                 put_round(std::move(made), row, round);
             }
         });
@@ -402,7 +428,7 @@ private:
             made.closes = "second-check";
             initials(made);
             const auto did = did_.find({row.number, column, round});
-            const bool own = did != did_.end() && did->second.contains(made.given);
+            const bool own = did != did_.end() && did->second.contains(base::small_letters(made.given));
             if (made.answered && !made.complaint && own && step.second_check_time.empty())
                 made.complaint = found::checked_own_work(made.given, row.number);
             if (own && !step.second_check_time.empty()) made.verdict = "not independent";
@@ -452,7 +478,7 @@ private:
             if (round == 0 && made.answered && !made.complaint)
                 note(made);
             else if (round == 0)
-                unread_.insert(reading.held.limit);
+                unread_.emplace(made.reading->held.limit, made.item, made.at);
             put_round(std::move(made), row, round);
         });
     }
@@ -509,8 +535,7 @@ private:
     }
 
     // -- Questions ----------------------------------------------------------------------------------------------------------------
-    void work(const card::Section& section, const card::Row& row, const Columns& on, const card::Question& question,
-              Ask&) {
+    void work(const card::Section& section, const card::Row& row, const Columns& on, const card::Question& question) {
         for (const std::size_t column : on) {
             Ask made = ask(Ask::Sort::yes_no, section, row, column, question.text);
             made.boxes = {box(row, fmt::format("yes/{}", column + 1)), box(row, fmt::format("no/{}", column + 1))};
@@ -532,13 +557,17 @@ private:
 
     void decide(const std::vector<card::DecidedBy>& by, const std::string& at, Ask& made) const {
         if (by.empty()) return;
+        // What was not read, or not well, was said there, and nothing follows from the rest.
+        const bool unread = std::any_of(unread_.begin(), unread_.end(), [&](const auto& reading) {
+            const std::string& its = std::get<2>(reading);
+            if (!at.empty() && !its.empty() && at != its) return false;
+            return std::any_of(by.begin(), by.end(),
+                               [&](const auto& each) { return each.limit == std::get<0>(reading); });
+        });
+        if (unread) return;
         std::string why;
         const std::optional<bool> right = right_answer(by, at, why);
         if (!right) {
-            // That it was not read, or not well, was said there.
-            const bool said = std::any_of(by.begin(), by.end(),
-                                          [&](const card::DecidedBy& each) { return unread_.contains(each.limit); });
-            if (said) return;
             if (made.answered && *made.yes) made.complaint = found::nothing_says_so(why);
             return;
         }
@@ -596,7 +625,7 @@ private:
         return text;
     }
 
-    void work(const card::Section& section, const card::Row& row, const Columns& on, const card::Repeat& repeat, Ask&) {
+    void work(const card::Section& section, const card::Row& row, const Columns& on, const card::Repeat& repeat) {
         for (const std::size_t column : on) {
             const std::string at = section.at[column];
             Way& gone = ways_[{row.number, section.bound || on.size() > 1 ? at : std::string()}];
@@ -657,10 +686,8 @@ private:
         }
     }
 
-    void work(const card::Section&, const card::Row&, const Columns&, const card::Stop&, Ask&) {
-        stopped_ = !everything_;
-    }
-    static void work(const card::Section&, const card::Row&, const Columns&, const card::Branch&, Ask&) {}
+    void work(const card::Section&, const card::Row&, const Columns&, const card::Stop&) { stopped_ = !everything_; }
+    static void work(const card::Section&, const card::Row&, const Columns&, const card::Branch&) {}
 
     // -- After the work -----------------------------------------------------------------------------------------------------------
     void findings() {
@@ -756,7 +783,8 @@ private:
                 if (i == 0) done_by_ = made.given;
                 const bool alone = sheet_.shop->second_check &&
                                    sheet_.shop->second_check->value == model::SecondCheck::same_person_later;
-                if (i == 1 && made.answered && !made.complaint && made.given == done_by_ && !alone)
+                if (i == 1 && made.answered && !made.complaint &&
+                    base::small_letters(made.given) == base::small_letters(done_by_) && !alone)
                     made.complaint = found::checked_own_work(made.given, 0);
             } else {
                 judge_text(sheet_, made);
@@ -802,9 +830,10 @@ private:
     bool stopped_ = false;
     std::uint32_t stopped_at_ = 0;
     std::string done_by_;
-    std::map<std::pair<std::uint32_t, std::string>, Way> ways_;              // by step and value of the axis
+    Ask steps_;                                                 // ticks that nothing rests on: asked for once a card
+    std::map<std::pair<std::uint32_t, std::string>, Way> ways_; // by step and value of the axis
     std::map<std::tuple<std::string, std::string, std::string>, Read> read_; // by limit, item and value
-    std::set<std::string> unread_; // limits of which a reading is missing, or no good
+    std::set<std::tuple<std::string, std::string, std::string>> unread_; // of which the reading is missing, or no good
     std::map<std::pair<std::uint32_t, std::string>, model::Grade> looked_at_; // by step and value: the worst
     std::map<std::tuple<std::uint32_t, std::size_t, std::uint32_t>, std::set<std::string>>
         did_;                                                                   // by step, column and round

@@ -138,7 +138,7 @@ private:
             if (each.sort == Ask::Sort::words && each.row != nullptr && each.answered) note(each, written);
             if (each.closes == "also" && each.answered) also.push_back({each.given, {}});
             if (each.closes == "declined" && each.answered) declined.push_back({each.given, {}});
-            if (each.sort == Ask::Sort::ticks && !each.section.empty())
+            if (each.closes == "steps")
                 for (std::size_t i = 0; i < each.boxes.size(); ++i)
                     if (in(each.boxes[i]) == nullptr) {
                         const std::int64_t step = number_in(each.names[i]);

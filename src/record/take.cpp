@@ -33,6 +33,20 @@ Complaint not_understood(std::string_view typed, std::string help) {
             {}};
 }
 
+// The initials of who may sign, whatever the size of their letters.
+std::string as_the_shop_writes(const std::string& typed, const Sheet& sheet) {
+    if (sheet.shop->signs)
+        for (const auto& each : sheet.shop->signs->value)
+            if (base::small_letters(each.value) == base::small_letters(typed)) return each.value;
+    return typed;
+}
+
+// "5" names "5", "5-left" and "5.2-left".
+bool is_named(std::string_view tick, std::string_view typed) {
+    return tick.starts_with(typed) &&
+           (tick.size() == typed.size() || tick[typed.size()] == '-' || tick[typed.size()] == '.');
+}
+
 // One of several boxes gets the mark, the others are cleared.
 Answers one_of(const Ask& ask, std::size_t which) {
     Answers changes;
@@ -100,10 +114,14 @@ std::variant<Answers, Complaint> take(const Ask& ask, std::string_view typed, co
     switch (ask.sort) {
     case Sort::tick: {
         const auto yes = yes_or_no(text);
-        if (!yes || !*yes)
+        const bool initials = !yes && !ask.signs.empty(); // of whom, is judged where they stand
+        if (!initials && (!yes || !*yes))
             return not_understood(
-                text, "`yes` once it is so; `stopped` where the work ends here, with the vehicle as it stands");
-        for (const std::string& box : ask.boxes) changes[box] = *yes ? mark : std::string_view();
+                text, ask.signs.empty()
+                          ? "`yes` once it is so; `stopped` where the work ends here, with the vehicle as it stands"
+                          : "the initials of who set it, once it is set; `stopped` where the work ends here");
+        for (const std::string& box : ask.boxes) changes[box] = mark;
+        if (initials) changes[ask.signs] = as_the_shop_writes(text, sheet);
         return changes;
     }
     case Sort::ticks: {
@@ -118,12 +136,15 @@ std::variant<Answers, Complaint> take(const Ask& ask, std::string_view typed, co
         for (const std::string_view name : base::split(names, ' '))
             if (!name.empty()) open.emplace_back(name);
         for (const std::string& name : open)
-            if (std::find(ask.names.begin(), ask.names.end(), name) == ask.names.end())
+            if (std::none_of(ask.names.begin(), ask.names.end(),
+                             [&](const std::string& each) { return is_named(each, name); }))
                 return not_understood(name, fmt::format("`yes` for all, `no` for none, or those that were not done: {}",
                                                         fmt::join(ask.names, " ")));
         for (std::size_t i = 0; i < ask.boxes.size(); ++i)
-            changes[ask.boxes[i]] =
-                std::find(open.begin(), open.end(), ask.names[i]) == open.end() ? mark : std::string_view();
+            changes[ask.boxes[i]] = std::none_of(open.begin(), open.end(),
+                                                 [&](const std::string& name) { return is_named(ask.names[i], name); })
+                                        ? mark
+                                        : std::string_view();
         return changes;
     }
     case Sort::yes_no:
@@ -166,11 +187,7 @@ std::variant<Answers, Complaint> take(const Ask& ask, std::string_view typed, co
     }
     case Sort::initials: {
         // As the shop writes them.
-        std::string initials = text;
-        if (sheet.shop->signs)
-            for (const auto& each : sheet.shop->signs->value)
-                if (base::small_letters(each.value) == base::small_letters(text)) initials = each.value;
-        changes[ask.boxes.front()] = initials;
+        changes[ask.boxes.front()] = as_the_shop_writes(text, sheet);
         return changes;
     }
     case Sort::reading:

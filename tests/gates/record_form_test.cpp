@@ -139,9 +139,9 @@ TEST_CASE("a filled-in card gives the same record as typing it, also after the f
     write(asked + "/vehicles/ostrel-haul-300.yaml", vehicle);
     const Talk other = talk({"--shop", asked, "record", "--out", at + "/pages", "2026-0412"},
                             [](const std::string& line) -> std::optional<std::string> {
-                                if (has(line, "the foot of the card"))
-                                    return has(line, "stop") ? "stop" : "e01c 09aa f8c3 8666";
-                                return has(line, "no card of") ? std::optional<std::string>("stop") : std::nullopt;
+                                static int asked_before = 0;
+                                if (!has(line, "the same on the paper")) return std::nullopt;
+                                return ++asked_before == 1 ? "e01c 09aa f8c3 8666" : "stop";
                             });
     CHECK(has(other.ran.err, "that paper was printed from other files"));
 }
@@ -235,4 +235,45 @@ TEST_CASE("after a way that ended in STOP a second form is taken, and goes on") 
     CHECK(has(written, "continues: 2026-0412\n"));
     CHECK(has(written, "outcome: finished"));
     CHECK(boxes_of(written) == good);
+}
+
+TEST_CASE("of a reading that is no good nothing follows: one mistake is one message") {
+    const std::string at = scratch("record-form-side");
+    auto boxes = typed_boxes(at, "3.60 mm"); // so no, and STOP
+    const std::string shop = shop_in(at, "shop");
+    boxes.at("card-2/step-5/reading-1/1") = "36.0 mm";
+    boxes.at("card-2/step-5/reading-1/2") = "4.40 mm";
+    std::string text = "answers: 2026-0412\nboxes:\n";
+    for (const auto& [box, answer] : boxes) text += fmt::format("  {}: \"{}\"\n", box, answer);
+    write(at + "/answers.yaml", text);
+    const Ran ran = run({"--shop", shop, "record", "2026-0412", "--from", at + "/answers.yaml"});
+    CHECK(ran.status == 1);
+    CHECK_MESSAGE(has(ran.err, "[reading-off-gauge]"), ran.err);
+    CHECK(!has(ran.err, "[answer-contradicts]"));
+}
+
+TEST_CASE("typing is short: ticks once a card, all that is good at once, a torque with who set it") {
+    const std::string at = scratch("record-form-short");
+    const std::string shop = shop_in(at, "shop");
+    int asked = 0;
+    const Talk talked = talk({"--shop", shop, "record", "--out", at + "/pages", "2026-0412"},
+                             [&](const std::string& line) -> std::optional<std::string> {
+                                 ++asked;
+                                 if (has(line, "the other steps") && has(line, "26–34")) return "14-left 36";
+                                 if (has(line, "good, advise")) return "all good";
+                                 return somebody(line);
+                             });
+    REQUIRE_MESSAGE(talked.ran.status == 0, talked.ran.err);
+    CHECK(asked < 85); // of more than 200 boxes
+    CHECK(has(talked.ran.err, "not ticked: 14-left 36"));
+    const std::string record = read(shop + "/records/oh3-00417/2026-0412.yaml");
+    const auto boxes = boxes_of(record);
+    const auto others = typed_boxes(at, "4.40 mm");
+    CHECK(boxes.contains("card-2/step-14/tick/2"));
+    for (const auto& [box, text] : boxes) CHECK_MESSAGE((others.contains(box) && others.at(box) == text), box);
+    for (const auto& [box, text] : others) {
+        const bool open = box == "card-2/step-14/tick/1" || box.starts_with("card-2/step-36/tick/");
+        CHECK_MESSAGE(boxes.contains(box) != open, box);
+    }
+    CHECK(has(record, "not-ticked: [14, 36]"));
 }

@@ -324,6 +324,19 @@ TEST_CASE("what a record is not made of") {
     write(shop + "/../answers.yaml", answers({{"card-1/step-4/reading-1/1", "not read: calipers broken"}}));
     CHECK(has(run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../answers.yaml"}).err,
               "[answer-contradicts]"));
+    // A shop that does not say who signs: the same letters are the same mechanic.
+    const std::string shop_file = read(shop + "/shop.yaml");
+    write(shop + "/shop.yaml", "shop: small-works\nname: Small Works\n");
+    write(shop + "/../answers.yaml", answers({{"card-1/step-2/second-check/1", "ab"}}));
+    CHECK(has(run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../answers.yaml"}).err,
+              "[checked-own-work]"));
+    write(shop + "/shop.yaml", shop_file);
+    // What was begun for another job.
+    fs::create_directories(shop + "/records/ct-0417");
+    write(shop + "/records/ct-0417/cart-1.draft", "answers: cart-2\nboxes:\n");
+    CHECK(has(run({"--shop", shop, "record", "--out", out, "cart-1"}).err,
+              "has the answers of job cart-2, not of cart-1"));
+    fs::remove(shop + "/records/ct-0417/cart-1.draft");
     write(shop + "/../answers.yaml", answers());
     CHECK(run({"--shop", shop, "record", "--out", out, "nobody", "--from", shop + "/../answers.yaml"}).status == 2);
     const Ran good = run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../answers.yaml"});

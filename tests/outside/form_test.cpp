@@ -219,7 +219,7 @@ pages::Pages sheet(const std::vector<std::string>& texts, bool printed) {
 }
 
 std::string file_of(const std::string& name, const pages::Pages& pages, const pages::FieldWords* words) {
-    const auto made = pdf::paint(pages, {"Sheet", "Fernhollow Works", "", "en"}, {words, {}});
+    const auto made = pdf::paint(pages, {"Sheet", "Fernhollow Works", "", "en", ""}, {words, {}});
     if (!made) FAIL(made.failure().what);
     outside::write(folder() + "/" + name, made.value());
     return folder() + "/" + name;

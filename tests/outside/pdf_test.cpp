@@ -340,9 +340,9 @@ TEST_CASE("what pages.h does not allow is refused by page and box") {
           "page 1: box rule: its line has less than two points");
     CHECK(refusal(one({{0, 0, 5, 5}, Role::mark, "", pages::Polygon{{}, 0}, {}})) ==
           "page 1: box mark: its polygon has less than three points");
-    CHECK(refusal(one(text_at(0, 0, "x")), {"\xFF", "", "", "en"}) ==
+    CHECK(refusal(one(text_at(0, 0, "x")), {"\xFF", "", "", "en", ""}) ==
           "the document's title, author, subject or keywords are not UTF-8");
-    CHECK(refusal(one(text_at(0, 0, "x")), {"", "", "", "en)/Evil"}) == "the document's language is no BCP 47 tag");
+    CHECK(refusal(one(text_at(0, 0, "x")), {"", "", "", "en)/Evil", ""}) == "the document's language is no BCP 47 tag");
     CHECK(refusal(one(text_at(0, 0, "")), {}) == "painted");
 }
 
