@@ -1,7 +1,9 @@
 // `torque`: the calculator of src/mechanics/ for one torque: other units, preload, wrench and adapter, tightening order.
+#include "driver/argument.h"
 #include "driver/commands.h"
 #include "driver/say.h"
 
+#include "base/text.h"
 #include "mechanics/pattern.h"
 #include "mechanics/preload.h"
 #include "mechanics/wrench.h"
@@ -27,26 +29,45 @@ constexpr std::array other_units{Unit::newton_metre, Unit::pound_force_foot, Uni
                                  Unit::kilogram_force_metre};
 constexpr units::PrintOptions plain{.plain_spaces = true};
 
-std::string shown(const Quantity& quantity) {
-    return units::print(quantity, plain);
+// Several stages may stand in one argument, as they are said and printed: `30 N·m, +90°`, `25 N·m + 90°`. A comma with a figure behind it is a
+// decimal one, for the reader to refuse; and what is turned on by after `contact` belongs to it.
+std::vector<std::string> stages_of(const std::vector<std::string>& arguments) {
+    std::vector<std::string> stages;
+    for (const std::string& argument : arguments) {
+        std::string stage;
+        const auto end_stage = [&] {
+            stages.emplace_back(base::trimmed(stage));
+            stage.clear();
+        };
+        for (std::size_t i = 0; i < argument.size(); ++i) {
+            const std::size_t next = argument.find_first_not_of(' ', i + 1);
+            const bool digit_next = next != std::string::npos && base::is_digit(argument[next]);
+            const std::string_view before = base::trimmed(stage);
+            if (argument[i] == ',' && !(digit_next && next == i + 1)) {
+                end_stage();
+            } else if (argument[i] == '+' && digit_next) {
+                if (!before.empty() && before != "contact") end_stage();
+                stage += '+';
+                i = next - 1;
+            } else {
+                stage += argument[i];
+            }
+        }
+        if (!base::trimmed(stage).empty() || !argument.ends_with(',')) end_stage();
+    }
+    return stages;
 }
 
-// What is wrong with an argument, as `usage_error` says it.
-struct Wrong {
-    std::string what;
-};
-template <class T>
-using Read = std::variant<T, Wrong>;
-
-std::string with_help(const std::string& sentence, const std::string& help) {
-    return help.empty() ? sentence : sentence + "; " + help;
-}
-
-template <class T>
-Read<T> accept(units::Parsed<T> parsed, std::string_view option, std::string_view text) {
-    if (auto* value = std::get_if<T>(&parsed)) return std::move(*value);
-    const auto& error = std::get<units::ParseError>(parsed);
-    return Wrong{fmt::format("{} `{}`: {}", option, text, with_help(error.sentence, error.help))};
+// By which it is turned on from the last torque.
+std::vector<units::Stage> beyond_torque(const units::Tightening& tightening) {
+    std::vector<units::Stage> beyond;
+    for (const units::Stage& each : tightening.stages) {
+        if (std::holds_alternative<units::ToTorque>(each))
+            beyond.clear();
+        else
+            beyond.push_back(each);
+    }
+    return beyond;
 }
 
 struct Loaded { // a thread with what its class bears
@@ -56,7 +77,6 @@ struct Loaded { // a thread with what its class bears
     double area = 0;             // mm²
     std::optional<double> proof; // N
     std::optional<mechanics::Preload> preload;
-    std::optional<double> share; // of the proof load
 };
 
 struct OnWrench {
@@ -64,12 +84,14 @@ struct OnWrench {
     std::string serial;
     std::optional<units::Range> range;
     Quantity torque;
-    std::optional<Quantity> set_to; // with an adapter
+    std::optional<Quantity> set_to;   // with an adapter
+    std::optional<Quantity> accuracy; // where it is coarser than the torque's tolerance
 };
 
 struct Sheet {
     units::Tightening tightening;
     std::vector<Figure> torques;
+    std::vector<units::Stage> beyond; // by which it is turned on from the last torque
     std::optional<Loaded> loaded;
     std::optional<mechanics::Adapter> adapter;
     std::optional<Quantity> wrench_length;
@@ -96,12 +118,7 @@ Read<Loaded> load(const TorqueArguments& given, const std::vector<Figure>& torqu
                                      "4.6 to 12.9, 5 to 12 of nuts, `grade 2`, `grade 5`, `grade 8`, A2-50 to A4-80",
                                      given.strength_class)};
     }
-    if (!torques.empty()) {
-        loaded.preload = mechanics::preload(torques.back(), loaded.thread, loaded.condition);
-        if (loaded.proof)
-            loaded.share =
-                mechanics::proof_share(torques.back(), loaded.thread, given.strength_class, loaded.condition);
-    }
+    if (!torques.empty()) loaded.preload = mechanics::preload(torques.back(), loaded.thread, loaded.condition);
     return loaded;
 }
 
@@ -129,7 +146,8 @@ void choose(const TorqueArguments& given, const model::Shop* shop, Sheet& sheet)
     if (sheet.wrench_length && sheet.adapter) {
         for (const Figure& torque : sheet.torques)
             sheet.wrenches.push_back({"", "", std::nullopt, torque.nominal,
-                                      mechanics::set_value(torque.nominal, *sheet.wrench_length, *sheet.adapter)});
+                                      mechanics::set_value(torque.nominal, *sheet.wrench_length, *sheet.adapter),
+                                      std::nullopt});
         return;
     }
     if (shop == nullptr || !shop->wrenches || sheet.torques.empty()) return;
@@ -164,18 +182,21 @@ void choose(const TorqueArguments& given, const model::Shop* shop, Sheet& sheet)
         const model::Wrench& wrench = named[by.wrench[i]]->value;
         sheet.wrenches.push_back({name(by.wrench[i]), wrench.serial ? wrench.serial->value : "",
                                   wrench.range->value.range, sheet.torques[i].nominal,
-                                  sheet.adapter ? std::optional(by.set_to[i]) : std::nullopt});
+                                  sheet.adapter ? std::optional(by.set_to[i]) : std::nullopt, std::nullopt});
     }
+    for (const std::size_t i : by.finer_than_wrench) sheet.wrenches[i].accuracy = all[by.wrench[i]].accuracy;
 }
 
 Read<Sheet> reckon(const TorqueArguments& given, const model::Shop* shop) {
     Sheet sheet;
-    std::vector<std::string_view> texts(given.stages.begin(), given.stages.end());
+    const std::vector<std::string> stages = stages_of(given.stages);
+    const std::vector<std::string_view> texts(stages.begin(), stages.end());
     auto read = units::parse_tightening(texts);
     if (const auto* error = std::get_if<units::TighteningError>(&read))
-        return Wrong{fmt::format("`{}`: {}", texts[error->stage], with_help(error->error.sentence, error->error.help))};
+        return wrong_argument("", texts[error->stage], error->error);
     sheet.tightening = std::get<units::Tightening>(read);
     sheet.torques = units::torques(sheet.tightening);
+    sheet.beyond = beyond_torque(sheet.tightening);
     if (!given.thread.empty()) {
         auto loaded = load(given, sheet.torques);
         if (auto* wrong = std::get_if<Wrong>(&loaded)) return *wrong;
@@ -195,12 +216,16 @@ Read<Sheet> reckon(const TorqueArguments& given, const model::Shop* shop) {
         sheet.adapter = mechanics::Adapter{std::get<Quantity>(length), std::get<Quantity>(angle)};
     }
     if (given.count > 0) sheet.order = mechanics::tightening_order(given.count);
-    if (given.rounds > 1 && !sheet.torques.empty())
-        sheet.rounds = mechanics::round_torques(sheet.torques.back().nominal, given.rounds);
+    if ((given.rounds > 1 || sheet.adapter) && sheet.torques.empty())
+        return Wrong{fmt::format("--{}: there is no torque in `{}`", sheet.adapter ? "adapter" : "rounds",
+                                 units::print(sheet.tightening, plain))};
+    if (given.rounds > 1) sheet.rounds = mechanics::round_torques(sheet.torques.back().nominal, given.rounds);
     choose(given, shop, sheet);
-    if (sheet.adapter)
-        for (const OnWrench& each : sheet.wrenches)
-            if (!each.set_to) return Wrong{"--adapter: with this adapter the wrench has no lever left"};
+    if (!sheet.adapter) return sheet;
+    if (sheet.wrenches.empty() && sheet.no_wrench.empty())
+        return Wrong{"--adapter: there is no shop with wrenches here; say --wrench-length"};
+    for (const OnWrench& each : sheet.wrenches)
+        if (!each.set_to) return Wrong{"--adapter: with this adapter the wrench has no lever left"};
     return sheet;
 }
 
@@ -220,10 +245,19 @@ std::string newtons(double value) {
     return fmt::format("{:.0f} N", std::round(value / step) * step);
 }
 
+std::string percent_of(double part, double whole) {
+    return fmt::format("{:.0f} %", part / whole * 100);
+}
+
 std::string as_text(const Sheet& sheet) {
     std::string to;
     const auto line = [&to](std::string_view head, const std::string& text) {
         to += fmt::format("{:<10}{}\n", head, text);
+    };
+    const auto joined = [](const auto& all) {
+        std::string text;
+        for (const auto& each : all) text += (text.empty() ? "" : ", ") + units::print(each, plain);
+        return text;
     };
     line("torque", units::print(sheet.tightening, plain));
     for (const Figure& torque : sheet.torques) {
@@ -243,8 +277,14 @@ std::string as_text(const Sheet& sheet) {
             line("preload", fmt::format("{}, with tolerance and scatter {} to {}", newtons(on.preload->nominal),
                                         newtons(on.preload->least), newtons(on.preload->greatest)));
         if (on.proof)
-            line("proof", newtons(*on.proof) +
-                              (on.share ? fmt::format(", of which the preload is {:.0f} %", *on.share * 100) : ""));
+            line("proof", newtons(*on.proof) + (on.preload ? fmt::format(", of which the preload is {}, from {} to {}",
+                                                                         percent_of(on.preload->nominal, *on.proof),
+                                                                         percent_of(on.preload->least, *on.proof),
+                                                                         percent_of(on.preload->greatest, *on.proof))
+                                                           : ""));
+        if (on.preload && !sheet.beyond.empty())
+            line("", fmt::format("at {}; what {} adds depends on the joint and is not reckoned",
+                                 shown(sheet.torques.back().nominal), joined(sheet.beyond)));
     }
     for (const OnWrench& each : sheet.wrenches) {
         std::string text = each.name.empty() ? fmt::format("{} long", shown(*sheet.wrench_length))
@@ -253,15 +293,15 @@ std::string as_text(const Sheet& sheet) {
         if (each.set_to)
             text += fmt::format("; for {} with {} at {} set it to {}", shown(each.torque), shown(sheet.adapter->length),
                                 shown(sheet.adapter->angle), shown(*each.set_to));
+        if (each.accuracy)
+            text +=
+                fmt::format("; its ±{} is coarser than the tolerance of {}", shown(*each.accuracy), shown(each.torque));
         line("wrench", text);
     }
     if (!sheet.no_wrench.empty()) line("wrench", sheet.no_wrench);
     if (!sheet.order.empty()) line("order", fmt::format("{}", fmt::join(sheet.order, " ")));
-    if (!sheet.rounds.empty()) {
-        std::vector<std::string> all;
-        for (const Quantity& each : sheet.rounds) all.push_back(shown(each));
-        line("rounds", fmt::format("{}", fmt::join(all, ", ")));
-    }
+    if (!sheet.rounds.empty())
+        line("rounds", joined(sheet.rounds) + (sheet.beyond.empty() ? "" : ", and then " + joined(sheet.beyond)));
     return to;
 }
 
@@ -281,6 +321,7 @@ std::string as_json(const Sheet& sheet) {
         for (const Quantity& same : others(torque.nominal)) each["same"].push_back(number(same));
         to["torques"].push_back(each);
     }
+    for (const units::Stage& each : sheet.beyond) to["turnedOn"].push_back(units::print(each, plain));
     if (sheet.loaded) {
         const Loaded& on = *sheet.loaded;
         const mechanics::Friction friction = mechanics::friction(on.condition);
@@ -292,8 +333,13 @@ std::string as_json(const Sheet& sheet) {
         if (on.preload)
             thread["preloadN"] = {
                 {"nominal", on.preload->nominal}, {"least", on.preload->least}, {"greatest", on.preload->greatest}};
+        if (on.preload && !sheet.beyond.empty()) thread["preloadAt"] = number(sheet.torques.back().nominal);
         if (on.proof) thread["proofLoadN"] = *on.proof;
-        if (on.share) thread["shareOfProof"] = *on.share;
+        if (on.proof && on.preload) {
+            thread["shareOfProof"] = on.preload->nominal / *on.proof;
+            thread["leastShareOfProof"] = on.preload->least / *on.proof;
+            thread["greatestShareOfProof"] = on.preload->greatest / *on.proof;
+        }
         to["thread"] = thread;
     }
     for (const OnWrench& each : sheet.wrenches) {
@@ -301,6 +347,7 @@ std::string as_json(const Sheet& sheet) {
         if (!each.name.empty()) wrench["wrench"] = each.name;
         if (!each.serial.empty()) wrench["serial"] = each.serial;
         if (each.set_to) wrench["setTo"] = number(*each.set_to);
+        if (each.accuracy) wrench["coarserThanTolerance"] = number(*each.accuracy);
         to["wrenches"].push_back(wrench);
     }
     if (!sheet.no_wrench.empty()) to["noWrench"] = sheet.no_wrench;
