@@ -103,4 +103,19 @@ struct TorqueArguments {
 };
 int torque(const TorqueArguments& arguments, const Global& global, Terminal& terminal);
 
+struct WearArguments {
+    std::vector<std::string> readings; // "6.4mm@12460km", the newest last
+    std::string minimum, maximum;      // one of them
+    std::string reads_to;              // the step of the gauge
+    std::string uncertainty;           // empty: not reckoned with
+    std::string as_new;                // the size when new
+    std::string new_at;                // and the stand of the meter then; empty: 0
+    std::string meter;                 // its stand today
+    std::string next_service;          // "+6000km", or a stand of the meter
+    std::string margin = "1.25";
+    std::string reading; // of today, to be judged
+    bool json = false;
+};
+int wear(const WearArguments& arguments, Terminal& terminal);
+
 } // namespace benchleaf::driver

@@ -27,6 +27,7 @@ struct CommandLine {
     NewArguments start;
     std::string schema_kind;
     TorqueArguments torque;
+    WearArguments wear;
 };
 
 // CLI11 prints names and values in upper case types ("TEXT"); every option here says its own.
@@ -259,10 +260,50 @@ void declare(CLI::App& app, CommandLine& line) {
         "Examples:\n"
         "  benchleaf torque 24N·m\n"
         "  benchleaf torque \"25 N·m ±10 %\" --thread M8x1.25 --class 8.8\n"
+        "  benchleaf torque \"30 N·m + 90°\" --rounds 2\n"
         "  benchleaf torque 90N·m --count 4 --rounds 2\n"
         "  benchleaf torque 40lbf·ft --adapter 4in --wrench-length 12in");
 
-    for (CLI::App* command : {check, print, record, history, due, explain, start, schema, torque})
+    CLI::App* wear = app.add_subcommand(
+        "wear", "a thing that wears: its keep figure, the verdict on a reading, when its limit comes");
+    wear->add_option(
+            "readings", line.wear.readings,
+            "since it was new, the newest last: the size, and behind an @ the stand of the meter; of hours, too")
+        ->option_text("[6.4mm@12460km...]");
+    CLI::Option* minimum = wear->add_option("--minimum", line.wear.minimum, "the least reading that is allowed: 2.0mm");
+    minimum->option_text("SIZE");
+    wear->add_option("--maximum", line.wear.maximum, "the largest reading that is allowed: 0.10mm")
+        ->option_text("SIZE")
+        ->excludes(minimum);
+    wear->add_option("--reads-to", line.wear.reads_to, "the step of the gauge: 0.1mm")->option_text("SIZE")->required();
+    wear->add_option("--uncertainty", line.wear.uncertainty, "how far the reading may be off; else 0")
+        ->option_text("SIZE");
+    CLI::Option* as_new = wear->add_option("--new", line.wear.as_new, "the size when new: 9.0mm");
+    as_new->option_text("SIZE");
+    wear->add_option("--new-at", line.wear.new_at, "the meter when it was new, or renewed; else 0")
+        ->option_text("METER")
+        ->needs(as_new);
+    wear->add_option("--meter", line.wear.meter, "its stand today: 16000km, 420h")->option_text("METER");
+    wear->add_option("--next-service", line.wear.next_service, "so much further, +6000km, or a stand of the meter")
+        ->option_text("METER");
+    wear->add_option("--margin", line.wear.margin,
+                     "by how much more it may wear than since the last reading, where there is no line; else 1.25")
+        ->option_text("NUMBER");
+    wear->add_option("--reading", line.wear.reading, "what was read today, to be judged: 6.1mm")->option_text("SIZE");
+    wear->add_flag("--json", line.wear.json, "for a program, with all the figures");
+    wear->footer(
+        "A keep figure is the reading with which it reaches the next service. With three readings or more it "
+        "comes from the line\n"
+        "through them, with fewer from the last one, else from the size when new. Today's reading is no part of "
+        "what it is judged by.\n"
+        "How each figure is reckoned stands in docs/history-and-due.md. The limit itself stands in the maker's "
+        "manual.\n\n"
+        "Examples:\n"
+        "  benchleaf wear --maximum 0.10mm --reads-to 0.01mm --uncertainty 0.01mm --reading 0.08mm\n"
+        "  benchleaf wear --minimum 2.0mm --reads-to 0.1mm --new 9.0mm --meter 12000km --next-service +6000km\n"
+        "  benchleaf wear --minimum 2.0mm --reads-to 0.1mm 8.0mm@10000km 7.5mm@12000km 7.0mm@14000km");
+
+    for (CLI::App* command : {check, print, record, history, due, explain, start, schema, torque, wear})
         command->fallthrough();
 }
 
@@ -312,6 +353,7 @@ int act(const CLI::App& app, CommandLine& line, Terminal& terminal) {
     if (app.got_subcommand("explain")) return explain(line.explain, line.global, terminal);
     if (app.got_subcommand("new")) return start_new(line.start, line.global, terminal);
     if (app.got_subcommand("torque")) return torque(line.torque, line.global, terminal);
+    if (app.got_subcommand("wear")) return wear(line.wear, terminal);
     return schema(line.schema_kind, terminal);
 }
 

@@ -66,6 +66,8 @@ Outlook outlook(const WearLimit& limit, const WearPast& past, const Quantity& no
         if (const auto* figure = std::get_if<Quantity>(&keep)) {
             made.keep = *figure;
             made.from = KeepFrom::line;
+        } else {
+            made.no_keep = std::get<NoKeepFigure>(keep);
         }
         return made;
     }
@@ -86,6 +88,8 @@ Outlook outlook(const WearLimit& limit, const WearPast& past, const Quantity& no
         made.known_at = from->meter;
         made.from = !past.readings.empty() && from >= &known[known.size() - past.readings.size()] ? KeepFrom::reading
                                                                                                   : KeepFrom::as_new;
+    } else {
+        made.no_keep = std::get<NoKeepFigure>(keep);
     }
     return made;
 }

@@ -27,6 +27,7 @@ enum class KeepFrom : std::uint8_t { nothing, as_new, reading, line };
 struct Outlook {
     KeepFrom from = KeepFrom::nothing; // what the keep figure was reckoned from
     std::optional<units::Quantity> keep;
+    std::optional<NoKeepFigure> no_keep;     // why there is none, though an interval and what to reckon from were given
     std::optional<units::Quantity> known;    // of as_new and reading: the size that it was reckoned from …
     std::optional<units::Quantity> known_at; // … and the stand of the meter then
     std::optional<units::Quantity> expected; // the size to be read now, not below nothing; needs two known sizes
