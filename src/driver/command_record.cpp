@@ -1,6 +1,7 @@
 // `record`: takes what was filled in on the cards of a job, one answer after the other or all of them from a file, and writes the record.
 #include "driver/commands.h"
 #include "driver/job_cards.h"
+#include "driver/load_filled.h"
 #include "driver/pipeline.h"
 #include "driver/records.h"
 #include "driver/say.h"
@@ -71,7 +72,12 @@ private:
                 return false;
             }
             if (is_pdf(*bytes)) {
-                auto pdf = read_pdf(path, *bytes);
+                const auto reader = load_filled();
+                if (!reader) {
+                    status_ = machine_error(terminal_, reader.failure());
+                    return false;
+                }
+                auto pdf = read_pdf(*reader.value(), path, *bytes);
                 if (!pdf) {
                     fail(input_has_errors, pdf.failure().what);
                     return false;

@@ -141,8 +141,8 @@ std::unique_ptr<JobCards> make_cards(Files files, std::string_view job, const st
     return made;
 }
 
-base::Result<Pdf> read_pdf(const std::string& path, std::string_view bytes) {
-    auto filled = filled::read(bytes);
+base::Result<Pdf> read_pdf(filled::Reader& read, const std::string& path, std::string_view bytes) {
+    auto filled = read(bytes);
     if (!filled) return base::Failure{fmt::format("{}: {}", path, filled.failure().what)};
     if (filled.value().source.empty())
         return base::Failure{

@@ -43,4 +43,6 @@ struct Filled {
 
 base::Result<Filled> read(std::string_view bytes);
 
+using Reader = base::Result<Filled>(std::string_view bytes); // as the program has it: driver/load_filled.h
+
 } // namespace benchleaf::filled

@@ -109,6 +109,17 @@ TEST_CASE("a filled-in card gives the same record as typing it, also after the f
     CHECK_MESSAGE(ran.status == 0, ran.err);
     CHECK(read(form + "/records/oh3-00417/2026-0412.yaml") == record);
 
+    // What reads such a card is a file of its own, so that no start pays for libqpdf; the program by itself says what it lacks.
+    CHECK(!has(read(program()), "libqpdf.so"));
+    const std::string alone = at + "/alone/benchleaf";
+    fs::create_directories(at + "/alone");
+    fs::copy_file(program(), alone);
+    ran = run(alone, {"--shop", form, "record", "2026-0418", "--from", at + "/filled.pdf"});
+    CHECK(ran.status == 3);
+    CHECK(has(ran.err, "benchleaf: cannot load what reads filled-in cards; it belongs beside the program: " + at +
+                           "/alone/benchleaf-filled.so"));
+    CHECK(run(alone, {"--shop", form, "record", "2026-0418", "--sheet"}).status == 0);
+
     // Not of another job, nor twice.
     ran = run({"--shop", form, "record", "--out", at + "/pages", "2026-0418", "--from", at + "/filled.pdf"});
     CHECK(ran.status == 1);
