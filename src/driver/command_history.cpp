@@ -1,7 +1,7 @@
 // `history`: one vehicle's readings over time. `due`: what is to be expected at its limit, over all vehicles.
 #include "driver/commands.h"
+#include "driver/damaged.h"
 #include "driver/pipeline.h"
-#include "driver/records.h"
 #include "driver/say.h"
 #include "driver/write_files.h"
 
@@ -22,27 +22,6 @@
 namespace benchleaf::driver {
 
 namespace {
-
-// A record that cannot be read, or that somebody changed, would be left out in silence: then nothing is told. What else is wrong in the shop does not
-// matter here.
-bool records_are_sound(const Shopful& shop, const Global& global, Terminal& terminal) {
-    messages::Messages wrong;
-    for (const messages::Message& each : shop.messages.all()) {
-        const bool about_record = !each.labels.empty() && each.labels.front().span.known() &&
-                                  shop.sources.file(each.labels.front().span.file).path.starts_with("records/");
-        if (about_record && each.rule->level == messages::Level::error) wrong.add(each);
-    }
-    bool sound = !wrong.any_error();
-    wrong.sort_and_unite(shop.sources);
-    say_messages(terminal, global, wrong, shop.sources);
-    for (const model::Record& each : shop.model.records) {
-        const auto& file = shop.sources.file(each.id.span.file);
-        if (seal_holds(file.text)) continue;
-        terminal.say(fmt::format("benchleaf: {} is not as it was written; `benchleaf check` says more\n", file.path));
-        sound = false;
-    }
-    return sound;
-}
 
 // Every name that a vehicle goes by, as it was written: what stands in its records, and the jobs that they are of.
 std::vector<std::string> names_of_vehicle(const history::Vehicle& vehicle) {
@@ -123,10 +102,22 @@ int show_history(const HistoryArguments& arguments, const Global& global, Termin
     const auto read = open_shop(global, "", terminal, status);
     if (!read) return status;
     const auto shop = link_shop(read->files);
-    if (!records_are_sound(*shop, global, terminal)) return input_has_errors;
     const history::History history = history::look_back(shop->model);
     const FoundVehicle found = find_vehicle(history, *shop, arguments.identity);
+    // What is damaged of it would be left out in silence. What else is wrong in the shop does not matter here.
+    std::vector<source::FileId> of_it, of_others;
+    for (const source::FileId file : damaged_records(*shop)) {
+        const bool may_be = found.vehicle == nullptr || may_be_of(*shop, file, found.vehicle->identity);
+        (may_be ? of_it : of_others).push_back(file);
+    }
+    say_messages(terminal, global, messages_in(*shop, of_it), shop->sources);
+    if (!of_it.empty()) {
+        terminal.say(
+            fmt::format("benchleaf: nothing is told of `{}`: what is damaged may be of it\n", arguments.identity));
+        return input_has_errors;
+    }
     if (found.vehicle == nullptr) return usage_error(terminal, found.wrong);
+    if (global.messages != MessageForm::json) terminal.say(notice_of_damage(*shop, of_others));
 
     PrintOptions options;
     options.paper = arguments.paper;
@@ -170,10 +161,13 @@ int show_due(const DueArguments& arguments, const Global& global, Terminal& term
     const auto read = open_shop(global, "", terminal, status);
     if (!read) return status;
     const auto shop = link_shop(read->files);
-    if (!records_are_sound(*shop, global, terminal)) return input_has_errors;
-    const report::Dues dues = report::due(history::look_back(shop->model), report_shop(*shop, {}), at);
+    history::History history = history::look_back(shop->model);
+    std::vector<report::LeftOut> left_out = take_out_damaged(*shop, history);
+    say_messages(terminal, global, messages_in(*shop, damaged_records(*shop)), shop->sources);
+    report::Dues dues = report::due(history, report_shop(*shop, {}), at);
+    dues.left_out = std::move(left_out);
     terminal.result(arguments.json ? json::print(dues) : text::print(dues));
-    return clean;
+    return dues.left_out.empty() ? clean : input_has_errors;
 }
 
 } // namespace benchleaf::driver

@@ -1,5 +1,6 @@
 // `print`: the booklets of jobs, or blank cards. All bytes of a job are made before the first of them is written.
 #include "driver/commands.h"
+#include "driver/damaged.h"
 #include "driver/pipeline.h"
 #include "driver/say.h"
 #include "driver/write_files.h"
@@ -200,6 +201,14 @@ void show(const Printed& printed, Form form, Terminal& terminal) {
     terminal.result(to);
 }
 
+// Damaged records of which nothing was said yet: those of vehicles that nothing was asked of.
+std::vector<source::FileId> damaged_elsewhere(const Shopful& shop, const messages::Messages& said) {
+    std::vector<source::FileId> damaged = damaged_records(shop);
+    for (const messages::Message& each : said.all())
+        if (!each.labels.empty()) std::erase(damaged, each.labels.front().span.file);
+    return damaged;
+}
+
 std::string wrong_arguments(const PrintArguments& arguments) {
     if (arguments.all && !arguments.names.empty()) return "--all prints every job: name none beside it";
     if (!arguments.vehicle.empty() && arguments.all) return "--all prints jobs, and a job names its own vehicle";
@@ -245,6 +254,7 @@ int print(const PrintArguments& arguments, const Global& global, Terminal& termi
     all.sort_and_unite(shop->sources);
     say_messages(terminal, global, all, shop->sources);
     if (global.messages != MessageForm::json) {
+        if (arguments.vehicle.empty()) terminal.say(notice_of_damage(*shop, damaged_elsewhere(*shop, all)));
         const bool blank = !arguments.vehicle.empty();
         const std::string_view one = blank ? "blank card" : "job";
         const std::string_view many = blank ? "blank cards" : "jobs";

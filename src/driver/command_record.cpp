@@ -1,5 +1,6 @@
 // `record`: takes what was filled in on the cards of a job, one answer after the other or all of them from a file, and writes the record.
 #include "driver/commands.h"
+#include "driver/damaged.h"
 #include "driver/job_cards.h"
 #include "driver/load_filled.h"
 #include "driver/pipeline.h"
@@ -42,7 +43,7 @@ public:
         : arguments_(arguments), global_(global), terminal_(terminal) {}
 
     int run() {
-        if (!read_given() || !open() || !take_given()) return status_;
+        if (!read_given() || !open() || !take_given() || !records_are_whole()) return status_;
         if (arguments_.sheet) {
             terminal_.result(record::blank_sheet(sheet()));
             return clean;
@@ -181,12 +182,6 @@ private:
                  fmt::format("job {} does not say which vehicle it is of; give it an `identity`", arguments_.job));
             return false;
         }
-        for (const model::Record& each : now_->shop->model.records)
-            if (each.id.span.known() && !seal_holds(now_->shop->sources.file(each.id.span.file).text)) {
-                fail(input_has_errors, fmt::format("{} is not as it was written; `benchleaf check` says more",
-                                                   now_->shop->sources.file(each.id.span.file).path));
-                return false;
-            }
         const Standing standing = standing_record(now_->shop->model, arguments_.job);
         about_.id = standing.count == 0 ? arguments_.job : fmt::format("{}-{}", arguments_.job, standing.count + 1);
         const auto taken = [&] {
@@ -225,6 +220,22 @@ private:
         lock_ = std::move(lock.value());
         if (printed_) about_.since = since();
         return true;
+    }
+
+    // What is damaged of another vehicle is told, and stops nothing of this one.
+    bool records_are_whole() {
+        if (!sheet().job->identity) return true;
+        std::vector<source::FileId> of_it, of_others;
+        for (const source::FileId file : damaged_records(*now_->shop))
+            (may_be_of(*now_->shop, file, sheet().job->identity->value) ? of_it : of_others).push_back(file);
+        if (of_it.empty()) {
+            if (global_.messages != MessageForm::json) terminal_.say(notice_of_damage(*now_->shop, of_others));
+            return true;
+        }
+        const messages::Messages wrong = messages_in(*now_->shop, of_it);
+        say_messages(terminal_, global_, wrong, now_->shop->sources);
+        fail(input_has_errors, fmt::format("what is known of this vehicle is damaged: {}", verdict(wrong)));
+        return false;
     }
 
     // What the shop's files say otherwise now than the cards that were printed.

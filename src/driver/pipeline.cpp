@@ -6,6 +6,7 @@
 #include "digest/digest.h"
 #include "driver/allow.h"
 #include "driver/check.h"
+#include "driver/damaged.h"
 #include "driver/reports.h"
 #include "fitted/fit.h"
 #include "history/history.h"
@@ -94,6 +95,8 @@ void add_job(const Shopful& shop, const linked::Job& job, Concerns& concerns) {
         for (const model::Record& each : shop.model.records)
             if (each.identity && history::same_vehicle(each.identity->value, job.source->identity->value))
                 own(concerns, each.id.span);
+        for (const source::FileId file : damaged_records(shop))
+            if (may_be_of(shop, file, job.source->identity->value)) concerns[file.index()] = Concern::own;
     }
     bool holes = !job.vehicle.known();
     if (job.vehicle.known()) own(concerns, shop.linked.vehicles[job.vehicle.index()].source->id.span);

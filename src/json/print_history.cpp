@@ -158,6 +158,9 @@ std::string print(const report::Dues& dues) {
     for (const report::Due& each : dues.list) made["due"].push_back(due_of(each));
     made["unknown"] = Json::array();
     for (const report::Due& each : dues.unknown) made["unknown"].push_back(due_of(each));
+    made["left-out"] = Json::array();
+    for (const report::LeftOut& each : dues.left_out)
+        made["left-out"].push_back({{"file", each.file}, {"vehicles", each.vehicles}});
     return made.dump(2) + "\n";
 }
 

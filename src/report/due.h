@@ -45,11 +45,19 @@ struct Due {
     std::optional<units::Quantity> meter; // of the vehicle, estimated for the day that was asked for
 };
 
+// A record that cannot be relied on, and the vehicles that it may be of: none of them is in the list.
+struct LeftOut {
+    std::string file; // "records/oh3-00417/2026-0412.yaml"
+    std::vector<std::string>
+        vehicles; // by what `identity` begins with; empty: whatever vehicle it is of has no other record
+};
+
 // Vehicles that are not to be driven first; then what is past its limit or in doubt, then by day, the soonest first; what has no day after those that have.
 struct Dues {
     mechanics::Date at;
     std::vector<Due> list;
     std::vector<Due> unknown; // vehicles of which cannot be told whether their service has come: `no_day` says why
+    std::vector<LeftOut> left_out = {}; // who reads the records says so
 };
 Dues due(const history::History& history, const Shop& shop, mechanics::Date at);
 

@@ -58,12 +58,28 @@ void put_line(std::string& to, std::string line) {
     to += line + "\n";
 }
 
+// Before the list: who reads down to what he looks for would not come to its end.
+std::string left_out(const report::Dues& dues, std::size_t width) {
+    std::string to;
+    for (const report::LeftOut& each : dues.left_out) {
+        std::string what = "NOT IN THIS LIST · ";
+        for (const std::string& vehicle : each.vehicles) what += vehicle + " · ";
+        if (each.vehicles.empty()) what += "the vehicle of this record · ";
+        bool begun = false;
+        for (const std::string& line : wrap(what + each.file + " is damaged", width - 2, "en")) {
+            put_line(to, (begun ? "  " : "") + line);
+            begun = true;
+        }
+    }
+    return to;
+}
+
 } // namespace
 
 std::string print(const report::Dues& dues, Columns columns) {
     const std::size_t width = std::max<std::size_t>(columns.count, 40);
-    std::string to;
-    if (dues.list.empty()) to = "nothing is due by " + mechanics::print(dues.at) + "\n";
+    std::string to = left_out(dues, width);
+    if (dues.list.empty()) to += "nothing is due by " + mechanics::print(dues.at) + "\n";
     constexpr std::array<std::string_view, 6> names{"last read",       "limit",      "expected at",
                                                     "next service at", "by the day", "state"};
     for (const report::Due& each : dues.list) {

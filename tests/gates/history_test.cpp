@@ -140,10 +140,76 @@ TEST_CASE("history and due: a record that was changed, or that cannot be read, i
         for (const auto& words : {std::vector<std::string>{"history", "TX30418"}, {"due", "--at", "2026-03-02"}}) {
             const gates::Ran ran = ask(folder, words);
             CHECK(ran.status == 1);
-            CHECK(ran.out.empty());
+            CHECK(ran.out.find("mm") == std::string::npos); // no reading
             CHECK(ran.err.find("2026-0002.yaml") != std::string::npos);
         }
     }
+}
+
+TEST_CASE("history and due: a damaged record of one vehicle stops nothing of another, and is named") {
+    // Two vehicles, each in the folder of its frame; the second one's last record is damaged in many ways.
+    const auto second = [](Visit visit) {
+        visit.identity = "registration: TX 28 077, frame: OH3-00209";
+        return visit;
+    };
+    const std::vector<Visit> pads = rough_pads();
+    const std::string folder = gates::scratch("one-damaged");
+    gates::write(folder + "/shop.yaml", "shop: weir-lane\nname: Weir Lane\nlanguage: en\n");
+    for (const Visit& each : pads) {
+        gates::write(folder + "/records/oh3-00417/" + each.id + ".yaml", sample::text_of(each));
+        gates::write(folder + "/records/oh3-00209/" + each.id + ".yaml", sample::text_of(second(each)));
+    }
+    const std::string path = folder + "/records/oh3-00209/2026-0003.yaml";
+    const std::string whole = gates::read(path);
+    const auto both = json_of(ask(folder, {"due", "--at", "2026-03-02", "--json"}));
+    CHECK(both.at("due").size() == 2);
+    CHECK(both.at("left-out").empty());
+
+    const auto changed = [&](const std::string& from, const std::string& to) {
+        std::string text = whole;
+        text.replace(text.find(from), from.size(), to);
+        return text;
+    };
+    for (const std::string& text :
+         {std::string(), whole.substr(0, 90), whole.substr(0, whole.size() / 2), std::string(whole.size(), '\0'),
+          changed("6.9 mm", "8.9 mm"), changed("6.9 mm", "6.9 xy"), changed("OH3-00209", "OH3-00901")}) {
+        INFO(text);
+        gates::write(path, text);
+        const gates::Ran listed = ask(folder, {"due", "--at", "2026-03-02", "--json"});
+        CHECK(listed.status == 1);
+        const auto json = nlohmann::json::parse(listed.out);
+        REQUIRE(json.at("due").size() == 1);
+        CHECK(json.at("due").at(0).at("identity") == "TX 30 418");
+        CHECK(json.at("unknown").empty());
+        REQUIRE(json.at("left-out").size() == 1);
+        CHECK(json.at("left-out").at(0).at("file") == "records/oh3-00209/2026-0003.yaml");
+        CHECK(json.at("left-out").at(0).at("vehicles").at(0) == "TX 28 077");
+        CHECK(ask(folder, {"due", "--at", "2026-03-02"}).out.starts_with("NOT IN THIS LIST · TX 28 077 · "));
+
+        const gates::Ran other = ask(folder, {"history", "TX 30 418"});
+        CHECK(other.status == 0);
+        CHECK(other.err == "benchleaf: records/oh3-00209/2026-0003.yaml is damaged, and of another vehicle; "
+                           "`benchleaf check` says more\n");
+        const gates::Ran its_own = ask(folder, {"history", "TX 28 077"});
+        CHECK(its_own.status == 1);
+        CHECK(its_own.out.empty());
+        CHECK(ask(folder, {"history", "TX 99 999"}).status == 1); // it may be in what cannot be read
+    }
+
+    // A frame that names the first one in the second one's folder is of neither for sure.
+    gates::write(path, changed("OH3-00209", "OH3-00417"));
+    for (const char* name : {"TX 30 418", "TX 28 077"}) CHECK(ask(folder, {"history", name}).status == 1);
+    CHECK(nlohmann::json::parse(ask(folder, {"due", "--json"}).out).at("due").empty());
+
+    // Nobody can tell whose that is.
+    gates::write(path, whole);
+    gates::write(folder + "/records/tx-5/2026-0004.yaml", "");
+    CHECK(ask(folder, {"history", "TX 30 418"}).status == 1);
+    // But its folder is that of a job.
+    gates::write(folder + "/jobs/2026-0009.yaml",
+                 "job: 2026-0009\nvehicle: cart\nidentity: { registration: TX 5 }\ndate: 2026-03-01\ndo: [plate]\n");
+    CHECK(ask(folder, {"history", "TX 30 418"}).status == 0);
+    CHECK(ask(folder, {"history", "TX 5"}).status == 1);
 }
 
 TEST_CASE("history: as PDF into a folder") {

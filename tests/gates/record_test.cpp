@@ -449,6 +449,51 @@ TEST_CASE("a record that somebody changed is told, and no card is made from it")
     CHECK(run({"--shop", shop, "check"}).status == 1);
 }
 
+TEST_CASE("a damaged record of one vehicle stops no card and no record of another") {
+    const std::string shop = demo_copy("record-damaged");
+    visit(shop, "2026-1210", "2026-12-10", "18 300 km");
+    const std::string damaged =
+        "records/oh3-00417/2026-0412.yaml"; // of another vehicle than those of 2026-0418 and 2026-0426
+    const std::string cards = scratch("record-damaged-out");
+    const std::string printed = cards + "/2026-1210.pdf"; // while all was whole
+    CHECK(run({"--shop", shop, "print", "2026-1210", "--out", cards}).status == 0);
+    for (const std::string& bytes :
+         {std::string(), std::string("record: 2026-0412\njob: {"), std::string(5000, '\0')}) {
+        write(shop + "/" + damaged, bytes);
+        CHECK(has(run({"--shop", shop, "check"}).err, damaged));
+        const Ran own = run({"--shop", shop, "print", "2026-1210"}, {.folder = cards});
+        CHECK(own.status == 1);
+        CHECK(!has(own.err, "of another vehicle"));
+        for (const auto& words : {std::vector<std::string>{"2026-1210"},
+                                  {"2026-1210", "--sheet"},
+                                  {"2026-1210", "--card", printed},
+                                  {"2026-1210", "--from", printed}}) {
+            std::vector<std::string> all{"--shop", shop, "record"};
+            all.insert(all.end(), words.begin(), words.end());
+            const Ran refused = run(all, {.folder = cards});
+            CHECK(refused.status == 1);
+            CHECK(has(refused.err, damaged));
+            CHECK(refused.out.empty());
+        }
+        CHECK(below(shop + "/records").size() == 1); // nothing was begun
+
+        const std::string notice =
+            "benchleaf: " + damaged + " is damaged, and of another vehicle; `benchleaf check` says more\n";
+        const Ran other = run({"--shop", shop, "print", "2026-0418", "--out", cards});
+        CHECK(other.status == 0);
+        CHECK(has(other.err, notice));
+        const Ran all = run({"--shop", shop, "print", "--all", "--out", cards});
+        CHECK(all.status == 1);
+        CHECK(has(all.err, damaged));
+        CHECK(!has(all.err, notice)); // it was said where it stopped a job
+        CHECK(run({"--shop", shop, "print", "--vehicle", "ostrel-haul-300", "tyre-check", "--out", cards})
+                  .err.find("damaged") == std::string::npos); // a blank card has nothing to do with records
+    }
+    const Talk talked = talk({"--shop", shop, "record", "--out", out, "2026-0426"}, somebody(read_as("6.4 mm")));
+    CHECK(has(talked.ran.err, "is damaged, and of another vehicle"));
+    CHECK(has(talked.ran.err, "card 1 of"));
+}
+
 TEST_CASE("two cannot write the records of one vehicle at the same time") {
     const std::string shop = scratch("record-lock");
     small_shop(shop);
