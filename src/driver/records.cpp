@@ -1,6 +1,7 @@
 #include "driver/records.h"
 
 #include "digest/digest.h"
+#include "driver/write_files.h"
 
 #include <cerrno>
 #include <cstring>
@@ -110,7 +111,10 @@ base::Result<std::unique_ptr<Lock>> Lock::take(const std::string& folder) {
     const std::string path = folder + "/.lock";
     const int file = ::open(path.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666);
     if (file < 0) return cannot("write", path, errno);
-    if (::flock(file, LOCK_EX | LOCK_NB) == 0) return std::unique_ptr<Lock>(new Lock(file));
+    if (::flock(file, LOCK_EX | LOCK_NB) == 0) {
+        remove_leftovers(folder);
+        return std::unique_ptr<Lock>(new Lock(file));
+    }
     const int wrong = errno;
     ::close(file);
     if (wrong == EWOULDBLOCK) return std::unique_ptr<Lock>();

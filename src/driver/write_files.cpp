@@ -5,9 +5,11 @@
 #include <fcntl.h>
 #include <filesystem>
 #include <fmt/format.h>
-#include <set>
+#include <map>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <unistd.h>
+#include <utility>
 
 namespace benchleaf::driver {
 
@@ -28,6 +30,53 @@ struct Temporaries {
     ~Temporaries() {
         for (const std::string& path : paths) ::unlink(path.c_str());
     }
+};
+
+// No name that anybody else gives: what is called so is removed, once nobody writes there.
+constexpr std::string_view being_written = ".writing-XXXXXX"; // the X by mkostemp
+
+bool is_leftover(const std::string& name) {
+    constexpr std::size_t random = 6;
+    const std::string_view words = being_written.substr(0, being_written.size() - random);
+    if (name.size() <= being_written.size()) return false;
+    const std::string_view end = std::string_view(name).substr(name.size() - being_written.size());
+    constexpr std::string_view letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789";
+    return end.starts_with(words) && end.find_first_not_of(letters, words.size()) == std::string_view::npos;
+}
+
+// A folder as long as somebody writes there. Where the file system cannot lock it, nothing is ever removed, and everything is written.
+class InFolder {
+public:
+    explicit InFolder(const std::string& path)
+        : fd_(::open(path.empty() ? "." : path.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)) {
+        if (fd_ < 0) return;
+        if (::flock(fd_, LOCK_EX | LOCK_NB) == 0) remove_what_was_left(path.empty() ? "." : path);
+        // Who has it alone is clearing up, and soon done.
+        for (int tries = 0; tries < 100 && ::flock(fd_, LOCK_SH | LOCK_NB) != 0 && errno == EWOULDBLOCK; ++tries)
+            ::usleep(10'000);
+    }
+    InFolder(InFolder&& other) noexcept : fd_(std::exchange(other.fd_, -1)) {}
+    InFolder& operator=(InFolder&&) = delete;
+    ~InFolder() {
+        if (fd_ >= 0) ::close(fd_);
+    }
+
+    // What was renamed stays renamed only when the folder itself is on the disk. Best effort: not every file system can.
+    void sync() const {
+        if (fd_ >= 0) (void)::fsync(fd_);
+    }
+
+private:
+    static void remove_what_was_left(const std::string& folder) {
+        std::error_code error;
+        for (auto entry = fs::directory_iterator(folder, error); !error && entry != fs::directory_iterator();
+             entry.increment(error))
+            if (is_leftover(entry->path().filename().string()) &&
+                entry->symlink_status(error).type() == fs::file_type::regular)
+                ::unlink(entry->path().c_str());
+    }
+
+    int fd_;
 };
 
 // 0, or the error. The descriptor is closed in any case.
@@ -54,23 +103,18 @@ base::Result<base::Done> make_folder_of(const std::string& path) {
     return base::Done{};
 }
 
-// What was renamed stays renamed only when the folder itself is on the disk. Best effort: not every file system can.
-void sync_folder(const std::string& folder) {
-    const int fd = ::open(folder.empty() ? "." : folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-    if (fd < 0) return;
-    (void)::fsync(fd);
-    ::close(fd);
-}
-
 } // namespace
 
 base::Result<base::Done> write_files(const std::vector<Output>& outputs) {
+    std::map<std::string, InFolder> folders; // let go after the temporary files
     Temporaries temporaries;
     for (const Output& output : outputs) {
         if (auto made = make_folder_of(output.path); !made) return made;
+        const std::string folder = fs::path(output.path).parent_path().string();
+        folders.try_emplace(folder, folder);
         std::error_code error;
         if (fs::is_directory(output.path, error)) return failure(output.path, EISDIR);
-        std::string name = output.path + ".XXXXXX";
+        std::string name = output.path + std::string(being_written);
         const int fd = ::mkostemp(name.data(), O_CLOEXEC);
         if (fd < 0) return failure(output.path, errno);
         temporaries.paths.push_back(name);
@@ -87,21 +131,20 @@ base::Result<base::Done> write_files(const std::vector<Output>& outputs) {
         (void)::fchmod(fd, mode);
         if (const int wrong = write_and_close(fd, output.bytes)) return failure(output.path, wrong);
     }
-    std::set<std::string> folders;
     for (std::size_t i = 0; i < outputs.size(); ++i) {
         if (::rename(temporaries.paths[i].c_str(), outputs[i].path.c_str()) != 0)
             return failure(outputs[i].path, errno);
-        folders.insert(fs::path(outputs[i].path).parent_path().string());
     }
     temporaries.paths.clear();
-    for (const std::string& folder : folders) sync_folder(folder);
+    for (const auto& [path, folder] : folders) folder.sync();
     return base::Done{};
 }
 
 base::Result<bool> write_new_file(const Output& output) {
     if (auto made = make_folder_of(output.path); !made) return made.failure();
+    const InFolder folder(fs::path(output.path).parent_path().string());
     Temporaries temporaries;
-    std::string name = output.path + ".XXXXXX";
+    std::string name = output.path + std::string(being_written);
     const int fd = ::mkostemp(name.data(), O_CLOEXEC);
     if (fd < 0) return failure(output.path, errno);
     temporaries.paths.push_back(name);
@@ -122,6 +165,10 @@ base::Result<bool> write_new_file(const Output& output) {
         return failure(output.path, wrong);
     }
     return true;
+}
+
+void remove_leftovers(const std::string& folder) {
+    const InFolder cleared(folder);
 }
 
 } // namespace benchleaf::driver

@@ -1,5 +1,8 @@
 // Writing: a file is written whole or not at all. Each goes under a temporary name into its own folder, is brought to the disk,
 // and only when all of them are there do they take their names. On a failure the temporary files are removed.
+//
+// Whoever is killed in between leaves his. A writer holds a shared lock on the folder itself (flock(2)), which ends with his program; who gets it for
+// himself alone knows that nobody writes there, and removes what was left: plain files, by the name that only this program gives them.
 #pragma once
 
 #include "base/result.h"
@@ -19,5 +22,8 @@ base::Result<base::Done> write_files(const std::vector<Output>& outputs);
 
 // Writes a file that must not be there yet; folders above it are made. `false`: something stands there, and stays.
 base::Result<bool> write_new_file(const Output& output);
+
+// Unless somebody is writing there: removes what killed programs left in `folder`.
+void remove_leftovers(const std::string& folder);
 
 } // namespace benchleaf::driver

@@ -3,6 +3,7 @@
 #include "gates/talk.h"
 
 #include "digest/digest.h"
+#include "driver/write_files.h"
 
 #include <algorithm>
 #include <doctest/doctest.h>
@@ -554,6 +555,10 @@ TEST_CASE("the recorder is killed at two hundred moments, and nothing that was t
         for (const auto& [path, text] : below(shop + "/records"))
             CHECK((path == "ct-0417/cart-1.draft" || path == "ct-0417/cart-1.yaml" || has(path, "cart-1.yaml.")));
         CHECK(run({"--shop", shop, "check"}).status == 0);
+        if (written) { // no second record; but what was left is cleared away
+            CHECK(run({"--shop", shop, "record", "--out", out, "cart-1", "--correct", "--reason", "x"}).status == 1);
+            for (const auto& [path, text] : below(shop + "/records")) CHECK(!has(path, ".writing-"));
+        }
         if (!written) {
             lasts = std::min(lasts * 1.05, 2.0 * BENCHLEAF_TIME_SLACK);
             continue;
@@ -565,6 +570,85 @@ TEST_CASE("the recorder is killed at two hundred moments, and nothing that was t
     }
     MESSAGE("killed " << killed << " times, finished " << finished << " times");
     CHECK(finished > 3);
+}
+
+namespace {
+
+std::vector<std::string> being_written(const std::string& folder) {
+    std::vector<std::string> found;
+    for (const auto& entry : fs::directory_iterator(folder)) {
+        const std::string name = entry.path().filename().string();
+        if (has(name, ".writing-") && entry.symlink_status().type() == fs::file_type::regular) found.push_back(name);
+    }
+    std::sort(found.begin(), found.end());
+    return found;
+}
+
+bool writes_big(const std::string& folder) {
+    const std::vector<std::string> now = being_written(folder);
+    return std::any_of(now.begin(), now.end(), [](const auto& each) { return each.starts_with("big.txt."); });
+}
+
+// A program that is writing into the folder, stopped in the middle of it; 0: it was through before it could be caught.
+pid_t caught_writing(const std::string& path) {
+    const std::string folder = fs::path(path).parent_path().string();
+    const pid_t child = fork();
+    if (child == 0) {
+        const std::string much(64U << 20U, 'x');
+        _exit(driver::write_files({{path, much}}) ? 0 : 1);
+    }
+    while (waitpid(child, nullptr, WNOHANG) == 0) {
+        if (!writes_big(folder)) continue;
+        kill(child, SIGSTOP);
+        int how = 0;
+        waitpid(child, &how, WUNTRACED);
+        if (WIFSTOPPED(how) && writes_big(folder)) return child;
+        kill(child, SIGKILL);
+    }
+    return 0;
+}
+
+} // namespace
+
+TEST_CASE("what a killed program left half written is removed by the next one, and what is being written is not") {
+    const std::string shop = scratch("record-leftovers");
+    small_shop(shop);
+    const std::string records = shop + "/records/ct-0417";
+    const std::string cards = shop + "/out";
+    fs::create_directories(records);
+    fs::create_directories(cards);
+    // Names that are not ours, though they look like it; and ours, where no plain file is.
+    const std::vector<std::string> stay{"cart-1.yaml.backup",          "cart-1.yaml.writing-Ab12C",
+                                        "cart-1.yaml.writing-Ab12Cdx", "cart-1.yaml.writing-Ab12C_",
+                                        "cart-1.yaml.Writing-Ab12Cd",  ".writing-Ab12Cd"};
+    for (const std::string& folder : {records, cards}) {
+        for (const std::string& name : stay) write(folder + "/" + name, "mine");
+        fs::create_directories(folder + "/folder.yaml.writing-Ab12Cd");
+        fs::create_symlink(folder + "/cart-1.yaml.backup", folder + "/link.yaml.writing-Ab12Cd");
+        write(folder + "/planted.yaml.writing-Ab12Cd", "half");
+    }
+    const auto next_one = [&] { // takes the lock, and prints a page
+        CHECK(run({"--shop", shop, "record", "cart-1"}, {.folder = shop}).status == 1); // cut off: no input
+        CHECK(run({"--shop", shop, "print", "cart-1", "--out", cards}).status == 0);
+    };
+    for (const std::string& folder : {records, cards}) {
+        const std::string path = folder + "/big.txt";
+        pid_t writer = 0;
+        for (int tries = 0; tries < 20 && writer == 0; ++tries) writer = caught_writing(path);
+        REQUIRE(writer > 0);
+        const std::vector<std::string> before = being_written(folder);
+        next_one(); // while it is at work
+        CHECK(writes_big(folder));
+        CHECK(being_written(folder) == before);
+        kill(writer, SIGKILL);
+        waitpid(writer, nullptr, 0);
+        next_one();
+        for (const std::string& each : being_written(folder))
+            CHECK(std::find(stay.begin(), stay.end(), each) != stay.end());
+        for (const std::string& name : stay) CHECK(read(folder + "/" + name) == "mine");
+        CHECK(fs::is_directory(folder + "/folder.yaml.writing-Ab12Cd"));
+        CHECK(fs::is_symlink(folder + "/link.yaml.writing-Ab12Cd"));
+    }
 }
 
 TEST_CASE("a full disk is told, and what was there stays whole") {
