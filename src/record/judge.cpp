@@ -234,6 +234,36 @@ void judge_signature(const Sheet& sheet, Ask& ask) {
     if (std::find(may.begin(), may.end(), ask.given) == may.end()) ask.complaint = found::may_not_sign(ask.given, may);
 }
 
+void judge_wrenches(const Sheet& sheet, Ask& ask) {
+    if (!ask.answered || !sheet.shop->wrenches || sheet.shop->wrenches->value.empty()) return;
+    std::vector<std::string> known;
+    for (const auto& each : sheet.shop->wrenches->value)
+        known.push_back(each.value.serial ? each.value.serial->value
+                        : each.value.name ? each.value.name->value
+                                          : each.id.value);
+    for (const std::string_view part : base::split(ask.given, ',')) {
+        const std::string written(base::trimmed(part));
+        if (written.empty()) continue;
+        const std::string name = base::small_letters(written);
+        const auto is = [&](const model::Given<std::string>& called) {
+            return called && base::small_letters(called->value) == name;
+        };
+        const auto& all = sheet.shop->wrenches->value;
+        const auto wrench = std::find_if(all.begin(), all.end(), [&](const auto& each) {
+            return is(each.value.serial) || is(each.value.name) || each.id.value == name;
+        });
+        if (wrench == all.end()) {
+            ask.complaint = found::no_such_wrench(written, known);
+            return;
+        }
+        const auto& until = wrench->value.calibrated_until;
+        if (until && sheet.job->date && until->value < sheet.job->date->value) {
+            ask.complaint = found::out_of_calibration(written, mechanics::print(until->value));
+            return;
+        }
+    }
+}
+
 std::optional<std::string> time_of(std::string_view text) {
     std::string digits;
     for (const char c : base::trimmed(text)) {

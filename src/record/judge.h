@@ -14,7 +14,8 @@ void judge_value(const std::string* box, Ask& ask);
 // Initials of somebody who may sign. `given` is filled already, as in the next two.
 void judge_initials(const Sheet& sheet, Ask& ask);
 void judge_signature(const Sheet& sheet, Ask& ask);
-void judge_text(const Sheet& sheet, Ask& ask); // by its sort: a date, a time, words
+void judge_wrenches(const Sheet& sheet, Ask& ask); // parted by commas; each by its serial or its name
+void judge_text(const Sheet& sheet, Ask& ask);     // by its sort: a date, a time, words
 
 // A gauge that nobody has described is taken to show anything.
 mechanics::WearLimit limit_of(const card::HeldAgainst& held, mechanics::WearLimit::Sort sort,

@@ -788,6 +788,7 @@ private:
                     made.complaint = found::checked_own_work(made.given, 0);
             } else {
                 judge_text(sheet_, made);
+                if (i == 2 && !made.complaint) judge_wrenches(sheet_, made);
             }
             put(std::move(made));
         }

@@ -26,6 +26,7 @@ extern const Check not_signed;
 extern const Check off_torque;
 extern const Check reading_off_gauge;
 extern const Check reading_unreadable;
+extern const Check wrench_unfit;
 } // namespace checks
 
 namespace found {
@@ -70,6 +71,9 @@ Complaint no_unit(std::string_view written, std::optional<units::Unit> unit);
 Complaint other_unit(std::string_view written, units::Unit unit);
 Complaint unreadable(std::string_view written, const units::ParseError& error);
 Complaint no_letters(); // control characters, broken letters, or more than anybody writes
+// wrench-unfit
+Complaint no_such_wrench(std::string_view written, const std::vector<std::string>& of_the_shop);
+Complaint out_of_calibration(std::string_view written, const std::string& until);
 
 } // namespace found
 } // namespace benchleaf::record

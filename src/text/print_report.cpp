@@ -134,13 +134,15 @@ public:
         }
         if (plot.guarded) level(*plot.guarded, "╌");
         if (plot.limit) level(*plot.limit, "═");
+        bool several = false;
         for (std::size_t s = 0; s < plot.series.size(); ++s)
             for (const auto& each : plot.series[s].read) {
                 std::string& cell = grid[row(each.y)][column(each.x)];
-                const bool taken =
-                    std::any_of(signs.begin(), signs.end(), [&](char sign) { return cell == std::string(1, sign); });
+                const bool taken = cell == "*" || std::any_of(signs.begin(), signs.end(),
+                                                              [&](char sign) { return cell == std::string(1, sign); });
                 const std::string mine(1, signs[s % signs.size()]);
                 cell = taken && cell != mine ? "*" : mine;
+                several = several || cell == "*";
             }
         std::vector<std::string> labels(rows);
         for (const auto& mark : plot.y.ticks) labels[row(mark.at)] = mark.text;
@@ -175,6 +177,12 @@ public:
         };
         for (std::size_t s = 0; s < plot.series.size(); ++s)
             if (!plot.series[s].name.empty()) explain({&signs[s % signs.size()], 1}, plot.series[s].name);
+        if (several) { // without a word, for it is the same in all languages: "* # + o"
+            std::string all_signs;
+            for (std::size_t s = 0; s < std::min(plot.series.size(), signs.size()); ++s)
+                all_signs += (s == 0 ? "" : " + ") + std::string(1, signs[s]);
+            explain("*", all_signs);
+        }
         if (line) explain("---", plot.line_text);
         if (expected) explain("···", plot.expected_text);
         if (soonest) explain(":::", plot.soonest_text);

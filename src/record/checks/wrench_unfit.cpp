@@ -1,0 +1,29 @@
+#include "record/reports.h"
+
+#include "base/text.h"
+
+#include <fmt/format.h>
+
+namespace benchleaf::record {
+
+const Check checks::wrench_unfit = {
+    {"wrench-unfit", messages::Level::error, "a torque wrench that is not the shop's, or out of calibration"}};
+
+Complaint found::no_such_wrench(std::string_view written, const std::vector<std::string>& of_the_shop) {
+    return {&checks::wrench_unfit.rule,
+            fmt::format("no torque wrench of the shop is called `{}`", written),
+            fmt::format("shop.yaml has {} under `wrenches`; one that was borrowed is added there",
+                        base::join_and(of_the_shop)),
+            false,
+            {}};
+}
+
+Complaint found::out_of_calibration(std::string_view written, const std::string& until) {
+    return {&checks::wrench_unfit.rule,
+            fmt::format("torque wrench `{}` was out of calibration on the day of the job, since {}", written, until),
+            "what was set with it is set once more, with one that is in calibration",
+            false,
+            {}};
+}
+
+} // namespace benchleaf::record
