@@ -132,7 +132,7 @@ int fix(const CheckArguments& arguments, const Shop& shop, const std::vector<std
     const std::vector<source::FileId> roots = roots_of(after->sources, paths);
     const messages::Messages shown = shown_of(*after, roots);
     say_messages(terminal, global, shown, after->sources);
-    if (global.messages != MessageForm::json) {
+    if (!is_for_programs(global.messages)) {
         if (changed.empty())
             terminal.say("nothing here can be mended by machine\n");
         else

@@ -253,7 +253,7 @@ int print(const PrintArguments& arguments, const Global& global, Terminal& termi
     if (folder.empty()) show(printed, arguments.as, terminal);
     all.sort_and_unite(shop->sources);
     say_messages(terminal, global, all, shop->sources);
-    if (global.messages != MessageForm::json) {
+    if (!is_for_programs(global.messages)) {
         if (arguments.vehicle.empty()) terminal.say(notice_of_damage(*shop, damaged_elsewhere(*shop, all)));
         const bool blank = !arguments.vehicle.empty();
         const std::string_view one = blank ? "blank card" : "job";

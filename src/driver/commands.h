@@ -20,7 +20,11 @@ enum Status : int {
     machine_failed = 3, // a file, a disk, a permission
 };
 
-enum class MessageForm : std::uint8_t { human, all, json }; // human: the first of them
+// human: the first of them; gnu: a line each, as editors jump to; sarif: OASIS SARIF 2.1.0
+enum class MessageForm : std::uint8_t { human, all, json, gnu, sarif };
+constexpr bool is_for_programs(MessageForm form) { // and so nothing else stands on standard error
+    return form == MessageForm::json || form == MessageForm::sarif;
+}
 
 struct Global {
     std::string shop; // --shop; empty: look for it

@@ -77,7 +77,11 @@ void declare(CLI::App& app, CommandLine& line) {
                   {{"auto", Colour::automatic}, {"always", Colour::always}, {"never", Colour::never}});
     words<MessageForm>(app.add_option("--messages", line.global.messages,
                                       "messages for a person, at most 50 of them or all, or for a program"),
-                       {{"human", MessageForm::human}, {"all", MessageForm::all}, {"json", MessageForm::json}});
+                       {{"human", MessageForm::human},
+                        {"all", MessageForm::all},
+                        {"json", MessageForm::json},
+                        {"gnu", MessageForm::gnu},
+                        {"sarif", MessageForm::sarif}});
 
     CLI::App* check = app.add_subcommand("check", "read and prove the shop, or what lies under the paths");
     check

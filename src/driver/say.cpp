@@ -1,5 +1,7 @@
 #include "driver/say.h"
 
+#include "driver/embedded.h"
+
 #include "base/text.h"
 #include "messages/render.h"
 
@@ -70,6 +72,11 @@ void say_messages(Terminal& terminal, const Global& global, const messages::Mess
         std::string text = messages::render_json(messages, sources);
         if (!text.ends_with('\n')) text += '\n';
         terminal.say(text);
+        return;
+    }
+    if (global.messages == MessageForm::gnu || global.messages == MessageForm::sarif) {
+        terminal.say(global.messages == MessageForm::gnu ? messages::render_gnu(messages, sources)
+                                                         : messages::render_sarif(messages, sources, version()));
         return;
     }
     const messages::HumanOptions options{terminal.colour_of_errors(), terminal.columns()};

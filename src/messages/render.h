@@ -5,6 +5,7 @@
 #include "messages/message.h"
 
 #include <string>
+#include <string_view>
 
 namespace benchleaf::messages {
 
@@ -21,5 +22,12 @@ std::string for_screen(std::string_view text);
 // One JSON array: objects with check, level, text, labels (file, line, column, end, text), help and fixes; schema in
 // docs/.
 std::string render_json(const Messages& messages, const source::Sources& sources);
+
+// A line each, in the form of the GNU Coding Standards ("Formatting Error Messages"), which editors jump to:
+// "work/x.yaml:12.5-9: error: … [left-loose]", with a line "note" for each label and for the help.
+std::string render_gnu(const Messages& messages, const source::Sources& sources);
+
+// One log of OASIS SARIF 2.1.0 with one run. Columns count code points; paths are relative to the shop ("SHOP").
+std::string render_sarif(const Messages& messages, const source::Sources& sources, std::string_view version);
 
 } // namespace benchleaf::messages

@@ -165,6 +165,11 @@ TEST_CASE("nothing in a file reaches the terminal as a control, and every span o
         for (const char c : shown) CHECK((static_cast<unsigned char>(c) >= 0x20 || c == '\n'));
         CHECK(shown.find("\xE2\x80\xAE") == std::string::npos);
         CHECK(!base::first_bad_utf8(messages::render_json(all, sources)));
+        CHECK(!base::first_bad_utf8(messages::render_sarif(all, sources, "1")));
+        const std::string lines = messages::render_gnu(all, sources);
+        CHECK(!base::first_bad_utf8(lines));
+        CHECK(std::count(lines.begin(), lines.end(), '\n') == 3); // itself and the labels that say something
+        for (const char c : lines) CHECK((static_cast<unsigned char>(c) >= 0x20 || c == '\n'));
     }
 }
 
@@ -181,6 +186,27 @@ TEST_CASE("JSON carries the same") {
                                                  "  }\n    ],\n    \"help\": \"do\",\n    \"fixes\": []\n"
                                                  "  }\n]\n");
     CHECK(messages::render_json({}, sources) == "[]\n");
+}
+
+TEST_CASE("GNU lines name the last character, SARIF the place behind it") {
+    source::Sources sources;
+    const auto file = sources.add("a ö%.yaml", "é: b\nc: d\n");
+    messages::Messages all;
+    all.add(odd, span_of(sources, file, "b\nc"), "says so", "here");
+    all.add(odd, span_of(sources, file, "c"), "one").help = "do";
+    all.add(odd, {file, 5, 5}, "between");
+    CHECK(messages::render_gnu(all, sources) == "a ö%.yaml:1.4-2.1: warning: says so [odd]\n"
+                                                "a ö%.yaml:1.4-2.1: note: here\n"
+                                                "a ö%.yaml:2.1: warning: one [odd]\n"
+                                                "a ö%.yaml:2.1: note: do\n"
+                                                "a ö%.yaml:1.5: warning: between [odd]\n");
+    const std::string log = messages::render_sarif(all, sources, "7");
+    CHECK(log.find("\"uri\": \"a%20%C3%B6%25.yaml\"") != std::string::npos);
+    CHECK(log.find("\"startLine\": 1,\n                  \"startColumn\": 4,\n                  \"endLine\": 2,\n      "
+                   "            "
+                   "\"endColumn\": 2\n") != std::string::npos);
+    CHECK(log.find("\"ruleIndex\": 0") != std::string::npos);
+    CHECK(log.find("\"ruleIndex\": 1") == std::string::npos); // one rule
 }
 
 TEST_CASE("a fix is made whole or not at all") {
