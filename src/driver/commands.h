@@ -67,6 +67,12 @@ struct RecordArguments {
 };
 int record(const RecordArguments& arguments, const Global& global, Terminal& terminal);
 
+struct WhereArguments {
+    std::string name; // `bolt`, `frame/bolt`, or that of a file
+    bool json = false;
+};
+int where(const WhereArguments& arguments, const Global& global, Terminal& terminal);
+
 struct HistoryArguments {
     std::string identity; // any number of a vehicle, or a job
     Form as = Form::text;

@@ -23,6 +23,7 @@ struct CommandLine {
     RecordArguments record;
     HistoryArguments history;
     DueArguments due;
+    WhereArguments where;
     std::string explain;
     NewArguments start;
     std::string schema_kind;
@@ -198,6 +199,17 @@ void declare(CLI::App& app, CommandLine& line) {
                 "  benchleaf due --at 2027-06-01\n"
                 "  benchleaf due --json");
 
+    CLI::App* where = app.add_subcommand("where", "where a name is declared, and where it is used");
+    where
+        ->add_option("name", line.where.name,
+                     "of anything in the shop: guide-bolt, disc-brake/guide-bolt, or of a file")
+        ->option_text("NAME")
+        ->required();
+    where->add_flag("--json", line.where.json, "for a program");
+    where->footer("Examples:\n"
+                  "  benchleaf where lower-guide-bolt\n"
+                  "  benchleaf where front-disc-service --json");
+
     CLI::App* explain = app.add_subcommand("explain", "what a check finds and why; without a name, all checks");
     explain->add_option("check", line.explain, "a check's name, as a message shows it: left-loose")
         ->option_text("[CHECK]");
@@ -354,6 +366,7 @@ int act(const CLI::App& app, CommandLine& line, Terminal& terminal) {
     if (app.got_subcommand("record")) return record(line.record, line.global, terminal);
     if (app.got_subcommand("history")) return show_history(line.history, line.global, terminal);
     if (app.got_subcommand("due")) return show_due(line.due, line.global, terminal);
+    if (app.got_subcommand("where")) return where(line.where, line.global, terminal);
     if (app.got_subcommand("explain")) return explain(line.explain, line.global, terminal);
     if (app.got_subcommand("new")) return start_new(line.start, line.global, terminal);
     if (app.got_subcommand("torque")) return torque(line.torque, line.global, terminal);

@@ -24,7 +24,10 @@ bool FileNames::declare(const source::Spanned<std::string>& id, std::uint32_t in
 std::uint32_t FileNames::find(std::string_view name, Span at, Messages& out) const {
     if (name.empty()) return base::Id<void>::nothing;
     const auto found = ids.find(name);
-    if (found != ids.end()) return found->second;
+    if (found != ids.end()) {
+        uses->push_back({at, declared[found->second]});
+        return found->second;
+    }
     if (std::find(unread->begin(), unread->end(), name) != unread->end()) return base::Id<void>::nothing;
     std::string near(base::nearest(name, listed));
     if (near.empty()) near = same_words(name, {listed.begin(), listed.end()});
@@ -134,7 +137,10 @@ std::vector<LimitDifference> Linker::limits(const Scope& scope,
 }
 
 void Linker::declare_files() {
-    for (FileNames* names_of : {&catalogues, &procedures, &vehicles, &jobs}) names_of->unread = &model.unread;
+    for (FileNames* names_of : {&catalogues, &procedures, &vehicles, &jobs}) {
+        names_of->unread = &model.unread;
+        names_of->uses = &linked.uses;
+    }
     for (std::size_t i = 0; i < model.catalogues.size(); ++i) {
         const model::Catalogue& from = model.catalogues[i];
         linked.catalogues.push_back({from.id.value, from.id.span, {}, {}});
@@ -357,6 +363,7 @@ Linked link_by_names(const model::Model& model, const source::Sources& sources, 
     names.tell_misspelt(linker.out);
     names.tell_undeclared(linker.out);
     undeclared = names.undeclared();
+    linker.linked.uses.insert(linker.linked.uses.end(), names.uses.begin(), names.uses.end());
     return std::move(linker.linked);
 }
 

@@ -310,6 +310,12 @@ struct Job {
     std::vector<LimitDifference> limits;
 };
 
+// A name where it is used, and where what it stands for is declared.
+struct Use {
+    Span at;
+    Span declared;
+};
+
 struct Linked {
     const model::Model* model = nullptr;
     const model::Shop* shop = nullptr;
@@ -323,6 +329,7 @@ struct Linked {
     std::vector<Procedure> procedures;
     std::vector<Vehicle> vehicles;
     std::vector<Job> jobs;
+    std::vector<Use> uses; // every name that was found, in the order of asking
 };
 
 // As a record is to call it among all that the shop has: its id, with its catalogue before it where another catalogue has one of that name.

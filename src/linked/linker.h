@@ -23,6 +23,7 @@ struct FileNames {
     std::vector<std::string_view> listed;
     std::vector<Span> declared;
     const std::vector<std::string>* unread = nullptr; // files that could be of this kind
+    std::vector<Use>* uses = nullptr;
 
     // A file whose name is another than that of what it describes, which was reported, is found by both.
     void declare_file(std::string_view stem, std::uint32_t index) { ids.try_emplace(stem, index); }

@@ -153,6 +153,7 @@ const Entry* Names::take(const Entry& entry, std::string_view name, Span at, con
                          messages::Messages& messages) {
     if (suits(entry, wanted)) {
         asked_.emplace(entry.kind, entry.index);
+        if (&messages == said_) uses.push_back({at, entry.declared});
         return &entry;
     }
     report_wrong_sort(messages, at, std::string(name), wanted.noun, kind_word(*linked_, entry), entry.declared);

@@ -101,6 +101,8 @@ public:
 
     // Names that the step has besides: none of them was meant by one that nothing has.
     std::vector<std::string_view> beside;
+    std::vector<Use> uses; // of what was found
+
     // Catalogues that something was found in, though the file does not use them, which was told: from then on they are as if it did.
     std::vector<CatalogueId> lent;
 
