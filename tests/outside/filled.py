@@ -1,9 +1,14 @@
 """Fills the form of a PDF as programs do that write less than they could. TEXTS has lines of name, tab, text; the text `Yes` sets a check box.
+Of several files, one after the other.
 
-    filled.py values IN.pdf OUT.pdf TEXTS   only the value of each field, /V; the file is written anew by pikepdf
-    filled.py update IN.pdf OUT.pdf TEXTS   the same, but what changed is appended to the file as it was (ISO 32000-1, 7.5.6)
-    filled.py looks IN.pdf OUT.pdf TEXTS    of a check box only what is seen, /AS
-    filled.py widgets IN.pdf OUT.pdf TEXTS  into each widget on a page, also of a field that has several
+    filled.py values IN.pdf OUT.pdf TEXTS ...
+                                            only the value of each field, /V; the file is written anew by pikepdf
+    filled.py update IN.pdf OUT.pdf TEXTS ...
+                                            the same, but what changed is appended to the file as it was (ISO 32000-1, 7.5.6)
+    filled.py looks IN.pdf OUT.pdf TEXTS ...
+                                            of a check box only what is seen, /AS
+    filled.py widgets IN.pdf OUT.pdf TEXTS ...
+                                            into each widget on a page, also of a field that has several
     filled.py loose IN.pdf OUT.pdf          all objects plain, none packed, so that damage meets each of them
 """
 import re
@@ -63,13 +68,15 @@ def update(source, to, changed, pdf):
     open(to, "wb").write(out)
 
 
-how, source, to = sys.argv[1:4]
-pdf = pikepdf.open(source)
+how, files = sys.argv[1], sys.argv[2:]
 if how == "loose":
-    pdf.save(to, object_stream_mode=pikepdf.ObjectStreamMode.disable)
+    source, to = files
+    pikepdf.open(source).save(to, object_stream_mode=pikepdf.ObjectStreamMode.disable)
 else:
-    changed = fill(pdf, sys.argv[4], how)
-    if how == "update":
-        update(source, to, changed, pdf)
-    else:
-        pdf.save(to)
+    for source, to, texts in zip(files[::3], files[1::3], files[2::3]):
+        pdf = pikepdf.open(source)
+        changed = fill(pdf, texts, how)
+        if how == "update":
+            update(source, to, changed, pdf)
+        else:
+            pdf.save(to)

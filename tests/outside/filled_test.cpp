@@ -102,31 +102,43 @@ std::string refusal(const std::string& bytes) {
     return made ? "none" : made.failure().what;
 }
 
-// From one file to another; {} are the file, the file to write, and the texts.
+// Takes any number of files to fill in: for each the file, the file to write, and the texts.
 struct Program {
     const char* name;
     std::string command;
 };
 const Program programs[] = {
-    {"poppler", "/usr/bin/python3 " + tests + "form.py fill {} {} {}"},
-    {"pdf.js", "node " + tests + "form.js {} {} {}"},
-    {"mupdf", "mutool run " + tests + "filled.js {} {} {}"},
-    {"mupdf, appending", "mutool run " + tests + "filled.js {} {} {} incremental"},
-    {"pikepdf, values alone", "/usr/bin/python3 " + tests + "filled.py values {} {} {}"},
-    {"values alone, appended", "/usr/bin/python3 " + tests + "filled.py update {} {} {}"},
-    {"pikepdf, ticks that are only seen", "/usr/bin/python3 " + tests + "filled.py looks {} {} {}"},
-    {"pikepdf, in each widget", "/usr/bin/python3 " + tests + "filled.py widgets {} {} {}"},
+    {"poppler", "/usr/bin/python3 " + tests + "form.py fill"},
+    {"pdf.js", "node " + tests + "form.js"},
+    {"mupdf", "mutool run " + tests + "filled.js whole"},
+    {"mupdf, appending", "mutool run " + tests + "filled.js incremental"},
+    {"pikepdf, values alone", "/usr/bin/python3 " + tests + "filled.py values"},
+    {"values alone, appended", "/usr/bin/python3 " + tests + "filled.py update"},
+    {"pikepdf, ticks that are only seen", "/usr/bin/python3 " + tests + "filled.py looks"},
+    {"pikepdf, in each widget", "/usr/bin/python3 " + tests + "filled.py widgets"},
 };
 
-std::string fill(const Program& program, const std::string& file, const Boxes& boxes) {
-    std::string lines;
-    for (const auto& [name, text] : boxes) lines += name + "\t" + (text == "x" ? "Yes" : text) + "\n";
-    outside::write(folder() + "/texts", lines);
-    const std::string to = folder() + "/saved.pdf";
-    const auto ran = outside::run(fmt::format(fmt::runtime(program.command), file, to, folder() + "/texts"));
+struct ToFill {
+    std::string file;
+    Boxes boxes;
+};
+
+// What was saved of each. The program is started once for all: starting it is most of its work.
+std::vector<std::string> fill(const Program& program, const std::vector<ToFill>& files) {
+    static int saved = 0;
+    std::vector<std::string> made;
+    std::string command = program.command;
+    for (const ToFill& each : files) {
+        std::string lines;
+        for (const auto& [name, text] : each.boxes) lines += name + "\t" + (text == "x" ? "Yes" : text) + "\n";
+        made.push_back(fmt::format("{}/saved-{}.pdf", folder(), saved++));
+        outside::write(made.back() + ".texts", lines);
+        command += fmt::format(" {0} {1} {1}.texts", each.file, made.back());
+    }
+    const auto ran = outside::run(command);
     INFO(ran.out);
     REQUIRE(ran.status == 0);
-    return to;
+    return made;
 }
 
 const Boxes written = {
@@ -142,6 +154,31 @@ const Boxes written = {
     {"card-4/findings/also/9", "Left pad worn to the mark, right good; hose dry, not a leak seen"},
 };
 
+// The three files that each of the programs is asked for.
+struct Saved {
+    std::string booklet; // as `written`
+    std::string a_few;   // a booklet, too
+    std::string blank;   // with every tick
+};
+Boxes all_ticks() {
+    Boxes all;
+    for (const std::string& tick : blank().ticks) all.emplace(tick, "x");
+    all.emplace("head/1", "7-0815");
+    return all;
+}
+const Saved& saved_by(const Program& program) {
+    static std::map<std::string, Saved> made;
+    const auto known = made.find(program.name);
+    if (known != made.end()) return known->second;
+    const auto saved = fill(program, {{booklet().file, written},
+                                      {booklet().file,
+                                       {{"card-2/step-5/reading-1/1", "4.40 mm"},
+                                        {"card-2/step-7/reading-1/1/1", "12 µm"},
+                                        {"card-1/step-5/tick/2", "x"}}},
+                                      {blank().file, all_ticks()}});
+    return made[program.name] = {saved[0], saved[1], saved[2]};
+}
+
 // Of processor, so that what else the machine does counts for nothing.
 template <class Work>
 double seconds(const Work& work) {
@@ -155,11 +192,11 @@ const Boxes few = {
     {"card-2/step-5/reading-1/1", "4.40 mm"}, {"card-2/step-5/reading-1/2", "≥ 4.4"}, {"card-2/step-5/tick/1", "x"}};
 
 const std::string& filled_booklet(bool loose) {
-    static const std::string closed = outside::read(fill(programs[5], booklet().file, few));
+    static const std::string closed = outside::read(fill(programs[5], {{booklet().file, few}}).front());
     static const std::string open = [] {
         const std::string to = folder() + "/loose.pdf";
-        const auto ran = outside::run(
-            fmt::format("/usr/bin/python3 {}filled.py loose {} {}", tests, fill(programs[4], booklet().file, few), to));
+        const auto ran = outside::run(fmt::format("/usr/bin/python3 {}filled.py loose {} {}", tests,
+                                                  fill(programs[4], {{booklet().file, few}}).front(), to));
         INFO(ran.out);
         REQUIRE(ran.status == 0);
         return outside::read(to);
@@ -185,8 +222,7 @@ TEST_CASE("what was written into a booklet by other people's programs comes back
         CHECK_MESSAGE(std::count(empty.fields.begin(), empty.fields.end(), each.first) == 1, each.first);
     for (const Program& program : programs) {
         CAPTURE(std::string(program.name));
-        const std::string saved = fill(program, card.file, written);
-        const filled::Filled back = read(outside::read(saved));
+        const filled::Filled back = read(outside::read(saved_by(program).booklet));
         for (const auto& each : written) {
             CAPTURE(each.first);
             const auto found = back.boxes.find(each.first);
@@ -201,23 +237,22 @@ TEST_CASE("what was written into a booklet by other people's programs comes back
 }
 
 TEST_CASE("what one program wrote another changes, takes out and adds to") {
-    for (const Program& first : programs)
-        for (const Program& second : {programs[1], programs[3]}) {
-            CAPTURE(std::string(first.name));
+    for (const Program& second : {programs[1], programs[3]}) {
+        std::vector<ToFill> once;
+        for (const Program& first : programs)
+            once.push_back({saved_by(first).a_few,
+                            {{"card-2/step-5/reading-1/1", "4.10 mm"},
+                             {"card-2/step-7/reading-1/1/1", ""},
+                             {"card-2/step-5/tick/1", "x"}}});
+        const std::vector<std::string> twice = fill(second, once);
+        for (std::size_t i = 0; i < twice.size(); ++i) {
+            CAPTURE(std::string(programs[i].name));
             CAPTURE(std::string(second.name));
-            const std::string once = folder() + "/once.pdf";
-            outside::write(once, outside::read(fill(first, booklet().file,
-                                                    {{"card-2/step-5/reading-1/1", "4.40 mm"},
-                                                     {"card-2/step-7/reading-1/1/1", "12 µm"},
-                                                     {"card-1/step-5/tick/2", "x"}})));
-            const std::string twice = fill(second, once,
-                                           {{"card-2/step-5/reading-1/1", "4.10 mm"},
-                                            {"card-2/step-7/reading-1/1/1", ""},
-                                            {"card-2/step-5/tick/1", "x"}});
-            CHECK(read(outside::read(twice)).boxes == Boxes{{"card-2/step-5/reading-1/1", "4.10 mm"},
-                                                            {"card-1/step-5/tick/2", "x"},
-                                                            {"card-2/step-5/tick/1", "x"}});
+            CHECK(read(outside::read(twice[i])).boxes == Boxes{{"card-2/step-5/reading-1/1", "4.10 mm"},
+                                                               {"card-1/step-5/tick/2", "x"},
+                                                               {"card-2/step-5/tick/1", "x"}});
         }
+    }
 }
 
 TEST_CASE("the boxes of a card are its fields, by their names; those of the head are one on all pages") {
@@ -225,17 +260,14 @@ TEST_CASE("the boxes of a card are its fields, by their names; those of the head
     const filled::Filled empty = read(card.bytes);
     CHECK(std::set<std::string>(empty.fields.begin(), empty.fields.end()) == card.names);
     CHECK(empty.fields.size() == card.names.size());
-    Boxes all;
-    for (const std::string& tick : card.ticks) all.emplace(tick, "x");
-    all.emplace("head/1", "7-0815");
     for (const Program& program : programs) {
         CAPTURE(std::string(program.name));
-        CHECK((read(outside::read(fill(program, card.file, all))).boxes == all));
+        CHECK((read(outside::read(saved_by(program).blank)).boxes == all_ticks()));
     }
 }
 
 TEST_CASE("however it is packed and locked, what can be opened without a password is read") {
-    const std::string full = fill(programs[0], booklet().file, written), to = folder() + "/packed.pdf";
+    const std::string full = saved_by(programs[0]).booklet, to = folder() + "/packed.pdf";
     for (const char* how :
          {"--object-streams=generate", "--object-streams=disable", "--linearize", "--qdf", "--compress-streams=n",
           "--recompress-flate --compression-level=9", "--encrypt '' owner 256 --",
@@ -263,7 +295,7 @@ TEST_CASE("however it is packed and locked, what can be opened without a passwor
 }
 
 TEST_CASE("where there are no boxes any more, it is said what may have become of them") {
-    const std::string full = fill(programs[0], booklet().file, written), to = folder() + "/flat.pdf";
+    const std::string full = saved_by(programs[0]).booklet, to = folder() + "/flat.pdf";
     const std::string none =
         "it holds no form fields: was it printed with --no-form, or flattened or printed to a new PDF?";
     REQUIRE(outside::run(fmt::format("qpdf --flatten-annotations=all {} {}", full, to)).status == 0);
@@ -300,8 +332,9 @@ TEST_CASE("a booklet with bytes changed is read or refused, and never makes trou
     for (const bool loose : {true, false}) {
         CAPTURE(loose);
         const std::string& whole = filled_booklet(loose);
+        constexpr int rounds = BENCHLEAF_TIME_SLACK > 5 ? 100 : 1000; // the sanitizers look at fewer
         int read = 0;
-        for (int round = 0; round < 1000; ++round) {
+        for (int round = 0; round < rounds; ++round) {
             std::string bytes = whole;
             const std::size_t at = random() % bytes.size();
             bytes[at] = static_cast<char>(bytes[at] ^ static_cast<char>(1 + random() % 255));
@@ -309,7 +342,7 @@ TEST_CASE("a booklet with bytes changed is read or refused, and never makes trou
             CHECK(seconds([&] { read += left_of(bytes) ? 1 : 0; }) < 1.0 * BENCHLEAF_TIME_SLACK);
         }
         // Most bytes are those of pages and pictures, which nobody looks at.
-        CHECK(read > 100);
-        CHECK(read < 900);
+        CHECK(read > rounds / 10);
+        CHECK(read < rounds * 9 / 10);
     }
 }

@@ -2,8 +2,8 @@
 
     form.py list FILE.pdf                 each field in the order of its page's annotations, by pikepdf, one a line, tabs between:
                                           page, Tx or Btn, name, words, maximum length, size, place in points from the lower left
-    form.py fill IN.pdf OUT.pdf TEXTS     by poppler, as a viewer fills and saves it: TEXTS has lines of name, tab, text;
-                                          the text `Yes` sets a check box
+    form.py fill IN.pdf OUT.pdf TEXTS ... by poppler, as a viewer fills and saves it: TEXTS has lines of name, tab, text;
+                                          the text `Yes` sets a check box; of several, one after the other
     form.py font FILE.pdf [LETTERS]       whether each character of the form's font has the glyph and the width that the embedded file gives
                                           it, and these are of the outline of Debian's original font; whether each of LETTERS is
                                           among them: ends with how many characters
@@ -105,4 +105,5 @@ if sys.argv[1] == "list":
 elif sys.argv[1] == "font":
     font(*sys.argv[2:4])
 else:
-    fill(*sys.argv[2:5])
+    for at in range(2, len(sys.argv), 3):
+        fill(*sys.argv[at : at + 3])
