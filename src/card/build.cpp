@@ -2,6 +2,7 @@
 
 #include "card/after.h"
 #include "card/before.h"
+#include "card/earlier.h"
 #include "card/found.h"
 #include "card/frame.h"
 #include "card/place_cautions.h"
@@ -217,6 +218,7 @@ std::optional<Card> build(const proof::Proved& proved, std::size_t card, const l
     sort_by_level(cautions);
     Needs takes = make_needs(s, *unfolded, rows);
     made.before = make_before(s, *unfolded, takes);
+    if (card == 0) made.before.open = make_open(s);
     std::string wrenches;
     if (!has_cover(fit, linked)) {
         wrenches = numbers_of_wrenches(s, takes);

@@ -73,6 +73,23 @@ struct TorqueLine {
     std::string about; // "threads with thread-locker · wrench B · card 2, step 35"
 };
 
+// What an earlier visit of the vehicle left open, with boxes for how it stands now. Beside what is printed, how a record calls it: by its job, and by its
+// item and side or by what was written.
+struct OpenLine {
+    std::string what;  // "front brake disc, left: advise"
+    std::string visit; // "2026-11-25 · 12 460 km · 2026-0412"
+    std::string job;
+    std::string item, at;
+    std::string also_found;
+    std::string declined;
+};
+struct OpenList {
+    std::string title;           // "Open from earlier visits"
+    std::string done, still;     // "done", "still open"
+    std::vector<OpenLine> lines; // on the first card of a job; what is to be done now first, then the newest
+    std::string more;            // how many there are besides, and what tells them all; may be empty
+};
+
 struct Before {
     std::vector<Caution> cautions;       // of the whole procedure
     std::vector<std::string> states;     // each with a tick: "front end on stands"
@@ -83,6 +100,7 @@ struct Before {
     std::vector<Line> may_need;      // parts inside a question
     std::string minutes;             // "35–50 min"; empty when nothing is known
     std::vector<TorqueLine> torques; // of the card, in its order, where no cover sheet says them
+    OpenList open;
 };
 
 // What was answered on the way to a row. `over`: a repeat was worked as often as it may be, and it was still no.

@@ -201,6 +201,9 @@ std::string dump(const Card& card) {
     out.lines(1, "may need", b.may_need);
     out.line(1, "minutes", b.minutes);
     out.torques(1, b.torques);
+    out.line(1, "open", b.open.title);
+    for (const OpenLine& each : b.open.lines) out.line(2, "line", each.what + " | " + each.visit);
+    out.line(2, "more", b.open.more);
 
     for (const Section& section : card.sections) {
         out.head(0, "section");

@@ -45,6 +45,8 @@ std::string_view how(const record::Ask& ask) {
     case Sort::yes_no:
     case Sort::round:
         return "yes or no";
+    case Sort::done:
+        return "done or still open";
     case Sort::grade:
         return "good, advise, act now or all good";
     case Sort::initials:

@@ -46,11 +46,21 @@ struct Series {
     }
 };
 
+// What a visit left to be done, or watched: it stays until the same thing is seen to be good, is renewed, or is said to be done.
+struct Open {
+    const model::Record* record = nullptr;
+    const model::FoundThing* graded = nullptr; // what was looked at, and not good; else one of:
+    std::string also_found;
+    std::string declined; // by the customer
+};
+
 struct Vehicle {
     Identity identity;                        // as the last record says
     std::vector<const model::Record*> visits; // the oldest first
     std::vector<Series> series;               // in the order in which they were first read
     std::vector<std::pair<const model::Record*, const model::Renewed*>> renewed; // the oldest first
+
+    std::vector<Open> open; // the oldest first
 
     const model::Record* new_meter = nullptr; // the first record of a meter that shows less than the one before
 

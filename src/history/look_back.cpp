@@ -90,7 +90,17 @@ public:
         }
         vehicle_.visits.push_back(&record);
         if (!record.cards) return;
-        for (const model::RecordedCard& card : record.cards->value) add(record, card);
+        // What was said of earlier visits comes first: what the same visit found is open anew.
+        for (const model::RecordedCard& card : record.cards->value)
+            if (card.earlier)
+                for (const model::FromEarlier& each : card.earlier->value) answered(each);
+        for (const model::RecordedCard& card : record.cards->value) {
+            add(record, card);
+            if (card.also_found)
+                for (const auto& each : card.also_found->value) add_open({&record, nullptr, each.value, {}});
+            if (card.declined)
+                for (const auto& each : card.declined->value) add_open({&record, nullptr, {}, each.value});
+        }
     }
 
 private:
@@ -100,20 +110,25 @@ private:
             std::int64_t step = 0;
             const model::ReadFigure* read = nullptr;
             const model::Renewed* renewed = nullptr;
+            const model::FoundThing* found = nullptr;
         };
         std::vector<Event> events;
         if (card.readings)
             for (const auto& each : card.readings->value)
-                if (each.limit && each.read) events.push_back({each.step ? each.step->value : 0, &each, nullptr});
+                if (each.limit && each.read)
+                    events.push_back({each.step ? each.step->value : 0, &each, nullptr, nullptr});
         if (card.renewed)
             for (const auto& each : card.renewed->value)
-                if (each.of) events.push_back({each.step ? each.step->value : 0, nullptr, &each});
+                if (each.of) events.push_back({each.step ? each.step->value : 0, nullptr, &each, nullptr});
+        if (card.found)
+            for (const auto& each : card.found->value)
+                if (each.of && each.found)
+                    events.push_back({each.step ? each.step->value : 0, nullptr, nullptr, &each});
         std::stable_sort(events.begin(), events.end(), [](const Event& a, const Event& b) { return a.step < b.step; });
         for (const Event& event : events) {
-            if (event.read != nullptr)
-                read(record, *event.read);
-            else
-                renewed(record, *event.renewed);
+            if (event.read != nullptr) read(record, *event.read);
+            if (event.renewed != nullptr) renewed(record, *event.renewed);
+            if (event.found != nullptr) found(record, *event.found);
         }
     }
 
@@ -135,6 +150,40 @@ private:
                 each.renewals.push_back(
                     {&record, each.readings.size(), what.batch ? what.batch->value : std::string()});
         vehicle_.renewed.emplace_back(&record, &what);
+        std::erase_if(vehicle_.open, [&](const Open& each) {
+            return each.graded != nullptr && same_name(each.graded->of->value.name, what.of->value.name) &&
+                   (at.empty() || name_or_empty(each.graded->at) == at);
+        });
+    }
+
+    // Looked at once more: the last one stands.
+    void found(const Record& record, const model::FoundThing& what) {
+        std::erase_if(vehicle_.open, [&](const Open& each) { return same_thing(each, what); });
+        if (what.found->value != model::Grade::good) vehicle_.open.push_back({&record, &what, {}, {}});
+    }
+
+    template <class Thing>
+    static bool same_thing(const Open& open, const Thing& what) {
+        return open.graded != nullptr && what.of && same_name(open.graded->of->value.name, what.of->value.name) &&
+               name_or_empty(open.graded->at) == name_or_empty(what.at);
+    }
+
+    // What was written at two visits in the same words is open since the first.
+    void add_open(Open open) {
+        const bool known = std::any_of(vehicle_.open.begin(), vehicle_.open.end(), [&](const Open& each) {
+            return each.graded == nullptr && each.also_found == open.also_found && each.declined == open.declined;
+        });
+        if (!known) vehicle_.open.push_back(std::move(open));
+    }
+
+    void answered(const model::FromEarlier& what) {
+        if (!what.done || !what.done->value.value || !what.job) return;
+        const auto text = [](const model::Given<std::string>& given) { return given ? given->value : std::string(); };
+        std::erase_if(vehicle_.open, [&](const Open& each) {
+            if (name_or_empty(each.record->job) != what.job->value.name) return false;
+            if (each.graded != nullptr) return same_thing(each, what);
+            return !what.of && each.also_found == text(what.also_found) && each.declined == text(what.declined);
+        });
     }
 
     Series& series_of(const std::string& limit, const std::string& item, const std::string& at) {

@@ -191,6 +191,22 @@ Value foot(const card::Foot& of) {
     return made;
 }
 
+Value open_list(const card::OpenList& of) {
+    Value made;
+    made["lines"] = Value::array();
+    for (const card::OpenLine& each : of.lines) {
+        Value line{{"what", each.what}, {"visit", each.visit}};
+        put(line, "job", each.job);
+        put(line, "item", each.item);
+        put(line, "at", each.at);
+        put(line, "also-found", each.also_found);
+        put(line, "declined", each.declined);
+        made["lines"].push_back(std::move(line));
+    }
+    put(made, "more", of.more);
+    return made;
+}
+
 Value value_of(const card::Card& card) {
     Value made;
     made["card"] = card.file_stem;
@@ -232,6 +248,7 @@ Value value_of(const card::Card& card) {
     before["may-need"] = lines(b.may_need);
     put(before, "minutes", b.minutes);
     if (!b.torques.empty()) before["torques"] = torque_lines(b.torques);
+    if (!b.open.lines.empty()) before["open"] = open_list(b.open);
     made["before"] = std::move(before);
 
     made["sections"] = Value::array();

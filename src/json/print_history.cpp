@@ -2,6 +2,7 @@
 #include "json/json.h"
 
 #include "mechanics/date.h"
+#include "model/words.h"
 #include "report/forecast.h"
 
 #include <cmath>
@@ -89,7 +90,8 @@ Json series_of(const history::Series& series, const report::Shop& shop) {
 
 Json due_of(const report::Due& due) {
     static constexpr const char* states[] = {"not-to-be-driven", "past-the-limit", "in-doubt", "before-next-service",
-                                             "service-due"};
+                                             "service-due",      "act-now",        "advised",  "also-found",
+                                             "declined"};
     static constexpr const char* no_days[] = {"one-visit", "not-run", "other-units", "no-meter", "far"};
     Json made;
     made["state"] = states[static_cast<std::size_t>(due.state)];
@@ -97,6 +99,7 @@ Json due_of(const report::Due& due) {
     put_text(made, "identity", due.identity);
     put_text(made, "record", due.record);
     put_text(made, "thing", due.thing);
+    put_text(made, "text", due.text);
     put_text(made, "limit", due.limit);
     put_text(made, "item", due.item);
     put_text(made, "at", due.at);
@@ -113,6 +116,18 @@ Json due_of(const report::Due& due) {
     put_figure(made, "meter", due.meter);
     if (due.by) made["by"] = mechanics::print(*due.by);
     if (!due.by && due.no_day) made["no-day"] = no_days[static_cast<std::size_t>(*due.no_day)];
+    return made;
+}
+
+Json open_of(const history::Open& open) {
+    Json made = visit(*open.record);
+    if (open.graded != nullptr) {
+        made["item"] = open.graded->of->value.name;
+        if (open.graded->at) made["at"] = open.graded->at->value.name;
+        made["found"] = model::word(open.graded->found->value);
+    }
+    put_text(made, "also-found", open.also_found);
+    put_text(made, "declined", open.declined);
     return made;
 }
 
@@ -137,6 +152,9 @@ std::string print(const history::Vehicle& vehicle, const report::Shop& shop) {
         visits.push_back(std::move(one));
     }
     made["visits"] = std::move(visits);
+    Json open = Json::array();
+    for (const history::Open& each : vehicle.open) open.push_back(open_of(each));
+    made["open"] = std::move(open);
     Json things = Json::array();
     for (const history::Series& each : vehicle.series) {
         if (each.readings.empty()) continue;

@@ -698,6 +698,20 @@ struct Keys<Written> {
 };
 
 template <>
+struct Keys<FromEarlier> {
+    static constexpr std::string_view called = "line about an earlier visit";
+    static constexpr std::string_view about = "What an earlier visit left open, and whether it is done by now.";
+    static constexpr bool in_one_line = true;
+    static constexpr auto all = std::tuple(
+        key("job", &FromEarlier::job, "the job of that visit", "job: 2026-0412").needed(),
+        key("of", &FromEarlier::of, "the item that was to be kept watch on, or done", "of: disc"), at_key<FromEarlier>,
+        key("also-found", &FromEarlier::also_found, "or what else was found then, in its words",
+            "also-found: left boot torn"),
+        key("declined", &FromEarlier::declined, "or what the customer declined, in its words", "declined: new tyres"),
+        key("done", &FromEarlier::done, "`yes`: it is done; `no`: it is still open", "done: yes").needed());
+};
+
+template <>
 struct Keys<StoppedAt> {
     static constexpr std::string_view called = "stop";
     static constexpr std::string_view about = "Where the work was stopped half-way, and how the vehicle was left.";
@@ -735,6 +749,8 @@ struct Keys<RecordedCard> {
         key("not-ticked", &RecordedCard::not_ticked, "steps without a tick", "not-ticked: [8, 9]"),
         key("also-found", &RecordedCard::also_found, "what else was found", "also-found: left boot torn"),
         key("declined", &RecordedCard::declined, "what the customer declined", "declined: new tyres"),
+        key("earlier", &RecordedCard::earlier, "of what earlier visits left open, what is done by now",
+            "earlier: [ { job: 2026-0412, of: disc, at: left, done: yes } ]"),
         key("later", &RecordedCard::later, "what is to be done once the vehicle has left",
             "later: recheck the torque after 50 km"),
         key("done-by", &RecordedCard::done_by, "who did the work", "done-by: AB"),

@@ -613,6 +613,15 @@ struct Written { // what `record` asked for
     Given<std::string> written;
 };
 
+struct FromEarlier { // what an earlier visit left open: that of its item, or what was written
+    Given<Ref<Refers::free>> job;
+    Given<Ref<Refers::item>> of;
+    Given<Ref<Refers::free>> at;
+    Given<std::string> also_found;
+    Given<std::string> declined;
+    Given<Spanned<bool>> done;
+};
+
 struct StoppedAt {
     Given<std::string> card; // its number
     Given<std::string> date;
@@ -637,6 +646,7 @@ struct RecordedCard {
     Given<std::vector<std::int64_t>> not_ticked; // steps
     Given<std::vector<Spanned<std::string>>> also_found;
     Given<std::vector<Spanned<std::string>>> declined;
+    Given<std::vector<FromEarlier>> earlier;
     Given<std::vector<Spanned<std::string>>> later; // what is to be done after the vehicle has left
     Given<std::string> done_by;
     Given<std::string> checked_by;

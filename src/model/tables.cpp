@@ -181,6 +181,7 @@ template const Table& table_of<Tightened>();
 template const Table& table_of<Checked>();
 template const Table& table_of<Renewed>();
 template const Table& table_of<Written>();
+template const Table& table_of<FromEarlier>();
 template const Table& table_of<StoppedAt>();
 template const Table& table_of<Used>();
 
@@ -193,8 +194,8 @@ std::span<const Table* const> all_tables() {
         &table_of<Procedure>(),  &table_of<Entering>(),   &table_of<Step>(),     &table_of<Again>(),
         &table_of<Picture>(),    &table_of<Job>(),        &table_of<Record>(),   &table_of<RecordedCard>(),
         &table_of<ReadFigure>(), &table_of<FoundThing>(), &table_of<Answered>(), &table_of<Tightened>(),
-        &table_of<Checked>(),    &table_of<Renewed>(),    &table_of<Written>(),  &table_of<StoppedAt>(),
-        &table_of<Used>(),       &table_of<Answers>()};
+        &table_of<Checked>(),    &table_of<Renewed>(),    &table_of<Written>(),  &table_of<FromEarlier>(),
+        &table_of<StoppedAt>(),  &table_of<Used>(),       &table_of<Answers>()};
     return all;
 }
 

@@ -1,6 +1,8 @@
 // Before you start: what the vehicle, the mechanic and the bench must have, in columns of about one height.
 #include "pages/parts.h"
 
+#include "base/text.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -14,7 +16,8 @@ using fonts::Face;
 struct List {
     std::string_view head;
     std::vector<Piece> items;
-    Length gap; // between items
+    Length gap;          // between items
+    bool across = false; // each item over the whole width
 };
 
 Piece item(Making& in, const card::Line& line, Length width) {
@@ -69,6 +72,58 @@ std::vector<List> lists_of(Making& in, Length width) {
     lines(w.renew, b.renew);
     lines(w.may_need, b.may_need);
     return lists;
+}
+
+// A sign that the faces lack, in words of an earlier visit, must not keep the next card from being printed: the record has them all.
+std::string printable(std::string_view text) {
+    std::string made;
+    for (std::size_t at = 0; at < text.size();) {
+        const base::CodePoint point = base::code_point_at(text, at);
+        const std::string_view sign = fonts::covers(point.value) ? text.substr(at, point.bytes) : std::string_view("?");
+        made += point.value == '\n' ? std::string_view(" ") : sign;
+        at += point.bytes;
+    }
+    return made;
+}
+
+// What it is at the left, its boxes at the right; under it where the two words are long.
+Piece open_line(Making& in, const card::OpenList& of, std::size_t index, Length width) {
+    const Style& s = in.style;
+    const auto box = [&](const std::string& word, const char* name) {
+        const Length wide = s.small_tick + pt(7) + in.setter.width(word, Face::regular, s.small);
+        return ticked(in, word, wide, fmt::format("open/{}/{}", index + 1, name));
+    };
+    Piece boxes = box(of.done, "done");
+    Piece still = box(of.still, "still");
+    const Length right = boxes.width + pt(12) + still.width;
+    put(boxes, std::move(still), boxes.width + pt(12), 0);
+    const bool beside = right < width / 2;
+    const card::OpenLine& line = of.lines[index];
+    const std::string what = printable(line.what);
+    const std::string visit = printable(line.visit);
+    Piece words = in.setter.paragraph({{what, Face::bold}, {" · ", Face::regular}, {visit, Face::regular}},
+                                      beside ? width - right - pt(12) : width, {Role::list_item, s.small});
+    Piece row;
+    if (beside) { // the first line level with the words of the boxes
+        put(row, std::move(words), 0,
+            std::max<Length>(0, s.small_tick / 2 + cap_height(s.small) / 2 - ascent(s.small)));
+        put(row, std::move(boxes), width - right, 0);
+    } else {
+        put(row, std::move(words), 0, 0);
+        put_under(row, std::move(boxes), pt(2));
+    }
+    return piece_of(boxed(Role::list_item, std::move(row), {}, width));
+}
+
+List open_items(Making& in) {
+    const card::OpenList& of = in.card.before.open;
+    const Length width = in.style.sheet.width;
+    List list{of.title, {}, pt(3), true};
+    for (std::size_t i = 0; i < of.lines.size(); ++i) list.items.push_back(open_line(in, of, i, width));
+    if (!of.more.empty())
+        list.items.push_back(
+            in.setter.paragraph(printable(of.more), Face::regular, width, {Role::list_item, in.style.small}));
+    return list;
 }
 
 Piece list_head(Making& in, std::string_view text, Length width) {
@@ -176,9 +231,13 @@ void add_before(Making& in, std::vector<Block>& to, Length page) {
     Piece whole_title = title;
     put_under(all, std::move(whole_title), 0);
     put_under(all, cautions, pt(4));
-    put_under(all, in_columns(std::move(pieces), columns, width, gutter, pt(8)), pt(5));
+    if (!b.open.lines.empty()) {
+        lists.insert(lists.begin(), open_items(in));
+        put_under(all, one_list(in, lists.front(), s.sheet.width), pt(6));
+    }
+    put_under(all, in_columns(std::move(pieces), columns, width, gutter, pt(8)), pt(b.open.lines.empty() ? 5 : 9));
     if (in.torques && !b.torques.empty()) {
-        List torques{in.card.words.torques, {}, pt(1)};
+        List torques{in.card.words.torques, {}, pt(1), true};
         const Length value = width_of_values(in, b.torques, s.sheet.width);
         for (const card::TorqueLine& line : b.torques)
             torques.items.push_back(torque_line(in, line, value, s.sheet.width, {}));
@@ -218,8 +277,7 @@ void add_before(Making& in, std::vector<Block>& to, Length page) {
             s.sheet.x, 0);
         const auto head = std::make_shared<const Piece>(std::move(again));
         add(list_head(in, list.head, s.sheet.width), pt(6), true);
-        const bool across = list.head == in.card.words.torques;
-        const std::size_t beside = across ? 1 : columns;
+        const std::size_t beside = list.across ? 1 : columns;
         for (std::size_t i = 0; i < list.items.size(); i += beside) {
             Piece line;
             for (std::size_t k = i; k < std::min(i + beside, list.items.size()); ++k)

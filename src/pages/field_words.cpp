@@ -173,6 +173,9 @@ std::string said(const card::Card& card, std::string_view box) {
         const std::size_t number = NameParts::number_of(base::split(box, '/').back());
         to.add(state ? card.words.states : card.words.protection);
         if (const std::string* text = nth(state ? card.before.states : card.before.protection, number)) to.add(*text);
+    } else if (place == "open") {
+        if (const card::OpenLine* line = nth(card.before.open.lines, name.number())) to.add(line->what);
+        to.add(name.word() == "done" ? card.before.open.done : card.before.open.still);
     } else if (place == "findings") {
         add_finding(to, name, card.findings);
     } else if (place == "stopped") {

@@ -50,6 +50,7 @@ struct Ask {
         value,   // that a tool shows
         grade,   // good, advise, act now
         yes_no,
+        done,     // of what an earlier visit left open: done, or still open
         round,    // of a repeat: yes, or once more
         initials, // of somebody who may sign
         time,
@@ -77,6 +78,7 @@ struct Ask {
     const card::Row* row = nullptr;
     const card::Reading* reading = nullptr;
     const card::Torque* torque = nullptr;
+    const card::OpenLine* earlier = nullptr;
     std::size_t column = 0;
     std::string at;   // "left"
     std::string item; // of a grade, a torque, a reading

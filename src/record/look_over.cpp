@@ -191,6 +191,27 @@ private:
         add(card_.before.states, "state");
         add(card_.before.protection, "protection");
         put_ticks(std::move(made));
+        open();
+    }
+
+    // What is not answered stays open.
+    void open() {
+        const card::OpenList& all = card_.before.open;
+        for (std::size_t i = 0; i < all.lines.size(); ++i) {
+            Ask made = ask(Ask::Sort::done, with_plain_blanks(all.lines[i].what + " · " + all.lines[i].visit));
+            made.earlier = &all.lines[i];
+            made.required = false;
+            made.boxes = {fmt::format("{}open/{}/done", prefix_, i + 1),
+                          fmt::format("{}open/{}/still", prefix_, i + 1)};
+            made.names = {"done", "still open"};
+            const bool done = ticked(made.boxes[0]);
+            const bool still = ticked(made.boxes[1]);
+            made.answered = done != still;
+            if (made.answered) made.yes = done;
+            if (made.answered) made.given = made.names[done ? 0 : 1];
+            if (done && still) made.complaint = found::two_answers(made.what);
+            put(std::move(made));
+        }
     }
 
     void put_ticks(Ask made) {

@@ -120,12 +120,14 @@ private:
         std::vector<model::Checked> checked;
         std::vector<model::Written> written;
         std::vector<source::Spanned<std::string>> also, declined;
+        std::vector<model::FromEarlier> earlier;
         std::vector<std::int64_t> open;
         for (const Ask& each : look_.asks) {
             if (each.card != number) continue;
             if (each.reading != nullptr && each.answered) readings.push_back(reading(each));
             if (each.grade) found.push_back(seen(each));
-            if (each.yes) answers.push_back(answered(each));
+            if (each.yes && each.earlier == nullptr) answers.push_back(answered(each));
+            if (each.yes && each.earlier != nullptr) earlier.push_back(from_earlier(each));
             if (each.torque != nullptr) tighten(each, tightened);
             if (each.closes == "second-check" && each.answered) {
                 model::Checked check = at<model::Checked>(each);
@@ -167,6 +169,7 @@ private:
         give_list(made.later, std::move(later));
         give_list(made.also_found, std::move(also));
         give_list(made.declined, std::move(declined));
+        give_list(made.earlier, std::move(earlier));
         return made;
     }
 
@@ -237,6 +240,16 @@ private:
         auto made = at<model::Answered>(each);
         give_text(made.asked, each.row == nullptr ? each.what : question(*each.row));
         give(made.answer, source::Spanned<bool>{*each.yes, {}});
+        return made;
+    }
+    static model::FromEarlier from_earlier(const Ask& each) {
+        model::FromEarlier made;
+        give_name(made.job, each.earlier->job);
+        give_name(made.of, each.earlier->item);
+        give_name(made.at, each.earlier->at);
+        give_text(made.also_found, each.earlier->also_found);
+        give_text(made.declined, each.earlier->declined);
+        give(made.done, source::Spanned<bool>{*each.yes, {}});
         return made;
     }
     static std::string question(const card::Row& row) {

@@ -147,6 +147,12 @@ std::variant<Answers, Complaint> take(const Ask& ask, std::string_view typed, co
                                         : std::string_view();
         return changes;
     }
+    case Sort::done: {
+        const std::string word = base::small_letters(text);
+        if (is_one_of(word, {"d", "done", "y", "yes"})) return one_of(ask, 0);
+        if (is_one_of(word, {"o", "open", "still", "still open", "n", "no"})) return one_of(ask, 1);
+        return not_understood(text, "`done` or `still open`; what is not answered stays open");
+    }
     case Sort::yes_no:
     case Sort::round: {
         const auto yes = yes_or_no(text);

@@ -49,6 +49,7 @@ public:
             to_.list.push_back(std::move(made));
         }
         for (const history::Series& each : vehicle_.series) thing(each);
+        for (const history::Open& each : vehicle_.open) open(each);
         service();
     }
 
@@ -113,6 +114,23 @@ private:
         to_.list.push_back(std::move(made));
     }
 
+    void open(const history::Open& of) {
+        Due made = base_;
+        made.record = of.record->id.value;
+        made.read_on = of.record->date->value;
+        if (of.record->meter) made.read_at = of.record->meter->value.quantity;
+        if (of.graded != nullptr) {
+            made.state = of.graded->found->value == model::Grade::act_now ? DueState::act_now : DueState::advised;
+            made.item = of.graded->of->value.name;
+            if (of.graded->at) made.at = of.graded->at->value.name;
+            made.thing = printed_name(shop_, "", "", made.item);
+        } else {
+            made.state = of.declined.empty() ? DueState::also_found : DueState::declined;
+            made.text = of.declined.empty() ? of.also_found : of.declined;
+        }
+        to_.list.push_back(std::move(made));
+    }
+
     // By the meter where both are told by it, and by the day where that can be told.
     static bool before_service(const Quantity& first, const Due& of) {
         if (of.next_service && less(first, *of.next_service)) return true;
@@ -147,14 +165,19 @@ int rank(DueState state) {
     case DueState::not_to_be_driven:
         return 0;
     case DueState::past_the_limit:
+    case DueState::act_now:
         return 1;
     case DueState::in_doubt:
         return 2;
     case DueState::before_service:
     case DueState::service_due:
         return 3;
+    case DueState::advised:
+    case DueState::also_found:
+    case DueState::declined:
+        return 4;
     }
-    return 3;
+    return 4;
 }
 
 } // namespace
@@ -171,6 +194,14 @@ std::string_view name(DueState state) {
         return "before the next service";
     case DueState::service_due:
         return "service due";
+    case DueState::act_now:
+        return "act now";
+    case DueState::advised:
+        return "advised";
+    case DueState::also_found:
+        return "also found";
+    case DueState::declined:
+        return "declined by the customer";
     }
     return {};
 }

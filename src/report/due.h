@@ -18,6 +18,10 @@ enum class DueState : std::uint8_t {
     in_doubt,         // read inside the guard band
     before_service,   // at the limit, with its guard band, at the soonest before the next service
     service_due,      // the next service has come by that day
+    act_now,          // looked at, and to be done at once; open since that visit, as all that follow
+    advised,
+    also_found,
+    declined, // by the customer
 };
 std::string_view name(DueState state); // "before the next service"
 
@@ -32,6 +36,7 @@ struct Due {
     std::string record;   // the last that says so
     // Of a thing; empty of the vehicle as a whole.
     std::string thing; // as printed
+    std::string text;  // what was written, of what was also found or declined
     std::string limit, item, at;
     std::optional<units::Quantity> read;
     std::optional<mechanics::Date> read_on;

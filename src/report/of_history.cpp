@@ -57,6 +57,7 @@ public:
                                         mechanics::print(record->date->value)};
         }
         visits();
+        open();
         for (const Series& each : vehicle_.series) {
             if (each.readings.empty()) continue;
             const auto same = std::find_if(things_.begin(), things_.end(), [&](const Thing& thing) {
@@ -93,6 +94,28 @@ private:
         block.parts.emplace_back(std::move(table));
         if (const std::string next = words_.next_service(*vehicle_.visits.back()); !next.empty())
             block.parts.emplace_back(Paragraph{next, true});
+        made_.blocks.push_back(std::move(block));
+    }
+
+    // What was advised, found or declined, and is not done yet.
+    void open() {
+        Pairs lines;
+        for (const history::Open& each : vehicle_.open) {
+            std::string what;
+            if (each.graded != nullptr)
+                what = words_.with_side(words_.item(each.graded->of->value.name), name_of(each.graded->at)) + ": " +
+                       words_.grade(each.graded->found->value);
+            else if (each.declined.empty())
+                what = words_.word(Key::also_found) + ": " + each.also_found;
+            else
+                what = words_.word(Key::declined) + ": " + each.declined;
+            std::string visit = mechanics::print(each.record->date->value);
+            if (each.record->meter) visit += " · " + meter_of(*each.record);
+            lines.lines.emplace_back(visit + " · " + each.record->id.value, std::move(what));
+        }
+        if (lines.lines.empty()) return;
+        Block block{words_.word(Key::open_earlier), {}};
+        block.parts.emplace_back(std::move(lines));
         made_.blocks.push_back(std::move(block));
     }
 

@@ -117,6 +117,7 @@ private:
         append(out_, wrapped(title, width_));
         blank();
         for (const card::Caution& each : b.cautions) caution(each, {});
+        open(b.open);
         list(w.states, b.states, true, w.states_none);
         list(w.protection, b.protection, true, w.none);
         list(w.tools, lines(b.tools), false, w.none);
@@ -127,6 +128,17 @@ private:
         for (const card::TorqueLine& each : b.torques)
             torques.push_back(each.value + " – " + each.name + " · " + each.about);
         if (!torques.empty()) list(w.torques, torques, false, w.none);
+    }
+
+    void open(const card::OpenList& all) {
+        if (all.lines.empty()) return;
+        append(out_, wrapped(all.title + ":", width_));
+        for (const card::OpenLine& each : all.lines) {
+            append(out_, hung(each.what + " · " + each.visit, width_, "  • "));
+            append(out_, hung("[ ] " + all.done + "   [ ] " + all.still, width_, "    "));
+        }
+        if (!all.more.empty()) append(out_, hung(all.more, width_, "    "));
+        blank();
     }
 
     static Lines lines(const std::vector<card::Line>& all) {

@@ -40,12 +40,18 @@ std::string service_at(const report::Due& due) {
     return text;
 }
 
+bool is_open(report::DueState state) {
+    using State = report::DueState;
+    return state == State::act_now || state == State::advised || state == State::also_found || state == State::declined;
+}
+
 using Row = std::array<std::string, 7>;
 
 Row row_of(const report::Due& due) {
-    std::string thing = due.thing.empty() ? "the vehicle" : due.thing;
+    std::string thing = !due.thing.empty() ? due.thing : due.text.empty() ? "the vehicle" : due.text;
     if (!due.at.empty()) thing += ", " + due.at;
-    std::string read = due.state == report::DueState::not_to_be_driven ? due.record : shown(due.read);
+    const bool by_record = due.state == report::DueState::not_to_be_driven || is_open(due.state);
+    std::string read = by_record ? due.record : shown(due.read);
     if (due.read_on) read += (read.empty() ? "" : " ") + mechanics::print(*due.read_on);
     if (due.read_at) read += " (" + shown(due.read_at) + ")";
     std::string by = due.by ? mechanics::print(*due.by) : std::string();
@@ -85,6 +91,7 @@ std::string print(const report::Dues& dues, Columns columns) {
     for (const report::Due& each : dues.list) {
         const Row row = row_of(each);
         const bool of_vehicle = each.state == report::DueState::not_to_be_driven;
+        const bool open = is_open(each.state);
         // The state and the day first: whoever looks for what comes next reads down the left edge.
         std::string head = std::string(report::name(each.state)) +
                            (each.by ? " · by " + mechanics::print(*each.by) : "") + " · " + each.vehicle +
@@ -96,7 +103,13 @@ std::string print(const report::Dues& dues, Columns columns) {
         }
         for (std::size_t i = 0; i < 4; ++i) {
             if (row[i + 1].empty()) continue;
-            put_line(to, "    " + padded(of_vehicle && i == 0 ? "by record" : std::string(names[i]), 16) + row[i + 1]);
+            put_line(to, "    " +
+                             padded(i > 0        ? std::string(names[i])
+                                    : of_vehicle ? "by record"
+                                    : open       ? "open since"
+                                                 : std::string(names[i]),
+                                    16) +
+                             row[i + 1]);
         }
         if (!each.by && each.no_day) put_line(to, "    " + padded(std::string(names[4]), 16) + row[5]);
     }

@@ -450,6 +450,65 @@ TEST_CASE("a record that somebody changed is told, and no card is made from it")
     CHECK(run({"--shop", shop, "check"}).status == 1);
 }
 
+TEST_CASE("what was left open is asked for at the next visit, and stays until it is answered") {
+    const std::string shop = demo_copy("record-open");
+    const auto once = [](std::map<std::string, std::string> answers, Says says) {
+        return [answers = std::move(answers), good = somebody(std::move(says))](const std::string& asked) mutable {
+            for (auto each = answers.begin(); each != answers.end(); ++each)
+                if (has(asked, each->first)) {
+                    std::string answer = each->second;
+                    answers.erase(each);
+                    return std::optional(answer);
+                }
+            return good(asked);
+        };
+    };
+    const Talk first =
+        talk({"--shop", shop, "record", "--out", out, "2026-0412"}, once({{"Also found", "left boot torn"},
+                                                                          {"The customer declined", "new tyres"},
+                                                                          {"front brake disc, left  good", "advise"}},
+                                                                         read_as("6.4 mm")));
+    CHECK_MESSAGE(first.ran.status == 0, first.ran.err);
+    CHECK(!has(record_of(shop, "2026-0412"), "earlier:"));
+
+    visit(shop, "2026-1210", "2026-12-10", "18 300 km");
+    const std::string sheet = run({"--shop", shop, "record", "2026-1210", "--sheet"}).out;
+    CHECK(has(sheet,
+              "card-1/open/2/done:  # The customer declined: new tyres · 2026-11-25 · 12 460 km · 2026-0412 done"));
+    CHECK(has(sheet, "card-1/open/3/still:"));
+    const Talk second = talk({"--shop", shop, "record", "--out", out, "2026-1210"},
+                             once({{"left boot torn", "perhaps"}, {"declined: new tyres", "still open"}}, [] {
+                                 Says says = read_as("5.6 mm");
+                                 says.emplace_back("left boot torn", "done");
+                                 return says;
+                             }()));
+    CHECK_MESSAGE(second.ran.status == 0, second.ran.err);
+    CHECK(has(second.ran.err, "left boot torn · 2026-11-25 · 12 460 km · 2026-0412  done or still open > "));
+    CHECK(has(second.ran.err, "`perhaps` cannot stand here"));
+    const std::string record = record_of(shop, "2026-1210");
+    CHECK(has(record, "{ job: 2026-0412, declined: new tyres, done: no }"));
+    CHECK(has(record, "{ job: 2026-0412, also-found: left boot torn, done: yes }"));
+    CHECK(!has(record, "of: front-disc, at: left, done")); // passed by; but it was looked at, and good
+    CHECK(run({"--shop", shop, "check"}).status == 0);
+
+    visit(shop, "2027-0105", "2027-01-05", "24 300 km");
+    const Ran third = run({"--shop", shop, "print", "2027-0105", "--as", "json"});
+    CHECK(has(third.out, "The customer declined: new tyres"));
+    CHECK(!has(third.out, "left boot torn"));
+    CHECK(!has(third.out, "front brake disc, left: advise"));
+    // Both boxes of one line are no answer.
+    write(shop + "/../both.yaml", "answers: 2027-0105\nboxes:\n  card-1/open/1/done: x\n  card-1/open/1/still: x\n");
+    const Ran both =
+        run({"--shop", shop, "--messages", "all", "record", "2027-0105", "--from", shop + "/../both.yaml"});
+    CHECK(both.status == 1);
+    CHECK(has(both.err, "both.yaml:3:23"));
+    // The last one is done: nothing is open.
+    const Talk last = talk({"--shop", shop, "record", "--out", out, "2027-0105"},
+                           once({{"declined: new tyres", "done"}}, read_as("5.4 mm")));
+    CHECK_MESSAGE(last.ran.status == 0, last.ran.err);
+    CHECK(has(run({"--shop", shop, "history", "2027-0105", "--as", "json"}).out, "\"open\": []"));
+}
+
 TEST_CASE("a damaged record of one vehicle stops no card and no record of another") {
     const std::string shop = demo_copy("record-damaged");
     visit(shop, "2026-1210", "2026-12-10", "18 300 km");

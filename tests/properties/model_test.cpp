@@ -105,6 +105,7 @@ cards:
     not-ticked: [8, 9]
     also-found: left boot torn
     declined: new tyres
+    earlier: { job: all-0, of: disc, at: left, also-found: boot torn, declined: new tyres, done: no }
     later: recheck after 50 km
     done-by: AB
     checked-by: CD
