@@ -137,7 +137,7 @@ private:
             if (!cards()[i].readings) continue;
             const auto& all = cards()[i].readings->value;
             for (std::size_t r = 0; r < all.size(); ++r) {
-                if (read_again(all, r)) continue;
+                if (read_again(all, r) || put_right({i, r})) continue;
                 const std::pair<std::string, std::string> thing{name_of(all[r].limit), name_of(all[r].of)};
                 const auto same = std::find(known.begin(), known.end(), thing);
                 const auto at = static_cast<std::size_t>(same - known.begin());
@@ -148,7 +148,7 @@ private:
                         {printed_name(shop_, name_of(record_.vehicle), thing.first, thing.second), limit, {}});
                 }
                 Measured& to = list.list[at];
-                to.sides.push_back(measured(i, all[r], to.name));
+                to.sides.push_back(measured({i, r}, to.name));
                 // Held by another figure than its neighbour.
                 if (limit != to.limit && !limit.empty()) to.sides.back().verdict += " · " + limit;
             }
@@ -183,7 +183,77 @@ private:
         });
     }
 
-    Measured::Side measured(std::size_t card, const model::ReadFigure& figure, const std::string& thing) {
+    // Where a reading stands.
+    struct Place {
+        std::size_t card = 0, reading = 0;
+    };
+    const model::ReadFigure& reading_at(Place place) const {
+        return cards()[place.card].readings->value[place.reading];
+    }
+
+    template <class F>
+    void each_reading(F f) const {
+        for (std::size_t i = 0; i < cards().size(); ++i)
+            for (std::size_t r = 0; cards()[i].readings && r < cards()[i].readings->value.size(); ++r) f(Place{i, r});
+    }
+
+    static bool is(const model::ReadFigure& figure, bool good) {
+        return figure.read && !figure.read->value.empty() && figure.verdict &&
+               (figure.verdict->value == model::Held::within) == good;
+    }
+
+    // Of the same thing on the same side, held against the same figures.
+    static bool same_thing(const model::ReadFigure& a, const model::ReadFigure& b) {
+        const auto same = [](const auto& one, const auto& other) {
+            return one.has_value() == other.has_value() && (!one || one->value.quantity == other->value.quantity);
+        };
+        const auto same_range = [](const auto& one, const auto& other) {
+            return one.has_value() == other.has_value() &&
+                   (!one || (one->value.range.lower == other->value.range.lower &&
+                             one->value.range.upper == other->value.range.upper));
+        };
+        return name_of(a.limit) == name_of(b.limit) && name_of(a.of) == name_of(b.of) &&
+               name_of(a.at) == name_of(b.at) && same(a.minimum, b.minimum) && same(a.maximum, b.maximum) &&
+               same_range(a.within, b.within);
+    }
+
+    // By card and step, and of one step by its round.
+    bool later(Place a, Place b) const {
+        if (a.card != b.card) return a.card < b.card;
+        const model::ReadFigure &first = reading_at(a), &second = reading_at(b);
+        if (!first.step || !second.step) return false;
+        const std::int64_t one = first.round ? first.round->value : 1, other = second.round ? second.round->value : 1;
+        return first.step->value != second.step->value ? first.step->value < second.step->value : one < other;
+    }
+
+    // What was not good when it was found, and is by the last reading of it in this job, without a new part.
+    bool put_right(Place found) const {
+        const model::ReadFigure& figure = reading_at(found);
+        if (!is(figure, false) || renewed_since(found.card, figure.step, name_of(figure.of), name_of(figure.at)))
+            return false;
+        std::optional<Place> last;
+        each_reading([&](Place each) {
+            if (same_thing(figure, reading_at(each)) && later(last.value_or(found), each)) last = each;
+        });
+        return last && is(reading_at(*last), true);
+    }
+
+    // The first of those that the reading at `left` ends.
+    std::optional<Place> found_before(Place left) const {
+        std::optional<Place> first;
+        bool last = true;
+        each_reading([&](Place each) {
+            if (same_thing(reading_at(each), reading_at(left)) && later(each, left) && put_right(each) &&
+                (!first || later(each, *first)))
+                first = each;
+            last = last && !(same_thing(reading_at(each), reading_at(left)) && later(left, each));
+        });
+        return last ? first : std::nullopt;
+    }
+
+    Measured::Side measured(Place place, const std::string& thing) {
+        const std::size_t card = place.card;
+        const model::ReadFigure& figure = reading_at(place);
         const std::string limit = name_of(figure.limit), item = name_of(figure.of), at = name_of(figure.at);
         Measured::Side made;
         if (!at.empty()) made.name = words_.side(at);
@@ -193,8 +263,7 @@ private:
             made.bad = true;
             return made;
         }
-        std::vector<units::Quantity> sizes;
-        for (const auto& each : figure.read->value) sizes.push_back(each.value.quantity);
+        const std::vector<units::Quantity> sizes = sizes_of(figure);
         read(figure, sizes, made);
         if (figure.verdict) made.verdict = words_.verdict(figure.verdict->value);
         made.bad = figure.verdict && figure.verdict->value != model::Held::within;
@@ -203,11 +272,22 @@ private:
             made.bad = false; // it is mended
             return made;
         }
+        if (const auto found = is(figure, true) ? found_before(place) : std::nullopt) {
+            Measured::Side then;
+            read(reading_at(*found), sizes_of(reading_at(*found)), then);
+            made.verdict += " · " + words_.fill(Key::put_right, {then.read, made.read});
+        }
         if (figure.limit_at && !beyond_service(figure))
             made.verdict += " · " + words_.fill(Key::limit_at, {words_.say(figure.limit_at->value.quantity)});
         made.bar = bar(figure, limit, sizes);
         if (made.bad) advise_by(words_.with_side(thing, at), figure);
         return made;
+    }
+
+    static std::vector<units::Quantity> sizes_of(const model::ReadFigure& figure) {
+        std::vector<units::Quantity> sizes;
+        for (const auto& each : figure.read->value) sizes.push_back(each.value.quantity);
+        return sizes;
     }
 
     // Of several points the one that decides; between two limits the least and the greatest.

@@ -158,6 +158,15 @@ TEST_CASE("what was renewed after it was read is not due; what was read since is
     CHECK(dues.list.front().record == "a3");
 }
 
+TEST_CASE("what was put right in the same job is not due; what was read low last is") {
+    Visit job = read("a2", "2026-04-11", "2 000 km", "4 500 km", shoe("1.2 mm", "past"));
+    job.read.push_back(shoe("2.5 mm"));
+    CHECK(due_at({job}, "2026-05-01").list.empty());
+    std::swap(job.read[0], job.read[1]);
+    REQUIRE(due_at({job}, "2026-05-01").list.size() == 1);
+    CHECK(due_at({job}, "2026-05-01").list.front().state == DueState::past_the_limit);
+}
+
 TEST_CASE("a vehicle that is not to be driven stands first, until the same work is finished") {
     Visit stopped = read("a1", "2026-01-01", "1 000 km", "9 000 km", shoe("5.0 mm"));
     stopped.outcome = "not-to-be-driven";

@@ -219,6 +219,13 @@ TEST_CASE("long names and a vehicle that is not to be driven keep the rules of l
 }
 
 TEST_CASE("the customer's page says what is to be done, and by when") {
+    const auto has = [](std::string text,
+                        std::string_view words) { // whatever blank keeps a figure and its unit together
+        for (const std::string_view blank : {"\u00a0", "\u202f"})
+            for (std::size_t at = text.find(blank); at != std::string::npos; at = text.find(blank))
+                text.replace(at, blank.size(), " ");
+        return text.find(words) != std::string::npos;
+    };
     const auto text_for = [](const Visit& visit) {
         const auto shop = sample::shop_with({visit});
         return in_one_line(
@@ -265,12 +272,51 @@ TEST_CASE("the customer's page says what is to be done, and by when") {
     CHECK(beyond.find("19 449") == std::string::npos);
     CHECK(beyond.find("lining thickness, left before the next service") != std::string::npos);
 
+    // Put right in the same job: by a later reading of the same thing, on the same side, against the same figures.
+    const auto pressure = [](const char* side, const char* size, const char* verdict, const char* least = "2.0 bar") {
+        return fmt::format("limit: front-pressure, of: front-tyre, at: {}, read: {}, minimum: {}, verdict: {}", side,
+                           size, least, verdict);
+    };
+    const auto found = [&](std::vector<std::string> read) {
+        Visit job{"2026-0600", "2026-11-25", "12 460 km", "18 460 km"};
+        job.read = std::move(read);
+        return text_for(job);
+    };
+    const std::string at_once = "at once, before it is driven", put_right = "good · found 1.6 bar, left at 2.1 bar";
+    const std::string low = pressure("left", "1.6 bar", "past"), set = pressure("left", "2.1 bar", "within");
+    CHECK(has(found({low}), at_once));
+    CHECK(has(found({low, set}), put_right));
+    CHECK(!has(found({low, set}), at_once));
+    CHECK(has(found({low, set}), "Nothing until the next service."));
+    CHECK(!has(found({set}), "found 1.6"));
+    CHECK(has(found({low, pressure("right", "2.1 bar", "within")}), at_once));
+    CHECK(has(found({low, pressure("left", "2.1 bar", "within", "1.9 bar")}), at_once)); // held against something else
+    CHECK(has(found({low, pressure("left", "1.9 bar", "past")}), at_once));
+    CHECK(has(found({low, set, pressure("left", "1.7 bar", "past")}), at_once)); // the last one counts
+    CHECK(has(found({set, low}), at_once));
+    CHECK(has(found({low, pressure("left", "1.8 bar", "past"), set}), put_right)); // as it was found first
+    CHECK(has(found({low, pressure("left", "2.0 bar", "doubtful")}), at_once));
+    // In a repeat: the last round stands, and what was found first is told.
+    Visit rounds{"2026-0600", "2026-11-25", "12 460 km", "18 460 km"};
+    rounds.of_card =
+        fmt::format("    readings:\n      - {{ step: 5, {} }}\n      - {{ step: 5, round: 2, {} }}\n", low, set);
+    CHECK(has(text_for(rounds), put_right));
+    CHECK(!has(text_for(rounds), at_once));
+    // A new part in between is another story.
+    Visit parts_between{"2026-0600", "2026-11-25", "12 460 km", "18 460 km"};
+    parts_between.of_card = fmt::format("    readings:\n      - {{ step: 5, {} }}\n      - {{ step: 9, {} }}\n    "
+                                        "renewed: {{ step: 7, of: front-tyre, at: left }}\n",
+                                        low, set);
+    CHECK(has(text_for(parts_between), "renewed after this reading"));
+    CHECK(!has(text_for(parts_between), "found 1.6"));
+    CHECK(!has(text_for(parts_between), at_once));
+
     // Sides with one part number are one line; what is told there is not told again.
-    Visit set = common();
+    Visit sets = common();
     for (const char* side : {"left", "right"})
-        set.renewed.push_back(fmt::format("of: outer-pad, at: {}, batch: FP-2210", side));
-    set.used += "  - { what: outer brake pad, amount: 2 × }\n";
-    const std::string parts = text_for(set);
+        sets.renewed.push_back(fmt::format("of: outer-pad, at: {}, batch: FP-2210", side));
+    sets.used += "  - { what: outer brake pad, amount: 2 × }\n";
+    const std::string parts = text_for(sets);
     CHECK(parts.find("outer brake pad, left and right renewed · FP-2210") != std::string::npos);
     CHECK(parts.find("2 ×") == std::string::npos);
     CHECK(parts.find("silicone brake grease 2.5 g · brake cleaner 60 mL") != std::string::npos);
