@@ -581,7 +581,7 @@ TEST_CASE("the recorder is killed at two hundred moments, and nothing that was t
     int killed = 0, finished = 0;
     std::string whole; // the record, as it always has to be
     double lasts = 0.05 * BENCHLEAF_TIME_SLACK;
-    constexpr int moments = BENCHLEAF_TIME_SLACK > 5 ? 40 : 200; // the sanitizers' program is slow
+    constexpr int moments = BENCHLEAF_TIME_SLACK > 5 ? 20 : 200; // the sanitizers' program is slow
     std::map<std::string, std::string> typed;
     while (killed < moments) {
         std::uniform_real_distribution<double> when(0, lasts);
