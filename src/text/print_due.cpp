@@ -85,13 +85,16 @@ std::string left_out(const report::Dues& dues, std::size_t width) {
 std::string print(const report::Dues& dues, Columns columns) {
     const std::size_t width = std::max<std::size_t>(columns.count, 40);
     std::string to = left_out(dues, width);
-    if (dues.list.empty()) to += "nothing is due by " + mechanics::print(dues.at) + "\n";
+    if (dues.list.empty())
+        to += (dues.left_out.empty() ? "nothing is due by " : "of the others nothing is due by ") +
+              mechanics::print(dues.at) + "\n";
     constexpr std::array<std::string_view, 6> names{"last read",       "limit",      "expected at",
                                                     "next service at", "by the day", "state"};
     for (const report::Due& each : dues.list) {
         const Row row = row_of(each);
-        const bool of_vehicle = each.state == report::DueState::not_to_be_driven;
-        const bool open = is_open(each.state);
+        const std::string_view first = each.state == report::DueState::not_to_be_driven ? "by record"
+                                       : is_open(each.state)                            ? "open since"
+                                                                                        : names[0];
         // The state and the day first: whoever looks for what comes next reads down the left edge.
         std::string head = std::string(report::name(each.state)) +
                            (each.by ? " · by " + mechanics::print(*each.by) : "") + " · " + each.vehicle +
@@ -103,13 +106,7 @@ std::string print(const report::Dues& dues, Columns columns) {
         }
         for (std::size_t i = 0; i < 4; ++i) {
             if (row[i + 1].empty()) continue;
-            put_line(to, "    " +
-                             padded(i > 0        ? std::string(names[i])
-                                    : of_vehicle ? "by record"
-                                    : open       ? "open since"
-                                                 : std::string(names[i]),
-                                    16) +
-                             row[i + 1]);
+            put_line(to, "    " + padded(std::string(i == 0 ? first : names[i]), 16) + row[i + 1]);
         }
         if (!each.by && each.no_day) put_line(to, "    " + padded(std::string(names[4]), 16) + row[5]);
     }
