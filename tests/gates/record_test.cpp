@@ -51,6 +51,20 @@ Says read_as(const std::string& pads, const std::string& disc = "4.40 mm") {
             {"Customer told", "told"}};
 }
 
+// The same, but the first time that he is asked with these words.
+auto once(std::map<std::string, std::string> answers, Says says) {
+    return [answers = std::move(answers),
+            good = somebody(std::move(says))](const std::string& asked) mutable -> std::optional<std::string> {
+        for (auto each = answers.begin(); each != answers.end(); ++each)
+            if (asked.find(each->first) != std::string::npos) {
+                std::string answer = each->second;
+                answers.erase(each);
+                return answer;
+            }
+        return good(asked);
+    };
+}
+
 // One more visit of the demo's first vehicle.
 void visit(const std::string& shop, const std::string& job, const std::string& date, const std::string& meter) {
     std::string text = read(demo + "/jobs/2026-0412.yaml");
@@ -452,17 +466,6 @@ TEST_CASE("a record that somebody changed is told, and no card is made from it")
 
 TEST_CASE("what was left open is asked for at the next visit, and stays until it is answered") {
     const std::string shop = demo_copy("record-open");
-    const auto once = [](std::map<std::string, std::string> answers, Says says) {
-        return [answers = std::move(answers), good = somebody(std::move(says))](const std::string& asked) mutable {
-            for (auto each = answers.begin(); each != answers.end(); ++each)
-                if (has(asked, each->first)) {
-                    std::string answer = each->second;
-                    answers.erase(each);
-                    return std::optional(answer);
-                }
-            return good(asked);
-        };
-    };
     const Talk first =
         talk({"--shop", shop, "record", "--out", out, "2026-0412"}, once({{"Also found", "left boot torn"},
                                                                           {"The customer declined", "new tyres"},
@@ -507,6 +510,30 @@ TEST_CASE("what was left open is asked for at the next visit, and stays until it
                            once({{"declined: new tyres", "done"}}, read_as("5.4 mm")));
     CHECK_MESSAGE(last.ran.status == 0, last.ran.err);
     CHECK(has(run({"--shop", shop, "history", "2027-0105", "--as", "json"}).out, "\"open\": []"));
+}
+
+TEST_CASE("a pressure that was found low and set in the same job is told as that, and is not due") {
+    const std::string shop = demo_copy("record-put-right");
+    const Talk made = talk(
+        {"--shop", shop, "record", "--out", out, "2026-0429"},
+        once({{"front, cold, left  (", "130 kPa"}, {"rear, cold  (", "170 kPa"}}, {{"front, cold, left  (", "160 kPa"},
+                                                                                   {"front, cold, right  (", "160 kPa"},
+                                                                                   {"rear, cold  (", "205 kPa"},
+                                                                                   {"tread depth", "7.0 mm"},
+                                                                                   {"stripe broken", "no"},
+                                                                                   {"Did a nut turn", "no"},
+                                                                                   {"make bubbles", "no"},
+                                                                                   {"gauge used", "FW-0031"},
+                                                                                   {"Customer told", "told"}}));
+    CHECK_MESSAGE(made.ran.status == 0, made.ran.err);
+    CHECK(has(record_of(shop, "2026-0429"), "verdict: past"));
+    CHECK(run({"--shop", shop, "due", "--at", "2026-12-09"}).out.starts_with("nothing is due by 2026-12-09\n"));
+    const std::string page = run("/usr/bin/pdftotext", {"-layout", out + "/2026-0429.customer.pdf", "-"}).out;
+    CHECK(has(page, "found 130"));
+    CHECK(has(page, "left at 160"));
+    CHECK(has(page, "left at 205"));
+    CHECK(!has(page, "at once"));
+    CHECK(has(page, "Nothing until the next service."));
 }
 
 TEST_CASE("a damaged record of one vehicle stops no card and no record of another") {
