@@ -137,7 +137,7 @@ private:
             if (!cards()[i].readings) continue;
             const auto& all = cards()[i].readings->value;
             for (std::size_t r = 0; r < all.size(); ++r) {
-                if (read_again(all, r) || put_right({i, r})) continue;
+                if (read_again(all, r) || put_right({i, r}) || same_again({i, r})) continue;
                 const std::pair<std::string, std::string> thing{name_of(all[r].limit), name_of(all[r].of)};
                 const auto same = std::find(known.begin(), known.end(), thing);
                 const auto at = static_cast<std::size_t>(same - known.begin());
@@ -236,6 +236,19 @@ private:
             if (same_thing(figure, reading_at(each)) && later(last.value_or(found), each)) last = each;
         });
         return last && is(reading_at(*last), true);
+    }
+
+    // Read once more, and the same: one line says both.
+    bool same_again(Place first) const {
+        const model::ReadFigure& figure = reading_at(first);
+        if (!is(figure, true) || renewed_since(first.card, figure.step, name_of(figure.of), name_of(figure.at)))
+            return false;
+        bool again = false;
+        each_reading([&](Place each) {
+            again = again || (later(first, each) && same_thing(figure, reading_at(each)) &&
+                              is(reading_at(each), true) && sizes_of(figure) == sizes_of(reading_at(each)));
+        });
+        return again;
     }
 
     // The first of those that the reading at `left` ends.

@@ -296,6 +296,15 @@ TEST_CASE("the customer's page says what is to be done, and by when") {
     CHECK(has(found({set, low}), at_once));
     CHECK(has(found({low, pressure("left", "1.8 bar", "past"), set}), put_right)); // as it was found first
     CHECK(has(found({low, pressure("left", "2.0 bar", "doubtful")}), at_once));
+    // Read once more: the same is told once, and what differs twice.
+    const auto times = [](const std::string& text, std::string_view words) {
+        std::size_t count = 0;
+        for (std::size_t at = text.find(words); at != std::string::npos; at = text.find(words, at + 1)) ++count;
+        return count;
+    };
+    CHECK(times(found({set, set}), "front tyre") == 1);
+    CHECK(times(found({set, set}), "good") == times(found({set}), "good"));
+    CHECK(times(found({set, pressure("left", "2.2 bar", "within")}), "good") == times(found({set}), "good") + 1);
     // In a repeat: the last round stands, and what was found first is told.
     Visit rounds{"2026-0600", "2026-11-25", "12 460 km", "18 460 km"};
     rounds.of_card =
