@@ -257,10 +257,22 @@ private:
                cards[card - 1].digest->value == sheet().cards[card - 1]->head.digest;
     }
 
+    // The card on which the work ended the last time: who goes on signs it anew.
+    std::size_t last_card() const {
+        std::size_t last = 0;
+        for (std::size_t card = 1; card <= sheet().cards.size(); ++card)
+            for (const auto& [box, text] : before_->boxes->value)
+                if (box.value.starts_with(record::prefix_of(sheet(), card))) last = card;
+        return last;
+    }
+
     record::Answers earlier() const {
         record::Answers made;
         if (before_ != nullptr && before_->boxes)
             for (const auto& [box, text] : before_->boxes->value) {
+                if (!about_.continues.empty() &&
+                    box.value.starts_with(record::prefix_of(sheet(), last_card()) + "sign-off/"))
+                    continue;
                 // Work that is gone on with is no longer stopped.
                 if (!same_card(box.value)) continue; // its steps are others by now
                 const bool stop = box.value.starts_with("stopped/") || box.value.find("/stopped/") != std::string::npos;
@@ -270,8 +282,12 @@ private:
     }
 
     int from_file() {
-        const record::Answers answers =
-            about_.continues.empty() ? answers_ : record::gone_on_with(sheet(), earlier(), answers_);
+        record::Answers answers = answers_;
+        if (!about_.continues.empty()) {
+            const record::GoneOn gone_on = record::gone_on_with(sheet(), earlier(), answers_);
+            answers = gone_on.answers;
+            say_answered_anew(gone_on.anew);
+        }
         const record::Look look = record::look_over(sheet(), answers);
         if (const std::string lacking = cards_not_given(look); !lacking.empty()) return fail(input_has_errors, lacking);
         const auto wrong = record::complaints(look);
@@ -282,6 +298,16 @@ private:
             return fail(input_has_errors, fmt::format("nothing recorded: {}", verdict(all)));
         }
         return write(look, answers);
+    }
+
+    // What was found the first time must not go without a word.
+    void say_answered_anew(const std::vector<std::string>& anew) {
+        if (anew.empty()) return;
+        terminal_.say(fmt::format("otherwise than in {}, which stays as it is:\n", about_.continues));
+        for (const std::string& each : anew) {
+            terminal_.say("  " + each + "\n");
+            about_.reason += (about_.reason.empty() ? "answered anew: " : "; ") + each;
+        }
     }
 
     // Of cards in files of their own one may be forgotten: that is one mistake, however many boxes it has.
@@ -332,7 +358,7 @@ private:
             break;
         }
         const record::Answers answers = Session::without_notes(draft.value().answers());
-        const int status = write(record::look_over(sheet(), answers), answers);
+        const int status = write(record::look_over(sheet(), answers, record::Stops::end_it), answers);
         if (recorded_) draft.value().remove();
         return status;
     }

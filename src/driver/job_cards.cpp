@@ -4,8 +4,10 @@
 #include "bundle/bundle.h"
 #include "labels/labels.h"
 #include "pages/field_words.h"
+#include "pages/lay_out.h"
 
 #include <algorithm>
+#include <array>
 #include <fmt/format.h>
 #include <map>
 
@@ -50,6 +52,12 @@ std::string_view tail(std::string_view code) {
     return last == std::string_view::npos ? code : code.substr(last + 1);
 }
 
+Names names_on(const card::Card& card, const pages::Pages& pages) {
+    Names names;
+    for (const auto& [name, words] : pages::field_words(card, pages)) names.insert(name);
+    return names;
+}
+
 // One PDF's cards among those of the job. What is wrong, in one sentence; else nothing.
 class Sorting {
 public:
@@ -86,7 +94,12 @@ public:
             for (const auto& [box, text] : pdf.filled.boxes)
                 if (const std::string name = rest(box); !name.empty()) boxes.emplace(prefix + name, text);
             if (std::string wrong = put(card, pdf.path, std::move(boxes)); !wrong.empty()) return wrong;
-            if (!names.empty()) record::keep_boxes(into_.made->work->cards[card - 1].card, names);
+            if (names.empty()) continue; // printed without a form
+            if (!as_laid_out(card, names))
+                return fmt::format("its boxes are not those that card {} was printed with: it went through a program "
+                                   "that left some out",
+                                   card);
+            record::keep_boxes(into_.made->work->cards[card - 1].card, names);
         }
         return {};
     }
@@ -97,6 +110,17 @@ private:
         const auto found = std::find_if(work_.cards.begin(), work_.cards.end(),
                                         [&code](const PagedCard& each) { return each.card.head.code == code; });
         return found == work_.cards.end() ? 0 : static_cast<std::size_t>(found - work_.cards.begin()) + 1;
+    }
+
+    // On one of the papers the card has just these boxes.
+    bool as_laid_out(std::size_t card, const Names& names) const {
+        constexpr std::array papers{pages::Paper::a4, pages::Paper::letter, pages::Paper::a5};
+        const card::Card& of = work_.cards[card - 1].card;
+        return std::any_of(papers.begin(), papers.end(), [&](pages::Paper paper) {
+            messages::Messages said; // on this paper it may be too long
+            const auto laid = pages::lay_out(of, paper, said, pages::Codes::places);
+            return laid && names_on(of, *laid) == names;
+        });
     }
 
     std::string otherwise(const std::string& code) const {
@@ -134,9 +158,7 @@ std::unique_ptr<JobCards> make_cards(Files files, std::string_view job, const st
     auto made = cards_up_to(Stage::pages, std::move(files), job, language);
     for (std::size_t i = 0; i < made->sheet.cards.size(); ++i) {
         PagedCard& paged = made->work->cards[i];
-        Names names;
-        for (const auto& [name, words] : pages::field_words(paged.card, paged.pages)) names.insert(name);
-        record::keep_boxes(paged.card, names);
+        record::keep_boxes(paged.card, names_on(paged.card, paged.pages));
     }
     return made;
 }

@@ -65,6 +65,10 @@ std::string_view how(const record::Ask& ask) {
     return {};
 }
 
+bool is_command(std::string_view word) {
+    return word == "stop" || word == "stopped" || word == "list" || word == "back" || word == "skip" || word == "clear";
+}
+
 } // namespace
 
 record::Answers Session::without_notes(record::Answers answers) {
@@ -174,6 +178,14 @@ bool Session::stopped_here(const record::Ask& ask) {
         if (word.empty()) word = field.expects;
         const auto taken = record::take(field, word, sheet_);
         const auto* wrong = std::get_if<record::Complaint>(&taken);
+        std::optional<record::Complaint> judged;
+        if (wrong == nullptr) { // as it would be looked at in the end
+            record::Answers tried = without_notes(draft_.answers());
+            for (const auto& [box, text] : std::get<record::Answers>(taken)) tried[box] = text;
+            for (const record::Ask& each : record::look_over(sheet_, tried, record::Stops::end_it).asks)
+                if (key_of(each) == boxes[i] && each.complaint && !each.complaint->lacking) judged = each.complaint;
+            if (judged) wrong = &*judged;
+        }
         if (word.empty() || wrong != nullptr || (i == 0 && !mechanics::parse_date(word))) {
             terminal_.say(wrong != nullptr ? fmt::format("  no: {}\n", wrong->text)
                                            : std::string("  this has to be said; `back` leaves it\n"));
@@ -211,6 +223,12 @@ bool Session::clear(const record::Look& look) {
     }
 }
 
+// Ticks of which some are open from the last time: work that goes on was done since, or was not; neither is taken for granted.
+bool Session::to_be_said(const record::Ask& ask) const {
+    return !review_ && ask.sort == record::Ask::Sort::ticks && ask.answered && ask.given != "yes" &&
+           !passed(key_of(ask));
+}
+
 void Session::show(const record::Ask& ask) const {
     std::string text = "  ";
     if (ask.step != 0) text += fmt::format("{:>3}  ", ask.step);
@@ -218,8 +236,8 @@ void Session::show(const record::Ask& ask) const {
     if (ask.round > 1 && ask.sort != record::Ask::Sort::round) text += fmt::format(", round {}", ask.round);
     if (!ask.shows.empty()) text += fmt::format("  ({})", ask.shows);
     if (const auto of = how(ask); !of.empty() && of != ask.what) text += fmt::format("  {}", of);
-    std::string taken = offered(ask);
-    if (taken.empty() && ask.sort == record::Ask::Sort::ticks) taken = "yes";
+    std::string taken = to_be_said(ask) ? std::string() : offered(ask);
+    if (taken.empty() && ask.sort == record::Ask::Sort::ticks && !to_be_said(ask)) taken = "yes";
     if (!taken.empty()) text += fmt::format(" [{}]", taken);
     text += " > ";
     terminal_.say(text);
@@ -262,6 +280,7 @@ bool Session::ask(const record::Look& look, std::size_t at) {
     std::string typed;
     if (!line(typed)) return false;
     std::string word(base::trimmed(typed));
+    if (const std::string small = base::small_letters(word); is_command(small)) word = small;
     if (word == "stop") {
         end_ = End::left;
         return false;
@@ -286,6 +305,11 @@ bool Session::ask(const record::Look& look, std::size_t at) {
         return true;
     }
     again_.clear();
+    if (word.empty() && to_be_said(ask)) {
+        terminal_.say("  some of them are open from the last time: `yes` once all are done, else the numbers that are "
+                      "not\n");
+        return true;
+    }
     if (word.empty()) {
         if (ask.answered && !ask.complaint) return pass(key_of(ask)); // it stands
         word = offered(ask);
@@ -307,7 +331,7 @@ bool Session::ask(const record::Look& look, std::size_t at) {
         // Tried first: what is wrong is not taken.
         record::Answers tried = without_notes(draft_.answers());
         for (const auto& [box, text] : std::get<record::Answers>(taken)) tried[box] = text;
-        for (const record::Ask& each : record::look_over(sheet_, tried).asks) {
+        for (const record::Ask& each : record::look_over(sheet_, tried, record::Stops::end_it).asks) {
             if (key_of(each) == key_of(ask) && each.round == ask.round) then = each;
             if (!ask.signs.empty() && key_of(each) == ask.signs && each.complaint && !each.complaint->lacking)
                 signed_wrong = each.complaint;
@@ -354,7 +378,7 @@ Session::End Session::run() {
     terminal_.say("`?` says what can be typed besides an answer.\n");
     if (!compare_feet()) return end_;
     for (;;) {
-        const record::Look look = record::look_over(sheet_, without_notes(draft_.answers()));
+        const record::Look look = record::look_over(sheet_, without_notes(draft_.answers()), record::Stops::end_it);
         const auto first = [&look](const auto& is) {
             return static_cast<std::size_t>(std::find_if(look.asks.begin(), look.asks.end(), is) - look.asks.begin());
         };
@@ -365,7 +389,7 @@ Session::End Session::run() {
         }
         if (next == look.asks.size())
             next = first([&](const record::Ask& each) {
-                const bool open = (review_ || !each.answered) && !passed(key_of(each));
+                const bool open = (review_ || !each.answered || to_be_said(each)) && !passed(key_of(each));
                 return open || (each.complaint && !each.complaint->lacking);
             });
         // Something that has to be answered was passed by on another way.

@@ -37,6 +37,7 @@ private:
     void list(const record::Look& look) const;
     void help() const;
     record::Answers all_good(const record::Look& look, std::size_t at) const;
+    bool to_be_said(const record::Ask& ask) const;
     bool stopped_here(const record::Ask& ask);
     bool clear(const record::Look& look);
     bool set_aside();

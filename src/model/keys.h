@@ -793,7 +793,7 @@ struct Keys<Record> {
         key("note", &Record::note, "what the customer said of it", "note: Pulls to the left when braking."),
         key("corrects", &Record::corrects, "the record that this one takes the place of", "corrects: 2026-0412"),
         key("continues", &Record::continues, "likewise, of work that had been stopped", "continues: 2026-0412"),
-        key("reason", &Record::reason, "why it was corrected", "reason: The readings of left and right were mixed up."),
+        key("reason", &Record::reason, "why it was corrected; of work that was gone on with, what was answered anew", "reason: The readings of left and right were mixed up."),
         key("outcome", &Record::outcome, "how it ended", "outcome: finished").needed(),
         key("stopped", &Record::stopped, "where the work was stopped", "stopped: [ { card: 2, step: 14 } ]"),
         key("cards", &Record::cards, "the cards of the job",

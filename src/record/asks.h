@@ -104,11 +104,15 @@ struct Look {
     std::vector<Ask> asks;         // those that the answers lead to, and the next one
     bool stopped_for_good = false; // a way ended in STOP
     std::size_t stopped_on = 0;    // the card on which the work was stopped half-way; 0: on none
-    std::vector<std::pair<std::size_t, std::string>> later;   // by card: what is to be done after the vehicle has left
-    std::vector<std::pair<std::string, Complaint>> strangers; // boxes that no card has
+    std::vector<std::pair<std::size_t, std::string>> later; // by card: what is to be done after the vehicle has left
+    std::vector<std::string> behind_stop; // what the boxes of the rows begin with that come after the work was stopped
+    std::vector<std::pair<std::string, Complaint>> strangers; // boxes that no card has, or that nothing may stand in
 };
 
-Look look_over(const Sheet& sheet, const Answers& answers);
+// What “work stopped here” means on a card: the work ended there; or, on paper that lay on the bench until the end, that it did unless all that comes after it
+// is there as well.
+enum class Stops : std::uint8_t { end_it, may_be_gone_on_with };
+Look look_over(const Sheet& sheet, const Answers& answers, Stops stops = Stops::may_be_gone_on_with);
 
 bool lacks(const Ask& ask); // it has to be answered, and is not
 
@@ -130,8 +134,12 @@ std::vector<std::string> all_boxes(const Sheet& sheet);
 void keep_boxes(card::Card& card, const std::set<std::string, std::less<>>& names);
 
 // The answers of work that is gone on with: those given since, and the earlier ones beside them. Of a question, a reading or a finding that is answered anew
-// nothing earlier stays, and neither does what the way that is gone by now does not ask for.
-Answers gone_on_with(const Sheet& sheet, const Answers& earlier, const Answers& since);
+// nothing earlier stays, and neither does what the way that is gone by now does not ask for. `anew`: of those what was otherwise, or is gone.
+struct GoneOn {
+    Answers answers;
+    std::vector<std::string> anew; // "card 2, step 16: lining thickness, left: 1.0 mm → 6.4 mm"
+};
+GoneOn gone_on_with(const Sheet& sheet, const Answers& earlier, const Answers& since);
 
 // What a typed line puts into the boxes of an ask: names with their texts, an empty text to clear one. Or what is wrong with it.
 std::variant<Answers, Complaint> take(const Ask& ask, std::string_view typed, const Sheet& sheet);

@@ -2,6 +2,7 @@
 #include "record/names.h"
 
 #include <algorithm>
+#include <fmt/format.h>
 
 namespace benchleaf::record {
 
@@ -19,7 +20,8 @@ bool any_in(const Answers& answers, const std::vector<std::string>& boxes) {
 
 } // namespace
 
-Answers gone_on_with(const Sheet& sheet, const Answers& earlier, const Answers& since) {
+GoneOn gone_on_with(const Sheet& sheet, const Answers& earlier, const Answers& since) {
+    GoneOn made;
     Answers kept = earlier;
     for (const Ask& each : every_ask(sheet)) {
         std::vector<std::string> boxes = each.boxes;
@@ -35,11 +37,26 @@ Answers gone_on_with(const Sheet& sheet, const Answers& earlier, const Answers& 
         if (any_in(since, boxes))
             for (const std::string& box : boxes) kept.erase(box);
     }
-    Answers all = since;
-    all.insert(kept.begin(), kept.end());
-    for (const auto& [box, wrong] : look_over(sheet, all).strangers)
-        if (!since.contains(box)) all.erase(box);
-    return all;
+    made.answers = since;
+    made.answers.insert(kept.begin(), kept.end());
+    for (const auto& [box, wrong] : look_over(sheet, made.answers).strangers)
+        if (!since.contains(box)) made.answers.erase(box);
+    // Told as they were asked for, each with what it is of.
+    const Look before = look_over(sheet, earlier);
+    const Look after = look_over(sheet, made.answers);
+    for (const Ask& each : before.asks) {
+        const bool counts = each.reading != nullptr || each.grade || each.yes || each.sort == Ask::Sort::value ||
+                            (each.row != nullptr && (each.sort == Ask::Sort::tick || each.sort == Ask::Sort::words));
+        if (!counts || !each.answered) continue;
+        const auto same = std::find_if(after.asks.begin(), after.asks.end(), [&](const Ask& other) {
+            return other.boxes == each.boxes && other.round == each.round;
+        });
+        const std::string now = same == after.asks.end() || !same->answered ? "not answered" : same->given;
+        if (now != each.given)
+            made.anew.push_back(
+                fmt::format("card {}, step {}: {}: {} → {}", each.card, each.step, each.what, each.given, now));
+    }
+    return made;
 }
 
 } // namespace benchleaf::record

@@ -135,7 +135,7 @@ void judge_reading(const std::vector<const std::string*>& boxes, Ask& ask) {
     }
     if (ask.given.empty()) return;
     // "not read: the micrometer is at the calibration".
-    if (points == 1 || filled == 1)
+    if (points == 1 || filled == 1 || (worst_box && filled == 0))
         for (const std::string* text : boxes)
             if (text != nullptr && base::small_letters(*text).starts_with("not read")) {
                 ask.answered = true;
@@ -228,40 +228,85 @@ void judge_signature(const Sheet& sheet, Ask& ask) {
         if (ask.required) ask.complaint = found::not_signed(ask.what);
         return;
     }
-    if (!sheet.shop->signs) return;
+    if (!sheet.shop->signs) {
+        if (bare_initials(ask.given).empty()) ask.complaint = found::no_initials(ask.given);
+        return;
+    }
     std::vector<std::string> may;
-    for (const auto& each : sheet.shop->signs->value) may.push_back(each.value);
+    for (const auto& each : sheet.shop->signs->value) {
+        if (base::small_letters(each.value) == base::small_letters(ask.given)) ask.given = each.value;
+        may.push_back(each.value);
+    }
     if (std::find(may.begin(), may.end(), ask.given) == may.end()) ask.complaint = found::may_not_sign(ask.given, may);
 }
 
-void judge_wrenches(const Sheet& sheet, Ask& ask) {
+namespace {
+
+using ShopWrench = model::Named<model::Wrench>;
+
+std::vector<std::string> names_of(const ShopWrench& wrench) {
+    std::vector<std::string> all;
+    if (wrench.value.serial) all.push_back(wrench.value.serial->value);
+    if (wrench.value.name) all.push_back(wrench.value.name->value);
+    all.push_back(wrench.id.value);
+    return all;
+}
+
+const ShopWrench* wrench_called(const std::vector<ShopWrench>& all, std::string_view written) {
+    const std::string small = base::small_letters(base::trimmed(written));
+    for (const ShopWrench& each : all)
+        for (const std::string& name : names_of(each))
+            if (base::small_letters(name) == small) return &each;
+    return nullptr;
+}
+
+// "FW-0118, FW-0092": a name may have a comma in it, too.
+std::vector<std::string> parted(const std::vector<ShopWrench>& all, const std::string& written) {
+    if (wrench_called(all, written) != nullptr) return {written};
+    std::vector<std::string> parts;
+    for (const std::string_view part : base::split(written, ',')) parts.emplace_back(base::trimmed(part));
+    return parts;
+}
+
+// A wrench whose range is not known is taken to hold anything.
+bool can_set(const ShopWrench& wrench, const units::Range& torque) {
+    if (!wrench.value.range) return true;
+    const units::Range& range = wrench.value.range->value.range;
+    return units::compare(range.upper, torque.lower) != std::partial_ordering::less &&
+           units::compare(range.lower, torque.upper) != std::partial_ordering::greater;
+}
+
+} // namespace
+
+void judge_wrenches(const Sheet& sheet, const std::vector<const card::Torque*>& set,
+                    const std::optional<mechanics::Date>& signed_on, Ask& ask) {
     if (!ask.answered || !sheet.shop->wrenches || sheet.shop->wrenches->value.empty()) return;
-    std::vector<std::string> known;
-    for (const auto& each : sheet.shop->wrenches->value)
-        known.push_back(each.value.serial ? each.value.serial->value
-                        : each.value.name ? each.value.name->value
-                                          : each.id.value);
-    for (const std::string_view part : base::split(ask.given, ',')) {
-        const std::string written(base::trimmed(part));
-        if (written.empty()) continue;
-        const std::string name = base::small_letters(written);
-        const auto is = [&](const model::Given<std::string>& called) {
-            return called && base::small_letters(called->value) == name;
-        };
-        const auto& all = sheet.shop->wrenches->value;
-        const auto wrench = std::find_if(all.begin(), all.end(), [&](const auto& each) {
-            return is(each.value.serial) || is(each.value.name) || each.id.value == name;
-        });
-        if (wrench == all.end()) {
+    const std::vector<ShopWrench>& all = sheet.shop->wrenches->value;
+    std::vector<const ShopWrench*> used;
+    for (const std::string& written : parted(all, ask.given)) {
+        const ShopWrench* wrench = wrench_called(all, written);
+        if (wrench == nullptr) {
+            std::vector<std::string> known;
+            for (const ShopWrench& each : all) known.push_back(names_of(each).front());
             ask.complaint = found::no_such_wrench(written, known);
             return;
         }
+        auto day = sheet.job->date ? std::optional(sheet.job->date->value) : std::nullopt;
+        if (signed_on && (!day || *day < *signed_on)) day = signed_on;
         const auto& until = wrench->value.calibrated_until;
-        if (until && sheet.job->date && until->value < sheet.job->date->value) {
+        if (until && day && until->value < *day) {
             ask.complaint = found::out_of_calibration(written, mechanics::print(until->value));
             return;
         }
+        used.push_back(wrench);
     }
+    for (const card::Torque* torque : set)
+        if (torque->range && units::dimension(torque->range->lower.unit) == units::Dimension::torque &&
+            std::none_of(used.begin(), used.end(), [&](const auto* each) { return can_set(*each, *torque->range); })) {
+            ask.complaint =
+                found::holds_not(ask.given, fmt::format("{} {} at the {}", torque->value, torque->unit, torque->name));
+            return;
+        }
 }
 
 std::optional<std::string> time_of(std::string_view text) {
@@ -292,6 +337,8 @@ void judge_text(const Sheet& sheet, Ask& ask) {
             ask.complaint = found::no_date(ask.given);
         else if (sheet.job->date && *day < sheet.job->date->value)
             ask.complaint = found::signed_before_job(ask.given, mechanics::print(sheet.job->date->value));
+        else if (sheet.job->date && mechanics::days_between(sheet.job->date->value, *day) > 366)
+            ask.complaint = found::signed_long_after(ask.given, mechanics::print(sheet.job->date->value));
     }
 }
 

@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <limits>
 #include <set>
 #include <utility>
 
@@ -40,11 +41,12 @@ std::string steps_of(const std::vector<std::string>& ticks) {
 // One card on its way.
 class Walk {
 public:
-    // `everything`: as if every way were gone, for the names of all boxes. `halts`: what was written under “work stopped here” ends the work.
-    Walk(const Sheet& sheet, const Answers& answers, std::size_t number, bool everything, bool halts, Look& look,
-         std::set<std::string>& known)
+    // `everything`: as if every way were gone, for the names of all boxes. `halts_on`: the card on which what was written under “work stopped
+    // here” ends the work; 0: none.
+    Walk(const Sheet& sheet, const Answers& answers, std::size_t number, bool everything, std::size_t halts_on,
+         Look& look, std::set<std::string>& known)
         : sheet_(sheet), answers_(answers), card_(*sheet.cards[number - 1]), number_(number), everything_(everything),
-          halts_(halts), prefix_(prefix_of(sheet, number)), look_(look), known_(known) {}
+          halts_(halts_on == number), prefix_(prefix_of(sheet, number)), look_(look), known_(known) {}
 
     // False where the work ends with this card.
     bool walk() {
@@ -115,18 +117,50 @@ private:
 
     void put(Ask made) {
         for (const std::string& each : made.boxes) known_.insert(each);
-        if (waived(made) && !made.answered && (!made.complaint || made.complaint->lacking)) {
-            made.required = false;
-            made.complaint.reset();
-        }
+        if (waived(made) && !made.answered && (!made.complaint || made.complaint->lacking)) return;
         look_.asks.push_back(std::move(made));
     }
-    // What is not done when the work was stopped half-way.
+    // What is signed only at the end is not when the work was stopped half-way.
     bool waived(const Ask& made) const {
-        return halted() && made.closes != "stopped" && made.closes != "done-by" && made.closes != "date" &&
-               (made.step == 0 || made.step >= stopped_at_);
+        static const std::set<std::string_view> all{"checked-by", "wrench", "gauge", "time", "line", "line-time"};
+        return halted() && all.contains(made.closes);
     }
     bool halted() const { return look_.stopped_on == number_; }
+
+    // The columns of a row that were worked before the work was stopped. From the step on that was to come next it is none; but in a section that is worked
+    // down one column and then down the next, or in a repeat that was gone round, that may be behind it on the paper: there it is what is filled in.
+    Columns before_stop(const card::Section& section, const card::Row& row, Columns columns) {
+        if (!halted() || row.number < stopped_at_) return columns;
+        const bool down = section.bound && section.columns.size() > 1 &&
+                          std::any_of(section.rows.begin(), section.rows.end(),
+                                      [&](const card::Row& each) { return each.number == stopped_at_; });
+        const bool round = std::any_of(section.rows.begin(), section.rows.end(), [&](const card::Row& each) {
+            const auto* repeat = std::get_if<card::Repeat>(&each.what);
+            return repeat != nullptr && repeat->from <= stopped_at_ && row.number <= each.number &&
+                   !filled_in(each, "round-").empty();
+        });
+        if (!down && !round) {
+            look_.behind_stop.push_back(prefix_ + row.name + "/");
+            return {};
+        }
+        std::erase_if(columns, [&](std::size_t column) {
+            const auto boxes = filled_in(row, {});
+            const std::string in_column = fmt::format("/{}", column + 1);
+            return std::none_of(boxes.begin(), boxes.end(), [&](const std::string& each) {
+                return each.ends_with(in_column) || each.find(in_column + "/") != std::string::npos;
+            });
+        });
+        return columns;
+    }
+    // The boxes of a row that something stands in, by what follows the row's name.
+    std::vector<std::string> filled_in(const card::Row& row, std::string_view with) const {
+        const std::string name = prefix_ + row.name + "/";
+        std::vector<std::string> all;
+        for (auto at = answers_.lower_bound(name); at != answers_.end() && at->first.starts_with(name); ++at)
+            if (!at->second.empty() && std::string_view(at->first).substr(name.size()).starts_with(with))
+                all.push_back(at->first.substr(name.size() - 1));
+        return all;
+    }
 
     // A box with a text of its own.
     Ask words(std::string name, std::string what, bool required) const {
@@ -156,6 +190,13 @@ private:
         look_.stopped_on = number_;
         // "14", "step 14": from there on nothing is asked for.
         if (const std::string* at = in(fmt::format("{}stopped/3", prefix_))) stopped_at_ = only_number_in(*at);
+        if (!has_step(stopped_at_)) stopped_at_ = std::numeric_limits<std::uint32_t>::max(); // which is told
+    }
+    bool has_step(std::uint32_t number) const {
+        return number != 0 && std::any_of(card_.sections.begin(), card_.sections.end(), [number](const auto& section) {
+                   return std::any_of(section.rows.begin(), section.rows.end(),
+                                      [number](const card::Row& row) { return row.number == number; });
+               });
     }
 
     // Asked for once one of it is filled in.
@@ -173,7 +214,8 @@ private:
             if (i == 1) made.sort = Ask::Sort::date;
             if (i == 2) made.sort = Ask::Sort::time;
             judge_text(sheet_, made);
-            if (i == 3 && made.answered && only_number_in(made.given) == 0) made.complaint = found::no_step(made.given);
+            if (i == 3 && made.answered && !has_step(only_number_in(made.given)))
+                made.complaint = found::no_step(made.given);
             put(std::move(made));
         }
     }
@@ -265,10 +307,11 @@ private:
         for (const card::Row& row : section.rows) {
             if (stopped_) break;
             if (row.number == 0) continue;
-            Columns on;
+            Columns on; // that it was worked in
             for (const std::size_t column : columns)
                 if (std::holds_alternative<card::Stop>(row.what) || (column < row.marks.size() && row.marks[column]))
                     if (reached(row, section.at[column])) on.push_back(column);
+            on = before_stop(section, row, std::move(on));
             if (on.empty()) continue;
             for (const std::size_t column : on) look_.worked.push_back({number_, &row, column});
             std::visit([&](const auto& what) { work(section, row, on, what); }, row.what);
@@ -411,7 +454,7 @@ private:
                 made.round = round + 1;
                 initials(made);
                 if (made.answered && !made.complaint)
-                    did_[{row.number, column, round}].insert(base::small_letters(made.given));
+                    did_[{row.number, column, round}].insert(bare_initials(made.given));
                 put_round(std::move(made), row, round);
             }
         });
@@ -449,8 +492,9 @@ private:
             made.closes = "second-check";
             initials(made);
             const auto did = did_.find({row.number, column, round});
-            const bool own = did != did_.end() && did->second.contains(base::small_letters(made.given));
-            if (made.answered && !made.complaint && own && step.second_check_time.empty())
+            const bool own = did != did_.end() && did->second.contains(bare_initials(made.given));
+            // What the shop says counts, not what the paper was printed by.
+            if (made.answered && !made.complaint && own && (step.second_check_time.empty() || !works_alone()))
                 made.complaint = found::checked_own_work(made.given, row.number);
             if (own && !step.second_check_time.empty()) made.verdict = "not independent";
             const bool answered = made.answered;
@@ -662,9 +706,12 @@ private:
                               rounds);
                 Ask made = ask(Ask::Sort::round, section, row, column, repeat.text);
                 const bool last = round == repeat.rounds;
-                made.round = round + 1;
+                made.round = round + 1; // of those that were gone: out of their turn they are astray
                 made.boxes = {yes_box, last ? box(row, fmt::format("over/{}", column + 1))
                                             : box(row, fmt::format("round-{}/{}", round + 1, column + 1))};
+                if (everything_)
+                    for (std::uint32_t i = 2; i <= repeat.rounds; ++i)
+                        made.boxes.push_back(box(row, fmt::format("round-{}/{}", i, column + 1)));
                 const bool no = round < rounds || (last && ticked(made.boxes[1]));
                 const bool yes = !no && ticked(yes_box);
                 made.answered = yes || no;
@@ -684,9 +731,6 @@ private:
                 }
                 put(std::move(made));
             }
-            if (everything_) // else those are astray that were ticked out of their turn
-                for (std::uint32_t i = 1; i <= repeat.rounds; ++i)
-                    known_.insert(box(row, fmt::format("round-{}/{}", i, column + 1)));
             if (everything_ || rounds == repeat.rounds) known_.insert(box(row, fmt::format("over/{}", column + 1)));
         }
     }
@@ -802,20 +846,36 @@ private:
             if (made.sort == Ask::Sort::initials) {
                 if (made.answered || made.required) judge_signature(sheet_, made);
                 if (i == 0) done_by_ = made.given;
-                const bool alone = sheet_.shop->second_check &&
-                                   sheet_.shop->second_check->value == model::SecondCheck::same_person_later;
                 if (i == 1 && made.answered && !made.complaint &&
-                    base::small_letters(made.given) == base::small_letters(done_by_) && !alone)
+                    bare_initials(made.given) == bare_initials(done_by_) && !works_alone())
                     made.complaint = found::checked_own_work(made.given, 0);
             } else {
                 judge_text(sheet_, made);
-                if (i == 2 && !made.complaint) judge_wrenches(sheet_, made);
+                if (i == 2 && !made.complaint) judge_wrenches(sheet_, set_here(), signed_on(), made);
             }
             put(std::move(made));
         }
     }
 
+    bool works_alone() const {
+        return sheet_.shop->second_check && sheet_.shop->second_check->value == model::SecondCheck::same_person_later;
+    }
     bool has_wrenches() const { return sheet_.shop->wrenches && !sheet_.shop->wrenches->value.empty(); }
+    // Torques of the card that were set.
+    std::vector<const card::Torque*> set_here() const {
+        std::vector<const card::Torque*> all;
+        for (const Worked& each : look_.worked) {
+            const auto* step = std::get_if<card::Step>(&each.row->what);
+            if (step == nullptr || each.card != number_) continue;
+            if (const auto* torques = std::get_if<std::vector<card::Torque>>(&step->panel))
+                for (const card::Torque& torque : *torques) all.push_back(&torque);
+        }
+        return all;
+    }
+    std::optional<mechanics::Date> signed_on() const {
+        const std::string* date = in(fmt::format("{}sign-off/5", prefix_));
+        return date == nullptr ? std::nullopt : mechanics::parse_date(*date);
+    }
     // Of the wrenches that the card says.
     std::string serials() const {
         std::string all;
@@ -866,32 +926,75 @@ private:
 
 namespace {
 
-Look walk(const Sheet& sheet, const Answers& answers, bool everything, bool halts, std::set<std::string>& known) {
+Look walk(const Sheet& sheet, const Answers& answers, bool everything, std::size_t halts_on,
+          std::set<std::string>& known) {
     Look look;
     for (std::size_t number = 1; number <= sheet.cards.size(); ++number)
-        if (!Walk(sheet, answers, number, everything, halts, look, known).walk() && !everything) break;
+        if (!Walk(sheet, answers, number, everything, halts_on, look, known).walk() && !everything) break;
     return look;
+}
+
+bool says_stopped(const Sheet& sheet, const Answers& answers, std::size_t card) {
+    const std::vector<std::string> boxes = stop_boxes(sheet, card);
+    return std::any_of(boxes.begin(), boxes.end(), [&](const std::string& box) {
+        const auto found = answers.find(box);
+        return found != answers.end() && !found->second.empty();
+    });
+}
+
+// The card on which the work ended half-way, 0: on none. Where it was stopped and then gone on with, all that comes after that is there, ticks and signatures
+// as well, up to where it was stopped the next time.
+std::size_t halts_on(const Sheet& sheet, const Answers& answers, Stops stops) {
+    std::vector<std::size_t> cards;
+    for (std::size_t card = 1; card <= sheet.cards.size(); ++card)
+        if (says_stopped(sheet, answers, card)) cards.push_back(card);
+    if (cards.empty()) return 0;
+    if (stops == Stops::end_it) return cards.back();
+    std::set<std::string> reached;
+    const Look look = walk(sheet, answers, false, 0, reached);
+    for (std::size_t i = 0; i < cards.size(); ++i) {
+        const std::size_t next = i + 1 < cards.size() ? cards[i + 1] : sheet.cards.size() + 1;
+        if (std::any_of(look.asks.begin(), look.asks.end(), [&](const Ask& each) {
+                const bool open = lacks(each) || (each.complaint && each.complaint->lacking) ||
+                                  (each.closes == "steps" && each.given != "yes");
+                return each.card >= cards[i] && each.card < next && open;
+            }))
+            return cards[i];
+    }
+    return 0;
+}
+
+// Boxes that are ticked.
+bool takes_ticks(Ask::Sort sort) {
+    using Sort = Ask::Sort;
+    return sort == Sort::ticks || sort == Sort::tick || sort == Sort::grade || sort == Sort::yes_no ||
+           sort == Sort::round;
 }
 
 } // namespace
 
-Look look_over(const Sheet& sheet, const Answers& answers) {
-    // Work that was stopped and then gone on with is finished: only where something is lacking did it end there.
-    std::set<std::string> reached;
-    Look look = walk(sheet, answers, false, false, reached);
-    if (std::any_of(look.asks.begin(), look.asks.end(), [](const Ask& each) { return lacks(each); })) {
-        reached.clear();
-        look = walk(sheet, answers, false, true, reached);
-    }
-    std::set<std::string> known;
-    (void)walk(sheet, answers, true, false, known);
-    for (const auto& [box, text] : answers) {
+Look look_over(const Sheet& sheet, const Answers& answers, Stops stops) {
+    std::set<std::string> reached, known;
+    Look look = walk(sheet, answers, false, halts_on(sheet, answers, stops), reached);
+    std::set<std::string> for_ticks;
+    for (const Ask& each : walk(sheet, answers, true, 0, known).asks)
+        if (takes_ticks(each.sort)) for_ticks.insert(each.boxes.begin(), each.boxes.end());
+    for (const auto& [name, text] : answers) {
+        const std::string& box = name;
         if (!in_letters(text) || !in_letters(box))
             look.strangers.emplace_back(in_letters(box) ? box : std::string(), found::no_letters());
         if (!in_letters(box)) continue;
-        if (text.empty() || box.starts_with("cover/") || reached.contains(box)) continue;
-        look.strangers.emplace_back(box, known.contains(box) ? found::box_astray(box)
-                                                             : found::unknown_box(box, {known.begin(), known.end()}));
+        if (text.empty() || box.starts_with("cover/")) continue;
+        const bool behind = std::any_of(look.behind_stop.begin(), look.behind_stop.end(),
+                                        [&box](const std::string& row) { return box.starts_with(row); });
+        if (for_ticks.contains(box) && text != "x" && text != "X")
+            look.strangers.emplace_back(box, found::no_tick(text));
+        else if (behind)
+            look.strangers.emplace_back(box, found::behind_stop(box));
+        else if (!reached.contains(box))
+            look.strangers.emplace_back(box, known.contains(box)
+                                                 ? found::box_astray(box)
+                                                 : found::unknown_box(box, {known.begin(), known.end()}));
     }
     return look;
 }
@@ -903,7 +1006,7 @@ bool lacks(const Ask& ask) {
 std::map<std::string, std::string> units_of_boxes(const Sheet& sheet) {
     std::set<std::string> known;
     std::map<std::string, std::string> units;
-    for (const Ask& each : walk(sheet, {}, true, false, known).asks)
+    for (const Ask& each : walk(sheet, {}, true, 0, known).asks)
         if (each.reading != nullptr || each.sort == Ask::Sort::value)
             for (const std::string& box : each.boxes) units.emplace(box, each.unit);
     return units;
@@ -918,12 +1021,12 @@ std::vector<std::string> stop_boxes(const Sheet& sheet, std::size_t card) {
 
 std::vector<Ask> every_ask(const Sheet& sheet) {
     std::set<std::string> known;
-    return walk(sheet, {}, true, false, known).asks;
+    return walk(sheet, {}, true, 0, known).asks;
 }
 
 std::vector<std::string> all_boxes(const Sheet& sheet) {
     std::set<std::string> known;
-    (void)walk(sheet, {}, true, false, known);
+    (void)walk(sheet, {}, true, 0, known);
     return {known.begin(), known.end()};
 }
 

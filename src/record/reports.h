@@ -39,6 +39,7 @@ Complaint two_answers(const std::string& what);
 Complaint worst_is_another(const std::string& which, const std::string& noted, const std::string& read);
 // box-astray
 Complaint box_astray(std::string_view box);
+Complaint behind_stop(std::string_view box);
 // box-empty
 Complaint not_answered(const std::string& what);
 Complaint points_missing(std::size_t missing, std::size_t of);
@@ -51,10 +52,12 @@ Complaint checked_own_work(const std::string& initials, std::uint32_t step);
 Complaint critical_not_ticked(const std::string& what, std::size_t ticked, std::size_t of);
 // may-not-sign
 Complaint may_not_sign(const std::string& initials, const std::vector<std::string>& may);
+Complaint no_initials(const std::string& written);
 // no-such-time
 Complaint no_time(std::string_view written);
 Complaint no_date(std::string_view written);
 Complaint signed_before_job(std::string_view written, const std::string& job);
+Complaint signed_long_after(std::string_view written, const std::string& job);
 Complaint no_step(std::string_view written);
 // not-closed-out
 Complaint not_closed_out(const std::string& line);
@@ -70,10 +73,12 @@ Complaint beyond_new(const std::string& read, const std::string& as_new);
 Complaint no_unit(std::string_view written, std::optional<units::Unit> unit);
 Complaint other_unit(std::string_view written, units::Unit unit);
 Complaint unreadable(std::string_view written, const units::ParseError& error);
+Complaint no_tick(std::string_view written);
 Complaint no_letters(); // control characters, broken letters, or more than anybody writes
 // wrench-unfit
 Complaint no_such_wrench(std::string_view written, const std::vector<std::string>& of_the_shop);
 Complaint out_of_calibration(std::string_view written, const std::string& until);
+Complaint holds_not(const std::string& written, const std::string& torque);
 
 } // namespace found
 } // namespace benchleaf::record

@@ -246,6 +246,63 @@ TEST_CASE("after a way that ended in STOP a second form is taken, and goes on") 
     CHECK(has(written, "continues: 2026-0412\n"));
     CHECK(has(written, "outcome: finished"));
     CHECK(boxes_of(written) == good);
+    // What was found the first time does not go without a word.
+    const std::string anew = "card 2, step 5: disc thickness, left: 3.60 mm → 4.40 mm";
+    CHECK(has(ran.err, "otherwise than in 2026-0412, which stays as it is:\n"));
+    CHECK(has(ran.err, anew));
+    CHECK(has(written, anew));
+}
+
+TEST_CASE("a PDF that has lost boxes, and a paper that asks for less than the shop") {
+    const std::string at = scratch("record-form-less");
+    const std::string shop = shop_in(at, "shop");
+    const auto boxes = typed_boxes(at, "4.40 mm");
+    // One box less: whatever it was for, nobody was asked.
+    REQUIRE(run({"--shop", shop, "print", "2026-0412", "--paper", "a5", "--out", at}).status == 0);
+    const Ran cut = run("/usr/bin/python3", {"-c",
+                                             "import pikepdf, sys\n"
+                                             "pdf = pikepdf.open(sys.argv[1])\n"
+                                             "fields = pdf.Root.AcroForm.Fields\n"
+                                             "del fields[len(fields) // 2]\n"
+                                             "pdf.save(sys.argv[2])\n",
+                                             at + "/2026-0412.pdf", at + "/less.pdf"});
+    REQUIRE_MESSAGE(cut.status == 0, cut.err);
+    Ran ran = run({"--shop", shop, "record", "2026-0412", "--from", at + "/less.pdf"});
+    CHECK(ran.status == 1);
+    CHECK_MESSAGE(has(ran.err, "its boxes are not those that card"), ran.err);
+    // Printed where one may look after his own work; this shop wants another one.
+    const std::string alone = shop_in(at, "alone");
+    std::string text = read(alone + "/shop.yaml");
+    const std::string other = "second-check: other";
+    REQUIRE(has(text, other));
+    text.replace(text.find(other), other.size(), "second-check: same-person-later");
+    write(alone + "/shop.yaml", text);
+    REQUIRE(run({"--shop", alone, "print", "2026-0412", "--out", at + "/alone-out"}).status == 0);
+    auto own = boxes;
+    for (auto& [box, initials] : own)
+        if (has(box, "/second-check/")) initials = "AB";
+    for (const std::string box : {"card-2/step-35/second-check-time/1", "card-2/step-35/second-check-time/2",
+                                  "card-3/step-13/second-check-time/2", "card-3/step-13/second-check-time/3"})
+        own[box] = "16:40";
+    fill(own, "", at + "/alone-out/2026-0412.pdf", at + "/own.pdf");
+    ran = run({"--shop", shop, "record", "2026-0412", "--from", at + "/own.pdf"});
+    CHECK(ran.status == 1);
+    CHECK_MESSAGE(has(ran.err, "[checked-own-work]"), ran.err);
+    ran = run({"--shop", alone, "record", "--out", at + "/pages", "2026-0412", "--from", at + "/own.pdf"});
+    CHECK_MESSAGE(ran.status == 0, ran.err);
+}
+
+TEST_CASE("what could not be read says why, also where one of several points decides") {
+    const std::string at = scratch("record-form-unread");
+    const std::string shop = shop_in(at, "shop");
+    const Talk talked = talk({"--shop", shop, "record", "--out", at + "/pages", "2026-0412"},
+                             [&](const std::string& line) -> std::optional<std::string> {
+                                 if (has(line, "Is all of this so")) return "";
+                                 if (has(line, "disc runout, left")) return "not read: the dial gauge is away";
+                                 return somebody(line);
+                             });
+    REQUIRE_MESSAGE(talked.ran.status == 0, talked.ran.err);
+    CHECK(has(read(shop + "/records/oh3-00417/2026-0412.yaml"), "not read: the dial gauge is away"));
 }
 
 TEST_CASE("of a reading that is no good nothing follows: one mistake is one message") {

@@ -324,6 +324,10 @@ TEST_CASE("what a record is not made of") {
         {{{"card-1/sign-off/5", "2026-02-30"}}, "[no-such-time]"},
         {{{"card-1/sign-off/5", "2026-11-24"}}, "[no-such-time]"},
         {{{"card-3/sign-off/5", "2026-11-25"}}, "[box-unknown]"},
+        {{{"card-1/sign-off/5", "2999-12-31"}}, "[no-such-time]"},
+        // A box that is ticked takes a tick and no words, whatever they say.
+        {{{"card-1/step-1/tick/1", "no"}}, "[reading-unreadable]"},
+        {{{"card-1/step-1/tick/1", "yes"}}, "[reading-unreadable]"},
     };
     for (const Wrong& each : wrong) {
         CAPTURE(each.says);
@@ -366,6 +370,124 @@ TEST_CASE("what a record is not made of") {
     const Talk by_hand = talk({"--shop", typed, "record", "--out", out, "cart-1"}, somebody(says));
     CHECK_MESSAGE(by_hand.ran.status == 0, by_hand.ran.err);
     CHECK(below(typed + "/records") == below(shop + "/records"));
+}
+
+TEST_CASE("work that was stopped is stopped, and nothing behind that is taken or asked for") {
+    const std::string shop = scratch("record-stopped");
+    small_shop(shop);
+    const auto record_file = [&](const std::string& text) {
+        fs::remove_all(shop + "/records");
+        write(shop + "/../answers.yaml", text);
+        return run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../answers.yaml"});
+    };
+    const auto stopped_at = [](const std::string& card, const std::string& step,
+                               std::vector<std::pair<std::string, std::string>> other) {
+        other.insert(other.end(), {{card + "/stopped/1", "2026-11-25"},
+                                   {card + "/stopped/2", "17:00"},
+                                   {card + "/stopped/3", step},
+                                   {card + "/stopped/4", "on the ground"}});
+        return answers(other);
+    };
+    const auto outcome = [&] {
+        const std::string text = read(shop + "/records/ct-0417/cart-1.yaml");
+        const std::size_t at = text.find("outcome: ");
+        return text.substr(at, text.find('\n', at) - at);
+    };
+    // Nothing lacks but a tick that nothing rests on.
+    Ran ran = record_file(stopped_at("card-2", "4", {{"card-2/step-4/tick/1", ""}}));
+    CHECK(ran.status == 1); // for what stands behind it
+    CHECK(has(ran.err, "is filled in, but the work was stopped before it"));
+    const std::vector<std::pair<std::string, std::string>> from_four = {{"card-2/step-4/tick/1", ""},
+                                                                        {"card-2/step-4/reading-1/1", ""},
+                                                                        {"card-2/step-5/yes/1", ""},
+                                                                        {"card-2/close-out/1", ""},
+                                                                        {"card-2/sign-off/2", ""}};
+    ran = record_file(stopped_at("card-2", "4", from_four));
+    CHECK_MESSAGE(ran.status == 0, ran.err);
+    CHECK(outcome() == "outcome: stopped");
+    auto last_tick = from_four;
+    last_tick.resize(1);
+    last_tick.insert(last_tick.end(), {{"card-2/step-4/reading-1/1", ""}, {"card-2/step-5/yes/1", ""}});
+    // Where all that comes after it is there, it was gone on with.
+    ran = record_file(stopped_at("card-1", "4", {}));
+    CHECK_MESSAGE(ran.status == 0, ran.err);
+    CHECK(outcome() == "outcome: finished");
+    // And stopped once more, on a later card.
+    auto twice = from_four;
+    twice.insert(twice.end(), {{"card-1/stopped/1", "2026-11-25"},
+                               {"card-1/stopped/2", "12:00"},
+                               {"card-1/stopped/3", "3"},
+                               {"card-1/stopped/4", "on stands"}});
+    ran = record_file(stopped_at("card-2", "4", twice));
+    CHECK_MESSAGE(ran.status == 0, ran.err);
+    CHECK(outcome() == "outcome: stopped");
+    // A step that there is not.
+    CHECK(has(record_file(stopped_at("card-2", "999", from_four)).err, "names no step"));
+
+    // Typed: from the step on nothing is asked for, and its tick is not offered.
+    fs::remove_all(shop + "/records");
+    bool stopped = false;
+    std::string after;
+    const Talk half = talk({"--shop", shop, "record", "--out", out, "cart-1"},
+                           [&, good = somebody(on_the_cart())](const std::string& asked) -> std::optional<std::string> {
+                               if (stopped) after += asked + "\n";
+                               if (has(asked, "lining  (") && !stopped) {
+                                   stopped = true;
+                                   return "Stopped"; // whatever the size of its letters
+                               }
+                               if (has(asked, " time") || has(asked, "time ")) return "17:00";
+                               if (has(asked, "state")) return "on the ground";
+                               return good(asked);
+                           });
+    CHECK_MESSAGE(half.ran.status == 0, half.ran.err);
+    CHECK(outcome() == "outcome: stopped");
+    CHECK(!has(after, "lining"));
+    CHECK(!has(after, "at or above"));
+    CHECK(has(after, "the other steps  (1 3)"));
+    CHECK(!has(after, "plate bolt at")); // a line of the close-out
+    CHECK(has(after, "done by"));
+    const std::string first = read(shop + "/records/ct-0417/cart-1.yaml");
+    CHECK(!has(first, "step-4/tick"));
+    // Gone on with: what lies behind it is asked for, the ticks too, and who did it.
+    std::string rest;
+    const Talk on = talk({"--shop", shop, "record", "--out", out, "cart-1"},
+                         [&, good = somebody(on_the_cart())](const std::string& asked) -> std::optional<std::string> {
+                             rest += asked + "\n";
+                             if (has(asked, "the other steps  (1 3 4)") && asked.ends_with("not done > ")) return "yes";
+                             if (has(asked, "done by") && has(asked, "initials")) return "CD";
+                             if (has(asked, "econd check") && !has(asked, "step")) return "AB";
+                             return good(asked);
+                         });
+    CHECK_MESSAGE(on.ran.status == 0, on.ran.err);
+    CHECK(has(rest, "lining"));
+    CHECK(has(rest, "the other steps  (1 3 4)"));
+    const std::string second = read(shop + "/records/ct-0417/cart-1-2.yaml");
+    CHECK(has(second, "outcome: finished"));
+    CHECK(has(second, "continues: cart-1\n"));
+    CHECK(has(second, "card-1/step-4/tick/1: x"));
+    CHECK(has(second, "card-1/sign-off/1: CD")); // it was AB who stopped
+}
+
+TEST_CASE("initials are letters, and nobody's who says that something was not done") {
+    const std::string shop = scratch("record-initials");
+    small_shop(shop);
+    write(shop + "/shop.yaml", "shop: small-works\nname: Small Works\n"); // it does not say who signs
+    const auto check = [&](const std::string& did, const std::string& looked) {
+        write(shop + "/../answers.yaml",
+              answers({{"card-1/step-2/torque-1/initials/1", did}, {"card-1/step-2/second-check/1", looked}}));
+        const Ran ran = run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../answers.yaml"});
+        fs::remove_all(shop + "/records");
+        return ran;
+    };
+    for (const std::string words :
+         {"not done", "nein", "non", "nie", "όχι", "Later", "--", "Stop", "14", "23 N·m", "somebody", "AБ"})
+        CHECK_MESSAGE(has(check(words, "CD").err, "[may-not-sign]"), words);
+    CHECK(has(check("AB", "no").err, "[may-not-sign]"));
+    for (const std::string same : {"ab", "A.B.", "A B", "a-b"})
+        CHECK_MESSAGE(has(check("AB", same).err, "[checked-own-work]"), same);
+    CHECK(has(check("ÄB", "äb").err, "[checked-own-work]"));
+    CHECK(check("ÄB", "AB").status == 0);
+    CHECK(check("ΑΒ", "Вс").status == 0); // Greek, Cyrillic
 }
 
 TEST_CASE("who works alone looks again later, and the record says that it was not independent") {

@@ -175,7 +175,7 @@ TEST_CASE("each library is seen by the folders that are its own") {
                                      {"sodium", {"digest"}, false},
                                      {"CLI/", {"driver"}, false},
                                      {"qrencode", {"pages"}, false},
-                                     {"utf8proc", {"bundle", "pages", "text"}, false},
+                                     {"utf8proc", {"bundle", "record", "pages", "text"}, false},
                                      {"linebreak.h", {"pages", "text"}, false},
                                      {"zlib.h", {"pdf", "pictures"}, false},
                                      {"png.h", {"pictures"}, false},

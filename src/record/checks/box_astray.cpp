@@ -15,4 +15,12 @@ Complaint found::box_astray(std::string_view box) {
             {}};
 }
 
+Complaint found::behind_stop(std::string_view box) {
+    return {&checks::box_astray.rule,
+            fmt::format("`{}` is filled in, but the work was stopped before it", box),
+            "clear it, or look at which step the work was stopped",
+            false,
+            {}};
+}
+
 } // namespace benchleaf::record

@@ -16,4 +16,12 @@ Complaint found::may_not_sign(const std::string& initials, const std::vector<std
             {}};
 }
 
+Complaint found::no_initials(const std::string& written) {
+    return {&checks::may_not_sign.rule,
+            fmt::format("`{}` are nobody's initials", written),
+            "one to four letters; shop.yaml can say who signs: `signs: [AB, CD]`",
+            false,
+            {}};
+}
+
 } // namespace benchleaf::record

@@ -25,6 +25,14 @@ Complaint found::signed_before_job(std::string_view written, const std::string& 
             {}};
 }
 
+Complaint found::signed_long_after(std::string_view written, const std::string& job) {
+    return {&checks::no_such_time.rule,
+            fmt::format("{} is more than a year after the day of the job, {}", written, job),
+            "look which of the two is right; the job's file says `date`",
+            false,
+            {}};
+}
+
 Complaint found::no_step(std::string_view written) {
     return {&checks::no_such_time.rule,
             fmt::format("`{}` names no step", written),

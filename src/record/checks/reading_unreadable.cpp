@@ -29,6 +29,14 @@ Complaint found::unreadable(std::string_view written, const units::ParseError& e
     return {&checks::reading_unreadable.rule, fmt::format("`{}`: {}", written, error.sentence), error.help, false, {}};
 }
 
+Complaint found::no_tick(std::string_view written) {
+    return {&checks::reading_unreadable.rule,
+            fmt::format("`{}` cannot stand in a box that is ticked", written),
+            "`x`, or nothing",
+            false,
+            {}};
+}
+
 Complaint found::no_letters() {
     return {&checks::reading_unreadable.rule,
             "this has signs that are no letters, or more than two thousand of them",

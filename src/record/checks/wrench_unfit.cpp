@@ -26,4 +26,12 @@ Complaint found::out_of_calibration(std::string_view written, const std::string&
             {}};
 }
 
+Complaint found::holds_not(const std::string& written, const std::string& torque) {
+    return {&checks::wrench_unfit.rule,
+            fmt::format("`{}` cannot have set {}", written, torque),
+            "its range ends before, or begins above it; write down which one did",
+            false,
+            {}};
+}
+
 } // namespace benchleaf::record
