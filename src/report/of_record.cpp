@@ -122,11 +122,20 @@ private:
             if (!sides.empty()) all += words_.word(Key::list_comma) + words_.join(sides);
         }
         if (!all.empty()) block.parts.emplace_back(Paragraph{words_.word(Key::grade_good) + ": " + all, false});
-        for (const RecordedCard& card : cards())
-            if (card.also_found)
-                for (const auto& each : card.also_found->value)
-                    block.parts.emplace_back(Paragraph{words_.word(Key::also_found) + ": " + each.value, false});
+        for (const std::string& each : each_once(&RecordedCard::also_found))
+            block.parts.emplace_back(Paragraph{words_.word(Key::also_found) + ": " + each, false});
         add(std::move(block));
+    }
+
+    // What was written on several cards in the same words is one thing.
+    std::vector<std::string>
+    each_once(model::Given<std::vector<source::Spanned<std::string>>> RecordedCard::*lines) const {
+        std::vector<std::string> all;
+        for (const RecordedCard& card : cards())
+            if (card.*lines)
+                for (const auto& each : (card.*lines)->value)
+                    if (std::find(all.begin(), all.end(), each.value) == all.end()) all.push_back(each.value);
+        return all;
     }
 
     // Sides of one thing stand beside each other, in whatever order they were read.
@@ -290,7 +299,8 @@ private:
             read(reading_at(*found), sizes_of(reading_at(*found)), then);
             made.verdict += " · " + words_.fill(Key::put_right, {then.read, made.read});
         }
-        if (figure.limit_at && !beyond_service(figure))
+        const bool past = figure.verdict && figure.verdict->value == model::Held::past; // it has come
+        if (figure.limit_at && !beyond_service(figure) && !past)
             made.verdict += " · " + words_.fill(Key::limit_at, {words_.say(figure.limit_at->value.quantity)});
         made.bar = bar(figure, limit, sizes);
         if (made.bad) advise_by(words_.with_side(thing, at), figure);
@@ -385,10 +395,8 @@ private:
         Pairs lines;
         for (const Advice& each : advice_) lines.lines.emplace_back(each.what, each.when);
         const bool nothing = lines.lines.empty() && !made_.stop && !unread();
-        for (const RecordedCard& card : cards())
-            if (card.declined)
-                for (const auto& each : card.declined->value)
-                    lines.lines.emplace_back(words_.word(Key::declined), each.value);
+        for (const std::string& each : each_once(&RecordedCard::declined))
+            lines.lines.emplace_back(words_.word(Key::declined), each);
         if (nothing) block.parts.emplace_back(Paragraph{words_.word(Key::advised_nothing), false});
         if (!lines.lines.empty()) block.parts.emplace_back(std::move(lines));
         for (const RecordedCard& card : cards())
