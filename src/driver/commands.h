@@ -67,6 +67,12 @@ struct RecordArguments {
 };
 int record(const RecordArguments& arguments, const Global& global, Terminal& terminal);
 
+struct VerifyArguments {
+    std::string what; // the words of a code square, or a PDF
+    bool json = false;
+};
+int verify(const VerifyArguments& arguments, const Global& global, Terminal& terminal);
+
 struct WhereArguments {
     std::string name; // `bolt`, `frame/bolt`, or that of a file
     bool json = false;

@@ -24,6 +24,7 @@ struct CommandLine {
     HistoryArguments history;
     DueArguments due;
     WhereArguments where;
+    VerifyArguments verify;
     std::string explain;
     NewArguments start;
     std::string schema_kind;
@@ -199,6 +200,19 @@ void declare(CLI::App& app, CommandLine& line) {
                 "  benchleaf due --at 2027-06-01\n"
                 "  benchleaf due --json");
 
+    CLI::App* verify =
+        app.add_subcommand("verify", "whether a card on paper is still the one that would be printed today");
+    verify->add_option("what", line.verify.what, "what its code square says, in quotes; or its PDF")
+        ->option_text("TEXT|FILE")
+        ->required();
+    verify->add_flag("--json", line.verify.json, "for a program");
+    verify->footer(
+        "Of each card: current; superseded, and how it differs, of a PDF also what has changed; or unknown. Exit "
+        "status 0\nwhere all are current, else 1.\n\n"
+        "Examples:\n"
+        "  benchleaf verify \"BENCHLEAF 2026-0412 front-disc-service 3 5abdd46a0c838a4f\"\n"
+        "  benchleaf verify out/2026-0412.pdf");
+
     CLI::App* where = app.add_subcommand("where", "where a name is declared, and where it is used");
     where
         ->add_option("name", line.where.name,
@@ -366,6 +380,7 @@ int act(const CLI::App& app, CommandLine& line, Terminal& terminal) {
     if (app.got_subcommand("record")) return record(line.record, line.global, terminal);
     if (app.got_subcommand("history")) return show_history(line.history, line.global, terminal);
     if (app.got_subcommand("due")) return show_due(line.due, line.global, terminal);
+    if (app.got_subcommand("verify")) return verify(line.verify, line.global, terminal);
     if (app.got_subcommand("where")) return where(line.where, line.global, terminal);
     if (app.got_subcommand("explain")) return explain(line.explain, line.global, terminal);
     if (app.got_subcommand("new")) return start_new(line.start, line.global, terminal);
