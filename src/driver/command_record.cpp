@@ -140,7 +140,7 @@ private:
         if (!same_job(pdfs_.front().path)) return false;
         if (!arguments_.from.empty()) {
             answers_ = record::filled_in(sheet(), printed_->boxes, record::Written::in_a_form);
-            file_ = answers_of(pdfs_.front().path, arguments_.job, answers_);
+            file_ = answers_of(arguments_.job, answers_);
         }
         return true;
     }
@@ -257,6 +257,9 @@ private:
                cards[card - 1].digest->value == sheet().cards[card - 1]->head.digest;
     }
 
+    // Cards that were signed before the work was stopped on a later one.
+    std::size_t settled() const { return about_.continues.empty() || last_card() == 0 ? 0 : last_card() - 1; }
+
     // The card on which the work ended the last time: who goes on signs it anew.
     std::size_t last_card() const {
         std::size_t last = 0;
@@ -297,6 +300,10 @@ private:
             say_messages(terminal_, global_, all, file_.sources);
             return fail(input_has_errors, fmt::format("nothing recorded: {}", verdict(all)));
         }
+        for (const record::Ask& each : look.asks)
+            if (!each.doubt.empty())
+                terminal_.say(fmt::format("look once more: card {}, step {}: {}: {}, {}\n", each.card, each.step,
+                                          each.what, each.given, each.doubt));
         return write(look, answers);
     }
 
@@ -343,7 +350,8 @@ private:
             terminal_.say(fmt::format("the work was stopped on {} at {}, card {}, before step {}; the vehicle: {}\n",
                                       said(at.date), said(at.time), said(at.card), said(at.step), said(at.state)));
         }
-        const Session::End end = Session(sheet(), draft.value(), arguments_.correct, std::cin, terminal_).run();
+        const Session::End end =
+            Session(sheet(), draft.value(), arguments_.correct, settled(), std::cin, terminal_).run();
         switch (end) {
         case Session::End::failed:
             return machine_failed;

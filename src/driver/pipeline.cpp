@@ -291,25 +291,29 @@ AnswersFile read_answers(const std::string& path, const std::string& bytes) {
     return file;
 }
 
-AnswersFile answers_of(const std::string& path, const std::string& job, const record::Answers& boxes) {
-    model::Model model;
-    model::Answers& answers = model.answers.emplace_back();
-    answers.id.value = job;
-    answers.boxes.emplace();
-    for (const auto& [box, text] : boxes) answers.boxes->value.push_back({{box, {}}, {text, {}}});
-    return read_answers(path, model::print(model).front().text);
+AnswersFile answers_of(const std::string& job, const record::Answers& boxes) {
+    AnswersFile file;
+    file.job = job;
+    file.boxes.insert(boxes.begin(), boxes.end());
+    return file;
 }
 
 messages::Messages complaints_as_messages(const AnswersFile& file,
                                           const std::vector<std::pair<std::string, record::Complaint>>& wrong) {
     messages::Messages all;
     for (const auto& [box, complaint] : wrong) {
-        const auto at = file.at.find(box);
-        messages::Message& message =
-            all.add(*complaint.rule, at != file.at.end() ? at->second : file.head, complaint.text, complaint.where);
+        messages::Message message;
+        message.rule = complaint.rule;
+        message.text = complaint.text;
         message.help = complaint.help;
+        const auto at = file.at.find(box);
+        if (file.head.known())
+            message.labels.push_back({at != file.at.end() ? at->second : file.head, complaint.where});
+        else if (!complaint.where.empty()) // of a form, which has no lines
+            message.text = complaint.where + ": " + message.text;
         if (at == file.at.end() && !box.empty())
             message.help += (message.help.empty() ? "" : "; ") + ("its box is `" + box + "`");
+        all.add(std::move(message));
     }
     return all;
 }

@@ -125,8 +125,8 @@ struct AnswersFile {
     std::map<std::string, source::Span, std::less<>> at; // where each box is answered
 };
 AnswersFile read_answers(const std::string& path, const std::string& bytes);
-// What was filled in on a form, as such a file.
-AnswersFile answers_of(const std::string& path, const std::string& job, const record::Answers& boxes);
+// What was filled in on a form, which has no places to point at.
+AnswersFile answers_of(const std::string& job, const record::Answers& boxes);
 
 // What stands in the way of a record, each at its box; what lacks at the head.
 messages::Messages complaints_as_messages(const AnswersFile& file,

@@ -132,7 +132,7 @@ bool Session::compare_feet() {
     if (notes.empty()) return true;
     terminal_.say("at the foot of each card stands which state of the files it was printed from:\n" + digests);
     for (;;) {
-        terminal_.say("  the same on the paper? yes, or the first four figures of one that differs [yes] > ");
+        terminal_.say("  the same on the paper? yes or no, or the first four figures of one that differs > ");
         std::string typed;
         if (!line(typed)) return false;
         const std::string word = base::small_letters(base::trimmed(typed));
@@ -142,7 +142,7 @@ bool Session::compare_feet() {
             end_ = End::left;
             return false;
         }
-        if (word.empty() || word == "y" || word == "yes") return put(notes);
+        if (word == "y" || word == "yes") return put(notes);
         const bool one_of_them = is_digest && std::any_of(notes.begin(), notes.end(), [&](const auto& each) {
                                      return bare(each.second).starts_with(digits);
                                  });
@@ -346,6 +346,7 @@ bool Session::ask(const record::Look& look, std::size_t at) {
     }
     if (!pass(key_of(ask), std::get<record::Answers>(taken))) return false;
     if (then && !then->verdict.empty()) terminal_.say(fmt::format("       {}\n", then->verdict));
+    if (then && !then->doubt.empty()) terminal_.say(fmt::format("       look once more: {}\n", then->doubt));
     return true;
 }
 
@@ -389,6 +390,7 @@ Session::End Session::run() {
         }
         if (next == look.asks.size())
             next = first([&](const record::Ask& each) {
+                if (each.card <= settled_ && !each.required) return false;
                 const bool open = (review_ || !each.answered || to_be_said(each)) && !passed(key_of(each));
                 return open || (each.complaint && !each.complaint->lacking);
             });

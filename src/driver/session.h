@@ -19,9 +19,10 @@ class Session {
 public:
     enum class End : std::uint8_t { done, left, cut_off, failed };
 
-    // `review`: every answer is shown once more, for a correction.
-    Session(const record::Sheet& sheet, Draft& draft, bool review, std::istream& in, Terminal& terminal)
-        : sheet_(sheet), draft_(draft), review_(review), in_(in), terminal_(terminal) {}
+    // `review`: every answer is shown once more, for a correction. `settled`: up to that card nothing is asked for that may stay open.
+    Session(const record::Sheet& sheet, Draft& draft, bool review, std::size_t settled, std::istream& in,
+            Terminal& terminal)
+        : sheet_(sheet), draft_(draft), review_(review), settled_(settled), in_(in), terminal_(terminal) {}
 
     End run();
 
@@ -47,6 +48,7 @@ private:
     const record::Sheet& sheet_;
     Draft& draft_;
     bool review_;
+    std::size_t settled_;
     std::istream& in_;
     Terminal& terminal_;
     End end_ = End::done;

@@ -718,6 +718,7 @@ struct Keys<StoppedAt> {
     static constexpr bool in_one_line = true;
     static constexpr auto all =
         std::tuple(key("card", &StoppedAt::card, "the number of the card", "card: 2"),
+                   key("by", &StoppedAt::by, "the initials of who had done the work till then", "by: AB"),
                    key("date", &StoppedAt::date, "the day", "date: 2026-11-25"),
                    key("time", &StoppedAt::time, "the time", "time: \"17:30\""),
                    key("step", &StoppedAt::step, "the step that comes next", "step: 14"),

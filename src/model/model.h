@@ -624,6 +624,7 @@ struct FromEarlier { // what an earlier visit left open: that of its item, or wh
 
 struct StoppedAt {
     Given<std::string> card; // its number
+    Given<std::string> by;   // who signed it then
     Given<std::string> date;
     Given<std::string> time;
     Given<std::string> step;

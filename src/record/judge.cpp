@@ -64,6 +64,12 @@ std::optional<Complaint> off_gauge(const Quantity& size, const card::HeldAgainst
     // Nothing is more than a tenth thicker than when it was new, nor had less play.
     if (held.as_new && held.minimum && !held.maximum && value > 1.1 * units::value_in(*held.as_new, *unit))
         return found::beyond_new(shown(size), shown(*held.as_new));
+    // What grows is not by as much less than new as it may grow: that is a figure left out.
+    if (held.as_new && held.maximum && !held.minimum) {
+        const double as_new = units::value_in(*held.as_new, *unit);
+        if (value < as_new - std::max(units::value_in(*held.maximum, *unit) - as_new, 0.1 * std::abs(as_new)))
+            return found::below_new(shown(size), shown(*held.as_new));
+    }
     // Of what is bounded on both sides three times its most is a slip of the point, of anything else ten times.
     const double slip = held.minimum && held.maximum ? 3 : 10;
     const bool below_zero = held.minimum && units::value_in(*held.minimum, *unit) < 0;
@@ -122,6 +128,31 @@ bool differ_by_at_most(const std::vector<Quantity>& sizes, const Quantity& most)
     }
     return greatest - least <= units::value_in(most, most.unit) * (1 + 1e-9);
 }
+
+namespace {
+
+// Nothing wears backwards: then the sides are mixed up, or it was renewed.
+void doubt_what_grew_back(Ask& ask) {
+    const card::HeldAgainst& held = ask.reading->held;
+    if (!held.wears || ask.column >= held.past.size() || ask.sizes.empty() || ask.complaint) return;
+    const auto& readings = held.past[ask.column].readings;
+    if (readings.empty()) return;
+    const Quantity& last = readings.back().size;
+    const auto unit = unit_of(held);
+    if (!unit || !units::convertible(last.unit, *unit)) return;
+    // By more than two gauges differ.
+    const double sure = held.uncertainty ? 2 * units::value_in(*held.uncertainty, *unit) : 0;
+    const bool falls = held.minimum && !held.maximum;
+    const bool rises = held.maximum && !held.minimum;
+    for (const Quantity& size : ask.sizes) {
+        const double grown = units::value_in(size, *unit) - units::value_in(last, *unit);
+        if ((falls && grown > sure * (1 + 1e-9)) || (rises && -grown > sure * (1 + 1e-9)))
+            ask.doubt = fmt::format("{} than the last time, {}: are the sides mixed up, or was it renewed?",
+                                    falls ? "more" : "less", shown(last));
+    }
+}
+
+} // namespace
 
 void judge_reading(const std::vector<const std::string*>& boxes, Ask& ask) {
     const card::HeldAgainst& held = ask.reading->held;
@@ -186,6 +217,7 @@ void judge_reading(const std::vector<const std::string*>& boxes, Ask& ask) {
             ask.complaint = found::worst_is_another(ask.reading->worst, shown(*noted), shown(*decisive));
     }
     if (ask.held) ask.verdict = verdict_words(*ask.held);
+    doubt_what_grew_back(ask);
 }
 
 void judge_value(const std::string* box, Ask& ask) {

@@ -227,6 +227,7 @@ private:
             for (std::size_t i = 0; i < texts.size(); ++i) {
                 made.boxes.push_back(fmt::format("{}before/{}-{}", prefix_, name, i + 1));
                 made.names.push_back(std::to_string(made.names.size() + 1));
+                made.step_texts.push_back("before you start: " + texts[i]);
                 made.shows += fmt::format("{}{} {}", made.shows.empty() ? "" : " · ", made.names.back(), texts[i]);
             }
         };
@@ -330,6 +331,11 @@ private:
         if (steps_.boxes.empty() && !everything_) steps_ = ask(Ask::Sort::ticks, "the other steps");
         steps_.closes = "steps";
         steps_.boxes.push_back(std::move(box));
+        const auto* step = std::get_if<card::Step>(&row.what);
+        const std::string head = side(section.at[column], section.columns[column]);
+        steps_.step_texts.push_back(
+            fmt::format("{}. {}{}{}", row.number, step == nullptr ? "" : without_stop(step->text),
+                        fastener == 0 ? "" : fmt::format(", the {}.", fastener), head.empty() ? "" : ", " + head));
         steps_.names.push_back(std::move(name));
     }
 

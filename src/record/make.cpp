@@ -97,6 +97,7 @@ private:
             field(4, stop.state);
             if (!any) continue;
             give_text(stop.card, std::to_string(number));
+            if (const std::string* by = in(prefix_of(sheet_, number) + "sign-off/1")) give_text(stop.by, *by);
             all.push_back(std::move(stop));
         }
         give_list(made_.stopped, std::move(all));

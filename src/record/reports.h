@@ -69,6 +69,7 @@ Complaint off_torque(const std::string& read, const std::string& to);
 Complaint finer_than_gauge_shows(const std::string& read, const std::string& step);
 Complaint beyond_gauge(const std::string& read);
 Complaint beyond_new(const std::string& read, const std::string& as_new);
+Complaint below_new(const std::string& read, const std::string& as_new);
 // reading-unreadable
 Complaint no_unit(std::string_view written, std::optional<units::Unit> unit);
 Complaint other_unit(std::string_view written, units::Unit unit);

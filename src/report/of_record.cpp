@@ -127,6 +127,13 @@ private:
         add(std::move(block));
     }
 
+    std::string said_of(const model::FromEarlier& open) const {
+        if (open.also_found) return words_.word(Key::also_found) + ": " + open.also_found->value;
+        if (open.declined) return words_.word(Key::declined) + ": " + open.declined->value;
+        const std::string item = open.of ? words_.item(open.of->value.name) : std::string();
+        return open.at ? words_.with_side(item, open.at->value.name) : item;
+    }
+
     // What was written on several cards in the same words is one thing.
     std::vector<std::string>
     each_once(model::Given<std::vector<source::Spanned<std::string>>> RecordedCard::*lines) const {
@@ -397,7 +404,13 @@ private:
         const bool nothing = lines.lines.empty() && !made_.stop && !unread();
         for (const std::string& each : each_once(&RecordedCard::declined))
             lines.lines.emplace_back(words_.word(Key::declined), each);
-        if (nothing) block.parts.emplace_back(Paragraph{words_.word(Key::advised_nothing), false});
+        for (const RecordedCard& card : cards())
+            if (card.earlier)
+                for (const model::FromEarlier& each : card.earlier->value)
+                    if (each.done && !each.done->value.value)
+                        lines.lines.emplace_back(said_of(each), words_.word(Key::open_still));
+        if (nothing && lines.lines.empty())
+            block.parts.emplace_back(Paragraph{words_.word(Key::advised_nothing), false});
         if (!lines.lines.empty()) block.parts.emplace_back(std::move(lines));
         for (const RecordedCard& card : cards())
             if (card.later)

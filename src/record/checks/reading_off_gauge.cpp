@@ -23,6 +23,14 @@ Complaint found::beyond_gauge(const std::string& read) {
             {}};
 }
 
+Complaint found::below_new(const std::string& read, const std::string& as_new) {
+    return {&checks::reading_off_gauge.rule,
+            fmt::format("{} is less than a new one has, {}, and this grows", read, as_new),
+            "look at the point, and whether a figure is left out",
+            false,
+            {}};
+}
+
 Complaint found::beyond_new(const std::string& read, const std::string& as_new) {
     return {&checks::reading_off_gauge.rule,
             fmt::format("{} is more than a new one has, {}", read, as_new),
