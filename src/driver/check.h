@@ -3,6 +3,7 @@
 #pragma once
 
 #include "driver/shop_files.h"
+#include "history/owners.h"
 #include "messages/message.h"
 #include "model/model.h"
 
@@ -14,6 +15,7 @@ namespace benchleaf::driver {
 struct Folder {
     const source::Sources& sources;
     const model::Model& model;
+    const history::Owners& owners; // of its records
 };
 
 struct Check {

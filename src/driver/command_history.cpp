@@ -107,7 +107,7 @@ int show_history(const HistoryArguments& arguments, const Global& global, Termin
     // What is damaged of it would be left out in silence. What else is wrong in the shop does not matter here.
     std::vector<source::FileId> of_it, of_others;
     for (const source::FileId file : damaged_records(*shop)) {
-        const bool may_be = found.vehicle == nullptr || may_be_of(*shop, file, found.vehicle->identity);
+        const bool may_be = found.vehicle == nullptr || may_be_of(*shop, file, found.vehicle->numbers);
         (may_be ? of_it : of_others).push_back(file);
     }
     say_messages(terminal, global, messages_in(*shop, of_it), shop->sources);

@@ -44,7 +44,8 @@ std::vector<source::FileId> damaged_records(const Shopful& shop) {
     return found;
 }
 
-bool may_be_of(const Shopful& shop, source::FileId damaged, const history::Identity& vehicle) {
+bool may_be_of(const Shopful& shop, source::FileId damaged, const history::Identity& told) {
+    const history::Identity vehicle = history::all_numbers(shop.owners, told);
     const std::string_view folder = vehicle_folder(place_of(shop, damaged));
     if (folder.empty() || names_folder(vehicle, folder)) return true;
     bool another = false;
@@ -90,7 +91,7 @@ std::vector<report::LeftOut> take_out_damaged(const Shopful& shop, history::Hist
     for (history::Vehicle& each : history.vehicles) {
         bool out = false;
         for (std::size_t i = 0; i < damaged.size(); ++i) {
-            if (!may_be_of(shop, damaged[i], each.identity)) continue;
+            if (!may_be_of(shop, damaged[i], each.numbers)) continue;
             out = true;
             if (!each.identity.empty()) all[i].vehicles.push_back(each.identity.front().value.value);
         }

@@ -17,9 +17,9 @@ namespace benchleaf::driver {
 // In the order of their paths.
 std::vector<source::FileId> damaged_records(const Shopful& shop);
 
-// False only where it is told to be another vehicle's: nothing in its folder names this one, and the folder is named after a number of another one, by a
+// `told`: of the vehicle; what else is known of its numbers counts, too. False only where it is told to be another vehicle's: nothing in its folder names this one, and the folder is named after a number of another one, by a
 // record that lies there or by a job.
-bool may_be_of(const Shopful& shop, source::FileId damaged, const history::Identity& vehicle);
+bool may_be_of(const Shopful& shop, source::FileId damaged, const history::Identity& told);
 
 // What is wrong with these files.
 messages::Messages messages_in(const Shopful& shop, const std::vector<source::FileId>& files);

@@ -92,9 +92,9 @@ void add_job(const Shopful& shop, const linked::Job& job, Concerns& concerns) {
         const std::string folder = "records/" + history::folder_of(job.source->identity->value) + "/";
         for (std::size_t i = 0; i < concerns.size(); ++i)
             if (shop.sources.file(source::FileId(i)).path.starts_with(folder)) concerns[i] = Concern::own;
+        const history::Identity numbers = history::all_numbers(shop.owners, job.source->identity->value);
         for (const model::Record& each : shop.model.records)
-            if (each.identity && history::same_vehicle(each.identity->value, job.source->identity->value))
-                own(concerns, each.id.span);
+            if (each.identity && history::same_vehicle(each.identity->value, numbers)) own(concerns, each.id.span);
         for (const source::FileId file : damaged_records(shop))
             if (may_be_of(shop, file, job.source->identity->value)) concerns[file.index()] = Concern::own;
     }
@@ -206,7 +206,7 @@ std::unique_ptr<Work> work_on_job(const Shopful& shop, linked::JobId id, const P
     work->messages = messages_about(shop.messages, concerns);
     work->concerns = std::move(concerns);
     look_at_pictures(shop, *work);
-    work->fitted = fitted::fit_job(shop.linked, id, history::look_back(shop.model, *job.source), work->messages);
+    work->fitted = fitted::fit_job(shop.linked, id, history::look_back(shop.owners, *job.source), work->messages);
     finish(shop, options, *work);
     work->messages.sort_and_unite(shop.sources);
     return work;
@@ -236,10 +236,11 @@ std::unique_ptr<Shopful> link_shop(const Files& files, Stage until, bool keeps_p
     // Syntax → Model
     if (until >= Stage::model)
         for (const syntax::Syntax& each : shop->syntaxes) model::read(each, shop->sources, shop->model, shop->messages);
+    if (until >= Stage::model) shop->owners = history::whose(shop->model);
     if (until >= Stage::model) model::match_features(shop->model, shop->messages);
     if (until >= Stage::model)
         for (const Check* check : all_checks())
-            if (check->find != nullptr) check->find({shop->sources, shop->model}, *check, shop->messages);
+            if (check->find != nullptr) check->find({shop->sources, shop->model, shop->owners}, *check, shop->messages);
     if (until >= Stage::linked) link(*shop, until);
     return shop;
 }

@@ -15,6 +15,7 @@
 #include "driver/shop_files.h"
 #include "driver/stage.h"
 #include "fitted/fitted.h"
+#include "history/owners.h"
 #include "linked/linked.h"
 #include "messages/message.h"
 #include "model/model.h"
@@ -81,6 +82,7 @@ struct Shopful {
     bool keeps_pixels = true;             // of them
     std::vector<syntax::Syntax> syntaxes; // by file
     model::Model model;
+    history::Owners owners; // of its records
     linked::Linked linked;
     wording::Wording wording;
     fitted::Fitted fitted;                    // of check_shop: every procedure for every vehicle

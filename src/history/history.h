@@ -55,7 +55,8 @@ struct Open {
 };
 
 struct Vehicle {
-    Identity identity;                        // as the last record says
+    Identity identity;                        // of each sort of number the latest, those of the last record first
+    Identity numbers;                         // every one that it ever had
     std::vector<const model::Record*> visits; // the oldest first
     std::vector<Series> series;               // in the order in which they were first read
     std::vector<std::pair<const model::Record*, const model::Renewed*>> renewed; // the oldest first
@@ -73,8 +74,10 @@ struct Vehicle {
 bool same_name(std::string_view a, std::string_view b);
 
 // Do they tell the same vehicle? Where both give its frame (the number that is stamped into it), that alone decides, as registrations change; else what both give
-// has to agree, and something has to. Spaces, hyphens and the size of letters do not count.
+// has to agree, and something has to. Of several numbers of one sort one has to be the other's. Spaces, hyphens and the size of letters do not count.
 bool same_vehicle(const Identity& a, const Identity& b);
+// Nothing says that they are two.
+bool may_be_one(const Identity& a, const Identity& b);
 
 // "TX 30 418" and "tx-30418" are the same number: without spaces, hyphens, points, in small letters.
 std::string bare_number(std::string_view text);
@@ -90,8 +93,11 @@ struct History {
 };
 History look_back(const model::Model& model);
 
-// What was known of the job's vehicle when it came: the records of other jobs of an earlier day, or of the same day at a lower stand of the meter.
-std::optional<Vehicle> look_back(const model::Model& model, const model::Job& job);
+struct Owners; // owners.h
+
+// What was known of the job's vehicle when it came: the records of other jobs of an earlier day, or of the same day at a lower stand of the meter. Nothing where
+// two vehicles have what the job tells.
+std::optional<Vehicle> look_back(const Owners& owners, const model::Job& job);
 
 // One thing a line, for people and tests.
 std::string dump(const History& history);

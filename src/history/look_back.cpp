@@ -1,6 +1,8 @@
 #include "history/history.h"
 
 #include "base/text.h"
+#include "history/order.h"
+#include "history/owners.h"
 
 #include <algorithm>
 #include <map>
@@ -15,44 +17,6 @@ const std::string* frame_of(const Identity& identity) {
     for (const auto& each : identity)
         if (each.key.name == "frame") return &each.value.value;
     return nullptr;
-}
-
-const Identity& identity_of(const Record& record) {
-    static const Identity none;
-    return record.identity ? record.identity->value : none;
-}
-
-// By day, then by the meter, then by name.
-bool earlier(const Record* a, const Record* b) {
-    if (a->date && b->date && a->date->value != b->date->value) return a->date->value < b->date->value;
-    if (a->meter && b->meter) {
-        const auto order = units::compare(a->meter->value.quantity, b->meter->value.quantity);
-        if (order != std::partial_ordering::equivalent && order != std::partial_ordering::unordered)
-            return order == std::partial_ordering::less;
-    }
-    return a->id.value < b->id.value;
-}
-
-// Whole ones, that no other takes the place of, in their order.
-std::vector<const Record*> in_order(const model::Model& model) {
-    // By name, and of the same vehicle: two may have records of one name.
-    std::map<std::string_view, std::vector<const Record*>> replacing;
-    for (const Record& each : model.records) {
-        if (each.corrects) replacing[each.corrects->value.name].push_back(&each);
-        if (each.continues) replacing[each.continues->value.name].push_back(&each);
-    }
-    std::vector<const Record*> all;
-    for (const Record& each : model.records) {
-        if (!each.identity || !each.date) continue;
-        const auto by = replacing.find(each.id.value);
-        const bool replaced =
-            by != replacing.end() && std::any_of(by->second.begin(), by->second.end(), [&](const Record* other) {
-                return other != &each && same_vehicle(identity_of(*other), identity_of(each));
-            });
-        if (!replaced) all.push_back(&each);
-    }
-    std::stable_sort(all.begin(), all.end(), earlier);
-    return all;
 }
 
 // Of several points the one that decides.
@@ -78,7 +42,7 @@ public:
     explicit Gatherer(Vehicle& vehicle) : vehicle_(vehicle) {}
 
     void add(const Record& record) {
-        vehicle_.identity = identity_of(record);
+        vehicle_.identity = over(record.identity->value, vehicle_.identity);
         const auto shows_less = [&](const Record* before) {
             return before->meter && record.meter &&
                    units::compare(record.meter->value.quantity, before->meter->value.quantity) ==
@@ -104,6 +68,15 @@ public:
     }
 
 private:
+    // What the last record says comes first; what it does not say is as before.
+    static Identity over(Identity latest, const Identity& before) {
+        for (const auto& each : before)
+            if (std::none_of(latest.begin(), latest.end(),
+                             [&](const auto& known) { return known.key.name == each.key.name; }))
+                latest.push_back(each);
+        return latest;
+    }
+
     // What was read before a part was renewed on the same card is of the old one.
     void add(const Record& record, const model::RecordedCard& card) {
         struct Event {
@@ -201,8 +174,16 @@ private:
     }
 
     Vehicle& vehicle_;
-    std::vector<std::pair<const Record*, const model::Renewed*>> renewals_;
 };
+
+Vehicle gathered(std::vector<const Record*> records, const Identity& numbers) {
+    put_in_order(records);
+    Vehicle vehicle;
+    vehicle.numbers = numbers;
+    Gatherer gatherer(vehicle);
+    for (const Record* each : records) gatherer.add(*each);
+    return vehicle;
+}
 
 bool before(const Record& record, const model::Job& job) {
     if (record.job && record.job->value.name == job.id.value) return false;
@@ -230,18 +211,39 @@ bool same_name(std::string_view a, std::string_view b) {
     return last(a) == last(b);
 }
 
-bool same_vehicle(const Identity& a, const Identity& b) {
-    const std::string* frame_a = frame_of(a);
-    const std::string* frame_b = frame_of(b);
-    if (frame_a != nullptr && frame_b != nullptr) return bare_number(*frame_a) == bare_number(*frame_b);
-    bool agrees = false;
+namespace {
+
+// Of the sorts of number that both tell: does each agree, and is there one?
+struct Compared {
+    bool agree = true;
+    bool any = false;
+};
+
+Compared compare(const Identity& a, const Identity& b) {
+    const bool frames = frame_of(a) != nullptr && frame_of(b) != nullptr;
+    std::map<std::string_view, bool> shared; // by the sort of number
     for (const auto& one : a)
         for (const auto& other : b) {
-            if (one.key.name != other.key.name) continue;
-            if (bare_number(one.value.value) != bare_number(other.value.value)) return false;
-            agrees = true;
+            if (one.key.name != other.key.name || (frames && one.key.name != "frame")) continue;
+            const bool same = bare_number(one.value.value) == bare_number(other.value.value);
+            const auto each = shared.try_emplace(one.key.name, false).first;
+            each->second = each->second || same;
         }
-    return agrees;
+    Compared made;
+    made.any = !shared.empty();
+    for (const auto& each : shared) made.agree = made.agree && each.second;
+    return made;
+}
+
+} // namespace
+
+bool same_vehicle(const Identity& a, const Identity& b) {
+    const Compared both = compare(a, b);
+    return both.any && both.agree;
+}
+
+bool may_be_one(const Identity& a, const Identity& b) {
+    return compare(a, b).agree;
 }
 
 std::string folder_of(const Identity& identity) {
@@ -276,37 +278,30 @@ const model::Record* Vehicle::last_renewal(std::string_view item, std::string_vi
 
 const Vehicle* History::find(const Identity& identity) const {
     const auto found = std::find_if(vehicles.begin(), vehicles.end(),
-                                    [&](const Vehicle& each) { return same_vehicle(each.identity, identity); });
+                                    [&](const Vehicle& each) { return same_vehicle(each.numbers, identity); });
     return found == vehicles.end() ? nullptr : &*found;
 }
 
 History look_back(const model::Model& model) {
     History history;
-    std::vector<Gatherer> gatherers;
-    const std::vector<const Record*> all = in_order(model);
-    history.vehicles.reserve(all.size()); // gatherers point into it
-    for (const Record* record : all) {
-        std::size_t at = 0;
-        while (at < history.vehicles.size() && !same_vehicle(history.vehicles[at].identity, identity_of(*record))) ++at;
-        if (at == history.vehicles.size()) {
-            history.vehicles.emplace_back();
-            gatherers.emplace_back(history.vehicles.back());
-        }
-        gatherers[at].add(*record);
-    }
+    for (const Owned& each : whose(model).vehicles)
+        if (!each.records.empty()) history.vehicles.push_back(gathered(each.records, each.numbers));
     return history;
 }
 
-std::optional<Vehicle> look_back(const model::Model& model, const model::Job& job) {
-    if (!job.identity) return std::nullopt;
-    std::optional<Vehicle> vehicle;
-    std::optional<Gatherer> gatherer;
-    for (const Record* record : in_order(model)) {
-        if (!same_vehicle(identity_of(*record), job.identity->value) || !before(*record, job)) continue;
-        if (!vehicle) gatherer.emplace(vehicle.emplace());
-        gatherer->add(*record);
+std::optional<Vehicle> look_back(const Owners& owners, const model::Job& job) {
+    const Fitting fitting = fits(owners, job);
+    if (!fitting.clear) return std::nullopt;
+    std::vector<const Record*> records;
+    Identity numbers;
+    for (const std::size_t each : fitting.vehicles) {
+        const Owned& owned = owners.vehicles[each];
+        numbers.insert(numbers.end(), owned.numbers.begin(), owned.numbers.end());
+        for (const Record* record : owned.records)
+            if (before(*record, job)) records.push_back(record);
     }
-    return vehicle;
+    if (records.empty()) return std::nullopt;
+    return gathered(std::move(records), numbers);
 }
 
 } // namespace benchleaf::history

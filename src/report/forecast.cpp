@@ -1,5 +1,7 @@
 #include "report/forecast.h"
 
+#include "history/order.h"
+
 #include <algorithm>
 #include <cmath>
 #include <vector>
@@ -136,9 +138,12 @@ const model::Record* not_to_be_driven(const history::Vehicle& vehicle) {
         if (finished(record)) continue;
         // The card that it stopped on is its last; those before it (wheels off, front end up) are part of other work, too.
         const bool named = record.cards && !record.cards->value.empty() && record.cards->value.back().card;
-        const bool done_since = named && std::any_of(vehicle.visits.rbegin(), each, [&](const model::Record* later) {
-                                    return finished(*later) && has(*later, record.cards->value.back().card->value.name);
-                                });
+        // One of which nothing but its name says that it is the later one lifts nothing.
+        const bool done_since =
+            named && std::any_of(vehicle.visits.begin(), vehicle.visits.end(), [&](const model::Record* later) {
+                return finished(*later) && history::surely_earlier(record, *later) &&
+                       has(*later, record.cards->value.back().card->value.name);
+            });
         if (!done_since) return &record;
     }
     return nullptr;

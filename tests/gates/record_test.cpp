@@ -566,6 +566,50 @@ TEST_CASE("work that was stopped is gone on with, and a mistake is put right by 
     CHECK(!has(dump.out, "cart-1-2\n"));
 }
 
+TEST_CASE("a job that could be either of two vehicles is refused, and the others go on") {
+    const std::string shop = scratch("record-two-vehicles");
+    small_shop(shop);
+    const std::string job = read(shop + "/jobs/cart-1.yaml");
+    const auto put_job = [&](const std::string& name, const std::string& identity) {
+        std::string text = job;
+        text.replace(text.find("cart-1"), 6, name);
+        text.replace(text.find("frame: CT 0417"), 14, identity);
+        write(shop + "/jobs/" + name + ".yaml", text);
+    };
+    fs::remove(shop + "/jobs/cart-1.yaml");
+    for (const char* number : {"1", "2"}) {
+        const std::string name = std::string("cart-") + number;
+        put_job(name, std::string("registration: AB 1, frame: F") + number);
+        std::string text = answers();
+        text.replace(text.find("cart-1"), 6, name);
+        write(shop + "/../answers.yaml", text);
+        REQUIRE(run({"--shop", shop, "record", "--out", out, name, "--from", shop + "/../answers.yaml"}).status == 0);
+    }
+    put_job("cart-3", "registration: AB 1");
+    std::string text = answers();
+    text.replace(text.find("cart-1"), 6, "cart-3");
+    write(shop + "/../answers.yaml", text);
+    for (const std::vector<std::string>& words : {std::vector<std::string>{"check"},
+                                                  {"print", "cart-3", "--out", out},
+                                                  {"record", "cart-3"},
+                                                  {"record", "cart-3", "--from", shop + "/../answers.yaml"},
+                                                  {"record", "cart-3", "--sheet"}}) {
+        std::vector<std::string> all = {"--shop", shop};
+        all.insert(all.end(), words.begin(), words.end());
+        const Ran ran = run(all);
+        CAPTURE(words.front());
+        CHECK(ran.status == 1);
+        CHECK(has(ran.err, "could be either of two vehicles that have records: the one with frame F1 and the one with "
+                           "frame F2"));
+        CHECK(has(ran.err, "[identity-of-two]"));
+    }
+    CHECK(below(shop + "/records").size() == 2);
+    const Ran good = run({"--shop", shop, "print", "cart-1", "--out", out});
+    CHECK_MESSAGE(good.status == 0, good.err);
+    put_job("cart-3", "registration: AB 1, frame: F2");
+    CHECK(run({"--shop", shop, "check"}).status == 0);
+}
+
 TEST_CASE("a record that somebody changed is told, and no card is made from it") {
     const std::string shop = demo_copy("record-changed");
     CHECK(talk({"--shop", shop, "record", "--out", out, "2026-0412"}, somebody(read_as("6.4 mm"))).ran.status == 0);

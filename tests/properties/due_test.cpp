@@ -188,6 +188,157 @@ TEST_CASE("a vehicle that is not to be driven stands first, until the same work 
     CHECK(due_at({stopped, lights}, "2026-02-02").list.empty());
 }
 
+TEST_CASE("of two records of one day and meter a name alone never says that a vehicle may be driven") {
+    const auto signed_at = [](const std::string& id, const std::string& time, const std::string& date = {}) {
+        Visit visit = read(id, "2026-11-25", "1 000 km", "9 000 km", shoe("5.0 mm"));
+        if (!date.empty()) visit.of_card += fmt::format("    date: {}\n", date);
+        if (!time.empty()) visit.of_card += fmt::format("    time: \"{}\"\n", time);
+        return visit;
+    };
+    const auto stopped_at = [](const std::string& id, const std::string& time) {
+        Visit visit = read(id, "2026-11-25", "1 000 km", "9 000 km", shoe("5.0 mm"));
+        if (!time.empty())
+            visit.more = fmt::format("stopped: {{ card: 1, date: 2026-11-25, time: \"{}\", step: 3 }}\n", time);
+        visit.outcome = "stopped";
+        visit.of_card = "    time: \"07:00\"\n"; // of a card that was done before: the stop counts
+        return visit;
+    };
+    const auto is_stopped = [](const std::vector<Visit>& visits) {
+        const report::Dues dues = due_at(visits, "2026-11-26");
+        return !dues.list.empty() && dues.list.front().state == DueState::not_to_be_driven;
+    };
+    const std::vector<std::pair<std::string, std::string>> names{
+        {"2026-999", "2026-1000"}, {"2026-1000", "2026-999"}, {"b", "a"}};
+    for (const auto& each : names) {
+        const std::string& finished = each.first;
+        const std::string& stopped = each.second;
+        CAPTURE(finished);
+        CHECK(is_stopped({signed_at(finished, ""), stopped_at(stopped, "")}));
+        CHECK(is_stopped({signed_at(finished, "16:00"), stopped_at(stopped, "")}));
+        CHECK(is_stopped({signed_at(finished, ""), stopped_at(stopped, "09:00")}));
+        CHECK(is_stopped({signed_at(finished, "09:00"), stopped_at(stopped, "17:00")}));
+        CHECK(is_stopped({signed_at(finished, "17:00"), stopped_at(stopped, "17:00")}));
+        CHECK(is_stopped({signed_at(finished, "5 pm"), stopped_at(stopped, "09:00")}));
+        CHECK(!is_stopped({signed_at(finished, "17:00"), stopped_at(stopped, "09:00")}));
+        CHECK(!is_stopped({signed_at(finished, "08:00", "2026-11-26"), stopped_at(stopped, "09:00")}));
+        // The meter comes before the clock.
+        Visit further = signed_at(finished, "08:00");
+        further.meter = "1 003 km";
+        CHECK(!is_stopped({further, stopped_at(stopped, "09:00")}));
+        further.meter = "997 km";
+        further.of_card = "    time: \"17:00\"\n";
+        CHECK(is_stopped({further, stopped_at(stopped, "09:00")}));
+        // A third one, that is surely later, lifts it whatever the first two are.
+        Visit third = signed_at("c", "");
+        third.meter = "1 001 km";
+        CHECK(!is_stopped({signed_at(finished, ""), stopped_at(stopped, ""), third}));
+        // What goes on with it takes its place.
+        Visit goes_on = signed_at("0", "");
+        goes_on.more = "continues: " + stopped + "\n";
+        CHECK(!is_stopped({stopped_at(stopped, "09:00"), goes_on}));
+    }
+}
+
+TEST_CASE("visits of one day and meter stand by their times, else by the numbers in their names") {
+    const auto order = [](const std::vector<Visit>& visits) {
+        const auto shop = sample::shop_with(visits);
+        const auto history = history::look_back(shop->model);
+        REQUIRE(history.vehicles.size() == 1);
+        std::string names;
+        for (const model::Record* each : history.vehicles.front().visits) names += each->id.value + " ";
+        return names;
+    };
+    const auto visit = [](const std::string& id, const std::string& time = {}) {
+        Visit made = read(id, "2026-11-25", "1 000 km", "9 000 km", shoe("5.0 mm"));
+        if (!time.empty()) made.of_card = fmt::format("    time: \"{}\"\n", time);
+        return made;
+    };
+    CHECK(order({visit("2026-1000"), visit("2026-999"), visit("2026-99-b"), visit("2026-099")}) ==
+          "2026-099 2026-99-b 2026-999 2026-1000 ");
+    CHECK(order({visit("a", "17:00"), visit("b", "09:30"), visit("c", "12:00")}) == "b c a ");
+    // Also found as open: what the later one saw.
+    Visit morning = visit("2026-1000", "09:00");
+    morning.found = {"of: front-disc, at: left, found: act-now"};
+    Visit afternoon = visit("2026-999", "16:00");
+    afternoon.found = {"of: front-disc, at: left, found: good"};
+    CHECK(due_at({morning, afternoon}, "2026-11-26").list.empty());
+    std::swap(morning.of_card, afternoon.of_card);
+    REQUIRE(due_at({morning, afternoon}, "2026-11-26").list.size() == 1);
+    CHECK(due_at({morning, afternoon}, "2026-11-26").list.front().state == DueState::act_now);
+    // Nothing on that day can be told of two that gainsay each other by a third: the order is some order, and the program ends.
+    Visit first = visit("x", "17:00"), second = visit("y", "12:00"), third = visit("z", "09:00");
+    first.meter = "1 000 km";
+    second.meter = "";
+    third.meter = "1 001 km";
+    CHECK(order({first, second, third}).size() == 6);
+}
+
+TEST_CASE("a vehicle keeps each number that it ever had, and the frame decides") {
+    const auto visit = [](const std::string& id, const std::string& date, const std::string& identity) {
+        Visit made = read(id, date, "1 000 km", "9 000 km", shoe("5.0 mm"));
+        made.identity = identity;
+        return made;
+    };
+    const auto vehicles = [](const std::vector<Visit>& visits) {
+        const auto shop = sample::shop_with(visits);
+        std::string all;
+        for (const history::Vehicle& each : history::look_back(shop->model).vehicles) {
+            all += all.empty() ? "" : " | ";
+            for (const model::Record* record : each.visits) all += record->id.value + " ";
+        }
+        return all;
+    };
+    CHECK(vehicles({visit("a1", "2026-01-01", "registration: AB 1, frame: F1"),
+                    visit("a2", "2026-02-01", "registration: AB 1"),
+                    visit("a3", "2026-03-01", "registration: AB 2, frame: F1")}) == "a1 a2 a3 ");
+    CHECK(vehicles({visit("a1", "2026-01-01", "registration: AB 1, frame: F1"),
+                    visit("a2", "2026-02-01", "registration: AB 2, frame: F1"),
+                    visit("a3", "2026-03-01", "registration: AB 1"),
+                    visit("a4", "2026-04-01", "registration: ab-2")}) == "a1 a2 a3 a4 ");
+    // That it was one is known only from the third.
+    CHECK(vehicles({visit("a1", "2026-01-01", "registration: AB 1"), visit("a2", "2026-02-01", "frame: F1"),
+                    visit("a3", "2026-03-01", "registration: AB 1, frame: F1")}) == "a1 a2 a3 ");
+    CHECK(vehicles({visit("a1", "2026-01-01", "registration: AB 1, frame: F1"),
+                    visit("b1", "2026-02-01", "registration: AB 1, frame: F2"),
+                    visit("a2", "2026-03-01", "registration: AB 3, frame: F1"),
+                    visit("b2", "2026-04-01", "registration: AB 1, frame: F2")}) == "a1 a2  | b1 b2 ");
+    CHECK(vehicles({visit("a1", "2026-01-01", "registration: AB 1, engine: E1"),
+                    visit("b1", "2026-02-01", "registration: AB 1, engine: E2")}) == "a1  | b1 ");
+    // The last known of each sort is what it is called by.
+    const auto shop = sample::shop_with(
+        {visit("a1", "2026-01-01", "registration: AB 1, frame: F1"), visit("a2", "2026-02-01", "registration: AB 2")});
+    CHECK(history::look_back(shop->model).vehicles.size() == 2); // nothing says that AB 2 is F1
+}
+
+TEST_CASE("a record that fits two vehicles lifts nothing of either") {
+    const auto visit = [](const std::string& id, const std::string& date, const std::string& identity) {
+        Visit made = read(id, date, "1 000 km", "9 000 km", shoe("5.0 mm"));
+        made.identity = identity;
+        return made;
+    };
+    Visit stopped = visit("a1", "2026-01-01", "registration: AB 1, frame: F1");
+    stopped.outcome = "stopped";
+    const Visit other_one = visit("b1", "2026-01-02", "registration: AB 1, frame: F2");
+    const Visit unclear = visit("c1", "2026-02-01", "registration: AB 1");
+    const auto first = [](const std::vector<Visit>& visits) {
+        const report::Dues dues = due_at(visits, "2026-02-02");
+        return dues.list.empty() ? std::string("nothing") : std::string(report::name(dues.list.front().state));
+    };
+    CHECK(first({stopped, other_one, unclear}) == "NOT TO BE DRIVEN");
+    CHECK(first({stopped, unclear}) == "nothing"); // there is one vehicle that has it
+    // A day before the second one came there was one; on that day whose it is cannot be told any more.
+    Visit early = unclear;
+    early.date = "2026-01-02";
+    CHECK(first({stopped, other_one, early}) == "NOT TO BE DRIVEN");
+    Visit second_later = other_one;
+    second_later.date = "2026-03-01";
+    CHECK(first({stopped, unclear, second_later}) == "nothing");
+    // What tells the frame afterwards puts it right.
+    Visit corrected = visit("c1-2", "2026-02-01", "registration: AB 1, frame: F1");
+    corrected.more = "corrects: c1\n";
+    CHECK(first({stopped, other_one, unclear, corrected}) == "nothing");
+}
+
 TEST_CASE("a meter that went back gives no forecast; what does not wear has none") {
     const auto forecast_of = [](const std::vector<Visit>& visits) {
         const auto shop = sample::shop_with(visits);

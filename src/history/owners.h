@@ -1,0 +1,45 @@
+// Whose each record is, by the numbers that it tells: put together once for a shop, and asked for each of its jobs.
+//
+//     const Owners owners = whose(model);
+//     const Fitting fitting = fits(owners, job);    // !fitting.clear: two vehicles have what the job tells
+//
+// A vehicle keeps every number that a record of it ever had, so that neither a changed registration nor a visit without the frame takes it apart. The frame
+// decides: two frames are two vehicles, whatever else they share. A record that fits two of them is nobody's, and stands for itself: nothing of it is
+// reckoned with another's, and nothing of another's is closed by it.
+#pragma once
+
+#include "history/history.h"
+
+#include <cstddef>
+#include <map>
+#include <string>
+#include <vector>
+
+namespace benchleaf::history {
+
+struct Owned {
+    Identity numbers;                          // all that it ever had; of one sort there may be several
+    std::vector<const model::Record*> records; // by day; none that another one corrects or continues
+    bool clear = true;                         // false: one record, that fits two vehicles
+};
+
+struct Owners {
+    std::vector<Owned> vehicles; // by the day of the first record; one that turned out to be another has no records
+    std::map<std::string, std::vector<std::size_t>> by_number; // "frame oh300417"
+};
+
+Owners whose(const model::Model& model);
+
+struct Fitting {
+    std::vector<std::size_t>
+        vehicles; // the one it is, or, where nobody knew so far that they are one, several; if not clear, those it could be
+    bool clear = true;
+};
+
+// The job's vehicle as the records up to the job's day tell it.
+Fitting fits(const Owners& owners, const model::Job& job);
+
+// What is told here, and what else is known of that vehicle.
+Identity all_numbers(const Owners& owners, const Identity& identity);
+
+} // namespace benchleaf::history
