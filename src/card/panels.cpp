@@ -407,9 +407,8 @@ Known known_of(const Speaker& speaker, const model::Limit& figures, const mechan
     made.series = series_of(speaker, held, at);
     if (made.series != nullptr)
         for (const history::Taken& each : made.series->current())
-            // What stands behind a new meter is told (meter_runs_back), and not reckoned with.
-            if (each.record->meter &&
-                units::compare(each.record->meter->value.quantity, on.now) == std::partial_ordering::less)
+            // What was read at this stand on an earlier day counts. What stands behind a new meter is told (meter_runs_back), and not reckoned with.
+            if (each.record->meter && units::compare(each.record->meter->value.quantity, on.now) <= 0)
                 made.past.readings.push_back({each.record->meter->value.quantity, each.size});
     made.outlook = mechanics::outlook(limit, made.past, on.now, on.interval, margin_of(speaker));
     return made;

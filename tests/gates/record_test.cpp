@@ -610,6 +610,40 @@ TEST_CASE("a job that could be either of two vehicles is refused, and the others
     CHECK(run({"--shop", shop, "check"}).status == 0);
 }
 
+TEST_CASE("what was read at the same stand of the meter on an earlier day counts, on the card and in the record as in "
+          "history") {
+    const std::string shop = demo_copy("record-same-meter");
+    const auto comes = [&](const std::string& job, const std::string& date, const std::string& meter,
+                           const std::string& pads) {
+        if (job != "2026-0412") visit(shop, job, date, meter);
+        const Talk made = talk({"--shop", shop, "record", "--out", out, job}, somebody(read_as(pads)));
+        CHECK_MESSAGE(made.ran.status == 0, made.ran.err);
+    };
+    comes("2026-0412", "2026-11-25", "12 460 km", "6.4 mm");
+    comes("2026-1210", "2026-12-10", "18 300 km", "5.6 mm");
+    comes("2027-0105", "2027-01-05", "24 300 km", "4.1 mm");
+    visit(shop, "2027-0106", "2027-01-06", "24 300 km");
+    // As in the life of a set of pads: 2.1 + 6 · 0.40044 is 4.5026, up to 4.6. The line is at 4.2121 mm there.
+    const std::string card = linings(shop, "2027-0106");
+    CHECK(has(card, "line of the last 3 readings"));
+    CHECK(has(card, "last 4.1 mm (24 300 km)"));
+    CHECK(has(card, "expected 4.2 mm"));
+    CHECK(has(card, "keep ≥ 4.6 mm"));
+    // Read better than the day before, so that nothing is renewed: when the limit comes is told by the same four readings as in history.
+    CHECK(talk({"--shop", shop, "record", "--out", out, "2027-0106"}, somebody(read_as("4.7 mm"))).ran.status == 0);
+    const std::string record = record_of(shop, "2027-0106");
+    const std::size_t at = record.find("limit-at: ");
+    REQUIRE(at != std::string::npos);
+    const std::string limit_at = record.substr(at + 10, record.find(" km", at) - at - 10);
+    CHECK(has(run({"--shop", shop, "history", "TX 30 418"}).out, "limit expected at " + limit_at + " km"));
+    // Nor does its own record, or one that it corrects, change the card.
+    CHECK(linings(shop, "2027-0106") == card);
+    const Talk again = talk({"--shop", shop, "record", "--out", out, "2027-0106", "--correct", "--reason", "misread"},
+                            somebody(read_as("4.8 mm")));
+    CHECK_MESSAGE(again.ran.status == 0, again.ran.err);
+    CHECK(linings(shop, "2027-0106") == card);
+}
+
 TEST_CASE("a record that somebody changed is told, and no card is made from it") {
     const std::string shop = demo_copy("record-changed");
     CHECK(talk({"--shop", shop, "record", "--out", out, "2026-0412"}, somebody(read_as("6.4 mm"))).ran.status == 0);
