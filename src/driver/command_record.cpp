@@ -335,10 +335,10 @@ private:
     int type() {
         const std::string path = (fs::path(folder_) / (about_.id + ".draft")).string();
         auto draft = Draft::open(
-            path, arguments_.job,
+            path, {arguments_.job, about_.corrects, about_.continues},
             fmt::format(
                 "# What is filled in so far on the cards of {}, before it is a record; `benchleaf record {}` goes on.",
-                arguments_.job, arguments_.job));
+                arguments_.job, again()));
         if (!draft) return machine_error(terminal_, draft.failure());
         if (draft.value().fresh() && before_ != nullptr)
             if (auto put = draft.value().put(earlier()); !put) return machine_error(terminal_, put.failure());

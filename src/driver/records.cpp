@@ -20,6 +20,9 @@ namespace {
 
 constexpr std::string_view seal_key = "seal: ";
 constexpr std::string_view job_key = "answers: ";
+// Comments, so that a draft is a file of answers as well.
+constexpr std::string_view corrects_key = "# corrects: ";
+constexpr std::string_view continues_key = "# continues: ";
 
 base::Failure cannot(std::string_view what, std::string_view path, int error) {
     return {fmt::format("cannot {} {}: {}", what, path, std::strerror(error))};
@@ -65,6 +68,33 @@ std::optional<std::pair<std::string, std::string>> read_line(std::string_view li
     const auto text = nlohmann::json::parse(line.substr(colon + 2), nullptr, false);
     if (!text.is_string()) return std::nullopt;
     return std::pair(std::string(line.substr(2, colon - 2)), text.get<std::string>());
+}
+
+// What a draft says of itself, before its boxes.
+void read_head(std::string_view line, DraftOf& to) {
+    for (const auto& [key, text] :
+         {std::pair(job_key, &to.job), std::pair(corrects_key, &to.corrects), std::pair(continues_key, &to.continues)})
+        if (line.starts_with(key)) *text = line.substr(key.size());
+}
+
+std::string head_of(const DraftOf& of, const std::string& comment) {
+    std::string head = comment + "\n";
+    if (!of.corrects.empty()) head += fmt::format("{}{}\n", corrects_key, of.corrects);
+    if (!of.continues.empty()) head += fmt::format("{}{}\n", continues_key, of.continues);
+    return head + fmt::format("{}{}\nboxes:\n", job_key, of.job);
+}
+
+std::string record_named(const DraftOf& of) {
+    if (!of.corrects.empty()) return "a correction of " + of.corrects;
+    if (!of.continues.empty()) return "what goes on with " + of.continues;
+    return "the first record of job " + of.job;
+}
+
+std::string not_of_this(const std::string& path, const DraftOf& found, const DraftOf& wanted) {
+    const bool correction = !found.corrects.empty();
+    return fmt::format("{} has half of {}, and not of {}; `benchleaf record {}{}` goes on with it, or remove the file",
+                       path, record_named(found), record_named(wanted), found.job,
+                       correction ? " --correct --reason …" : "");
 }
 
 } // namespace
@@ -125,7 +155,7 @@ Lock::~Lock() {
     ::close(file_);
 }
 
-base::Result<Draft> Draft::open(std::string path, const std::string& job, const std::string& comment) {
+base::Result<Draft> Draft::open(std::string path, const DraftOf& of, const std::string& comment) {
     const int file = ::open(path.c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0666);
     if (file < 0) return cannot("write", path, errno);
     Draft draft(std::move(path), file);
@@ -138,24 +168,28 @@ base::Result<Draft> Draft::open(std::string path, const std::string& job, const 
         if (n == 0) break;
         all.append(piece, static_cast<std::size_t>(n));
     }
-    draft.fresh_ = all.empty();
+    DraftOf found;
     std::size_t whole = 0;
     for (std::size_t at = 0; at < all.size();) {
         const std::size_t end = all.find('\n', at);
         if (end == std::string::npos) break;
         const std::string_view whole_line = std::string_view(all).substr(at, end - at);
-        if (whole_line.starts_with(job_key) && whole_line.substr(job_key.size()) != job)
-            return base::Failure{fmt::format("{} has the answers of job {}, not of {}", draft.path_,
-                                             whole_line.substr(job_key.size()), job)};
+        read_head(whole_line, found);
         if (auto line = read_line(whole_line)) draft.answers_[line->first] = line->second;
         whole = at = end + 1;
     }
+    // One whose head was being written when the light went out is as good as none.
+    draft.fresh_ = found.job.empty() && draft.answers_.empty();
+    if (draft.fresh_) whole = 0;
+    if (!draft.fresh_ && found.job != of.job)
+        return base::Failure{fmt::format("{} has the answers of job {}, not of {}", draft.path_, found.job, of.job)};
+    if (!draft.fresh_ && (found.corrects != of.corrects || found.continues != of.continues))
+        return base::Failure{not_of_this(draft.path_, found, of)};
     // A line without its end would swallow the next one.
     if (whole < all.size() && ::ftruncate(file, static_cast<off_t>(whole)) != 0)
         return cannot("write", draft.path_, errno);
     if (draft.fresh_) {
-        if (const int wrong = put_all(file, fmt::format("{}\n{}{}\nboxes:\n", comment, job_key, job)))
-            return cannot("write", draft.path_, wrong);
+        if (const int wrong = put_all(file, head_of(of, comment))) return cannot("write", draft.path_, wrong);
         if (const int wrong = sync(file)) return cannot("write", draft.path_, wrong);
         sync_folder_of(draft.path_);
     }

@@ -2,7 +2,7 @@
 //
 // A vehicle's records lie in records/<its frame, or the first that tells it>/<job>.yaml below the shop; a second record of the same job is <job>-2.yaml.
 // Beside them lies, while somebody types, what he has typed: <job>.draft, to which each answer is added and brought to the disk before the next one is asked
-// for. It is a list of boxes, `card-2/step-5/reading-1/1: "4.4 mm"`, of which the last line for a box counts; a line without its end is passed over, so
+// for. Whether it is a correction, or goes on with work that was stopped, stands at its head: `# corrects: 2026-0412`. It is a list of boxes, `card-2/step-5/reading-1/1: "4.4 mm"`, of which the last line for a box counts; a line without its end is passed over, so
 // that whatever happens at most the answer that was being written is lost. Whoever writes holds a lock on the folder, which ends with his program.
 #pragma once
 
@@ -45,10 +45,18 @@ private:
     int file_;
 };
 
+// The record that a draft is to become: a job's first one, or one that corrects or continues that record.
+struct DraftOf {
+    std::string job;
+    std::string corrects;
+    std::string continues;
+};
+
 class Draft {
 public:
-    // What stands in the file, if there is one; of another job's it is a Failure. `comment`: the line that a new one begins with.
-    static base::Result<Draft> open(std::string path, const std::string& job, const std::string& comment);
+    // What stands in the file, if there is one; of another job's, or of a record of another sort, it is a Failure. `comment`: the line that a new one begins
+    // with.
+    static base::Result<Draft> open(std::string path, const DraftOf& of, const std::string& comment);
     Draft(Draft&& other) noexcept;
     Draft& operator=(Draft&&) = delete;
     ~Draft();

@@ -566,6 +566,56 @@ TEST_CASE("work that was stopped is gone on with, and a mistake is put right by 
     CHECK(!has(dump.out, "cart-1-2\n"));
 }
 
+TEST_CASE("what is left half-way of a correction is not gone on with as a continuation, nor the other way round") {
+    const std::string shop = scratch("record-drafts");
+    small_shop(shop);
+    std::vector<std::pair<std::string, std::string>> boxes = {{"card-2/stopped/1", "2026-11-25"},
+                                                              {"card-2/stopped/2", "17:30"},
+                                                              {"card-2/stopped/3", "3"},
+                                                              {"card-2/stopped/4", "on the ground"}};
+    for (const std::string box : {"step-3/tick/1", "step-3/note/1", "step-4/tick/1", "step-4/reading-1/1",
+                                  "step-5/yes/1", "close-out/1", "sign-off/2"})
+        boxes.emplace_back("card-2/" + box, "");
+    write(shop + "/../stopped.yaml", answers(boxes));
+    REQUIRE(run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../stopped.yaml"}).status == 0);
+    const std::string draft = shop + "/records/ct-0417/cart-1-2.draft";
+    const std::vector<std::string> go_on = {"--shop", shop, "record", "--out", out, "cart-1"};
+    std::vector<std::string> correct = go_on;
+    correct.insert(correct.end(), {"--correct", "--reason", "mixed up"});
+    const auto leaves = [](const std::string&) -> std::optional<std::string> { return "stop"; };
+
+    CHECK(talk(go_on, leaves).ran.status == 0);
+    const std::string begun = read(draft);
+    CHECK(has(begun, "# continues: cart-1\n"));
+    Talk other = talk(correct, leaves);
+    CHECK(other.ran.status != 0);
+    CHECK(other.taken.empty());
+    CHECK(has(other.ran.err, draft + " has half of what goes on with cart-1, and not of a correction of cart-1; "
+                                     "`benchleaf record cart-1` goes on with it, or remove the file"));
+    CHECK(read(draft) == begun);
+
+    fs::remove(draft);
+    CHECK(talk(correct, leaves).ran.status == 0);
+    CHECK(has(read(draft), "# corrects: cart-1\n"));
+    other = talk(go_on, leaves);
+    CHECK(other.ran.status != 0);
+    CHECK(other.taken.empty());
+    CHECK(has(other.ran.err, "`benchleaf record cart-1 --correct --reason …` goes on with it"));
+    CHECK(talk(correct, leaves).ran.status == 0); // the same goes on
+    // Of a program that did not write it: nobody knows which it is.
+    write(draft, "# begun\nanswers: cart-1\nboxes:\n  card-1/step-3/note/1: \"clean\"\n");
+    CHECK(has(talk(go_on, leaves).ran.err, "has half of the first record of job cart-1, and not of what goes on"));
+    // The light went out while its first lines were written.
+    write(draft, "# begun\nansw");
+    CHECK(talk(go_on, leaves).ran.status == 0);
+    CHECK(has(read(draft), "# continues: cart-1\nanswers: cart-1\nboxes:\n"));
+    CHECK(!has(read(draft), "begun"));
+    const Talk rest = talk(go_on, somebody(on_the_cart()));
+    CHECK_MESSAGE(rest.ran.status == 0, rest.ran.err);
+    CHECK(has(read(shop + "/records/ct-0417/cart-1-2.yaml"), "continues: cart-1\n"));
+    CHECK(!fs::exists(draft));
+}
+
 TEST_CASE("a job that could be either of two vehicles is refused, and the others go on") {
     const std::string shop = scratch("record-two-vehicles");
     small_shop(shop);
