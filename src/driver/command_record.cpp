@@ -152,6 +152,11 @@ private:
         const model::Job& job = *now_->shop->linked.jobs[id->index()].source;
         const bool same =
             then.identity && job.identity && history::same_vehicle(then.identity->value, job.identity->value);
+        if (!history::fits(now_->shop->owners, job).clear) {
+            fail(input_has_errors,
+                 fmt::format("job {} could be of either of two vehicles; `benchleaf check` says more", arguments_.job));
+            return false;
+        }
         if (same || (!then.identity && !job.identity)) return true;
         fail(input_has_errors, fmt::format("{} is a card of job {} for another vehicle", path, arguments_.job));
         return false;
@@ -296,7 +301,7 @@ private:
         const auto wrong = record::complaints(look);
         if (!wrong.empty()) {
             messages::Messages all = complaints_as_messages(file_, wrong);
-            all.sort_and_unite(file_.sources);
+            if (file_.head.known()) all.sort_and_unite(file_.sources); // a form's stand in the order of its cards
             say_messages(terminal_, global_, all, file_.sources);
             return fail(input_has_errors, fmt::format("nothing recorded: {}", verdict(all)));
         }

@@ -85,10 +85,14 @@ std::string blank_sheet(const Sheet& sheet) {
         for (std::size_t i = 0; i < each.boxes.size(); ++i) {
             if (each.boxes[i].find("/over/") != std::string::npos) continue;
             std::string about = each.what;
-            if (i < each.names.size()) about = each.step_texts[i];
-            if (each.sort == Ask::Sort::grade) about += ": " + std::string(grade_words[i % grade_words.size()]);
-            if (each.sort == Ask::Sort::yes_no) about += i == 0 ? ": yes" : ": no";
-            if (each.sort == Ask::Sort::round) about += i == 0 ? ": yes" : fmt::format(": no, the {}. time", i);
+            if (i < each.step_texts.size())
+                about = each.step_texts[i];
+            else if (i < each.names.size())
+                about += " " + each.names[i];
+            else if (each.sort == Ask::Sort::yes_no)
+                about += i == 0 ? " – yes" : " – no";
+            if (each.sort == Ask::Sort::grade) about += " – " + std::string(grade_words[i % grade_words.size()]);
+            if (each.sort == Ask::Sort::round) about += i == 0 ? " – yes" : fmt::format(" – no, the {}. time", i);
             if (each.step != 0) about = fmt::format("{}. {}", each.step, about);
             if (!each.shows.empty() && i == 0 && each.names.empty()) about += " (" + each.shows + ")";
             for (char& c : about)

@@ -535,7 +535,7 @@ TEST_CASE("work that was stopped is gone on with, and a mistake is put right by 
     CHECK(has(ran.err, "not to be driven"));
     const std::string first = read(shop + "/records/ct-0417/cart-1.yaml");
     CHECK(has(first, "outcome: stopped"));
-    CHECK(has(first, "stopped: { card: 1, date: 2026-11-25, time: \"17:30\", step: 3, state: on the ground }"));
+    CHECK(has(first, "stopped: { card: 1, by: AB, date: 2026-11-25, time: \"17:30\", step: 3, state: on the ground }"));
 
     // The rest: what was answered before is not asked again.
     const Talk rest = talk({"--shop", shop, "record", "--out", out, "cart-1"}, somebody(on_the_cart()));
