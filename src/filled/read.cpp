@@ -126,7 +126,7 @@ base::Result<Filled> read_open(QPDF& pdf, Budget& budget, std::string& what) {
     what = "its form";
     budget.allow(most_of_objects);
     static_cast<void>(pdf.getWarnings()); // of how it is put together: it could be opened all the same
-    const auto said = [&pdf](QPDFObjectHandle where, const char* key) {
+    const auto said = [](QPDFObjectHandle where, const char* key) {
         auto text = text_in(where.getKeyIfDict(key), most_characters);
         return text ? std::move(text.value()) : std::string();
     };

@@ -338,8 +338,10 @@ TEST_CASE("typing is short: ticks once a card, all that is good at once, a torqu
     const auto boxes = boxes_of(record);
     const auto others = typed_boxes(at, "4.40 mm");
     CHECK(boxes.contains("card-2/step-14/tick/2"));
-    for (const auto& [box, text] : boxes) CHECK_MESSAGE((others.contains(box) && others.at(box) == text), box);
-    for (const auto& [box, text] : others) {
+    for (const auto& each : boxes)
+        CHECK_MESSAGE((others.contains(each.first) && others.at(each.first) == each.second), each.first);
+    for (const auto& each : others) {
+        const std::string& box = each.first;
         const bool open = box == "card-2/step-14/tick/1" || box.starts_with("card-2/step-36/tick/");
         CHECK_MESSAGE(boxes.contains(box) != open, box);
     }
