@@ -11,7 +11,7 @@ Wrong wrong_argument(std::string_view option, std::string_view text, const units
     return {std::move(what)};
 }
 
-std::string shown(const units::Quantity& quantity) {
+std::string plainly(const units::Quantity& quantity) {
     return units::print(quantity, {.plain_spaces = true});
 }
 

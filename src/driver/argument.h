@@ -25,6 +25,6 @@ Read<T> accept(units::Parsed<T> parsed, std::string_view option, std::string_vie
     return wrong_argument(option, text, std::get<units::ParseError>(parsed));
 }
 
-std::string shown(const units::Quantity& quantity); // with plain spaces
+std::string plainly(const units::Quantity& quantity); // with plain spaces
 
 } // namespace benchleaf::driver

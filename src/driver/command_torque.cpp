@@ -174,7 +174,7 @@ void choose(const TorqueArguments& given, const model::Shop* shop, Sheet& sheet)
         for (std::size_t i = 0; i < none->why_not.size(); ++i)
             reasons += (i == 0 ? ": " : ", ") + name(i) + " " + why_not(none->why_not[i]);
         sheet.no_wrench =
-            fmt::format("none of the shop holds {}{}", shown(sheet.torques[none->torque].nominal), reasons);
+            fmt::format("none of the shop holds {}{}", plainly(sheet.torques[none->torque].nominal), reasons);
         return;
     }
     const auto& by = std::get<mechanics::ChosenWrench>(chosen);
@@ -262,11 +262,11 @@ std::string as_text(const Sheet& sheet) {
     line("torque", units::print(sheet.tightening, plain));
     for (const Figure& torque : sheet.torques) {
         std::string same;
-        for (const Quantity& each : others(torque.nominal)) same += (same.empty() ? "" : "  ·  ") + shown(each);
-        if (sheet.torques.size() > 1) same = shown(torque.nominal) + " = " + same;
+        for (const Quantity& each : others(torque.nominal)) same += (same.empty() ? "" : "  ·  ") + plainly(each);
+        if (sheet.torques.size() > 1) same = plainly(torque.nominal) + " = " + same;
         line("", same);
         if (units::compare(torque.lower, torque.upper) < 0)
-            line("", fmt::format("from {} to {}", shown(torque.lower), shown(torque.upper)));
+            line("", fmt::format("from {} to {}", plainly(torque.lower), plainly(torque.upper)));
     }
     if (sheet.loaded) {
         const Loaded& on = *sheet.loaded;
@@ -284,18 +284,18 @@ std::string as_text(const Sheet& sheet) {
                                                            : ""));
         if (on.preload && !sheet.beyond.empty())
             line("", fmt::format("at {}; what {} adds depends on the joint and is not reckoned",
-                                 shown(sheet.torques.back().nominal), joined(sheet.beyond)));
+                                 plainly(sheet.torques.back().nominal), joined(sheet.beyond)));
     }
     for (const OnWrench& each : sheet.wrenches) {
-        std::string text = each.name.empty() ? fmt::format("{} long", shown(*sheet.wrench_length))
+        std::string text = each.name.empty() ? fmt::format("{} long", plainly(*sheet.wrench_length))
                                              : each.name + (each.serial.empty() ? "" : ", no. " + each.serial) + ", " +
                                                    units::print(*each.range, plain);
         if (each.set_to)
-            text += fmt::format("; for {} with {} at {} set it to {}", shown(each.torque), shown(sheet.adapter->length),
-                                shown(sheet.adapter->angle), shown(*each.set_to));
+            text += fmt::format("; for {} with {} at {} set it to {}", plainly(each.torque),
+                                plainly(sheet.adapter->length), plainly(sheet.adapter->angle), plainly(*each.set_to));
         if (each.accuracy)
-            text +=
-                fmt::format("; its ±{} is coarser than the tolerance of {}", shown(*each.accuracy), shown(each.torque));
+            text += fmt::format("; its ±{} is coarser than the tolerance of {}", plainly(*each.accuracy),
+                                plainly(each.torque));
         line("wrench", text);
     }
     if (!sheet.no_wrench.empty()) line("wrench", sheet.no_wrench);

@@ -79,7 +79,7 @@ private:
         const Quantity found = quantity(option, text, units::Wanted::limit, made_.limit.limit.unit);
         if (found.relative) refuse(option, text, "a size has no plus sign");
         if (!units::convert_exactly(found, made_.limit.limit.unit))
-            refuse(option, text, "this cannot be held against a limit of " + shown(made_.limit.limit));
+            refuse(option, text, "this cannot be held against a limit of " + plainly(made_.limit.limit));
         return found;
     }
 
@@ -113,7 +113,7 @@ private:
             if (limit.uncertainty->digits < 0) refuse("--uncertainty", given_.uncertainty, "it is not below zero");
         }
         if (!wrong_ && !std::holds_alternative<Quantity>(mechanics::guarded_limit(limit)))
-            refuse(option, text, "there are not so many steps of " + shown(limit.reads_to));
+            refuse(option, text, "there are not so many steps of " + plainly(limit.reads_to));
     }
 
     void read_reading(const std::string& text) {
@@ -144,7 +144,7 @@ private:
         const auto ahead = back ? units::add(found, *back) : std::nullopt;
         if (!ahead || ahead->digits < 0)
             refuse("--next-service", text,
-                   fmt::format("the meter stands at {}; so far on is written `+{}`", shown(*made_.now), text));
+                   fmt::format("the meter stands at {}; so far on is written `+{}`", plainly(*made_.now), text));
         return ahead;
     }
 
@@ -167,11 +167,11 @@ private:
             if (units::compare(stands[i].second, stands[i - 1].second) < 0)
                 refuse(fmt::format("{}: this lies before {}; the readings since it was new stand in their order, the "
                                    "newest last",
-                                   stands[i].first, shown(stands[i - 1].second)));
+                                   stands[i].first, plainly(stands[i - 1].second)));
         if (made_.now && !stands.empty() && units::compare(*made_.now, stands.back().second) <= 0)
             refuse("--meter", given_.meter,
                    fmt::format("the last stand before it is {}; a reading of today is --reading",
-                               shown(stands.back().second)));
+                               plainly(stands.back().second)));
         if (made_.reading && !made_.past.readings.empty() && !made_.now)
             refuse("--reading is of today, which --meter has to say");
     }
@@ -246,7 +246,7 @@ std::string rate_in_words(const WearLine& line) {
         return fmt::format("{:.3g} {}", each * static_cast<double>(per), units::symbol(line.size));
     };
     return fmt::format("{} per {} through {} readings; at most {} (95 %, one-sided)", rate(line.rate),
-                       shown({per, 0, false, line.meter}), line.line.points, rate(line.rate_bound));
+                       plainly({per, 0, false, line.meter}), line.line.points, rate(line.rate_bound));
 }
 
 std::string verdict_in_words(const Wear& wear) {
@@ -268,9 +268,10 @@ std::string keep_in_words(const Wear& wear) {
     const mechanics::Outlook& outlook = wear.outlook;
     if (outlook.from == KeepFrom::line)
         return fmt::format("limit, gauge, and what {} wear at the most by the line through {} readings",
-                           shown(*wear.given.interval), outlook.line->line.points);
+                           plainly(*wear.given.interval), outlook.line->line.points);
     return fmt::format("limit and gauge are kept if it wears as since {} at {}{}, and with a margin of {}",
-                       shown(*outlook.known), shown(*outlook.known_at), outlook.from == KeepFrom::as_new ? ", new" : "",
+                       plainly(*outlook.known), plainly(*outlook.known_at),
+                       outlook.from == KeepFrom::as_new ? ", new" : "",
                        units::print_number({wear.given.margin.digits, wear.given.margin.decimals, false}));
 }
 
@@ -282,32 +283,33 @@ std::string in_words(const Wear& wear) {
     const Worn& given = wear.given;
     const bool minimum = given.limit.sort == WearLimit::Sort::minimum;
     const char* at_least = minimum ? "at least " : "at most ";
-    std::string limit = at_least + shown(given.limit.limit);
+    std::string limit = at_least + plainly(given.limit.limit);
     if (given.limit.uncertainty)
-        limit += fmt::format("; the gauge is sure to ±{}, so good {} {}", shown(*given.limit.uncertainty),
-                             minimum ? "from" : "up to", shown(wear.good));
+        limit += fmt::format("; the gauge is sure to ±{}, so good {} {}", plainly(*given.limit.uncertainty),
+                             minimum ? "from" : "up to", plainly(wear.good));
     line("limit", limit);
     if (wear.outlook.line) line("wear", rate_in_words(*wear.outlook.line));
     if (wear.outlook.expected)
-        line("today", fmt::format("{} is to be expected at {}", shown(*wear.outlook.expected), shown(*given.now)));
+        line("today", fmt::format("{} is to be expected at {}", plainly(*wear.outlook.expected), plainly(*given.now)));
     if (wear.outlook.keep) {
-        line("keep", fmt::format("{}{} lasts {} more", at_least, shown(*wear.outlook.keep), shown(*given.interval)));
+        line("keep",
+             fmt::format("{}{} lasts {} more", at_least, plainly(*wear.outlook.keep), plainly(*given.interval)));
         line("", keep_in_words(wear));
         const auto order = given.past.as_new ? units::compare(*wear.outlook.keep, *given.past.as_new)
                                              : std::partial_ordering::unordered;
         if (order == (minimum ? std::partial_ordering::greater : std::partial_ordering::less))
-            line("", fmt::format("a new one of {} does not", shown(*given.past.as_new)));
+            line("", fmt::format("a new one of {} does not", plainly(*given.past.as_new)));
     } else if (given.interval || given.now || given.past.as_new || !given.past.readings.empty()) {
         line("keep", fmt::format("not reckoned: {}", no_keep_sentences[static_cast<std::size_t>(*wear.no_keep)]));
     }
-    if (wear.verdict) line("reading", shown(*given.reading) + ": " + verdict_in_words(wear));
+    if (wear.verdict) line("reading", plainly(*given.reading) + ": " + verdict_in_words(wear));
     if (!wear.last) return to;
     if (given.reading && wear.line) line("", "with it, " + rate_in_words(*wear.line));
     const auto& [expected, soonest] = wear.reached;
     if (expected && soonest)
-        line("limit at", fmt::format("expected at {}, at the soonest at {}", shown(*expected), shown(*soonest)));
+        line("limit at", fmt::format("expected at {}, at the soonest at {}", plainly(*expected), plainly(*soonest)));
     else if (soonest)
-        line("limit at", fmt::format("at the soonest at {}", shown(*soonest)));
+        line("limit at", fmt::format("at the soonest at {}", plainly(*soonest)));
     else if (given.past.readings.size() + (given.reading ? 1 : 0) + (given.past.new_at ? 1 : 0) < 2)
         line("limit at", "no forecast: only one size is known");
     else

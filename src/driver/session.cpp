@@ -390,8 +390,8 @@ Session::End Session::run() {
         }
         if (next == look.asks.size())
             next = first([&](const record::Ask& each) {
-                if (each.card <= settled_ && !each.required) return false;
-                const bool open = (review_ || !each.answered || to_be_said(each)) && !passed(key_of(each));
+                const bool settled = each.card <= settled_ && !each.required;
+                const bool open = !settled && (review_ || !each.answered || to_be_said(each)) && !passed(key_of(each));
                 return open || (each.complaint && !each.complaint->lacking);
             });
         // Something that has to be answered was passed by on another way.

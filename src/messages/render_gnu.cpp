@@ -33,9 +33,8 @@ std::string render_gnu(const Messages& messages, const source::Sources& sources)
         const source::Span at = message.labels.empty() ? source::Span{} : message.labels.front().span;
         line(where(at, sources), name_of(message.rule->level),
              fmt::format("{} [{}]", message.text, message.rule->name));
-        for (std::size_t i = 0; i < message.labels.size(); ++i)
-            if (const Label& label = message.labels[i]; !label.text.empty())
-                line(where(label.span, sources), "note", label.text);
+        for (const Label& label : message.labels)
+            if (!label.text.empty()) line(where(label.span, sources), "note", label.text);
         if (const std::string help = help_of(message); !help.empty()) line(where(at, sources), "note", help);
     }
     return all;
