@@ -117,7 +117,7 @@ int show_history(const HistoryArguments& arguments, const Global& global, Termin
         return input_has_errors;
     }
     if (found.vehicle == nullptr) return usage_error(terminal, found.wrong);
-    if (global.messages != MessageForm::json) terminal.say(notice_of_damage(*shop, of_others));
+    if (!is_for_programs(global.messages)) terminal.say(notice_of_damage(*shop, of_others));
 
     PrintOptions options;
     options.paper = arguments.paper;

@@ -78,7 +78,9 @@ private:
                     status_ = machine_error(terminal_, reader.failure());
                     return false;
                 }
-                auto pdf = read_pdf(*reader.value(), path, *bytes);
+                // To be asked from, a card needs no boxes.
+                const auto form = arguments_.from.empty() ? filled::Form::may_be_missing : filled::Form::needed;
+                auto pdf = read_pdf(*reader.value(), form, path, *bytes);
                 if (!pdf) {
                     fail(input_has_errors, pdf.failure().what);
                     return false;
@@ -234,7 +236,7 @@ private:
         for (const source::FileId file : damaged_records(*now_->shop))
             (may_be_of(*now_->shop, file, sheet().job->identity->value) ? of_it : of_others).push_back(file);
         if (of_it.empty()) {
-            if (global_.messages != MessageForm::json) terminal_.say(notice_of_damage(*now_->shop, of_others));
+            if (!is_for_programs(global_.messages)) terminal_.say(notice_of_damage(*now_->shop, of_others));
             return true;
         }
         const messages::Messages wrong = messages_in(*now_->shop, of_it);
@@ -268,6 +270,7 @@ private:
     // The card on which the work ended the last time: who goes on signs it anew.
     std::size_t last_card() const {
         std::size_t last = 0;
+        if (!before_->boxes) return last;
         for (std::size_t card = 1; card <= sheet().cards.size(); ++card)
             for (const auto& [box, text] : before_->boxes->value)
                 if (box.value.starts_with(record::prefix_of(sheet(), card))) last = card;
@@ -276,16 +279,16 @@ private:
 
     record::Answers earlier() const {
         record::Answers made;
-        if (before_ != nullptr && before_->boxes)
-            for (const auto& [box, text] : before_->boxes->value) {
-                if (!about_.continues.empty() &&
-                    box.value.starts_with(record::prefix_of(sheet(), last_card()) + "sign-off/"))
-                    continue;
-                // Work that is gone on with is no longer stopped.
-                if (!same_card(box.value)) continue; // its steps are others by now
-                const bool stop = box.value.starts_with("stopped/") || box.value.find("/stopped/") != std::string::npos;
-                if (!stop || about_.continues.empty()) made.emplace(box.value, text.value);
-            }
+        if (before_ == nullptr || !before_->boxes) return made;
+        const std::string to_sign =
+            about_.continues.empty() ? std::string() : record::prefix_of(sheet(), last_card()) + "sign-off/";
+        for (const auto& [box, text] : before_->boxes->value) {
+            if (!to_sign.empty() && box.value.starts_with(to_sign)) continue;
+            // Work that is gone on with is no longer stopped.
+            if (!same_card(box.value)) continue; // its steps are others by now
+            const bool stop = box.value.starts_with("stopped/") || box.value.find("/stopped/") != std::string::npos;
+            if (!stop || about_.continues.empty()) made.emplace(box.value, text.value);
+        }
         return made;
     }
 

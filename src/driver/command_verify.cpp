@@ -209,7 +209,7 @@ int verify(const VerifyArguments& arguments, const Global& global, Terminal& ter
                                                      arguments.what));
         const auto reader = load_filled();
         if (!reader) return machine_error(terminal, reader.failure());
-        auto read = read_pdf(*reader.value(), arguments.what, bytes);
+        auto read = read_pdf(*reader.value(), filled::Form::may_be_missing, arguments.what, bytes);
         if (!read) {
             terminal.say(fmt::format("benchleaf: {}\n", read.failure().what));
             return input_has_errors;

@@ -7,6 +7,7 @@
 #include "base/text.h"
 #include "mechanics/outlook.h"
 #include "model/words.h"
+#include "record/asks.h"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -250,17 +251,9 @@ std::string rate_in_words(const WearLine& line) {
 }
 
 std::string verdict_in_words(const Wear& wear) {
-    switch (*wear.verdict) {
-    case Verdict::within:
+    if (*wear.verdict == Verdict::within)
         return wear.outlook.keep ? "within: reaches the next service" : "within today";
-    case Verdict::within_not_to_next_service:
-        return "within, but not to the next service";
-    case Verdict::doubtful:
-        return "doubtful: as near to the limit as the gauge is sure";
-    case Verdict::past:
-        return "past the limit";
-    }
-    return {};
+    return record::verdict_words(*wear.verdict);
 }
 
 // Why the keep figure is what it is.

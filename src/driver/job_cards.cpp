@@ -163,8 +163,8 @@ std::unique_ptr<JobCards> make_cards(Files files, std::string_view job, const st
     return made;
 }
 
-base::Result<Pdf> read_pdf(filled::Reader& read, const std::string& path, std::string_view bytes) {
-    auto filled = read(bytes);
+base::Result<Pdf> read_pdf(filled::Reader& read, filled::Form form, const std::string& path, std::string_view bytes) {
+    auto filled = read(bytes, form);
     if (!filled) return base::Failure{fmt::format("{}: {}", path, filled.failure().what)};
     if (filled.value().source.empty())
         return base::Failure{

@@ -1,6 +1,6 @@
 // The cards of one job, as somebody fills them in: of the shop's files as they stand, or of what a printed PDF carries.
 //
-//   auto pdf = read_pdf(*load_filled().value(), "out/2026-0412.pdf", bytes);       // a booklet, or one of its cards
+//   auto pdf = read_pdf(*load_filled().value(), form, "out/2026-0412.pdf", bytes); // a booklet, or one of its cards
 //   auto now = make_cards(files, "2026-0412", pdf.value().filled.language);        // in the language that the paper has
 //   auto then = make_printed({pdf.value()}, "2026-0412", …);                       // and those that were printed
 //
@@ -45,7 +45,7 @@ constexpr bool is_pdf(std::string_view bytes) {
     return bytes.starts_with("%PDF-");
 }
 // What carries no source is a Failure, too. Each names the file.
-base::Result<Pdf> read_pdf(filled::Reader& read, const std::string& path, std::string_view bytes);
+base::Result<Pdf> read_pdf(filled::Reader& read, filled::Form form, const std::string& path, std::string_view bytes);
 
 // The cards that the PDFs were printed from, and what stands in their boxes.
 struct PrintedCards {

@@ -224,9 +224,6 @@ base::Result<base::Done> read_fields(const QPDFObjectHandle& form, Filled& into)
     QPDFObjectHandle fields = QPDFObjectHandle(form).getKeyIfDict("/Fields");
     if (fields.isArray()) walk.fields(fields, {}, nullptr, 0);
     if (!walk.wrong.empty()) return base::Failure{walk.wrong};
-    if (into.fields.empty())
-        return base::Failure{
-            "it holds no form fields: was it printed with --no-form, or flattened or printed to a new PDF?"};
     walk.finish();
     return base::Done{};
 }

@@ -16,6 +16,7 @@
 #include "base/result.h"
 
 #include <cstddef>
+#include <cstdint>
 #include <functional>
 #include <map>
 #include <string>
@@ -41,8 +42,10 @@ struct Filled {
     std::string language; // of its text, as in BCP 47
 };
 
-base::Result<Filled> read(std::string_view bytes);
+// A card that was printed without boxes to fill in has nothing to take, but it carries what it was made of.
+enum class Form : std::uint8_t { needed, may_be_missing };
+base::Result<Filled> read(std::string_view bytes, Form form = Form::needed);
 
-using Reader = base::Result<Filled>(std::string_view bytes); // as the program has it: driver/load_filled.h
+using Reader = base::Result<Filled>(std::string_view bytes, Form form); // as the program has it: driver/load_filled.h
 
 } // namespace benchleaf::filled

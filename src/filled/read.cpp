@@ -121,7 +121,7 @@ std::optional<base::Failure> read_source(QPDF& pdf, Budget& budget, Filled& into
 }
 
 // Throws what libqpdf throws, and Spent.
-base::Result<Filled> read_open(QPDF& pdf, Budget& budget, std::string& what) {
+base::Result<Filled> read_open(QPDF& pdf, Form needed, Budget& budget, std::string& what) {
     Filled filled;
     what = "its form";
     budget.allow(most_of_objects);
@@ -138,6 +138,9 @@ base::Result<Filled> read_open(QPDF& pdf, Budget& budget, std::string& what) {
     // Of an object that cannot be read libqpdf warns, and goes on with nothing in its place.
     if (const auto warnings = pdf.getWarnings(); !warnings.empty()) return damaged(warnings.front());
     if (!form) return form.failure();
+    if (filled.fields.empty() && needed == Form::needed)
+        return base::Failure{
+            "it holds no form fields: was it printed with --no-form, or flattened or printed to a new PDF?"};
     what = attachment;
     if (auto wrong = read_source(pdf, budget, filled)) return std::move(*wrong);
     if (const auto warnings = pdf.getWarnings(); !warnings.empty()) return damaged(warnings.front());
@@ -146,7 +149,7 @@ base::Result<Filled> read_open(QPDF& pdf, Budget& budget, std::string& what) {
 
 } // namespace
 
-base::Result<Filled> read(std::string_view bytes) {
+base::Result<Filled> read(std::string_view bytes, Form form) {
     if (auto wrong = not_whole(bytes)) return base::Failure{std::move(*wrong)};
     std::string what = table;
     try {
@@ -155,7 +158,7 @@ base::Result<Filled> read(std::string_view bytes) {
         pdf.setSuppressWarnings(true); // else it writes them to standard error
         pdf.setAttemptRecovery(false);
         pdf.processMemoryFile("card", bytes.data(), bytes.size(), "");
-        return read_open(pdf, budget, what);
+        return read_open(pdf, form, budget, what);
     } catch (const Spent&) {
         return too_much(what);
     } catch (const QPDFExc& exception) {

@@ -117,6 +117,8 @@ struct Look {
 enum class Stops : std::uint8_t { end_it, may_be_gone_on_with };
 Look look_over(const Sheet& sheet, const Answers& answers, Stops stops = Stops::may_be_gone_on_with);
 
+std::string verdict_words(mechanics::Verdict verdict); // "within, but not to the next service"
+
 bool lacks(const Ask& ask); // it has to be answered, and is not
 
 // Letters and blanks, of which a line is written: no control characters, nothing that turns the direction of writing, no broken UTF-8, and at most two

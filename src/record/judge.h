@@ -26,7 +26,6 @@ void judge_text(const Sheet& sheet, Ask& ask); // by its sort: a date, a time, w
 mechanics::WearLimit limit_of(const card::HeldAgainst& held, mechanics::WearLimit::Sort sort,
                               const units::Quantity& at);
 
-std::string verdict_words(mechanics::Verdict verdict); // "within, but not to the next service"
 bool differ_by_at_most(const std::vector<units::Quantity>& sizes, const units::Quantity& most);
 
 // "14:30", also of "14.30" and "1430"; nothing of what is no time of day.

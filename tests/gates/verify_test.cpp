@@ -59,6 +59,13 @@ TEST_CASE("a card is current until what it was made of changes, and then it is s
     Ran ran = run({"--shop", shop, "verify", pdf});
     CHECK(ran.status == 0);
     CHECK(std::count(ran.out.begin(), ran.out.end(), '\n') == 5); // the cover sheet and four cards
+    // Printed without boxes it carries the same.
+    REQUIRE(run({"--shop", shop, "print", "2026-0412", "--no-form", "--out", at + "/plain"}).status == 0);
+    const std::string plain = at + "/plain/2026-0412.pdf";
+    CHECK(run({"--shop", shop, "verify", plain}).out == ran.out);
+    CHECK(has(run({"--shop", shop, "record", "2026-0412", "--card", plain, "--sheet"}).out,
+              "card-2/step-5/reading-1/1:"));
+    CHECK(has(run({"--shop", shop, "record", "2026-0412", "--from", plain}).err, "it holds no form fields"));
     // A comment in a file changes nothing of the card.
     change(shop + "/vehicles/ostrel-haul-300.yaml", "vehicle: ostrel-haul-300",
            "# looked over\nvehicle: ostrel-haul-300");
