@@ -263,8 +263,8 @@ void lay_over(model::Limit& base, const model::Limit& difference) {
     }
     if ((difference.minimum || difference.maximum) && base.within) {
         const Span span = base.within->span;
-        base.minimum = {{base.within->value.range.lower}, span};
-        base.maximum = {{base.within->value.range.upper}, span};
+        base.minimum.emplace({base.within->value.range.lower}, span);
+        base.maximum.emplace({base.within->value.range.upper}, span);
         base.within.reset();
     }
     if (bounds(difference) && !difference.source) base.source.reset();

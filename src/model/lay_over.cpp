@@ -49,6 +49,10 @@ struct Same {
         return a.has_value() == b.has_value() && (!a || same(*a, *b));
     }
     template <class T>
+    static bool same(const Given<T>& a, const Given<T>& b) {
+        return a.has_value() == b.has_value() && (!a || same(*a, *b));
+    }
+    template <class T>
     static bool same(const std::vector<T>& a, const std::vector<T>& b) {
         return std::equal(a.begin(), a.end(), b.begin(), b.end(), [](const T& x, const T& y) { return same(x, y); });
     }

@@ -4,6 +4,7 @@
 // the reader, the JSON Schema and the reference page are folds over that declaration.
 #pragma once
 
+#include "model/given.h"
 #include "source/source.h"
 #include "units/quantity.h"
 #include "units/thread.h"
@@ -19,10 +20,6 @@ namespace benchleaf::model {
 
 using source::Span;
 using source::Spanned;
-
-// A value that a key may give, with the place where it was given.
-template <class T>
-using Given = std::optional<Spanned<T>>;
 
 // What a name stands for. `item` is any of the five sorts whose state a step can change.
 enum class Refers : std::uint8_t {

@@ -15,7 +15,7 @@ using labels::Key;
 
 // What a key of the record names; empty where it is not given.
 template <class T>
-std::string name_of(const std::optional<T>& given) {
+std::string name_of(const model::Given<T>& given) {
     return given ? given->value.name : std::string();
 }
 

@@ -4,6 +4,8 @@
 #include "wording/check.h"
 
 #include <algorithm>
+#include <iterator>
+#include <limits>
 #include <string_view>
 
 namespace benchleaf::wording {
@@ -43,10 +45,10 @@ Before before_of(char32_t c) {
     }
 }
 
-std::size_t words_in(std::string_view text) {
+std::uint16_t words_in(std::string_view text) {
     std::size_t count = 0;
     for (const std::string_view part : base::split(text, ' ')) count += part.empty() ? 0U : 1U;
-    return std::max<std::size_t>(count, 1);
+    return static_cast<std::uint16_t>(std::clamp<std::size_t>(count, 1, std::numeric_limits<std::uint16_t>::max()));
 }
 
 class Taker {
@@ -94,7 +96,7 @@ private:
 
     void text(Kind kind, const Given<std::string>& given, const linked::Step* step) {
         if (!given) return;
-        Text taken{kind, &*given, {}, in_, step};
+        words_.clear();
         const std::string_view value = given->value;
         Before before = Before::stop;
         const auto point_at = [value](std::size_t at) {
@@ -104,10 +106,11 @@ private:
         for (std::size_t at = 0; at < value.size();) {
             if (value[at] == '{') {
                 if (const std::size_t close = value.find('}', at); close != std::string_view::npos) {
-                    taken.words.push_back(item(value.substr(at + 1, close - at - 1), step));
-                    taken.words.back().before = before;
-                    taken.words.back().begin = at;
-                    taken.words.back().end = at = close + 1;
+                    Word& word = words_.emplace_back(item(value.substr(at + 1, close - at - 1), step));
+                    word.before = before;
+                    word.begin = static_cast<std::uint32_t>(at);
+                    at = close + 1;
+                    word.end = static_cast<std::uint32_t>(at);
                     before = Before::nothing;
                     continue;
                 }
@@ -126,15 +129,16 @@ private:
                 if (!is_letter(c.value) && !within) break;
                 at = next;
             }
-            Word word;
+            Word& word = words_.emplace_back();
             word.text = base::small_letters(value.substr(begin, at - begin));
             word.before = before;
-            word.begin = begin;
-            word.end = at;
-            taken.words.push_back(std::move(word));
+            word.begin = static_cast<std::uint32_t>(begin);
+            word.end = static_cast<std::uint32_t>(at);
             before = Before::nothing;
         }
-        if (!taken.words.empty()) to_.texts.push_back(std::move(taken));
+        if (words_.empty()) return;
+        to_.texts.push_back(
+            {kind, &*given, {std::move_iterator(words_.begin()), std::move_iterator(words_.end())}, in_, step});
     }
 
     Word item(std::string_view written, const linked::Step* step) const {
@@ -152,6 +156,7 @@ private:
     const linked::Linked& linked_;
     Wording& to_;
     linked::ProcedureId in_;
+    std::vector<Word> words_; // of one text, while it is taken apart
 };
 
 bool is_english(const model::Shop* shop) {

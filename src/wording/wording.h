@@ -24,12 +24,12 @@ enum class Before : std::uint8_t { nothing, comma, stop };
 // Letters, digits, and the hyphens, apostrophes and points within them. An item that the text names as `{lower-guide-bolt}` is one
 // word, as its name is.
 struct Word {
-    std::string text;      // ASCII letters in small; of an item its name
-    std::size_t count = 1; // how many words it is on paper
-    bool item = false;     // stands for an item
+    std::string text;        // ASCII letters in small; of an item its name
+    std::uint16_t count = 1; // how many words it is on paper
+    bool item = false;       // stands for an item
     Before before = Before::nothing;
-    std::size_t begin = 0; // bytes of the text's value, with the braces
-    std::size_t end = 0;
+    std::uint32_t begin = 0; // bytes of the text's value, with the braces
+    std::uint32_t end = 0;
 };
 
 struct Text {
