@@ -79,6 +79,12 @@ struct WhereArguments {
 };
 int where(const WhereArguments& arguments, const Global& global, Terminal& terminal);
 
+struct CompareArguments {
+    std::string before, after; // each a shop, a part of one, a bundle, a card, a revision: shop_state.h
+    bool json = false;
+};
+int compare(const CompareArguments& arguments, Terminal& terminal);
+
 struct HistoryArguments {
     std::string identity; // any number of a vehicle, or a job
     Form as = Form::text;

@@ -25,6 +25,7 @@ struct CommandLine {
     DueArguments due;
     WhereArguments where;
     VerifyArguments verify;
+    CompareArguments compare;
     std::string explain;
     NewArguments start;
     std::string schema_kind;
@@ -224,6 +225,23 @@ void declare(CLI::App& app, CommandLine& line) {
                   "  benchleaf where lower-guide-bolt\n"
                   "  benchleaf where front-disc-service --json");
 
+    CLI::App* compare = app.add_subcommand(
+        "compare", "what two states of a shop say otherwise, and which procedures and cards that touches");
+    for (const auto& [name, state] : {std::pair("OLD", &line.compare.before), std::pair("NEW", &line.compare.after)})
+        compare
+            ->add_option(base::small_letters(name), *state,
+                         "a shop's folder, a folder or file in one, a bundle, a printed PDF, or REV:PATH of git's")
+            ->option_text(name)
+            ->required();
+    compare->add_flag("--json", line.compare.json, "for a program");
+    compare->footer(
+        "By what they mean: comments, layout and the order of keys are not told. Of a bundle or a card, what it "
+        "lacks was not removed.\n\n"
+        "Examples:\n"
+        "  benchleaf compare HEAD~1:procedures procedures\n"
+        "  benchleaf compare out/2026-0412.pdf procedures\n"
+        "  benchleaf compare HEAD:procedures/catalogue/disc-brake.yaml procedures/catalogue/disc-brake.yaml --json");
+
     CLI::App* explain = app.add_subcommand("explain", "what a check finds and why; without a name, all checks");
     explain->add_option("check", line.explain, "a check's name, as a message shows it: left-loose")
         ->option_text("[CHECK]");
@@ -382,6 +400,7 @@ int act(const CLI::App& app, CommandLine& line, Terminal& terminal) {
     if (app.got_subcommand("due")) return show_due(line.due, line.global, terminal);
     if (app.got_subcommand("verify")) return verify(line.verify, line.global, terminal);
     if (app.got_subcommand("where")) return where(line.where, line.global, terminal);
+    if (app.got_subcommand("compare")) return compare(line.compare, terminal);
     if (app.got_subcommand("explain")) return explain(line.explain, line.global, terminal);
     if (app.got_subcommand("new")) return start_new(line.start, line.global, terminal);
     if (app.got_subcommand("torque")) return torque(line.torque, line.global, terminal);

@@ -1,11 +1,9 @@
 #include "model/dump.h"
 
-#include "model/date.h"
-#include "model/keys.h"
-#include "model/kind.h"
-#include "model/verbs.h"
-
 #include "base/text.h"
+#include "model/kind.h"
+#include "model/tree.h"
+#include "model/words.h"
 
 #include <fmt/format.h>
 
@@ -15,180 +13,6 @@ namespace benchleaf::model {
 
 namespace {
 
-constexpr units::PrintOptions as_source{.plain_spaces = true, .decimal_mark = '.', .two_dots = true};
-
-// A piece of YAML before it is laid out.
-struct Child;
-struct Yaml {
-    enum class Form : std::uint8_t { text, list, map };
-    Form form = Form::text;
-    std::string text;
-    std::vector<Child> children; // of a list, without keys
-    bool in_one_line = false;    // however long
-};
-struct Child {
-    Child(std::string key, Yaml value) : first(std::move(key)), second(std::move(value)) {}
-    std::string first;
-    Yaml second;
-};
-
-Yaml text(std::string value) {
-    return {Yaml::Form::text, std::move(value), {}, false};
-}
-Yaml map() {
-    return {Yaml::Form::map, {}, {}, false};
-}
-Yaml list() {
-    return {Yaml::Form::list, {}, {}, false};
-}
-
-// One overload a type of member, as in the reader.
-struct Writer {
-    static Yaml write(const std::string& value) { return text(value); }
-    static Yaml write(std::int64_t value) { return text(std::to_string(value)); }
-    static Yaml write(bool value) { return text(std::string(truth_words[value ? 0 : 1])); }
-    static Yaml write(const Spanned<bool>& value) { return text(std::string(answer_words[value.value ? 0 : 1])); }
-    static Yaml write(std::chrono::year_month_day value) { return text(print(value)); }
-    static Yaml write(const units::Thread& value) { return text(value.designation); }
-    static Yaml write(const units::Tightening& value) {
-        Yaml made = list();
-        for (const units::Stage& stage : value.stages)
-            made.children.emplace_back("", text(units::print(stage, as_source)));
-        return alone(std::move(made));
-    }
-    template <Worded E>
-    static Yaml write(E value) {
-        return text(std::string(word(value)));
-    }
-    template <Refers to>
-    static Yaml write(const Ref<to>& value) {
-        return text(value.name);
-    }
-    template <units::Wanted wanted>
-    static Yaml write(const Measure<wanted>& value) {
-        return text(units::print(value.quantity, as_source));
-    }
-    template <units::Wanted wanted>
-    static Yaml write(const MeasureRange<wanted>& value) {
-        return text(units::print(value.range, as_source));
-    }
-    template <class T>
-    static Yaml write(const Spanned<T>& value) {
-        return write(value.value);
-    }
-    template <class T>
-    static Yaml write(const std::vector<T>& values) {
-        Yaml made = list();
-        for (const T& value : values) made.children.emplace_back("", write(value));
-        return alone(std::move(made));
-    }
-    // A list of one is written as the thing itself.
-    static Yaml alone(Yaml made) {
-        if (made.children.size() != 1 || made.children.front().second.form == Yaml::Form::list) return made;
-        return std::move(made.children.front().second);
-    }
-    static Yaml write(const Steps& steps) {
-        Yaml made = list();
-        for (const Step& step : steps)
-            if (!step.hole) made.children.emplace_back("", write(step));
-        return made;
-    }
-    template <class K, class V>
-    static Yaml write(const Entries<K, V>& entries) {
-        Yaml made = map();
-        for (const auto& entry : entries) made.children.emplace_back(write(entry.key).text, write(entry.value));
-        return made;
-    }
-    template <class T>
-    static Yaml write(const std::vector<Named<T>>& things) {
-        Yaml made = map();
-        for (const Named<T>& thing : things) {
-            Yaml body = write(thing.value);
-            const bool name_alone = body.children.size() == 1 && body.children.front().first == "name" &&
-                                    !std::is_same_v<T, Limit> && !std::is_same_v<T, ItemDifference>;
-            made.children.emplace_back(thing.id.value, name_alone ? body.children.front().second : body);
-        }
-        return made;
-    }
-    static std::string percentage(std::int32_t hundredths) {
-        return hundredths % 100 == 0 ? fmt::format("{} %", hundredths / 100)
-                                     : fmt::format("{}.{:02} %", hundredths / 100, hundredths % 100);
-    }
-    static Yaml write(const Spot& value) {
-        std::string spot = percentage(value.across) + " " + percentage(value.down);
-        if (value.apart) spot += " from " + percentage(value.number_across) + " " + percentage(value.number_down);
-        return text(std::move(spot));
-    }
-    static Yaml write(const Entering& value) {
-        if (value.place && !value.owes) return write(value.place->value);
-        Yaml made = map();
-        add_keys(value, made);
-        return made;
-    }
-    static Yaml write(const ItemDifference& value) {
-        Yaml made = map();
-        for (const auto& key : value.keys) {
-            const std::size_t before = made.children.size();
-            const auto from = [&](const auto& sort) {
-                if (made.children.size() == before) add_keys(sort, made, key.value);
-            };
-            from(value.part);
-            from(value.fastener);
-            from(value.circuit);
-            from(value.setting);
-            from(value.adjustment);
-        }
-        return made;
-    }
-    static Yaml write(const Step& step) {
-        if (step.plain && !step.say) return write(step.plain->value);
-        Yaml made = map();
-        if (step.verb) made.children.emplace_back(std::string(verb(step.verb->verb).word), argument(*step.verb));
-        add_keys(step, made);
-        return made;
-    }
-    static Yaml argument(const VerbUse& use) {
-        if (use.text) return write(use.text->value);
-        if (use.time) return write(use.time->value);
-        Yaml names = list();
-        Yaml places = map();
-        for (const Target& target : use.targets)
-            if (target.place)
-                places.children.emplace_back(target.name, text(target.place->value));
-            else
-                names.children.emplace_back("", text(target.name));
-        return places.children.empty() ? alone(std::move(names)) : places;
-    }
-    template <Keyed T>
-    static Yaml write(const T& value) {
-        Yaml made = map();
-        if constexpr (requires { Keys<T>::in_one_line; }) made.in_one_line = true;
-        add_keys(value, made);
-        return made;
-    }
-
-    // All keys that are given, or `only` that one.
-    template <class T>
-    static void add_keys(const T& value, Yaml& made, std::string_view only = {}) {
-        for_each_key<T>([&](const auto& key) {
-            if (only.empty() || key.name == only) member(value, key, made);
-        });
-    }
-    template <class T, class V>
-    static void member(const T& value, const Key<T, Given<V>>& key, Yaml& made) {
-        const Given<V>& given = value.*key.member;
-        if (given) made.children.emplace_back(std::string(key.name), write(given->value));
-    }
-    template <class T, class A, class B>
-    static void member(const T& value, const EitherKey<T, Given<A>, Given<B>>& key, Yaml& made) {
-        if (value.*key.first)
-            made.children.emplace_back(std::string(key.name), write((value.*key.first)->value));
-        else if (value.*key.second)
-            made.children.emplace_back(std::string(key.name), write((value.*key.second)->value));
-    }
-};
-
-// -- Laying out -------------------------------------------------------------------------------------------------------
 bool needs_quotes(std::string_view value) {
     if (value.empty() || value != base::trimmed(value)) return true;
     if (value.find_first_of(":#,?[]{}\"'\\\n\r\t&*!|>`@\x7F") != std::string_view::npos) return true;
@@ -231,15 +55,15 @@ void put_scalar(const std::string& value, std::string& to) {
     to += '"';
 }
 
-void put_flow(const Yaml& yaml, std::string& to) {
-    if (yaml.form == Yaml::Form::text) {
-        put_scalar(yaml.text, to);
+void put_flow(const Tree& tree, std::string& to) {
+    if (tree.form == Tree::Form::text) {
+        put_scalar(tree.text, to);
         return;
     }
-    const bool is_map = yaml.form == Yaml::Form::map;
+    const bool is_map = tree.form == Tree::Form::map;
     to += is_map ? "{" : "[";
     std::string_view between = is_map ? " " : "";
-    for (const auto& [key, value] : yaml.children) {
+    for (const auto& [key, value, at] : tree.branches) {
         to += between;
         if (is_map) {
             put_scalar(key, to);
@@ -248,24 +72,24 @@ void put_flow(const Yaml& yaml, std::string& to) {
         put_flow(value, to);
         between = ", ";
     }
-    to += is_map ? (yaml.children.empty() ? "}" : " }") : "]";
+    to += is_map ? (tree.branches.empty() ? "}" : " }") : "]";
 }
 
 // A list or map stands in one line when it is short and holds nothing but texts.
-bool is_flat(const Yaml& yaml) {
-    if (yaml.form == Yaml::Form::text || yaml.children.empty()) return true;
-    for (const auto& [key, value] : yaml.children)
-        if (value.form == Yaml::Form::map || (value.form == Yaml::Form::list && !is_flat(value))) return false;
+bool is_flat(const Tree& tree) {
+    if (tree.form == Tree::Form::text || tree.branches.empty()) return true;
+    for (const auto& [key, value, at] : tree.branches)
+        if (value.form == Tree::Form::map || (value.form == Tree::Form::list && !is_flat(value))) return false;
     std::string line;
-    put_flow(yaml, line);
+    put_flow(tree, line);
     return line.size() <= 90;
 }
 
-void put_block(const Yaml& yaml, std::size_t indent, std::string& to, bool starts_in_line) {
-    for (const auto& [key, value] : yaml.children) {
+void put_block(const Tree& tree, std::size_t indent, std::string& to, bool starts_in_line) {
+    for (const auto& [key, value, at] : tree.branches) {
         if (!starts_in_line) to.append(indent, ' ');
         starts_in_line = false;
-        const bool is_map = yaml.form == Yaml::Form::map;
+        const bool is_map = tree.form == Tree::Form::map;
         if (is_map) {
             put_scalar(key, to);
             to += ':';
@@ -273,7 +97,7 @@ void put_block(const Yaml& yaml, std::size_t indent, std::string& to, bool start
             to += '-';
         }
         // Steps and things are maps, and stand in full; only what lies inside them is written in one line.
-        const bool flat = value.in_one_line || (is_flat(value) && !(value.form == Yaml::Form::map && !is_map));
+        const bool flat = value.in_one_line || (is_flat(value) && !(value.form == Tree::Form::map && !is_map));
         if (flat) {
             to += ' ';
             put_flow(value, to);
@@ -290,15 +114,23 @@ void put_block(const Yaml& yaml, std::size_t indent, std::string& to, bool start
 
 template <class T>
 PrintedFile print_file(const T& value, Kind kind, std::string path) {
-    Yaml made = map();
-    made.children.emplace_back(std::string(word(kind)), text(value.id.value));
-    Writer::add_keys(value, made);
-    PrintedFile file{std::move(path), {}};
-    put_block(made, 0, file.text, false);
-    return file;
+    std::string made = std::string(word(kind)) + ": ";
+    put_scalar(value.id.value, made);
+    made += '\n';
+    return {std::move(path), made + lay_out(tree_of(value))};
 }
 
 } // namespace
+
+std::string lay_out(const Tree& tree) {
+    std::string made;
+    if (tree.form == Tree::Form::text) {
+        put_scalar(tree.text, made);
+        made += '\n';
+    }
+    put_block(tree, 0, made, false);
+    return made;
+}
 
 std::vector<PrintedFile> print(const Model& model) {
     std::vector<PrintedFile> files;

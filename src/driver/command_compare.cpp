@@ -1,0 +1,183 @@
+// `compare`: what two states of a shop say otherwise, and which cards that touches.
+#include "driver/commands.h"
+#include "driver/meanings.h"
+#include "driver/pipeline.h"
+#include "driver/say.h"
+#include "driver/shop_state.h"
+#include "driver/touched.h"
+
+#include "base/text.h"
+#include "compared/compared.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <map>
+#include <nlohmann/json.hpp>
+#include <set>
+#include <utility>
+
+namespace benchleaf::driver {
+
+namespace {
+
+using compared::Change;
+using compared::Changed;
+using compared::Comparison;
+using meaning::Kind;
+using meaning::Meaning;
+using Json = nlohmann::ordered_json;
+
+struct ComparedSide {
+    ShopState state;
+    std::unique_ptr<Shopful> shop;
+    Meaning meaning;
+    std::set<std::pair<Kind, std::string>> meant; // where only a part is looked at
+};
+
+// What a file declares: "procedure: front-disc-service", its first line that is no comment.
+std::string declares(std::string_view text) {
+    for (const std::string_view line : base::split(text, '\n')) {
+        const std::string_view said = base::trimmed(line.substr(0, line.find('#')));
+        if (!said.empty()) return std::string(said);
+    }
+    return {};
+}
+
+// A file that lies in no shop stands in place of the one that declares the same.
+void put_loose(ShopState& loose, const ShopState& other) {
+    if (loose.loose.empty()) return;
+    const std::string declared = declares(loose.loose);
+    std::string path = loose.named.substr(loose.named.rfind('/') + 1);
+    loose.files = other.files;
+    if (!other.loose.empty()) loose.files.clear();
+    for (const auto& [each, text] : other.files)
+        if (declares(text) == declared) path = each;
+    loose.files[path] = loose.loose;
+    loose.only = path;
+}
+
+void look_at(ComparedSide& side) {
+    side.shop = link_shop(side.state.files, Stage::linked, false);
+    side.meaning = meaning_of(*side.shop);
+    const std::string& only = side.state.only;
+    if (only.empty()) return;
+    for (const meaning::Thing& thing : side.meaning.things) {
+        const std::string& path = side.shop->sources.file(thing.declared.file).path;
+        if (path == only || path.starts_with(only + "/")) side.meant.emplace(thing.kind, thing.name);
+    }
+}
+
+std::string title(const Changed& each) {
+    const std::string called = each.called.empty() || each.called == each.name ? "" : ", “" + each.called + "”";
+    return fmt::format("{} {}{}", word(each.kind), each.name, called);
+}
+
+std::string foot_of(const std::string& digest) {
+    return digest.empty() ? "no card" : digest;
+}
+
+std::string as_text(const Comparison& comparison, const std::vector<TouchedCard>& cards) {
+    if (comparison.things.empty()) return "nothing differs\n";
+    std::string to;
+    for (const Changed& each : comparison.things) {
+        to += title(each);
+        if (each.change != Change::changed)
+            to += fmt::format(": {}\n", word(each.change));
+        else
+            to += "\n";
+        for (const compared::Difference& difference : each.differences) to += "  " + difference.says + "\n";
+    }
+    if (!comparison.procedures.empty())
+        to += fmt::format("\nprocedures touched: {}\n", fmt::join(comparison.procedures, ", "));
+    if (cards.empty()) return to + "\nno card is touched\n";
+    const auto list = [&](std::string_view head, std::string TouchedCard::*const of) {
+        std::set<std::string> names;
+        for (const TouchedCard& each : cards)
+            if (!(each.*of).empty()) names.insert(each.*of);
+        for (const std::string& name : names) {
+            to += fmt::format("\n{} {}\n", head, name);
+            std::size_t wide = 0;
+            for (const TouchedCard& each : cards)
+                if (each.*of == name) wide = std::max(wide, each.procedure.size());
+            for (const TouchedCard& each : cards)
+                if (each.*of == name)
+                    to += fmt::format("  {:<{}}  {} → {}\n", each.procedure, wide, foot_of(each.before),
+                                      foot_of(each.after));
+        }
+    };
+    list("cards of job", &TouchedCard::job);
+    list("blank cards for", &TouchedCard::vehicle);
+    return to;
+}
+
+std::string as_json(const Comparison& comparison, const std::vector<TouchedCard>& cards, const ComparedSide& before,
+                    const ComparedSide& after) {
+    Json things = Json::array();
+    for (const Changed& each : comparison.things) {
+        Json one = {
+            {"kind", word(each.kind)}, {"name", each.name}, {"called", each.called}, {"change", word(each.change)}};
+        Json differences = Json::array();
+        for (const compared::Difference& difference : each.differences)
+            differences.push_back({{"change", word(difference.change)},
+                                   {"at", difference.at},
+                                   {"before", difference.before},
+                                   {"after", difference.after},
+                                   {"says", difference.says}});
+        if (each.change == Change::changed) one["differences"] = std::move(differences);
+        things.push_back(std::move(one));
+    }
+    Json procedures = Json::array();
+    for (const std::string& name : comparison.procedures)
+        procedures.push_back({{"name", name},
+                              {"before", procedure_digest(before.meaning, before.meaning.find(Kind::procedure, name))},
+                              {"after", procedure_digest(after.meaning, after.meaning.find(Kind::procedure, name))}});
+    Json touched = Json::array();
+    for (const TouchedCard& each : cards) {
+        Json one = {{"procedure", each.procedure}};
+        if (!each.job.empty()) one["job"] = each.job;
+        if (!each.vehicle.empty()) one["vehicle"] = each.vehicle;
+        one["before"] = each.before.empty() ? Json() : Json(each.before);
+        one["after"] = each.after.empty() ? Json() : Json(each.after);
+        touched.push_back(std::move(one));
+    }
+    const Json all = {
+        {"things", std::move(things)}, {"procedures", std::move(procedures)}, {"cards", std::move(touched)}};
+    return all.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+} // namespace
+
+int compare(const CompareArguments& arguments, Terminal& terminal) {
+    int status = clean;
+    ComparedSide before, after;
+    for (const auto& [side, named] : {std::pair(&before, &arguments.before), std::pair(&after, &arguments.after)}) {
+        auto state = read_state(*named, terminal, status);
+        if (!state) return status;
+        side->state = std::move(*state);
+    }
+    put_loose(before.state, after.state);
+    put_loose(after.state, before.state);
+    for (ComparedSide* side : {&before, &after}) {
+        look_at(*side);
+        if (side->shop->messages.any_error()) {
+            terminal.say(fmt::format("benchleaf: {}: {}; what stands there may be told in part\n", side->state.named,
+                                     verdict(side->shop->messages)));
+            status = input_has_errors;
+        }
+    }
+    const auto only = [](const ComparedSide& side) {
+        std::function<bool(const meaning::Thing&)> made;
+        if (!side.state.only.empty())
+            made = [&side](const meaning::Thing& thing) { return side.meant.contains({thing.kind, thing.name}); };
+        return made;
+    };
+    const Comparison comparison = compared::compare({&before.meaning, before.state.whole, only(before)},
+                                                    {&after.meaning, after.state.whole, only(after)});
+    const std::vector<TouchedCard> cards =
+        touched_cards(*before.shop, *after.shop, comparison, before.state.whole && after.state.whole);
+    terminal.result(arguments.json ? as_json(comparison, cards, before, after) : as_text(comparison, cards));
+    return status;
+}
+
+} // namespace benchleaf::driver
