@@ -174,9 +174,10 @@ int check(const CheckArguments& arguments, const Global& global, Terminal& termi
 
     // Never taken apart piece by piece: the process ends, and the system takes it back at once.
     static const Shopful* checked = nullptr;
-    checked =
-        check_shop(shop->files, {.until = arguments.stop_after.value_or(Stage::record), .keep_cards = arguments.dump})
-            .release();
+    checked = check_shop(shop->files, {.until = arguments.stop_after.value_or(Stage::record),
+                                       .approved = arguments.approved,
+                                       .keep_cards = arguments.dump})
+                  .release();
     const std::vector<source::FileId> roots = roots_of(checked->sources, paths);
     messages::Messages shown = shown_of(*checked, roots);
     std::size_t gone = 0;

@@ -55,6 +55,7 @@ std::unique_ptr<Work> unreadable_job(const Shopful& shop, const std::string& nam
 std::vector<std::unique_ptr<Work>> works_of(const PrintArguments& arguments, const Shopful& shop, Terminal& terminal,
                                             int& status) {
     PrintOptions options;
+    options.approvals = true;
     options.paper = arguments.paper;
     options.language = arguments.language;
     options.bound = arguments.split ? pages::Bound::no : pages::Bound::yes;

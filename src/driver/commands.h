@@ -35,6 +35,7 @@ struct CheckArguments {
     std::vector<std::string> paths;
     std::optional<Stage> stop_after;
     bool dump = false;
+    bool approved = false; // what nobody has approved is an error
     bool fix = false;
     bool yes = false;
 };
@@ -84,6 +85,16 @@ struct CompareArguments {
     bool json = false;
 };
 int compare(const CompareArguments& arguments, Terminal& terminal);
+
+struct ApproveArguments {
+    std::vector<std::string> procedures; // none, and not `all`: says how they stand
+    bool all = false;
+    std::string by; // initials
+    std::string note;
+    std::string key; // signs with it: a file of ssh-keygen's
+    bool json = false;
+};
+int approve(const ApproveArguments& arguments, const Global& global, Terminal& terminal);
 
 struct HistoryArguments {
     std::string identity; // any number of a vehicle, or a job

@@ -5,6 +5,7 @@
 #include "card/build.h"
 #include "digest/digest.h"
 #include "driver/allow.h"
+#include "driver/approvals.h"
 #include "driver/check.h"
 #include "driver/damaged.h"
 #include "driver/reports.h"
@@ -123,15 +124,6 @@ pages::Paper paper_of(const Shopful& shop, const PrintOptions& options) {
     return pages::Paper::a4;
 }
 
-const labels::Labels& labels_of(const Shopful& shop, const PrintOptions& options) {
-    const labels::Labels* found = nullptr;
-    if (!options.language.empty())
-        found = labels::find(options.language);
-    else if (shop.linked.shop && shop.linked.shop->language)
-        found = labels::find(shop.linked.shop->language->value);
-    return found ? *found : labels::languages().front(); // the rest was reported: language-not-spoken
-}
-
 // What stands on it is known once all cards are.
 void add_cover(const PrintOptions& options, const labels::Labels& words, pages::Paper paper,
                const std::vector<card::Needs>& needs, Work& work) {
@@ -193,6 +185,8 @@ void finish(const Shopful& shop, const PrintOptions& options, Work& work) {
     if (work.messages.any_error()) {
         work.cards.clear();
         work.cover.reset();
+    } else if (options.approvals) {
+        mark_not_approved(shop, options, work);
     }
 }
 
@@ -220,13 +214,24 @@ void link(Shopful& shop, Stage until) {
 
 } // namespace
 
+const labels::Labels& labels_of(const Shopful& shop, const PrintOptions& options) {
+    const labels::Labels* found = nullptr;
+    if (!options.language.empty())
+        found = labels::find(options.language);
+    else if (shop.linked.shop && shop.linked.shop->language)
+        found = labels::find(shop.linked.shop->language->value);
+    return found ? *found : labels::languages().front(); // the rest was reported: language-not-spoken
+}
+
 std::unique_ptr<Shopful> link_shop(const Files& files, Stage until, bool keeps_pixels) {
     auto shop = std::make_unique<Shopful>();
     shop->shelf = files.shelf != nullptr ? files.shelf : std::make_shared<const Shelf>(files);
     shop->keeps_pixels = keeps_pixels;
     // bytes → Syntax
     for (const auto& [path, bytes] : files)
-        if (!pictures::named_as_picture(path))
+        if (path == allowed_signers_file)
+            shop->allowed_signers = bytes;
+        else if (!pictures::named_as_picture(path))
             shop->sources.add(path, std::string(syntax::without_byte_order_mark(bytes)));
     for (std::size_t i = 0; i < shop->sources.size(); ++i) {
         const source::FileId file(i);
@@ -369,6 +374,7 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& give
     // written is told first what is wrong with it.
     if (options.until >= Stage::linked && options.unused && !shop->messages.any_error())
         linked::find_unused(shop->linked, shop->messages);
+    if (options.approved && options.until >= Stage::linked) tell_not_approved(*shop, shop->messages);
     std::vector<Allow> allows = allows_of(shop->model);
     shop->messages = without_allowed(shop->messages, allows);
     for (const auto& work : shop->works) work->messages = without_allowed(work->messages, allows);

@@ -78,9 +78,10 @@ struct Shopful {
 
     source::Sources sources;
     messages::Messages messages;
-    std::shared_ptr<const Shelf> shelf;   // the pictures
-    bool keeps_pixels = true;             // of them
-    std::vector<syntax::Syntax> syntaxes; // by file
+    std::shared_ptr<const Shelf> shelf;         // the pictures
+    bool keeps_pixels = true;                   // of them
+    std::optional<std::string> allowed_signers; // of approvals, where the shop has such a file
+    std::vector<syntax::Syntax> syntaxes;       // by file
     model::Model model;
     history::Owners owners; // of its records
     linked::Linked linked;
@@ -92,6 +93,7 @@ struct Shopful {
 struct CheckOptions {
     Stage until = Stage::record;
     bool unused = true;      // look for entries that nothing names, which is fair only in a whole shop
+    bool approved = false;   // a procedure that nobody has approved is an error
     bool keep_cards = false; // for who wants to see them; else a job's cards go as soon as they are known to be good
 };
 
@@ -101,6 +103,7 @@ struct PrintOptions {
     Stage until = Stage::pages;
     pages::Codes codes = pages::Codes::drawn;
     pages::Bound bound = pages::Bound::yes; // what a cover sheet says of where the cards are
+    bool approvals = false;                 // what is not approved says so
 };
 
 // Reads and links all files and looks at their wording; what is wrong stands in `messages`.
@@ -133,6 +136,9 @@ AnswersFile answers_of(const std::string& job, const record::Answers& boxes);
 // What stands in the way of a record, each at its box; what lacks at the head.
 messages::Messages complaints_as_messages(const AnswersFile& file,
                                           const std::vector<std::pair<std::string, record::Complaint>>& wrong);
+
+// In which the cards are printed.
+const labels::Labels& labels_of(const Shopful& shop, const PrintOptions& options);
 
 // The files that the work's cards were made of, as they are on disk, as one text. All cards of a job have the same: each is proved
 // from what the one before it leaves.

@@ -9,6 +9,9 @@
 
 namespace benchleaf::driver {
 
+struct Approved; // approvals.h
+void report_not_approved(messages::Messages& out, const source::Spanned<std::string>& procedure, const Approved& state);
+
 void report_allows_nothing(messages::Messages& out, source::Span at, const std::string& check);
 
 // Of a picture, where its file is named.

@@ -26,6 +26,7 @@ struct CommandLine {
     WhereArguments where;
     VerifyArguments verify;
     CompareArguments compare;
+    ApproveArguments approve;
     std::string explain;
     NewArguments start;
     std::string schema_kind;
@@ -93,6 +94,7 @@ void declare(CLI::App& app, CommandLine& line) {
         ->option_text("[PATH...]");
     check->add_flag("--fix", line.check.fix, "show what can be mended by machine, as a difference");
     check->add_flag("--yes", line.check.yes, "with --fix: write it")->needs("--fix");
+    check->add_flag("--approved", line.check.approved, "a procedure that nobody has approved as it stands is an error");
     std::vector<std::pair<std::string, Stage>> names;
     for (std::size_t i = 1; i < stages.size(); ++i)
         names.emplace_back(std::string(stages[i].name), static_cast<Stage>(i));
@@ -241,6 +243,28 @@ void declare(CLI::App& app, CommandLine& line) {
         "  benchleaf compare HEAD~1:procedures procedures\n"
         "  benchleaf compare out/2026-0412.pdf procedures\n"
         "  benchleaf compare HEAD:procedures/catalogue/disc-brake.yaml procedures/catalogue/disc-brake.yaml --json");
+
+    CLI::App* approve = app.add_subcommand(
+        "approve", "write down who has checked a procedure as it stands; without a procedure, how all of them stand");
+    approve->add_option("procedures", line.approve.procedures, "procedures")->option_text("[PROCEDURE...]");
+    approve->add_flag("--all", line.approve.all, "every procedure of the shop that is not approved");
+    approve->add_option("--by", line.approve.by, "the initials of who checked it")->option_text("WHO");
+    approve->add_option("--note", line.approve.note, "what there is to say of it")->option_text("TEXT")->needs("--by");
+    approve
+        ->add_option("--sign", line.approve.key,
+                     "sign it with this key, through ssh-keygen; the file of its private half")
+        ->option_text("KEY")
+        ->needs("--by");
+    approve->add_flag("--json", line.approve.json, "for a program");
+    approve->footer(
+        "An approval is a file in approvals/, and holds for the procedure with all the figures that it takes from the "
+        "catalogues: once one of\nthem is another, it is not approved any more, and its cards say so across each page. "
+        "Where the shop has a file\napprovals/allowed-signers, as ssh-keygen(1) has it, only signed ones count.\n\n"
+        "Examples:\n"
+        "  benchleaf approve\n"
+        "  benchleaf approve front-disc-service --by AB --note \"Read against the maker's manual.\"\n"
+        "  benchleaf approve --all --by AB --sign ~/.ssh/id_ed25519\n"
+        "  benchleaf check --approved");
 
     CLI::App* explain = app.add_subcommand("explain", "what a check finds and why; without a name, all checks");
     explain->add_option("check", line.explain, "a check's name, as a message shows it: left-loose")
@@ -401,6 +425,7 @@ int act(const CLI::App& app, CommandLine& line, Terminal& terminal) {
     if (app.got_subcommand("verify")) return verify(line.verify, line.global, terminal);
     if (app.got_subcommand("where")) return where(line.where, line.global, terminal);
     if (app.got_subcommand("compare")) return compare(line.compare, terminal);
+    if (app.got_subcommand("approve")) return approve(line.approve, line.global, terminal);
     if (app.got_subcommand("explain")) return explain(line.explain, line.global, terminal);
     if (app.got_subcommand("new")) return start_new(line.start, line.global, terminal);
     if (app.got_subcommand("torque")) return torque(line.torque, line.global, terminal);

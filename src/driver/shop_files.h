@@ -27,6 +27,9 @@ struct Files : std::map<std::string, std::string> {
     std::shared_ptr<const Shelf> shelf; // of a shop on a disk; what was read from there once is not read again
 };
 
+// The one file among them that is not YAML, where the shop has it: whose keys sign approvals (ssh-keygen(1), "allowed signers").
+inline constexpr std::string_view allowed_signers_file = "approvals/allowed-signers";
+
 // A folder with more files than this is not a shop (somebody named `/` or his home).
 inline constexpr std::size_t most_files = 20'000;
 

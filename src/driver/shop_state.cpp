@@ -49,8 +49,10 @@ std::string folder_of(std::string_view path) {
 
 // What was done is no part of how it is done.
 void leave_out_records(Files& files) {
-    std::erase_if(
-        files, [](const auto& file) { return lies_below(file.first, "records") || lies_below(file.first, "answers"); });
+    std::erase_if(files, [](const auto& file) {
+        return lies_below(file.first, "records") || lies_below(file.first, "answers") ||
+               lies_below(file.first, "approvals");
+    });
 }
 
 // -- A revision of git's ----------------------------------------------------------------------------------------------

@@ -233,6 +233,7 @@ Value value_of(const card::Card& card) {
             head["axles"].push_back(std::move(wheels));
         }
     }
+    put(head, "not-approved", h.not_approved_why);
     head["code"] = h.code;
     put(head, "digest", h.digest);
     made["head"] = std::move(head);
@@ -308,6 +309,7 @@ Value value_of(const card::Cover& cover) {
     made["cover"] = cover.file_stem;
     made["language"] = cover.language;
     Value head = visit(cover.head);
+    put(head, "not-approved", cover.head.not_approved_why);
     head["code"] = cover.head.code;
     put(head, "digest", cover.head.digest);
     made["head"] = std::move(head);

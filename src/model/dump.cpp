@@ -145,11 +145,16 @@ std::vector<PrintedFile> print(const Model& model) {
     all(model.jobs, Kind::job, folder(Kind::job));
     all(model.records, Kind::record, folder(Kind::record));
     all(model.answers, Kind::answers, folder(Kind::answers));
+    all(model.approvals, Kind::approval, folder(Kind::approval));
     return files;
 }
 
 std::string print(const Record& record) {
     return print_file(record, Kind::record, {}).text;
+}
+
+std::string print(const Approval& approval) {
+    return print_file(approval, Kind::approval, {}).text;
 }
 
 std::string dump(const Model& model) {

@@ -18,6 +18,7 @@ std::vector<PrintedFile> print(const Model& model);
 
 // One record, as its file is to say it.
 std::string print(const Record& record);
+std::string print(const Approval& approval); // likewise
 
 std::string dump(const Model& model);
 

@@ -819,4 +819,26 @@ struct Keys<Answers> {
                                                "boxes: { card-2/step-5/reading-1/1: 4.4 mm }"));
 };
 
+template <>
+struct Keys<Approval> {
+    static constexpr std::string_view called = "approval";
+    static constexpr std::string_view about =
+        "Who checked which state of a procedure, and when. `benchleaf approve` writes it, in the folder `approvals`. "
+        "Once the "
+        "procedure says "
+        "something else, or a figure that it uses does, it is not approved any more.";
+    static constexpr auto all = std::tuple(
+        key("procedure", &Approval::procedure, "the procedure", "procedure: front-disc-service").needed(),
+        key("revision", &Approval::revision, "its revision, for who reads this", "revision: 3"),
+        key("digest", &Approval::digest, "by which that state of it is known: SHA-256, 64 figures",
+            "digest: c79cdbd6207d76a91349dbac6cd415f82315a28374c3f8de13656ed44ec1c3cf")
+            .needed(),
+        key("by", &Approval::by, "the initials of who checked it", "by: AB").needed(),
+        key("date", &Approval::date, "when", "date: 2026-11-26").needed(),
+        key("note", &Approval::note, "what there is to say of it",
+            "note: Read against the maker's manual, 3rd edition."),
+        key("signature", &Approval::signature, "made by `ssh-keygen -Y sign`, of all of the above but the note",
+            "signature: \"-----BEGIN SSH SIGNATURE-----\""));
+};
+
 } // namespace benchleaf::model

@@ -8,10 +8,10 @@
 
 namespace benchleaf::model {
 
-enum class Kind : std::uint8_t { shop, catalogue, vehicle, procedure, job, record, answers };
+enum class Kind : std::uint8_t { shop, catalogue, vehicle, procedure, job, record, answers, approval };
 
-inline constexpr std::array<std::string_view, 7> kind_words = {"shop", "catalogue", "vehicle", "procedure",
-                                                               "job",  "record",    "answers"};
+inline constexpr std::array<std::string_view, 8> kind_words = {"shop", "catalogue", "vehicle", "procedure",
+                                                               "job",  "record",    "answers", "approval"};
 
 constexpr std::string_view word(Kind kind) {
     return kind_words[static_cast<std::size_t>(kind)];
@@ -36,6 +36,8 @@ constexpr std::string_view folder(Kind kind) {
         return "records";
     case Kind::answers:
         return "answers";
+    case Kind::approval:
+        return "approvals";
     case Kind::shop:
     case Kind::procedure:
         return "";

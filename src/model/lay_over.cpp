@@ -123,7 +123,7 @@ bool same(const Model& a, const Model& b) {
     return Same::same_files(a.shops, b.shops) && Same::same_files(a.catalogues, b.catalogues) &&
            Same::same_files(a.vehicles, b.vehicles) && Same::same_files(a.procedures, b.procedures) &&
            Same::same_files(a.jobs, b.jobs) && Same::same_files(a.records, b.records) &&
-           Same::same_files(a.answers, b.answers);
+           Same::same_files(a.answers, b.answers) && Same::same_files(a.approvals, b.approvals);
 }
 
 } // namespace benchleaf::model

@@ -688,6 +688,18 @@ struct Answers {
     Given<Entries<Spanned<std::string>, Spanned<std::string>>> boxes;
 };
 
+// Somebody checked a procedure as it then was. One file each, so that those of two people never meet in one.
+struct Approval {
+    Spanned<std::string> id;
+    Given<Ref<Refers::procedure>> procedure;
+    Given<std::int64_t> revision; // for who reads it
+    Given<std::string> digest;    // of the procedure, 64 hexadecimal digits
+    Given<std::string> by;
+    Given<std::chrono::year_month_day> date;
+    Given<std::string> note;
+    Given<std::string> signature; // of ssh-keygen
+};
+
 // A whole shop, file by file in the order of their paths.
 struct Model {
     std::vector<Shop> shops; // one, unless a mistake was reported
@@ -697,6 +709,7 @@ struct Model {
     std::vector<Job> jobs;
     std::vector<Record> records;
     std::vector<Answers> answers;
+    std::vector<Approval> approvals;
     // Stems of files that could not be read as anything: what is not known may stand there. Where a catalogue, a vehicle or the shop's own
     // file is among them, figures and names are lacking everywhere.
     std::vector<std::string> unread;

@@ -1192,7 +1192,7 @@ private:
                 "shop: fernhollow-works",   "catalogue: disc-brake",
                 "vehicle: ostrel-haul-300", "procedure: front-disc-service",
                 "job: 2026-0412",           "record: 2026-0412",
-                "answers: 2026-0412"};
+                "answers: 2026-0412",       "approval: front-disc-service-c79cdbd6207d76a9-ab"};
             std::array<KeySays, kind_words.size()> made{};
             for (std::size_t i = 0; i < made.size(); ++i) {
                 made[i].name = kind_words[i];
@@ -1220,7 +1220,8 @@ private:
         // The innermost folder that belongs to a kind decides.
         Kind wanted = Kind::procedure;
         for (std::size_t i = 0; i + 1 < parts.size(); ++i)
-            for (const Kind kind : {Kind::catalogue, Kind::vehicle, Kind::job, Kind::record, Kind::answers})
+            for (const Kind kind :
+                 {Kind::catalogue, Kind::vehicle, Kind::job, Kind::record, Kind::answers, Kind::approval})
                 if (parts[i] == folder(kind)) wanted = kind;
         if (wanted == of) return;
         found::wrong_folder(*out_, span(key), word(of),
@@ -1293,6 +1294,9 @@ bool Reader::read_as_its_kind(Model& into) {
         break;
     case Kind::answers:
         whole(key, value, *of, into.answers);
+        break;
+    case Kind::approval:
+        whole(key, value, *of, into.approvals);
         break;
     }
     return true;

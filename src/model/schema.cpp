@@ -278,6 +278,8 @@ const Table& table(Kind kind) {
         return table_of<Record>();
     case Kind::answers:
         return table_of<Answers>();
+    case Kind::approval:
+        return table_of<Approval>();
     }
     base::broken("a kind without a table");
 }

@@ -173,6 +173,7 @@ template const Table& table_of<Picture>();
 template const Table& table_of<Job>();
 template const Table& table_of<Record>();
 template const Table& table_of<Answers>();
+template const Table& table_of<Approval>();
 template const Table& table_of<RecordedCard>();
 template const Table& table_of<ReadFigure>();
 template const Table& table_of<FoundThing>();
@@ -195,7 +196,7 @@ std::span<const Table* const> all_tables() {
         &table_of<Picture>(),    &table_of<Job>(),        &table_of<Record>(),   &table_of<RecordedCard>(),
         &table_of<ReadFigure>(), &table_of<FoundThing>(), &table_of<Answered>(), &table_of<Tightened>(),
         &table_of<Checked>(),    &table_of<Renewed>(),    &table_of<Written>(),  &table_of<FromEarlier>(),
-        &table_of<StoppedAt>(),  &table_of<Used>(),       &table_of<Answers>()};
+        &table_of<StoppedAt>(),  &table_of<Used>(),       &table_of<Answers>(),  &table_of<Approval>()};
     return all;
 }
 

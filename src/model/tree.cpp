@@ -208,5 +208,6 @@ template Tree tree_of(const Job&);
 template Tree tree_of(const Shop&);
 template Tree tree_of(const Record&);
 template Tree tree_of(const Answers&);
+template Tree tree_of(const Approval&);
 
 } // namespace benchleaf::model

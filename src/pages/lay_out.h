@@ -36,6 +36,9 @@ enum class Bound : std::uint8_t { yes, no };
 std::optional<Pages> lay_out(const card::Cover& cover, const std::vector<CardPages>& cards, Paper paper,
                              messages::Messages& out, Bound bound, Codes codes = Codes::drawn);
 
+// "NOT APPROVED" across each page, under all that stands there; it takes no room.
+void put_across(Pages& pages, std::string_view words);
+
 // A report: its blocks one under the other, on one page where that is to be had with less white; a table that goes on has its heads again.
 std::optional<Pages> lay_out(const report::Report& report, Paper paper, messages::Messages& out);
 

@@ -62,6 +62,7 @@ enum class Role : std::uint8_t {
     foot,
     qr,
     axle_map,
+    across, // under all else: NOT APPROVED
     // Groups of the body, in the card's order.
     before_start,
     list,

@@ -107,6 +107,10 @@ private:
             fields(h.blanks);
         }
         rule("━");
+        if (!h.not_approved.empty()) {
+            append(out_, wrapped(h.not_approved + ". " + h.not_approved_why, width_));
+            rule("━");
+        }
     }
 
     void before() {

@@ -23,6 +23,7 @@ struct StagedRule {
     std::string stage;
 };
 
+inline constexpr const char* approved = "approved"; // asked for
 inline constexpr const char* whole = "linked as a whole"; // what is unused shows only in a look over a whole shop
 
 inline std::vector<StagedRule> rules() {
@@ -30,7 +31,9 @@ inline std::vector<StagedRule> rules() {
     for (const driver::StageRule& each : driver::all_rules()) {
         std::string stage(driver::says(each.stage).name);
         if (each.rule->name == "unused-entry") stage = whole;
-        if (each.rule->name == "allows-nothing")
+        if (each.rule->name == "not-approved")
+            stage = approved;
+        else if (each.rule->name == "allows-nothing")
             stage = "pages";
         else if (each.stage == driver::Stage::folder)
             stage = "model"; // the folder is looked over once its files are read
@@ -58,6 +61,7 @@ inline std::unique_ptr<Ran> run(std::map<std::string, std::string> files, const 
     files.merge(pictures());
     driver::CheckOptions options;
     options.until = stage == whole ? driver::Stage::linked : driver::stage_of(stage).value_or(driver::Stage::record);
+    options.approved = stage == approved;
     options.unused = stage == whole || options.until >= driver::Stage::proof;
     return driver::check_shop(files, options);
 }

@@ -1,0 +1,41 @@
+// Which procedures somebody has checked as they stand. An approval is a file of its own in approvals/, and counts while the procedure's digest is the
+// one that it names; where the shop says who may sign, only of one of these; and where approvals/allowed-signers lies in the shop, as
+// ssh-keygen(1) has it, only with a signature by one of the keys that stand there behind the initials.
+#pragma once
+
+#include "base/result.h"
+#include "driver/pipeline.h"
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace benchleaf::driver {
+
+struct Approved {
+    linked::ProcedureId procedure;
+    std::string digest;                       // of the procedure as it stands, 64 figures
+    const model::Approval* by = nullptr;      // one that counts
+    const model::Approval* refused = nullptr; // one of this digest that does not, and why
+    std::string why;
+    const model::Approval* earlier = nullptr; // the last one of another digest
+};
+
+// In the order of `procedures`.
+std::vector<Approved> approved(const Shopful& shop, const std::vector<linked::ProcedureId>& procedures);
+
+// Who may approve: nothing, or why not.
+std::optional<std::string> may_not_approve(const Shopful& shop, const std::string& by);
+
+// What is signed: all that an approval says, but its note.
+std::string signed_text(const model::Approval& approval);
+base::Result<std::string> sign(const model::Approval& approval, const std::string& key_file);
+
+// Says on the work's cards and across their pages which of its procedures are not approved.
+void mark_not_approved(const Shopful& shop, const PrintOptions& options, Work& work);
+
+// Of `check --approved`: an error for each procedure that is not approved.
+void tell_not_approved(const Shopful& shop, messages::Messages& out);
+
+} // namespace benchleaf::driver
