@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "model/kind.h"
 
+#include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
 
@@ -30,8 +31,11 @@ std::string starter(std::string_view kind, std::string_view name) {
 } // namespace
 
 int start_new(const NewArguments& arguments, const Global& global, Terminal& terminal) {
+    std::vector<std::string_view> kinds; // records and answers are written by the program
+    for (const Embedded& each : starters()) kinds.push_back(each.name);
     const auto kind = model::kind_of(arguments.kind);
-    if (!kind) return usage_error(terminal, no_such("kind", arguments.kind, model::kind_words));
+    if (!kind || std::find(kinds.begin(), kinds.end(), arguments.kind) == kinds.end())
+        return usage_error(terminal, no_such("kind", arguments.kind, kinds));
 
     // A procedure may be given with its folder; of all others the folder is set.
     std::string name = arguments.name;

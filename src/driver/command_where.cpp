@@ -1,5 +1,6 @@
 // `where`: where a name is declared and where it is used, each with the line that it stands in.
 #include "driver/commands.h"
+#include "driver/names.h"
 #include "driver/pipeline.h"
 #include "driver/say.h"
 
@@ -62,6 +63,8 @@ public:
         }
         return found;
     }
+
+    const std::vector<Declared>& all() const { return all_; }
 
     std::vector<std::string_view> names() const {
         std::vector<std::string_view> all;
@@ -133,6 +136,15 @@ std::string as_json(const std::vector<Declared>& found, const source::Sources& s
 }
 
 } // namespace
+
+std::vector<Name> declared_names(const linked::Linked& linked) {
+    std::vector<Name> names;
+    const Index index(linked);
+    for (const Declared& each : index.all())
+        names.push_back(
+            {each.name, fmt::format("{}{}{}", each.kind, each.catalogue.empty() ? "" : " in ", each.catalogue)});
+    return names;
+}
 
 int where(const WhereArguments& arguments, const Global& global, Terminal& terminal) {
     int status = clean;

@@ -6,19 +6,27 @@
 #include "driver/terminal.h"
 #include "pages/pages.h"
 
+#include <array>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace benchleaf::driver {
 
-// The exit statuses; the help names them in the same words.
-enum Status : int {
-    clean = 0,            // warnings may have been shown
-    input_has_errors = 1, // and nothing was written
-    wrong_usage = 2,
-    machine_failed = 3, // a file, a disk, a permission
+enum Status : int { clean = 0, input_has_errors = 1, wrong_usage = 2, machine_failed = 3 };
+
+// In the words of the help and of the man page.
+struct StatusSays {
+    Status status;
+    std::string_view about;
 };
+inline constexpr std::array<StatusSays, 4> statuses = {{
+    {clean, "clean, warnings may have been shown"},
+    {input_has_errors, "the input has errors, and nothing was written"},
+    {wrong_usage, "wrong usage"},
+    {machine_failed, "the machine failed (a file, a disk, a permission)"},
+}};
 
 // human: the first of them; gnu: a line each, as editors jump to; sarif: OASIS SARIF 2.1.0
 enum class MessageForm : std::uint8_t { human, all, json, gnu, sarif };

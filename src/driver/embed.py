@@ -1,4 +1,4 @@
-"""Writes the pages of the checks (.md) and the starting files (.yaml) as a C++ table: embed.py OUT VERSION FILE..."""
+"""Writes the pages of the checks (.md), the starting files (.yaml) and the completions (.sh) as C++ tables: embed.py OUT VERSION FILE..."""
 
 import pathlib
 import sys
@@ -31,6 +31,8 @@ pathlib.Path(out).write_text(
     + table("pages_of_checks", [f for f in files if f.suffix == ".md"])
     + "\n"
     + table("starters", [f for f in files if f.suffix == ".yaml"])
+    + "\n"
+    + table("completions", [f for f in files if f.suffix == ".sh"])
     + "\n} // namespace benchleaf::driver\n",
     encoding="utf-8",
 )

@@ -1,5 +1,6 @@
-// Texts that are part of the program: the page of each check, as `explain` prints it, and the starting files of `new`. The table
-// is made from docs/checks/*.md and driver/starters/*.yaml when the program is built (embed.py).
+// Texts that are part of the program: the page of each check, as `explain` prints it, the starting files of `new`, and what
+// `completion` prints for each shell. The tables are made from docs/checks/*.md, driver/starters/*.yaml and driver/completions/*.sh
+// when the program is built (embed.py).
 #pragma once
 
 #include <span>
@@ -14,6 +15,7 @@ struct Embedded {
 
 std::span<const Embedded> pages_of_checks(); // by name
 std::span<const Embedded> starters();
+std::span<const Embedded> completions(); // by the shell
 
 std::string_view version(); // "0.1.0"
 

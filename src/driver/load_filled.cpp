@@ -9,7 +9,11 @@ namespace benchleaf::driver {
 base::Result<filled::Reader*> load_filled() {
     std::error_code error;
     const std::filesystem::path program = std::filesystem::read_symlink("/proc/self/exe", error);
-    const std::string path = (program.parent_path() / "benchleaf-filled.so").string();
+    // Where it is built, beside the program; else where `cmake --install` puts it.
+    const std::filesystem::path beside = program.parent_path() / "benchleaf-filled.so";
+    const std::filesystem::path installed = program.parent_path().parent_path() / "lib/benchleaf/benchleaf-filled.so";
+    const bool is_installed = !std::filesystem::exists(beside, error) && std::filesystem::exists(installed, error);
+    const std::string path = (is_installed ? installed : beside).string();
     const auto failed = [&] {
         const char* why = dlerror();
         return base::Failure{fmt::format("cannot load what reads filled-in cards; it belongs beside the program: {}",

@@ -1,4 +1,4 @@
-// The reader of filled-in cards. It is a file of its own beside the program, loaded when the first such card is read: libqpdf and the libraries that it
+// The reader of filled-in cards. It is a file of its own beside the program, or in ../lib/benchleaf/ where it is installed, loaded when the first such card is read: libqpdf and the libraries that it
 // wants would cost every start 2 ms of processor time.
 #pragma once
 

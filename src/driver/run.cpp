@@ -2,8 +2,11 @@
 
 #include "base/text.h"
 #include "driver/commands.h"
+#include "driver/describe_command_line.h"
 #include "driver/embedded.h"
+#include "driver/manual.h"
 #include "driver/say.h"
+#include "driver/what_next.h"
 #include "model/words.h"
 
 #include <CLI/CLI.hpp>
@@ -32,6 +35,8 @@ struct CommandLine {
     std::string schema_kind;
     TorqueArguments torque;
     WearArguments wear;
+    std::string shell;
+    std::vector<std::string> next; // a line as far as it is typed
 };
 
 // CLI11 prints names and values in upper case types ("TEXT"); every option here says its own.
@@ -61,8 +66,15 @@ void declare(CLI::App& app, CommandLine& line) {
     app.set_version_flag("--version", fmt::format("benchleaf {}", version()), "the program's version");
     app.require_subcommand(1);
     app.fallthrough();
-    app.footer("Exit status: 0 clean, warnings may have been shown; 1 the input has errors, and nothing was written;\n"
-               "2 wrong usage; 3 the machine failed (a file, a disk, a permission).\n\n"
+    std::string ends;
+    for (const StatusSays& each : statuses)
+        ends += fmt::format("{}{} {}",
+                            ends.empty()                 ? ""
+                            : each.status == wrong_usage ? ";\n"
+                                                         : "; ",
+                            +each.status, each.about);
+    app.footer("Exit status: " + ends +
+               ".\n\n"
                "Examples:\n"
                "  benchleaf check                          prove every procedure and job of the shop\n"
                "  benchleaf print 2026-0412                the job's cards, as a booklet in out/\n"
@@ -76,7 +88,8 @@ void declare(CLI::App& app, CommandLine& line) {
     // These stand before or behind the command.
     app.add_option("--shop", line.global.shop,
                    "the shop's folder; else the nearest one upward with shop.yaml, else procedures/")
-        ->option_text("DIR");
+        ->option_text("DIR")
+        ->type_name(named(Takes::folders));
     words<Colour>(app.add_option("--color", line.colour, "colour in messages; NO_COLOR in the environment is honoured"),
                   {{"auto", Colour::automatic}, {"always", Colour::always}, {"never", Colour::never}});
     words<MessageForm>(app.add_option("--messages", line.global.messages,
@@ -91,7 +104,8 @@ void declare(CLI::App& app, CommandLine& line) {
     check
         ->add_option("paths", line.check.paths,
                      "files or folders of the shop; what they need is read and proved with them")
-        ->option_text("[PATH...]");
+        ->option_text("[PATH...]")
+        ->type_name(named(Takes::files));
     check->add_flag("--fix", line.check.fix, "show what can be mended by machine, as a difference");
     check->add_flag("--yes", line.check.yes, "with --fix: write it")->needs("--fix");
     check->add_flag("--approved", line.check.approved, "a procedure that nobody has approved as it stands is an error");
@@ -108,22 +122,26 @@ void declare(CLI::App& app, CommandLine& line) {
 
     CLI::App* print = app.add_subcommand("print", "print the cards of jobs, or blank cards of procedures");
     print->add_option("names", line.print.names, "jobs; or, with --vehicle, procedures")
-        ->option_text("JOB... | PROCEDURE...");
+        ->option_text("JOB... | PROCEDURE...")
+        ->type_name(named(Takes::cards));
     print
         ->add_option("--vehicle", line.print.vehicle,
                      "a blank card of each procedure for this vehicle: no job, no date, lines to write on")
-        ->option_text("V");
+        ->option_text("V")
+        ->type_name(named(Takes::vehicles));
     print->add_flag("--all", line.print.all, "every job of the shop");
     print
         ->add_option("--out", line.print.out,
                      "the folder to write into; else out/ for PDF, and standard output for text and JSON")
-        ->option_text("DIR");
+        ->option_text("DIR")
+        ->type_name(named(Takes::folders));
     words<Form>(print->add_option("--as", line.print.as, "the form of a card; else pdf"),
                 {{"pdf", Form::pdf}, {"text", Form::text}, {"json", Form::json}});
     words<pages::Paper>(print->add_option("--paper", line.print.paper, "the paper; else the shop's"),
                         {{"a4", pages::Paper::a4}, {"letter", pages::Paper::letter}, {"a5", pages::Paper::a5}});
     print->add_option("--language", line.print.language, "the language of the card's own words; else the shop's")
-        ->option_text("TAG");
+        ->option_text("TAG")
+        ->type_name(named(Takes::languages));
     print->add_flag("--no-form", line.print.no_form, "a PDF without fields to fill in on a screen");
     print->add_flag("--split", line.print.split, "a file for each card and one for the cover sheet, not one a job");
     print->footer(
@@ -140,18 +158,25 @@ void declare(CLI::App& app, CommandLine& line) {
         "  benchleaf print front-disc-service --vehicle ostrel-haul-300 --as text");
 
     CLI::App* record = app.add_subcommand("record", "take the readings and signatures of a job, and write its record");
-    record->add_option("job", line.record.job, "the job whose cards were worked")->option_text("JOB")->required();
+    record->add_option("job", line.record.job, "the job whose cards were worked")
+        ->option_text("JOB")
+        ->type_name(named(Takes::jobs))
+        ->required();
     record
         ->add_option("--from", line.record.from,
                      "the cards that were filled in, as one PDF or several, or a file of answers; else it asks")
-        ->option_text("FILE...");
+        ->option_text("FILE...")
+        ->type_name(named(Takes::files));
     record
         ->add_option("--card", line.record.card,
                      "ask from the cards as they were printed earlier, not from the files as they stand now")
-        ->option_text("FILE...");
+        ->option_text("FILE...")
+        ->type_name(named(Takes::files));
     record->add_flag("--sheet", line.record.sheet, "print a file of answers with every box, to be filled in by hand");
     record->add_flag("--page", line.record.page, "print the customer's page of the record that there is once more");
-    record->add_option("--out", line.record.out, "the folder for the customer's page; else out/")->option_text("DIR");
+    record->add_option("--out", line.record.out, "the folder for the customer's page; else out/")
+        ->option_text("DIR")
+        ->type_name(named(Takes::folders));
     record->add_flag("--correct", line.record.correct, "write a record in the place of the job's, which names it");
     record->add_option("--reason", line.record.reason, "with --correct: why")->option_text("TEXT")->needs("--correct");
     record->footer("It asks in the order of the cards, and gives the verdict on each reading at once. What is typed is "
@@ -174,17 +199,20 @@ void declare(CLI::App& app, CommandLine& line) {
             "its registration, frame or any other number of it, or one of its jobs; blanks, hyphens and the size "
             "of letters do not count")
         ->option_text("IDENTITY")
+        ->type_name(named(Takes::numbers))
         ->required();
     words<Form>(history->add_option("--as", line.history.as, "the form; else text"),
                 {{"pdf", Form::pdf}, {"text", Form::text}, {"json", Form::json}});
     history
         ->add_option("--out", line.history.out,
                      "the folder to write into; else out/ for PDF, and standard output for text and JSON")
-        ->option_text("DIR");
+        ->option_text("DIR")
+        ->type_name(named(Takes::folders));
     words<pages::Paper>(history->add_option("--paper", line.history.paper, "the paper; else the shop's"),
                         {{"a4", pages::Paper::a4}, {"letter", pages::Paper::letter}, {"a5", pages::Paper::a5}});
     history->add_option("--language", line.history.language, "the language of its words; else the shop's")
-        ->option_text("TAG");
+        ->option_text("TAG")
+        ->type_name(named(Takes::languages));
     history->footer("How each figure is reckoned stands in docs/history-and-due.md.\n\n"
                     "Examples:\n"
                     "  benchleaf history TX30418\n"
@@ -207,6 +235,7 @@ void declare(CLI::App& app, CommandLine& line) {
         app.add_subcommand("verify", "whether a card on paper is still the one that would be printed today");
     verify->add_option("what", line.verify.what, "what its code square says, in quotes; or its PDF")
         ->option_text("TEXT|FILE")
+        ->type_name(named(Takes::files))
         ->required();
     verify->add_flag("--json", line.verify.json, "for a program");
     verify->footer(
@@ -221,6 +250,7 @@ void declare(CLI::App& app, CommandLine& line) {
         ->add_option("name", line.where.name,
                      "of anything in the shop: guide-bolt, disc-brake/guide-bolt, or of a file")
         ->option_text("NAME")
+        ->type_name(named(Takes::names))
         ->required();
     where->add_flag("--json", line.where.json, "for a program");
     where->footer("Examples:\n"
@@ -268,14 +298,18 @@ void declare(CLI::App& app, CommandLine& line) {
 
     CLI::App* explain = app.add_subcommand("explain", "what a check finds and why; without a name, all checks");
     explain->add_option("check", line.explain, "a check's name, as a message shows it: left-loose")
-        ->option_text("[CHECK]");
+        ->option_text("[CHECK]")
+        ->type_name(named(Takes::checks));
     explain->footer("Examples:\n"
                     "  benchleaf explain\n"
                     "  benchleaf explain left-loose");
 
+    std::string kinds; // that somebody writes by hand
+    for (const Embedded& each : starters()) kinds += (kinds.empty() ? "" : "|") + std::string(each.name);
     CLI::App* start = app.add_subcommand("new", "write a commented starting file, where its kind belongs");
     start->add_option("kind", line.start.kind, "shop, catalogue, vehicle, procedure or job")
         ->option_text("KIND")
+        ->type_name(kinds)
         ->required();
     start->add_option("name", line.start.name, "its name: small letters, digits and hyphens")
         ->option_text("NAME")
@@ -289,6 +323,7 @@ void declare(CLI::App& app, CommandLine& line) {
     CLI::App* schema = app.add_subcommand("schema", "the JSON Schema of a kind of file, for an editor");
     schema->add_option("kind", line.schema_kind, "shop, catalogue, vehicle, procedure or job")
         ->option_text("KIND")
+        ->type_name(kinds)
         ->required();
     schema->footer("Example:\n  benchleaf schema procedure > procedure.schema.json");
 
@@ -375,14 +410,35 @@ void declare(CLI::App& app, CommandLine& line) {
         "  benchleaf wear --minimum 2.0mm --reads-to 0.1mm --new 9.0mm --meter 12000km --next-service +6000km\n"
         "  benchleaf wear --minimum 2.0mm --reads-to 0.1mm 8.0mm@10000km 7.5mm@12000km 7.0mm@14000km");
 
-    for (CLI::App* command : {check, print, record, history, due, explain, start, schema, torque, wear})
+    CLI::App* completion = app.add_subcommand("completion", "the script by which a shell completes benchleaf's lines");
+    words<std::string>(completion->add_option("shell", line.shell, "the shell")->required(),
+                       {{"bash", "bash"}, {"zsh", "zsh"}});
+    completion->footer(
+        "With it the Tab key completes commands, options, and the names of the shop on the line. To have it in this "
+        "shell, and with\nthe line in ~/.bashrc or ~/.zshrc in each:\n\n"
+        "Examples:\n"
+        "  source <(benchleaf completion bash)\n"
+        "  source <(benchleaf completion zsh)");
+
+    CLI::App* manual = app.add_subcommand("manual", "the manual as a man page, in roff");
+    manual->footer("Examples:\n"
+                   "  benchleaf manual | man -l -\n"
+                   "  benchleaf manual > benchleaf.1");
+
+    // For those scripts, and no command for people.
+    CLI::App* next = app.add_subcommand("what-next", "the words that may come next on a line")->group("");
+    next->add_option("line", line.next)->option_text("[WORD...]");
+
+    for (CLI::App* command :
+         {check, print, record, history, due, explain, start, schema, torque, wear, completion, manual})
         command->fallthrough();
 }
 
 // What was most likely meant by a word of the command line that nothing takes.
 std::string meant(const CLI::App& app, int argc, const char* const* argv, std::string what) {
     std::vector<std::string_view> commands;
-    for (const CLI::App* command : app.get_subcommands({})) commands.push_back(command->get_name());
+    for (const CLI::App* command : app.get_subcommands({}))
+        if (!command->get_group().empty()) commands.push_back(command->get_name());
     const CLI::App* command = nullptr;
     for (int i = 1; i < argc; ++i) {
         const std::string_view word = argv[i];
@@ -430,6 +486,9 @@ int act(const CLI::App& app, CommandLine& line, Terminal& terminal) {
     if (app.got_subcommand("new")) return start_new(line.start, line.global, terminal);
     if (app.got_subcommand("torque")) return torque(line.torque, line.global, terminal);
     if (app.got_subcommand("wear")) return wear(line.wear, terminal);
+    if (app.got_subcommand("completion")) return completion(line.shell, terminal);
+    if (app.got_subcommand("manual")) return terminal.result(manual(describe_command_line(app))), clean;
+    if (app.got_subcommand("what-next")) return show_next(describe_command_line(app), line.next, terminal);
     return schema(line.schema_kind, terminal);
 }
 

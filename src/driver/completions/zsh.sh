@@ -1,0 +1,28 @@
+#compdef benchleaf
+# zsh completion for benchleaf. The program itself says what may come next, so this file stays as it is when the program changes.
+#     source <(benchleaf completion zsh)        or as a file _benchleaf in a folder of $fpath
+
+_benchleaf() {
+    local program=${${(Q)words[1]}/#\~\//$HOME/} each
+    local -a answer pairs
+    answer=("${(@f)$("$program" what-next -- "${(@)words[2,CURRENT-1]}" "$PREFIX" 2>/dev/null)}")
+    if [[ $PREFIX == --*=* ]]; then compset -P '*='; fi
+    case $answer[1] in
+    files) _files ;; # zsh spells names of files
+    folders) _files -/ ;;
+    words)
+        for each in "${(@)answer[2,-1]}"; do
+            # A word and what it is, with a colon between them.
+            pairs+=("${${each%%$'\t'*}//:/\\:}:${each#*$'\t'}")
+        done
+        # -U: what begins as it was typed, the program has looked at.
+        if (($#pairs)); then _describe -t words benchleaf pairs -U; fi
+        ;;
+    esac
+}
+
+if [[ $funcstack[1] == _benchleaf ]]; then
+    _benchleaf "$@"
+elif (($+functions[compdef])); then
+    compdef _benchleaf benchleaf
+fi
