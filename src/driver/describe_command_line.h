@@ -1,11 +1,11 @@
 // The command line as a plain value: commands, their options, what stands behind each, in the words of `--help`. It is made from what
 // run.cpp declares, so that a new option is declared once. `what_next` reads it for the Tab key, `manual` for the man page.
 //
-//     print->add_option("--vehicle", …)->option_text("V")->type_name(named(Takes::vehicles));
+//     print->add_option("--vehicle", …)->option_text("V")->type_name(named(Takes::vehicle));
 #pragma once
 
 #include <array>
-#include <optional>
+#include <cstdint>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -21,20 +21,20 @@ namespace benchleaf::driver {
 enum class Takes : std::uint8_t {
     anything, // and so nothing is offered
     one_of,   // of `choices`
-    files,
-    folders,
-    jobs,
-    procedures,
-    cards, // jobs; with a vehicle on the line, procedures
-    vehicles,
-    numbers, // of vehicles: registrations, frames …, and jobs
-    names,   // of anything in the shop
-    checks,
-    languages,
+    file,
+    folder,
+    job,
+    procedure,
+    card, // jobs; with a vehicle on the line, procedures
+    vehicle,
+    number, // of vehicles: registrations, frames …, and jobs
+    name,   // of anything in the shop
+    check,
+    language,
 };
-inline constexpr std::array<std::string_view, 12> takes_words = {"anything", "one-of",     "files",  "folders",
-                                                                 "jobs",     "procedures", "cards",  "vehicles",
-                                                                 "numbers",  "names",      "checks", "languages"};
+inline constexpr std::array<std::string_view, 12> takes_words = {"anything", "one-of",    "file",  "folder",
+                                                                 "job",      "procedure", "card",  "vehicle",
+                                                                 "number",   "name",      "check", "language"};
 inline std::string named(Takes takes) {
     return std::string(takes_words[static_cast<std::size_t>(takes)]);
 }

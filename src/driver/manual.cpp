@@ -107,12 +107,14 @@ void Page::options(const CommandSays& says) {
 // A line that is too long for the page goes on in the next one, as a shell takes it.
 std::string typed(std::string line) {
     constexpr std::size_t most = 66;
+    constexpr std::string_view indent = "    ";
     std::string to;
     while (base::code_points(line) > most) {
-        const std::size_t at = line.rfind(" --", most);
-        if (at == std::string::npos || at == 0) break;
+        std::size_t at = line.rfind(" --", most);
+        if (at == std::string::npos || at < indent.size()) at = line.rfind(" \"", most);
+        if (at == std::string::npos || at < indent.size()) break;
         to += bold(line.substr(0, at) + " \\") + "\n";
-        line = "    " + line.substr(at + 1);
+        line = std::string(indent) + line.substr(at + 1);
     }
     return to + bold(line) + "\n";
 }
@@ -144,15 +146,15 @@ struct Entry {
 };
 
 constexpr Entry files[] = {
-    {"shop.yaml",
-     "The shop: its name, paper and language, its wrenches and who signs. The folder that it stands in is the shop's."},
+    {"shop.yaml", "The shop: its name, paper and language, its wrenches and who may sign. The folder that it stands in "
+                  "is the shop's."},
     {"catalogue/", "What there is, and what holds what: parts, fasteners, circuits, torques, limits, cautions."},
     {"vehicles/", "A file for each sort of vehicle: what it has, and where it differs."},
     {"jobs/", "A file for each job: the vehicle, its numbers, and the procedures to be done."},
     {"brakes/, wheels/, ...", "Any other folder holds procedures, and the pictures that they show."},
     {"records/", "What was read and signed, a file for each record, sealed. They are written by `benchleaf record` and "
-                 "never changed."},
-    {"answers/", "The answers of a job that is being recorded, until its record is written."},
+                 "never changed. A file that ends in .draft holds the answers of a job that is being recorded."},
+    {"answers/", "Files of answers, which `benchleaf record --from` takes and `benchleaf check` looks over."},
     {"out/", "Where printed cards and pages go, in the folder that benchleaf is started in; `--out` names another."},
 };
 

@@ -4,7 +4,6 @@
 #include "driver/rules.h"
 #include "driver/shop_files.h"
 #include "labels/labels.h"
-#include "mechanics/date.h"
 #include "model/kind.h"
 
 #include <algorithm>
@@ -18,13 +17,13 @@ namespace {
 bool may_hold(Takes takes, std::string_view path) {
     const auto in = [&](model::Kind kind) { return path.starts_with(fmt::format("{}/", model::folder(kind))); };
     switch (takes) {
-    case Takes::jobs:
+    case Takes::job:
         return in(model::Kind::job);
-    case Takes::vehicles:
+    case Takes::vehicle:
         return in(model::Kind::vehicle);
-    case Takes::numbers:
+    case Takes::number:
         return in(model::Kind::job) || in(model::Kind::record);
-    case Takes::procedures:
+    case Takes::procedure:
         return !in(model::Kind::job) && !in(model::Kind::vehicle) && !in(model::Kind::record) &&
                !in(model::Kind::answers) && !in(model::Kind::catalogue);
     default:
@@ -32,10 +31,14 @@ bool may_hold(Takes takes, std::string_view path) {
     }
 }
 
+// By its vehicle and the number that stands first.
 std::vector<Name> jobs_of(const model::Model& model) {
     std::vector<Name> names;
-    for (const model::Job& each : model.jobs)
-        names.push_back({each.id.value, each.vehicle ? each.vehicle->value.name : ""});
+    for (const model::Job& each : model.jobs) {
+        std::string about = each.vehicle ? each.vehicle->value.name : "";
+        if (each.identity && !each.identity->value.empty()) about += ", " + each.identity->value.front().value.value;
+        names.push_back({each.id.value, about});
+    }
     return names;
 }
 
@@ -60,17 +63,17 @@ std::vector<Name> names_in(Takes takes, const Shopful& shop) {
     const model::Model& model = shop.model;
     std::vector<Name> names;
     switch (takes) {
-    case Takes::jobs:
+    case Takes::job:
         return jobs_of(model);
-    case Takes::procedures:
+    case Takes::procedure:
         for (const model::Procedure& each : model.procedures)
             names.push_back({each.id.value, each.title ? each.title->value : ""});
         return names;
-    case Takes::vehicles:
+    case Takes::vehicle:
         for (const model::Vehicle& each : model.vehicles)
             names.push_back({each.id.value, each.name ? each.name->value : ""});
         return names;
-    case Takes::numbers:
+    case Takes::number:
         names = jobs_of(model);
         for (const model::Job& each : model.jobs) add_numbers_of(each, names);
         for (const model::Record& each : model.records) add_numbers_of(each, names);
@@ -84,13 +87,13 @@ std::vector<Name> names_in(Takes takes, const Shopful& shop) {
 
 std::vector<Name> names_of(Takes takes, const std::string& shop) {
     std::vector<Name> names;
-    if (takes == Takes::checks)
+    if (takes == Takes::check)
         for (const StageRule& each : all_rules())
             names.push_back({std::string(each.rule->name), std::string(each.rule->summary)});
-    if (takes == Takes::languages)
+    if (takes == Takes::language)
         for (const labels::Labels& each : labels::languages()) names.push_back({std::string(each.language), ""});
-    const bool of_shop = takes == Takes::jobs || takes == Takes::procedures || takes == Takes::vehicles ||
-                         takes == Takes::numbers || takes == Takes::names;
+    const bool of_shop = takes == Takes::job || takes == Takes::procedure || takes == Takes::vehicle ||
+                         takes == Takes::number || takes == Takes::name;
     if (!of_shop) return names;
 
     const std::string root = shop.empty() ? find_shop(".").value_or("") : shop;
@@ -99,7 +102,7 @@ std::vector<Name> names_of(Takes takes, const std::string& shop) {
     if (!read || !read.value().files.contains("shop.yaml")) return names;
     Files& files = read.value().files;
     std::erase_if(files, [&](const auto& file) { return !may_hold(takes, file.first); });
-    return names_in(takes, *link_shop(files, takes == Takes::names ? Stage::linked : Stage::model, false));
+    return names_in(takes, *link_shop(files, takes == Takes::name ? Stage::linked : Stage::model, false));
 }
 
 } // namespace benchleaf::driver

@@ -89,7 +89,7 @@ void declare(CLI::App& app, CommandLine& line) {
     app.add_option("--shop", line.global.shop,
                    "the shop's folder; else the nearest one upward with shop.yaml, else procedures/")
         ->option_text("DIR")
-        ->type_name(named(Takes::folders));
+        ->type_name(named(Takes::folder));
     words<Colour>(app.add_option("--color", line.colour, "colour in messages; NO_COLOR in the environment is honoured"),
                   {{"auto", Colour::automatic}, {"always", Colour::always}, {"never", Colour::never}});
     words<MessageForm>(app.add_option("--messages", line.global.messages,
@@ -105,7 +105,7 @@ void declare(CLI::App& app, CommandLine& line) {
         ->add_option("paths", line.check.paths,
                      "files or folders of the shop; what they need is read and proved with them")
         ->option_text("[PATH...]")
-        ->type_name(named(Takes::files));
+        ->type_name(named(Takes::file));
     check->add_flag("--fix", line.check.fix, "show what can be mended by machine, as a difference");
     check->add_flag("--yes", line.check.yes, "with --fix: write it")->needs("--fix");
     check->add_flag("--approved", line.check.approved, "a procedure that nobody has approved as it stands is an error");
@@ -123,25 +123,25 @@ void declare(CLI::App& app, CommandLine& line) {
     CLI::App* print = app.add_subcommand("print", "print the cards of jobs, or blank cards of procedures");
     print->add_option("names", line.print.names, "jobs; or, with --vehicle, procedures")
         ->option_text("JOB... | PROCEDURE...")
-        ->type_name(named(Takes::cards));
+        ->type_name(named(Takes::card));
     print
         ->add_option("--vehicle", line.print.vehicle,
                      "a blank card of each procedure for this vehicle: no job, no date, lines to write on")
         ->option_text("V")
-        ->type_name(named(Takes::vehicles));
+        ->type_name(named(Takes::vehicle));
     print->add_flag("--all", line.print.all, "every job of the shop");
     print
         ->add_option("--out", line.print.out,
                      "the folder to write into; else out/ for PDF, and standard output for text and JSON")
         ->option_text("DIR")
-        ->type_name(named(Takes::folders));
+        ->type_name(named(Takes::folder));
     words<Form>(print->add_option("--as", line.print.as, "the form of a card; else pdf"),
                 {{"pdf", Form::pdf}, {"text", Form::text}, {"json", Form::json}});
     words<pages::Paper>(print->add_option("--paper", line.print.paper, "the paper; else the shop's"),
                         {{"a4", pages::Paper::a4}, {"letter", pages::Paper::letter}, {"a5", pages::Paper::a5}});
     print->add_option("--language", line.print.language, "the language of the card's own words; else the shop's")
         ->option_text("TAG")
-        ->type_name(named(Takes::languages));
+        ->type_name(named(Takes::language));
     print->add_flag("--no-form", line.print.no_form, "a PDF without fields to fill in on a screen");
     print->add_flag("--split", line.print.split, "a file for each card and one for the cover sheet, not one a job");
     print->footer(
@@ -160,23 +160,23 @@ void declare(CLI::App& app, CommandLine& line) {
     CLI::App* record = app.add_subcommand("record", "take the readings and signatures of a job, and write its record");
     record->add_option("job", line.record.job, "the job whose cards were worked")
         ->option_text("JOB")
-        ->type_name(named(Takes::jobs))
+        ->type_name(named(Takes::job))
         ->required();
     record
         ->add_option("--from", line.record.from,
                      "the cards that were filled in, as one PDF or several, or a file of answers; else it asks")
         ->option_text("FILE...")
-        ->type_name(named(Takes::files));
+        ->type_name(named(Takes::file));
     record
         ->add_option("--card", line.record.card,
                      "ask from the cards as they were printed earlier, not from the files as they stand now")
         ->option_text("FILE...")
-        ->type_name(named(Takes::files));
+        ->type_name(named(Takes::file));
     record->add_flag("--sheet", line.record.sheet, "print a file of answers with every box, to be filled in by hand");
     record->add_flag("--page", line.record.page, "print the customer's page of the record that there is once more");
     record->add_option("--out", line.record.out, "the folder for the customer's page; else out/")
         ->option_text("DIR")
-        ->type_name(named(Takes::folders));
+        ->type_name(named(Takes::folder));
     record->add_flag("--correct", line.record.correct, "write a record in the place of the job's, which names it");
     record->add_option("--reason", line.record.reason, "with --correct: why")->option_text("TEXT")->needs("--correct");
     record->footer("It asks in the order of the cards, and gives the verdict on each reading at once. What is typed is "
@@ -199,7 +199,7 @@ void declare(CLI::App& app, CommandLine& line) {
             "its registration, frame or any other number of it, or one of its jobs; blanks, hyphens and the size "
             "of letters do not count")
         ->option_text("IDENTITY")
-        ->type_name(named(Takes::numbers))
+        ->type_name(named(Takes::number))
         ->required();
     words<Form>(history->add_option("--as", line.history.as, "the form; else text"),
                 {{"pdf", Form::pdf}, {"text", Form::text}, {"json", Form::json}});
@@ -207,12 +207,12 @@ void declare(CLI::App& app, CommandLine& line) {
         ->add_option("--out", line.history.out,
                      "the folder to write into; else out/ for PDF, and standard output for text and JSON")
         ->option_text("DIR")
-        ->type_name(named(Takes::folders));
+        ->type_name(named(Takes::folder));
     words<pages::Paper>(history->add_option("--paper", line.history.paper, "the paper; else the shop's"),
                         {{"a4", pages::Paper::a4}, {"letter", pages::Paper::letter}, {"a5", pages::Paper::a5}});
     history->add_option("--language", line.history.language, "the language of its words; else the shop's")
         ->option_text("TAG")
-        ->type_name(named(Takes::languages));
+        ->type_name(named(Takes::language));
     history->footer("How each figure is reckoned stands in docs/history-and-due.md.\n\n"
                     "Examples:\n"
                     "  benchleaf history TX30418\n"
@@ -235,7 +235,7 @@ void declare(CLI::App& app, CommandLine& line) {
         app.add_subcommand("verify", "whether a card on paper is still the one that would be printed today");
     verify->add_option("what", line.verify.what, "what its code square says, in quotes; or its PDF")
         ->option_text("TEXT|FILE")
-        ->type_name(named(Takes::files))
+        ->type_name(named(Takes::file))
         ->required();
     verify->add_flag("--json", line.verify.json, "for a program");
     verify->footer(
@@ -250,7 +250,7 @@ void declare(CLI::App& app, CommandLine& line) {
         ->add_option("name", line.where.name,
                      "of anything in the shop: guide-bolt, disc-brake/guide-bolt, or of a file")
         ->option_text("NAME")
-        ->type_name(named(Takes::names))
+        ->type_name(named(Takes::name))
         ->required();
     where->add_flag("--json", line.where.json, "for a program");
     where->footer("Examples:\n"
@@ -299,7 +299,7 @@ void declare(CLI::App& app, CommandLine& line) {
     CLI::App* explain = app.add_subcommand("explain", "what a check finds and why; without a name, all checks");
     explain->add_option("check", line.explain, "a check's name, as a message shows it: left-loose")
         ->option_text("[CHECK]")
-        ->type_name(named(Takes::checks));
+        ->type_name(named(Takes::check));
     explain->footer("Examples:\n"
                     "  benchleaf explain\n"
                     "  benchleaf explain left-loose");

@@ -83,9 +83,10 @@ std::vector<Name> beginning(const std::vector<Name>& names, std::string_view typ
     std::vector<Name> found;
     for (const Name& each : names)
         if (each.word.starts_with(typed)) found.push_back(each);
-    if (found.empty())
+    const std::string bare = history::bare_number(typed);
+    if (found.empty() && !bare.empty())
         for (const Name& each : names)
-            if (history::bare_number(each.word).starts_with(history::bare_number(typed))) found.push_back(each);
+            if (history::bare_number(each.word).starts_with(bare)) found.push_back(each);
     // A word that two things have is offered once.
     std::stable_sort(found.begin(), found.end(), [](const Name& a, const Name& b) { return a.word < b.word; });
     found.erase(std::unique(found.begin(), found.end(), [](const Name& a, const Name& b) { return a.word == b.word; }),
@@ -99,12 +100,12 @@ Next values(const Begun& begun, const OptionSays& of, std::string_view typed) {
         std::vector<Name> names;
         for (const std::string& each : of.choices) names.push_back({each, ""});
         next.words = beginning(names, typed);
-    } else if (of.takes == Takes::cards) {
+    } else if (of.takes == Takes::card) {
         const bool blank = std::any_of(begun.given.begin(), begun.given.end(),
-                                       [](const OptionSays* each) { return each->takes == Takes::vehicles; });
-        if (!blank) next.words = beginning(names_of(Takes::jobs, begun.shop), typed);
+                                       [](const OptionSays* each) { return each->takes == Takes::vehicle; });
+        if (!blank) next.words = beginning(names_of(Takes::job, begun.shop), typed);
         // The vehicle may come behind the procedures.
-        if (next.words.empty()) next.words = beginning(names_of(Takes::procedures, begun.shop), typed);
+        if (next.words.empty()) next.words = beginning(names_of(Takes::procedure, begun.shop), typed);
     } else {
         next.words = beginning(names_of(of.takes, begun.shop), typed);
     }
@@ -195,7 +196,7 @@ int show_next(const CommandLineSays& says, const std::vector<std::string>& line,
     std::vector<std::string> words;
     for (const std::string& each : line) words.push_back(unquoted(each, home == nullptr ? "~" : home));
     const Next next = what_next(says, words);
-    terminal.result(next.takes == Takes::files ? "files\n" : next.takes == Takes::folders ? "folders\n" : "words\n");
+    terminal.result(next.takes == Takes::file ? "files\n" : next.takes == Takes::folder ? "folders\n" : "words\n");
     for (const Name& each : next.words)
         terminal.result(fmt::format("{}\t{}\n", in_one_line(each.word), in_one_line(each.about)));
     return clean;
