@@ -31,6 +31,12 @@ bool may_hold(Takes takes, std::string_view path) {
     }
 }
 
+// Of a procedure the part before its steps, which tells its name: Tab has to answer at once, and most of a shop is steps.
+void leave_out_steps(std::string& bytes) {
+    const std::size_t at = bytes.find("\nsteps:");
+    if (at != std::string::npos) bytes.resize(at + 1);
+}
+
 // By its vehicle and the number that stands first.
 std::vector<Name> jobs_of(const model::Model& model) {
     std::vector<Name> names;
@@ -102,6 +108,8 @@ std::vector<Name> names_of(Takes takes, const std::string& shop) {
     if (!read || !read.value().files.contains("shop.yaml")) return names;
     Files& files = read.value().files;
     std::erase_if(files, [&](const auto& file) { return !may_hold(takes, file.first); });
+    if (takes == Takes::procedure || takes == Takes::name)
+        for (auto& file : files) leave_out_steps(file.second);
     return names_in(takes, *link_shop(files, takes == Takes::name ? Stage::linked : Stage::model, false));
 }
 
