@@ -11,9 +11,12 @@ const std::string& place_of(const Shopful& shop, source::FileId file) {
     return shop.sources.file(file).path;
 }
 
-// "oh3-00417" of "records/oh3-00417/2026-0412.yaml"; empty of a file that lies in none.
+// "oh3-00417" of "records/oh3-00417/2026-0412.yaml"; empty of a file that lies in none, and of one whose `records` is not the shop's:
+// that may be anybody's.
 std::string_view vehicle_folder(std::string_view path) {
-    const std::size_t begin = std::string_view("records/").size();
+    constexpr std::string_view records = "records/";
+    if (!path.starts_with(records)) return {};
+    const std::size_t begin = records.size();
     const std::size_t end = path.find('/', begin);
     return end == std::string_view::npos ? std::string_view() : path.substr(begin, end - begin);
 }
@@ -35,7 +38,7 @@ std::vector<source::FileId> damaged_records(const Shopful& shop) {
     for (const messages::Message& each : shop.messages.all()) {
         if (each.rule->level != messages::Level::error || each.labels.empty()) continue;
         const source::Span at = each.labels.front().span;
-        if (at.known() && place_of(shop, at.file).starts_with("records/") &&
+        if (at.known() && lies_in(place_of(shop, at.file), "records") &&
             std::find(found.begin(), found.end(), at.file) == found.end())
             found.push_back(at.file);
     }

@@ -79,7 +79,7 @@ Concerns shared_files(const Shopful& shop) {
     Concerns concerns(shop.sources.size(), Concern::none);
     for (std::size_t i = 0; i < concerns.size(); ++i) {
         const std::string& path = shop.sources.file(source::FileId(i)).path;
-        if (path == "shop.yaml" || path.starts_with("catalogue/")) concerns[i] = Concern::shared;
+        if (path == "shop.yaml" || lies_in(path, "catalogue")) concerns[i] = Concern::shared;
     }
     for (const model::Catalogue& each : shop.model.catalogues) // one that lies in the wrong place
         if (each.id.span.known()) concerns[each.id.span.file.index()] = Concern::shared;
@@ -373,7 +373,7 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& give
     // After an error, what is said to be unused may only have been named in the part that could not be read; and a shop that is half
     // written is told first what is wrong with it.
     if (options.until >= Stage::linked && options.unused && !shop->messages.any_error())
-        linked::find_unused(shop->linked, shop->messages);
+        linked::find_unused(shop->linked, shop->sources, shop->messages);
     if (options.approved && options.until >= Stage::linked) tell_not_approved(*shop, shop->messages);
     std::vector<Allow> allows = allows_of(shop->model);
     shop->messages = without_allowed(shop->messages, allows);

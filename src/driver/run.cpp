@@ -264,6 +264,7 @@ void declare(CLI::App& app, CommandLine& line) {
             ->add_option(base::small_letters(name), *state,
                          "a shop's folder, a folder or file in one, a bundle, a printed PDF, or REV:PATH of git's")
             ->option_text(name)
+            ->type_name(named(Takes::file))
             ->required();
     compare->add_flag("--json", line.compare.json, "for a program");
     compare->footer(
@@ -276,7 +277,9 @@ void declare(CLI::App& app, CommandLine& line) {
 
     CLI::App* approve = app.add_subcommand(
         "approve", "write down who has checked a procedure as it stands; without a procedure, how all of them stand");
-    approve->add_option("procedures", line.approve.procedures, "procedures")->option_text("[PROCEDURE...]");
+    approve->add_option("procedures", line.approve.procedures, "procedures")
+        ->option_text("[PROCEDURE...]")
+        ->type_name(named(Takes::procedure));
     approve->add_flag("--all", line.approve.all, "every procedure of the shop that is not approved");
     approve->add_option("--by", line.approve.by, "the initials of who checked it")->option_text("WHO");
     approve->add_option("--note", line.approve.note, "what there is to say of it")->option_text("TEXT")->needs("--by");
@@ -284,6 +287,7 @@ void declare(CLI::App& app, CommandLine& line) {
         ->add_option("--sign", line.approve.key,
                      "sign it with this key, through ssh-keygen; the file of its private half")
         ->option_text("KEY")
+        ->type_name(named(Takes::file))
         ->needs("--by");
     approve->add_flag("--json", line.approve.json, "for a program");
     approve->footer(

@@ -10,6 +10,7 @@
 #include <fcntl.h>
 #include <filesystem>
 #include <fmt/format.h>
+#include <fstream>
 #include <sys/stat.h>
 #include <unistd.h>
 #include <vector>
@@ -91,6 +92,26 @@ struct FolderId {
     bool operator==(const FolderId&) const = default;
 };
 
+// An empty folder in which a git submodule should lie: the `.gitmodules` of the repository around it names it. Every name that
+// it should bring would be unknown, a riot of messages that do not say why.
+bool is_unfetched_submodule(const std::string& folder) {
+    std::error_code error;
+    const fs::path at = fs::weakly_canonical(folder, error);
+    for (fs::path above = at.parent_path(); !error; above = above.parent_path()) {
+        if (fs::exists(above / ".git", error)) {
+            std::ifstream modules(above / ".gitmodules");
+            for (std::string line; std::getline(modules, line);) {
+                const std::size_t sign = std::min(line.find('='), line.size());
+                if (sign == line.size() || base::trimmed(std::string_view(line).substr(0, sign)) != "path") continue;
+                if (at == above / base::trimmed(std::string_view(line).substr(sign + 1))) return true;
+            }
+            return false;
+        }
+        if (!above.has_relative_path()) return false;
+    }
+    return false;
+}
+
 // Adds what lies in one folder and below. `above` are the folders on the way here, for a link that leads back.
 base::Result<base::Done> read_folder(const std::string& folder, const std::string& below, std::vector<FolderId>& above,
                                      Files& into) {
@@ -110,6 +131,10 @@ base::Result<base::Done> read_folder(const std::string& folder, const std::strin
     for (; !error && entries != fs::directory_iterator(); entries.increment(error))
         names.push_back(entries->path().filename().string());
     if (error) return base::Failure{fmt::format("cannot read {}: {}", shown(folder), error.message())};
+    if (names.empty() && is_unfetched_submodule(folder))
+        return base::Failure{fmt::format("{} is empty: git has not fetched what is shared there. `git submodule update "
+                                         "--init --recursive` fetches it",
+                                         shown(folder))};
     std::sort(names.begin(), names.end());
 
     above.push_back(self);
@@ -176,6 +201,11 @@ base::Result<Shop> read_shop(const std::string& root) {
     auto read = read_folder(root, "", above, shop.files);
     if (!read) return read.failure();
     return shop;
+}
+
+bool lies_in(std::string_view path, std::string_view folder) {
+    const auto parts = base::split(path, '/');
+    return std::find(parts.begin(), parts.end() - 1, folder) != parts.end() - 1;
 }
 
 std::optional<std::string> below_root(const std::string& root, const std::string& path) {

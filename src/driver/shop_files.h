@@ -12,6 +12,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <utility>
 
 namespace benchleaf::driver {
@@ -43,6 +44,9 @@ struct Shop {
 std::optional<std::string> find_shop(const std::string& start);
 
 base::Result<Shop> read_shop(const std::string& root);
+
+// Does the file at this path below the root lie in a folder of that name, at whatever depth?
+bool lies_in(std::string_view path, std::string_view folder);
 
 // Where `path`, as given on the command line, lies below `root`: "brakes/x.yaml", "" for the root itself, nothing when it does
 // not exist or lies elsewhere. A path that does not exist from the working folder is tried below the root.

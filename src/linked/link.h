@@ -14,8 +14,9 @@ namespace benchleaf::linked {
 // The model must outlive the value.
 Linked link(const model::Model& model, const source::Sources& sources, messages::Messages& messages);
 
-// Warns of entries of catalogues that nothing in the shop names.
-void find_unused(const Linked& linked, messages::Messages& messages);
+// Warns of entries of catalogues that nothing in the shop names. Of a shared folder, which is one with a shop.yaml of its own,
+// nothing is said: what this shop does not name another may.
+void find_unused(const Linked& linked, const source::Sources& sources, messages::Messages& messages);
 
 // One thing a line, for people and tests.
 std::string dump(const Linked& linked);

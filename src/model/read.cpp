@@ -1223,6 +1223,11 @@ private:
             for (const Kind kind :
                  {Kind::catalogue, Kind::vehicle, Kind::job, Kind::record, Kind::answers, Kind::approval})
                 if (parts[i] == folder(kind)) wanted = kind;
+        // What was done at one shop's vehicles is nobody else's: it does not lie in a folder that is shared.
+        const bool kept = of == Kind::record || of == Kind::answers;
+        if (wanted == of && kept && parts.front() != folder(of))
+            found::wrong_folder(*out_, span(key), word(of),
+                                fmt::format("the folder `{}` at the root of the shop", folder(of)));
         if (wanted == of) return;
         found::wrong_folder(*out_, span(key), word(of),
                             of == Kind::procedure ? "a folder named after a system of the vehicle, such as `brakes`"
@@ -1273,9 +1278,11 @@ bool Reader::read_as_its_kind(Model& into) {
         if (kind(key) == SyntaxKind::scalar) found::unknown_kind(*out_, span(key), text(key));
         return false;
     }
+    std::vector<Shop> of_others; // read for their mistakes alone
     switch (*of) {
     case Kind::shop:
-        whole(key, value, *of, into.shops);
+        // One further in is that of a shared folder, which is checked by it on its own. Its wrenches and margin are not this shop's.
+        whole(key, value, *of, sources_.file(syntax_.file).path.ends_with("/shop.yaml") ? of_others : into.shops);
         break;
     case Kind::catalogue:
         whole(key, value, *of, into.catalogues);

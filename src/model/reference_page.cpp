@@ -26,6 +26,10 @@ single hyphens; a name that two catalogues have is written `catalogue/name`.
 - A date is written `2026-11-25`. A key that is true or false takes `true` or `false`, an answer `yes` or `no`.
 - `**needed**` marks a key without which the thing is refused.
 
+The folders of a kind may lie in other folders, as `shared/catalogue`. A folder below the shop's that has a `shop.yaml` of its own is
+a **shared folder**: its catalogues, vehicles, procedures and jobs are read like all others, but of its `shop.yaml` nothing counts. That
+is for checking the shared folder on its own. Records and answers lie at the root of the shop alone.
+
 )";
 
 // A cell of a Markdown table.

@@ -428,8 +428,8 @@ Syntax parse(const source::Sources& sources, source::FileId file, messages::Mess
     syntax.file = file;
     const Input in{file, sources.file(file).text, &messages};
     Tokens tokens{{}, &syntax.texts};
-    const bool spoke =
-        found::too_large(in) || found::bad_utf_8(in) || found::lone_carriage_return(in) || found::control_character(in);
+    const bool spoke = found::too_large(in) || found::bad_utf_8(in) || found::lone_carriage_return(in) ||
+                       found::control_character(in) || found::unsettled_merge(in);
     if (spoke || !scan(in, tokens) || !build(in, tokens, syntax)) {
         syntax.nodes.assign(1, Node{});
         syntax.nodes.front().span = in.span(0, 0);

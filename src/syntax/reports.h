@@ -33,7 +33,7 @@ struct Input {
 namespace checks {
 extern const Check anchor_or_alias, bad_escape, bad_utf_8, bad_yaml, colon_in_text, comment_in_text, control_character,
     duplicate_key, empty_file, key_not_a_name, lone_carriage_return, several_documents, swallowed_step, tab_indent,
-    text_cut_short, too_deep, too_large, unclosed_bracket, unclosed_quote, yaml_directive, yaml_tag;
+    text_cut_short, too_deep, too_large, unclosed_bracket, unclosed_quote, unsettled_merge, yaml_directive, yaml_tag;
 }
 
 namespace found {
@@ -43,6 +43,7 @@ bool too_large(const Input& in);
 bool bad_utf_8(const Input& in);
 bool lone_carriage_return(const Input& in);
 bool control_character(const Input& in);
+bool unsettled_merge(const Input& in);
 
 // In a text whose escapes have been decoded to `value`.
 bool control_character_in_value(const Input& in, source::Span at, std::string_view value);

@@ -321,7 +321,7 @@ TEST_CASE("no mutilated shop brings linking or fitting down") {
         }
         if (pick(4) == 0) files.erase(paths[pick(paths.size())]);
         Read shop(files);
-        linked::find_unused(shop.linked, shop.messages);
+        linked::find_unused(shop.linked, shop.sources, shop.messages);
         (void)fitted::dump(fitted::fit_shop(shop.linked, shop.messages));
         for (const linked::Job& job : shop.linked.jobs) (void)fitted::fit_job(shop.linked, job.id, {}, shop.messages);
         (void)linked::dump(shop.linked);

@@ -1,6 +1,7 @@
 // The tutorial, done as it says: its files are written, its commands run in a shell with the real program, its mistakes made one by
 // one, and the program has to say what the tutorial shows. Then what README.md shows of the same shop, and its everyday commands.
 // BENCHLEAF_BLESS=1 rewrites what the program says on both pages.
+#include "gates/page.h"
 #include "gates/program.h"
 
 #include <algorithm>
@@ -20,72 +21,6 @@ const std::string root = BENCHLEAF_SOURCE_DIR;
 const std::string tutorial = "/docs/tutorial.md";
 const std::string readme = "/README.md";
 const std::string procedure = "suspension/rear-struts.yaml"; // the one that the tutorial writes
-
-// A fenced block of a page, or a table.
-struct Block {
-    std::string kind;   // "yaml", "sh", "text", "table"
-    std::string file;   // of `<!-- file: … -->` just above it
-    std::string before; // the paragraph above it
-    std::vector<std::string> lines;
-
-    std::string text() const {
-        std::string all;
-        for (const std::string& line : lines) all += line + "\n";
-        return all;
-    }
-};
-
-std::vector<Block> blocks_of(const std::string& page) {
-    std::vector<Block> blocks;
-    std::stringstream lines(read(page));
-    std::string paragraph;
-    std::string file;
-    bool fenced = false;
-    bool blank = true;
-    for (std::string line; std::getline(lines, line);) {
-        if (line.starts_with("```")) {
-            fenced = !fenced;
-            if (fenced) blocks.push_back({line.substr(3), file, paragraph, {}});
-            file.clear();
-        } else if (fenced) {
-            blocks.back().lines.push_back(line);
-        } else if (line.starts_with("| ")) {
-            if (blank) blocks.push_back({"table", "", paragraph, {}});
-            blocks.back().lines.push_back(line);
-        } else if (line.starts_with("<!-- file: ")) {
-            file = line.substr(11, line.find(" -->") - 11);
-        } else if (!line.empty()) {
-            paragraph = blank ? line : paragraph + " " + line;
-        }
-        blank = line.empty();
-    }
-    CHECK(!fenced);
-    return blocks;
-}
-
-// What stands in the text once is replaced, so that a test cannot go on with a page that has changed.
-std::string replaced(std::string text, const std::string& from, const std::string& to) {
-    CAPTURE(from);
-    const auto at = text.find(from);
-    REQUIRE(at != std::string::npos);
-    REQUIRE(text.find(from, at + 1) == std::string::npos);
-    return text.replace(at, from.size(), to);
-}
-
-// What a page shows is what the program says; else the page is wrong.
-void hold(const std::string& page, const std::string& shown, const std::string& given) {
-    const char* bless = std::getenv("BENCHLEAF_BLESS");
-    if (bless && std::string_view(bless) == "1" && given != shown)
-        write(root + page, replaced(read(root + page), shown, given));
-    else
-        CHECK(given == shown);
-}
-
-// A line of a terminal. Its `benchleaf` is the one that was built.
-Ran shell(const std::string& line, const std::string& folder) {
-    return run("/bin/sh", {"-c", "PATH=\"" + std::string(BENCHLEAF_BINARY_DIR) + ":$PATH\"; " + line},
-               {.folder = folder});
-}
 
 // The first lines of all messages, without "error: ", as a table tells them.
 std::string titles(const std::string& said) {
@@ -180,7 +115,7 @@ void leave_out(Walk& walk, const Block& block) {
     const Ran ran = shell("benchleaf check", walk.folder);
     CHECK(ran.status == 1);
     walk.said = ran.err;
-    hold(tutorial, block.text(), walk.said);
+    hold(root + tutorial, block.text(), walk.said);
     const Ran printed = shell("benchleaf print 2026-001", walk.folder);
     CHECK(printed.status == 1);
     CHECK(printed.err.starts_with(walk.said));
@@ -201,7 +136,7 @@ void try_mistake(Walk& walk, const std::string& row) {
     const Ran ran = shell("benchleaf check", walk.folder);
     CAPTURE(ran.err);
     CHECK(ran.status == 1);
-    hold(tutorial, row, "| " + told + " | " + with_plain_spaces(titles(ran.err)) + " |");
+    hold(root + tutorial, row, "| " + told + " | " + with_plain_spaces(titles(ran.err)) + " |");
     write(path, walk.files.at(mistake->file));
     ++walk.mistakes;
 }
@@ -297,7 +232,7 @@ TEST_CASE("the README shows the tutorial's shop") {
             }
         } else if (block.kind == "text") {
             CHECK(block.before == "Forget the last line, and there is no card:");
-            hold(readme, block.text(), walk.said);
+            hold(root + readme, block.text(), walk.said);
             ++messages;
         }
     }

@@ -88,9 +88,23 @@ private:
     }
 };
 
+// Of each file, whether it lies in a folder below the shop's that has a shop.yaml of its own.
+std::vector<char> shared_files(const source::Sources& sources) {
+    constexpr std::string_view own_shop = "/shop.yaml";
+    std::vector<char> shared(sources.size(), 0);
+    for (std::size_t i = 0; i < sources.size(); ++i) {
+        std::string_view folder = sources.file(source::FileId(i)).path;
+        if (!folder.ends_with(own_shop)) continue;
+        folder.remove_suffix(own_shop.size() - 1); // up to its `/`
+        for (std::size_t j = 0; j < sources.size(); ++j)
+            if (sources.file(source::FileId(j)).path.starts_with(folder)) shared[j] = 1;
+    }
+    return shared;
+}
+
 } // namespace
 
-void find_unused(const Linked& linked, Messages& out) {
+void find_unused(const Linked& linked, const source::Sources& sources, Messages& out) {
     Used used(linked);
     for (std::size_t i = 0; i < linked.items.size(); ++i) used.item(linked.items[i], ItemId(i));
     for (const Limit& limit : linked.limits) {
@@ -117,10 +131,12 @@ void find_unused(const Linked& linked, Messages& out) {
     for (const messages::Message& message : out.all())
         for (const messages::Label& label : message.labels)
             if (label.span.known()) told.insert({label.span.file.value, label.span.begin});
+    const std::vector<char> shared = shared_files(sources);
     const auto report = [&](const std::vector<char>& marks, const auto& entries, const auto& noun) {
         for (std::size_t i = 0; i < entries.size(); ++i) {
-            if (marks[i] != 0 || told.contains({entries[i].declared.file.value, entries[i].declared.begin})) continue;
-            out.add(checks::unused_entry.rule, entries[i].declared,
+            const Span at = entries[i].declared;
+            if (marks[i] != 0 || shared[at.file.index()] != 0 || told.contains({at.file.value, at.begin})) continue;
+            out.add(checks::unused_entry.rule, at,
                     "nothing in the shop names the " + std::string(noun(entries[i])) + " `" + entries[i].id + "`",
                     "never used")
                 .help = noun(entries[i]) == "caution"

@@ -52,7 +52,9 @@ void join(Syntax& syntax, NodeId first, NodeId second, bool in_step) {
     }
 }
 
-void look_at_map(const Input& in, Syntax& syntax, NodeId map, bool in_step, std::vector<Key>& keys, std::size_t& said) {
+// `joined`: of each node, whether it is a map that was joined from two, of which enough was said.
+void look_at_map(const Input& in, Syntax& syntax, NodeId map, bool in_step, std::vector<char>& joined,
+                 std::vector<Key>& keys, std::size_t& said) {
     keys.clear();
     NodeId before;
     for (NodeId key = syntax.at(map).first_child; key.known(); key = syntax.at(before).next) {
@@ -74,6 +76,7 @@ void look_at_map(const Input& in, Syntax& syntax, NodeId map, bool in_step, std:
             continue;
         }
         again.push_back({&key, first->id});
+        if (joined[map.index()] != 0) continue;
         if (reported == first || said == most_said) continue; // one message a key, however often it is said
         reported = first;
         ++said;
@@ -90,7 +93,9 @@ void look_at_map(const Input& in, Syntax& syntax, NodeId map, bool in_step, std:
     for (const Again& each : again) {
         const NodeId value = syntax.at(each.key->id).next;
         syntax.nodes[each.key->before.index()].next = syntax.at(value).next;
-        join(syntax, syntax.at(each.first).next, value, in_step);
+        const NodeId stays = syntax.at(each.first).next;
+        join(syntax, stays, value, in_step);
+        joined[stays.index()] = 1;
         syntax.nodes[map.index()].children -= 2;
     }
 }
@@ -104,9 +109,11 @@ void duplicate_keys(const Input& in, Syntax& syntax) {
     for (std::size_t i = 0; i < syntax.nodes.size(); ++i)
         if (syntax.nodes[i].kind == Kind::list)
             for (const NodeId each : syntax.children(NodeId(i))) entries[each.index()] = 1;
+    std::vector<char> joined(syntax.nodes.size(), 0);
+    // A map comes before what is in it.
     for (std::size_t i = 0; i < syntax.nodes.size(); ++i)
         if (syntax.nodes[i].kind == Kind::map && syntax.nodes[i].children > 2)
-            look_at_map(in, syntax, NodeId(i), entries[i] != 0, keys, said);
+            look_at_map(in, syntax, NodeId(i), entries[i] != 0, joined, keys, said);
 }
 
 } // namespace found
