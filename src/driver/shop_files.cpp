@@ -144,7 +144,8 @@ base::Result<base::Done> read_folder(const std::string& folder, const std::strin
         const std::string path_below = below.empty() ? name : fmt::format("{}/{}", below, name);
         const bool yaml = looks_like_yaml(name) || path_below == allowed_signers_file;
         if (::stat(path.c_str(), &about) != 0) {
-            if (!yaml) continue; // what we would not read need not be there
+            // What we would not read need not be there. But a link that leads nowhere may have been to a folder.
+            if (!yaml && fs::path(name).has_extension()) continue;
             return base::Failure{fmt::format("cannot read {}: {}", shown(path), reason())};
         }
         if (S_ISDIR(about.st_mode)) {

@@ -2,7 +2,7 @@
 // `find_shop` says which folder is the shop, `read_shop` takes every .yaml below it.
 //
 // Hidden files and folders (a leading dot) are passed over, and so is what does not end in .yaml or .yml. A link to a file or
-// a folder is followed. Whatever cannot be read whole is a Failure that names it: a shop that is read in part could lose a step.
+// a folder is followed. A folder in it may be another git repository. Whatever cannot be read whole is a Failure that names it: a shop that is read in part could lose a step.
 #pragma once
 
 #include "base/result.h"

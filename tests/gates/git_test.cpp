@@ -1,5 +1,6 @@
 // A catalogue that several shops share, with git itself: docs/several-shops.md done as it says; what reaches the cards of both shops, and
 // when; and what `check` says of merges, those that git cannot settle and those that it settles wrongly.
+// BENCHLEAF_BLESS=1 rewrites what the program says on that page.
 #include "gates/page.h"
 #include "gates/program.h"
 
@@ -343,4 +344,50 @@ TEST_CASE("several shops: of a shared folder's shop.yaml nothing counts, and its
     write(desk.folder + "/two/shared/records/x/2026-000.yaml", "record: 2026-000\n");
     CHECK(desk.refused("two").find("a record does not belong in this file's place [wrong-folder]") !=
           std::string::npos);
+}
+
+TEST_CASE("several shops: a shared folder that is not there is told as that, however deep") {
+    const Desk desk("git-absent");
+    lay_two_shops(desk);
+    // Its catalogues in a repository of their own, in it as a submodule.
+    desk.does("mkdir base && mv shared/catalogue base && cd base && git init -q && git add . && git commit -qm base");
+    desk.does("cd shared && git submodule --quiet add ../base base && git add . && git commit -qm base && git push -q "
+              "origin main");
+    desk.does("cd one && git submodule --quiet update --remote && git commit -qam base");
+    const std::string said =
+        "is empty: git has not fetched what is shared there. `git submodule update --init --recursive` fetches it";
+    Ran ran = desk.ran("benchleaf check --shop one");
+    CHECK(ran.status == 3);
+    CHECK(ran.err == "benchleaf: one/shared/base " + said + "\n");
+    ran = desk.ran("cd one/jobs && benchleaf print 2026-001");
+    CHECK(ran.status == 3);
+    CHECK(ran.err.find("shared/base " + said) != std::string::npos);
+    desk.does("cd one && git submodule --quiet update --init --recursive && benchleaf check");
+    // Any other folder may be empty.
+    desk.does("mkdir one/pictures && benchleaf check --shop one");
+    // A link to a shared folder, and when that has gone.
+    desk.does("mkdir three && cp -r one/shop.yaml one/vehicles one/jobs three && "
+              "ln -s ../one/shared three/shared && benchleaf check --shop three");
+    desk.does("rm three/shared && ln -s ../nowhere three/shared && ln -s ../nowhere three/photo.jpg");
+    ran = desk.ran("benchleaf check --shop three");
+    CHECK(ran.status == 3);
+    CHECK(ran.err == "benchleaf: cannot read three/shared: No such file or directory\n");
+}
+
+TEST_CASE("several shops: git may write line ends anew; of a record that is told") {
+    const Desk desk("git-ends");
+    desk.does("git config --global user.name Kim && git config --global user.email kim@hollowbank.example");
+    desk.does("cp -r " + root +
+              "/tests/rendered/served first && cd first && git init -q && git add . && git commit -qm first");
+    desk.does("git -c core.autocrlf=true clone -q first second");
+    CHECK(read(desk.folder + "/second/shop.yaml").find("\r\n") != std::string::npos);
+    const std::string said = desk.refused("second");
+    const std::size_t records = messages(said);
+    CHECK(records == 8);
+    CHECK(said.find("[record-changed]") != std::string::npos);
+    std::size_t told = 0;
+    for (auto at = said.find("`* -text`"); at != std::string::npos; at = said.find("`* -text`", at + 1)) ++told;
+    CHECK(told == records);
+    desk.does("cd first && echo '* -text' > .gitattributes && git add . && git commit -qm ends");
+    desk.does("git -c core.autocrlf=true clone -q first third && benchleaf check --shop third");
 }
