@@ -468,7 +468,7 @@ Missing Names::missing(const std::string& name, const std::vector<Asked>& places
     }
     if (several) home = CatalogueId();
     if (!home.known() && asks.known() && best < 4) home = asks;
-    if (home.known()) missing.catalogue = linked_->catalogues[home.index()].id;
+    if (home.known()) missing.catalogue = sources_->file(linked_->catalogues[home.index()].declared.file).path;
     for (const EmptyList& each : empty_lists)
         if (home.known() && each.catalogue == home && each.key == list) missing.empty_list = each.span;
     missing.new_list =

@@ -64,7 +64,7 @@ struct Missing {
     std::size_t places = 0;
     std::uint8_t kinds = 0; // of linked::Kind and linked::Sort (names.h), as bits: what all of those places take
     std::uint8_t sorts = 0;
-    std::string catalogue; // where it would stand, if that is known
+    std::string catalogue; // the file in which it would stand, if that is known
     bool new_list = false; // in which there is no list for it yet
     Span empty_list;       // in which there is a list for it that holds nothing
     std::string like;      // the nearest name that there is

@@ -298,6 +298,7 @@ TEST_CASE("several shops: what git joins and does not fit is told") {
     said = desk.refused("two");
     CHECK(said.find("nothing declares `dust-cover-screw`, which is named at 2 places [unknown-name]") !=
           std::string::npos);
+    CHECK(said.find("to the `fasteners` in shared/catalogue/rear-struts.yaml (") != std::string::npos);
     desk.does("cd two && git rm -q suspension/dust-cover.yaml && git commit -qm out");
 
     // The shared folder gets a procedure that a shop has already.

@@ -162,7 +162,7 @@ std::string declare_it(std::string_view noun, const Missing& missing) {
     const std::string list = std::string(form.list);
     return "add `" + form.entry + "` " +
            (missing.new_list ? "under a new line `" + list + ":` " : "to the `" + list + "` ") +
-           (missing.catalogue.empty() ? "of a catalogue" : "in catalogue/" + missing.catalogue + ".yaml") +
+           (missing.catalogue.empty() ? "of a catalogue" : "in " + missing.catalogue) +
            besides(noun, missing.uses, form.entry);
 }
 
