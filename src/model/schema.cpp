@@ -35,23 +35,35 @@ public:
 
     Json of(const Row& row) {
         Json made = of(*row.shape, *row.says);
-        if (row.or_shape != nullptr) made = {{"anyOf", Json::array({made, of(*row.or_shape, *row.says)})}};
-        return described(std::move(made), row.says->help, row.says->example);
+        if (row.or_shape != nullptr)
+            made = either(std::move(made), of(*row.or_shape, *row.says), says(*row.or_shape, *row.says));
+        return described(std::move(made), row.says->name, row.says->help, row.says->example);
     }
 
     // The help above the key as the editor shows it, with an example as it would stand in the file.
-    static Json described(Json made, std::string_view help, std::string_view example) {
-        made["description"] = fmt::format("{}. Example: {}", help, example);
-        made["markdownDescription"] = fmt::format("{}\n\n```yaml\n{}\n```", help, example);
+    static Json described(Json made, std::string_view key, std::string_view help, std::string_view example) {
+        made["description"] = fmt::format("{}{} Example: {}", help, help.ends_with('.') ? "" : ".", example);
+        head(made, std::string(key), fmt::format("{}\n\n```yaml\n{}\n```", help, example));
         return made;
+    }
+
+    // What has no title of its own an editor heads with that of the file; of what is written in two ways it shows the one that
+    // stands there, and takes two of one title for the same.
+    static void head(Json& made, const std::string& title, const std::string& help) {
+        const std::string besides = made.value("title", "");
+        made["title"] = besides.empty() ? title : fmt::format("{}: {}", title, besides);
+        made["markdownDescription"] = help;
+        if (made.contains("anyOf"))
+            for (Json& each : made["anyOf"]) head(each, title, help);
     }
 
     Json object_of(const Table& table, bool in_part, std::string_view first = {}) {
         Json properties = Json::object();
         Json required = Json::array();
         if (!first.empty()) {
-            properties[std::string(first)] = described(
-                name(Refers::free), fmt::format("names the {}; stands first", first), fmt::format("{}: a-name", first));
+            properties[std::string(first)] =
+                described(name(Refers::free), first, fmt::format("names the {}; stands first", first),
+                          fmt::format("{}: a-name", first));
             required.push_back(std::string(first));
         }
         for (const Row& row : table.rows) {
@@ -66,26 +78,47 @@ public:
     }
 
 private:
-    static Json text() { return {{"type", Json::array({"string", "number", "boolean"})}}; }
-    static Json name(Refers refers) {
-        return {
-            {"type", Json::array({"string", "integer"})},
-            {"pattern", std::string(refers == Refers::item || refers == Refers::part || refers == Refers::fastener ||
-                                            refers == Refers::circuit || refers == Refers::setting ||
-                                            refers == Refers::adjustment || refers == Refers::limit ||
-                                            refers == Refers::torque || refers == Refers::consumable ||
-                                            refers == Refers::tool || refers == Refers::tool_or_consumable ||
-                                            refers == Refers::caution || refers == Refers::limit_or_step
-                                        ? reference_pattern
-                                        : name_pattern)}};
+    // A value that is no map. `errorMessage` is no word of JSON Schema: editors that know it show it in place of a pattern.
+    // The type is a list even of one: of a plain one they make their own message where a value may be written in two ways.
+    static Json scalar(Json types, std::string pattern, std::string_view what) {
+        Json made = {{"type", types.is_array() ? std::move(types) : Json::array({std::move(types)})}};
+        if (!pattern.empty()) made["pattern"] = std::move(pattern);
+        made["errorMessage"] = fmt::format("This has to be {}.", what);
+        return made;
     }
-    static Json figure() { return {{"type", "string"}, {"pattern", "[0-9]|^(contact|next-slot)$"}}; }
+    static Json text() { return scalar(Json::array({"string", "number", "boolean"}), "", "a text"); }
+    static Json name(Refers refers) {
+        const bool of_catalogue = refers == Refers::item || refers == Refers::part || refers == Refers::fastener ||
+                                  refers == Refers::circuit || refers == Refers::setting ||
+                                  refers == Refers::adjustment || refers == Refers::limit || refers == Refers::torque ||
+                                  refers == Refers::consumable || refers == Refers::tool ||
+                                  refers == Refers::tool_or_consumable || refers == Refers::caution ||
+                                  refers == Refers::limit_or_step;
+        const std::string what = refers == Refers::free ? "a name" : fmt::format("the name of {}", says(refers));
+        return scalar(Json::array({"string", "integer"}), std::string(of_catalogue ? reference_pattern : name_pattern),
+                      fmt::format("{}: small letters, digits, and single hyphens between them{}", what,
+                                  of_catalogue ? ", with its catalogue before it where two have it" : ""));
+    }
+    // A number and its unit. Which spellings of a unit are read no pattern says; the sign of a unit that cannot stand here is known.
+    static Json figure(units::Wanted wanted, std::string_view what, bool stages = false) {
+        std::string wrong;
+        for (const units::Unit unit : units::all_units())
+            if (!units::fits(unit, wanted) && unit != units::Unit::percent && // that of a tolerance
+                !(stages && units::fits(unit, units::Wanted::angle)))
+                wrong += fmt::format("{}{}", wrong.empty() ? "" : "|", units::symbol(unit));
+        std::string pattern = wrong.empty() ? "" : fmt::format("(?!.*[0-9][ \u00A0\u202F]?({})$)", wrong);
+        pattern += ".*[0-9].*[^-+0-9., \u00A0\u202F±/]";
+        return scalar("string", fmt::format("^({}{})", stages ? "contact$|next[- ]slot$|" : "", pattern),
+                      fmt::format("{}: a number and its unit", what));
+    }
     static Json words(std::span<const std::string_view> these) { return {{"enum", texts(these)}}; }
 
-    // One of them, or a list of them.
-    static Json one_or_list(Json one) {
-        Json many = {{"type", "array"}, {"items", one}};
-        return {{"anyOf", Json::array({std::move(one), std::move(many)})}};
+    static Json either(Json one, Json other, std::string_view called) {
+        other["title"] = std::string(called);
+        return {{"anyOf", Json::array({std::move(one), std::move(other)})}};
+    }
+    static Json one_or_list(const Json& one) {
+        return either(one, {{"type", "array"}, {"items", one}}, "a list of them");
     }
 
     Json reference(std::string_view called, Json (Builder::*make)(const Table&), const Table& table) {
@@ -118,8 +151,9 @@ private:
         for (const Verb& verb : all_verbs()) {
             const Row* also = table.find(verb.word);
             Json made = argument(verb.takes);
-            if (also != nullptr) made = {{"anyOf", Json::array({made, of(*also->shape, *also->says)})}};
-            properties[std::string(verb.word)] = described(std::move(made), verb.help, verb.example);
+            if (also != nullptr)
+                made = either(std::move(made), of(*also->shape, *also->says), says(*also->shape, *also->says));
+            properties[std::string(verb.word)] = described(std::move(made), verb.word, verb.help, verb.example);
         }
         for (const Row& row : table.rows)
             if (!properties.contains(std::string(row.says->name))) {
@@ -134,30 +168,37 @@ private:
     static Json argument(Argument takes) {
         switch (takes) {
         case Argument::items:
-        case Argument::fasteners:
-        case Argument::parts:
-        case Argument::circuits:
-        case Argument::adjustments:
-        case Argument::limits:
             return one_or_list(name(Refers::item));
+        case Argument::fasteners:
+            return one_or_list(name(Refers::fastener));
+        case Argument::parts:
+            return one_or_list(name(Refers::part));
+        case Argument::circuits:
+            return one_or_list(name(Refers::circuit));
+        case Argument::adjustments:
+            return one_or_list(name(Refers::adjustment));
+        case Argument::limits:
+            return one_or_list(name(Refers::limit));
         case Argument::item_to_place:
+            return map_of(name(Refers::item), name(Refers::place), "a map from a part to its place");
         case Argument::setting_to_state:
-            return map_of(name(Refers::item), name(Refers::place));
+            return map_of(name(Refers::setting), name(Refers::place), "a map from a setting to its state");
         case Argument::consumable:
             return name(Refers::consumable);
         case Argument::text:
             return text();
         case Argument::time:
-            return figure();
+            return figure(units::Wanted::time, units::says(units::Wanted::time));
         case Argument::procedure:
             return name(Refers::procedure);
         }
         return Json::object();
     }
 
-    static Json map_of(Json key, Json value) {
-        Json made = {{"type", "object"}};
-        key.erase("type"); // the names of properties are texts
+    static Json map_of(Json key, Json value, std::string_view what) {
+        Json made = {{"type", "object"}, {"errorMessage", fmt::format("This has to be {}.", what)}};
+        key.erase("type");                                    // the names of properties are texts
+        if (key.contains("pattern")) key["title"] = "a-name"; // as it is offered, to be written over
         if (!key.empty()) made["propertyNames"] = std::move(key);
         made["additionalProperties"] = std::move(value);
         return made;
@@ -168,32 +209,38 @@ private:
         case Spelling::free:
             return text();
         case Spelling::lower_word:
-            return {{"type", Json::array({"string", "integer"})}, {"pattern", std::string(name_pattern)}};
+            return scalar(Json::array({"string", "integer"}), std::string(name_pattern), says(Shape{}, key));
         case Spelling::words:
             return words(key.words);
         case Spelling::unit: {
             std::vector<std::string_view> symbols;
             for (const units::Unit unit : units::all_units())
                 if (units::fits(unit, key.unit_of)) symbols.push_back(units::symbol(unit));
-            return {{"type", "string"}, {"examples", texts(symbols)}};
+            Json made = scalar("string", "", says(Shape{}, key));
+            for (const std::string_view symbol : symbols)
+                made["defaultSnippets"].push_back({{"label", symbol}, {"body", symbol}});
+            return made;
         }
         case Spelling::factor:
             return {{"type", "number"}, {"minimum", 1}};
         case Spelling::language:
-            return {{"type", "string"}, {"pattern", "^[A-Za-z]{2,3}(-[A-Za-z]{2,4}){0,2}$"}};
+            return scalar("string", "^[A-Za-z]{2,3}(-[A-Za-z]{2,4}){0,2}$", "a language tag, as `en`");
         case Spelling::date:
             return date();
         }
         return text();
     }
-    static Json date() { return {{"type", "string"}, {"pattern", "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}}; }
+    static Json date() { return scalar("string", "^[0-9]{4}-[0-9]{2}-[0-9]{2}$", "a date, as 2026-11-25"); }
 
     Json of(const Shape& shape, const KeySays& key) {
         switch (shape.form) {
         case Form::text:
             return spelled(key);
-        case Form::whole_number:
-            return {{"type", "integer"}, {"minimum", 1}};
+        case Form::whole_number: {
+            Json made = scalar("integer", "", says(shape, key));
+            made["minimum"] = 1;
+            return made;
+        }
         case Form::truth:
             return {{"type", "boolean"}};
         case Form::answer:
@@ -204,15 +251,16 @@ private:
             return name(shape.refers);
         case Form::quantity:
         case Form::range:
-            return figure();
+            return figure(shape.wanted, says(shape, key));
         case Form::tightening:
-            return one_or_list(figure());
+            return one_or_list(figure(units::Wanted::torque, units::says(units::Wanted::torque), true));
         case Form::thread:
-            return {{"type", "string"}};
+            return scalar("string", "", says(shape, key));
         case Form::date:
             return date();
         case Form::spot:
-            return {{"type", "string"}, {"pattern", "^[0-9.]+ ?% *[0-9.]+ ?%( *from [0-9.]+ ?% *[0-9.]+ ?%)?$"}};
+            return scalar("string", "^[0-9.]+ ?% *[0-9.]+ ?%( *from [0-9.]+ ?% *[0-9.]+ ?%)?$",
+                          "a place on the picture, as `40 % 25 %`");
         case Form::list:
             return one_or_list(of(shape.value(), key));
         case Form::entries: {
@@ -222,7 +270,7 @@ private:
                 for (const Verb& verb : all_verbs()) verbs.push_back(verb.word);
                 keys = words(verbs);
             }
-            return map_of(std::move(keys), of(shape.value(), key));
+            return map_of(std::move(keys), of(shape.value(), key), says(shape, key));
         }
         case Form::keys:
             return reference(shape.table().called, &Builder::whole, shape.table());
@@ -232,7 +280,7 @@ private:
             Json value =
                 key.part ? reference(fmt::format("{} in part", shape.table().called), &Builder::in_part, shape.table())
                          : reference(shape.table().called, &Builder::whole_or_name, shape.table());
-            return map_of(name(key.part ? Refers::item : Refers::free), std::move(value));
+            return map_of(name(key.part ? Refers::item : Refers::free), std::move(value), says(shape, key));
         }
         case Form::steps: {
             Json one = reference("step", &Builder::step, table_of<Step>());
@@ -244,7 +292,7 @@ private:
             return made;
         }
         case Form::difference:
-            return map_of(name(Refers::item), item_difference());
+            return map_of(name(Refers::item), item_difference(), says(shape, key));
         }
         return Json::object();
     }
@@ -289,6 +337,7 @@ const Table& table(Kind kind) {
 std::string schema(Kind kind) {
     Builder builder;
     Json made = {{"$schema", "http://json-schema.org/draft-07/schema#"},
+                 {"$comment", "Made by benchleaf, which makes it again where it differs: see docs/editors.md."},
                  {"title", fmt::format("benchleaf: a {}", word(kind))}};
     const Json root = builder.object_of(table(kind), false, word(kind));
     for (const auto& [key, value] : root.items()) made[key] = value;
