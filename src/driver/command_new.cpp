@@ -1,7 +1,8 @@
-// `new`: a commented starting file, where its kind belongs. Nothing that stands there already is touched.
+// `new`: a commented starting file, where its kind belongs, and its schema. No file of the shop that is there already is touched.
 #include "driver/commands.h"
 #include "driver/embedded.h"
 #include "driver/say.h"
+#include "driver/schema_files.h"
 #include "driver/write_files.h"
 
 #include "base/require.h"
@@ -34,6 +35,13 @@ int start_new(const NewArguments& arguments, const Global& global, Terminal& ter
     std::vector<std::string_view> kinds; // records and answers are written by the program
     for (const Embedded& each : starters()) kinds.push_back(each.name);
     const auto kind = model::kind_of(arguments.kind);
+    if (kind == model::Kind::record)
+        return usage_error(terminal, "a record is taken: `benchleaf record JOB` writes it");
+    if (kind == model::Kind::answers)
+        return usage_error(terminal,
+                           "answers are those of a job: `benchleaf record JOB --sheet` prints a file of them");
+    if (kind == model::Kind::approval)
+        return usage_error(terminal, "a procedure is approved by `benchleaf approve PROCEDURE --by WHO`");
     if (!kind || std::find(kinds.begin(), kinds.end(), arguments.kind) == kinds.end())
         return usage_error(terminal, no_such("kind", arguments.kind, kinds));
 
@@ -84,10 +92,13 @@ int start_new(const NewArguments& arguments, const Global& global, Terminal& ter
         below = fmt::format("{}{}{}.yaml", folder, folder.empty() ? "" : "/", name);
     }
     const std::string path = (std::filesystem::path(root) / below).lexically_normal().string();
-    const auto written = write_new_file({path, starter(arguments.kind, name)});
+    const auto written = write_new_file({path, schema_line(below, *kind) + starter(arguments.kind, name)});
     if (!written) return machine_error(terminal, written.failure());
     if (!written.value()) return usage_error(terminal, fmt::format("{} is there already, and stays as it is", path));
     terminal.result(path + "\n");
+    const auto schemas = write_schemas(root, {&*kind, 1});
+    if (!schemas) return machine_error(terminal, schemas.failure());
+    for (const std::string& each : schemas.value()) terminal.result(each + "\n");
     return clean;
 }
 

@@ -127,7 +127,11 @@ struct NewArguments {
 };
 int start_new(const NewArguments& arguments, const Global& global, Terminal& terminal);
 
-int schema(const std::string& kind, Terminal& terminal);
+struct SchemaArguments {
+    std::string kind;
+    bool write = false; // those of all kinds, into the shop's folder
+};
+int schema(const SchemaArguments& arguments, const Global& global, Terminal& terminal);
 
 struct TorqueArguments {
     std::vector<std::string> stages; // "24 N·m ±10 %", or its stages: "30 N·m" "+90°"

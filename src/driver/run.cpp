@@ -7,11 +7,13 @@
 #include "driver/manual.h"
 #include "driver/say.h"
 #include "driver/what_next.h"
+#include "model/kind.h"
 #include "model/words.h"
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <new>
 
 namespace benchleaf::driver {
@@ -32,7 +34,7 @@ struct CommandLine {
     ApproveArguments approve;
     std::string explain;
     NewArguments start;
-    std::string schema_kind;
+    SchemaArguments schema;
     TorqueArguments torque;
     WearArguments wear;
     std::string shell;
@@ -325,11 +327,15 @@ void declare(CLI::App& app, CommandLine& line) {
                   "  benchleaf new job 2026-0430");
 
     CLI::App* schema = app.add_subcommand("schema", "the JSON Schema of a kind of file, for an editor");
-    schema->add_option("kind", line.schema_kind, "shop, catalogue, vehicle, procedure or job")
-        ->option_text("KIND")
-        ->type_name(kinds)
-        ->required();
-    schema->footer("Example:\n  benchleaf schema procedure > procedure.schema.json");
+    CLI::Option* schema_kind = schema->add_option(
+        "kind", line.schema.kind, "shop, catalogue, vehicle, procedure, job, record, answers or approval");
+    schema_kind->option_text("KIND")->type_name(fmt::format("{}", fmt::join(model::kind_words, "|")));
+    schema->add_flag("--write", line.schema.write, "write those of all kinds into the shop's folder .schemas/")
+        ->excludes(schema_kind);
+    schema->footer("How an editor takes them stands in docs/editors.md.\n\n"
+                   "Examples:\n"
+                   "  benchleaf schema --write\n"
+                   "  benchleaf schema procedure > procedure.schema.json");
 
     CLI::App* torque = app.add_subcommand("torque", "a torque in other units, on a thread, on a wrench, round a ring");
     torque->add_option("stages", line.torque.stages, "24N·m, or its stages in order; what has blanks goes in quotes")
@@ -493,7 +499,7 @@ int act(const CLI::App& app, CommandLine& line, Terminal& terminal) {
     if (app.got_subcommand("completion")) return completion(line.shell, terminal);
     if (app.got_subcommand("manual")) return terminal.result(manual(describe_command_line(app))), clean;
     if (app.got_subcommand("what-next")) return show_next(describe_command_line(app), line.next, terminal);
-    return schema(line.schema_kind, terminal);
+    return schema(line.schema, line.global, terminal);
 }
 
 } // namespace

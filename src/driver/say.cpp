@@ -39,20 +39,30 @@ std::string no_such(std::string_view kind, std::string_view name, std::span<cons
                        base::join_and(listed));
 }
 
-std::optional<Shop> open_shop(const Global& global, const std::string& near, Terminal& terminal, int& status) {
+std::optional<std::string> shop_folder(const Global& global, const std::string& near, Terminal& terminal) {
     std::string root = global.shop;
     if (root.empty()) {
         auto found = find_shop(near.empty() ? "." : near);
         if (!found && !near.empty()) found = find_shop(".");
         if (!found) {
-            status = usage_error(terminal, "there is no shop here: no shop.yaml in this folder or one above it, nor in "
-                                           "procedures/. Name its folder with --shop, or start one with `benchleaf new "
-                                           "shop NAME`");
+            usage_error(terminal, "there is no shop here: no shop.yaml in this folder or one above it, nor in "
+                                  "procedures/. Name its folder with --shop, or start one with `benchleaf new "
+                                  "shop NAME`");
             return std::nullopt;
         }
         root = *found;
     }
     while (root.size() > 1 && root.ends_with('/')) root.pop_back();
+    return root;
+}
+
+std::optional<Shop> open_shop(const Global& global, const std::string& near, Terminal& terminal, int& status) {
+    const auto folder = shop_folder(global, near, terminal);
+    if (!folder) {
+        status = wrong_usage;
+        return std::nullopt;
+    }
+    const std::string& root = *folder;
     auto shop = read_shop(root);
     if (!shop) {
         status = machine_error(terminal, shop.failure());

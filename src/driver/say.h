@@ -19,6 +19,9 @@ int machine_error(Terminal& terminal, const base::Failure& failure);
 // "there is no job `x`; did you mean `y`?"
 std::string no_such(std::string_view kind, std::string_view name, std::span<const std::string_view> known);
 
+// The folder that `--shop` names, or the nearest shop. Without one the message has been said.
+std::optional<std::string> shop_folder(const Global& global, const std::string& near, Terminal& terminal);
+
 // Reads the shop that `--shop` names, or the nearest one. On failure the message has been said and `status` is set.
 std::optional<Shop> open_shop(const Global& global, const std::string& near, Terminal& terminal, int& status);
 

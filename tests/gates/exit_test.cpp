@@ -64,7 +64,10 @@ TEST_CASE("wrong usage is 2, says what was meant, and writes nothing to standard
         {{"print", "--all", "--language", "xx"}, "there is no language `xx`"},
         {{"explain", "left-lose"}, "did you mean `left-loose`?"},
         {{"explain", "xyzzy"}, "there is no check `xyzzy`"},
-        {{"schema"}, ""},
+        {{"new", "record", "2026-0412"}, "`benchleaf record JOB` writes it"},
+        {{"new", "answers", "2026-0412"}, "`benchleaf record JOB --sheet` prints"},
+        {{"schema"}, "which kind of file?"},
+        {{"schema", "job", "--write"}, ""},
         {{"schema", "procdure"}, "did you mean `procedure`?"},
         {{"new", "procedure"}, ""},
         {{"new", "procedur", "x"}, "did you mean `procedure`?"},
@@ -327,7 +330,7 @@ TEST_CASE("what `new` writes checks clean, or says only what is to be filled in;
     const std::string folder = scratch("exit-new");
     Ran ran = run({"new", "shop", "my-shop"}, {.folder = folder});
     CHECK(ran.status == 0);
-    CHECK(ran.out == "my-shop/shop.yaml\n");
+    CHECK(ran.out == "my-shop/shop.yaml\nmy-shop/.schemas/shop.json\n");
     // Where a path is given, it goes there, under the path's last name.
     ran = run({"new", "shop", folder + "/further/other-shop/"}, {.folder = folder});
     CHECK(ran.status == 0);
@@ -355,9 +358,11 @@ TEST_CASE("what `new` writes checks clean, or says only what is to be filled in;
         ran = run({"new", kind.kind, kind.name}, {.folder = shop});
         CAPTURE(ran.err);
         CHECK(ran.status == 0);
-        CHECK(ran.out == kind.path + "\n");
+        const std::string schema = ".schemas/" + kind.kind + ".json";
+        CHECK(ran.out == kind.path + "\n" + (kind.name == "tidy-up" ? "" : schema + "\n")); // its kind's is there
         const std::string written = read(shop + "/" + kind.path);
-        CHECK(!written.empty());
+        CHECK(written.starts_with("# yaml-language-server: $schema=../" + schema + "\n"));
+        CHECK(read(shop + "/" + schema) == run({"schema", kind.kind}).out);
         ran = run({"check", kind.path}, {.folder = shop});
         CAPTURE(ran.err);
         CHECK(ran.status == (kind.to_fill.empty() ? 0 : 1));
@@ -379,6 +384,16 @@ TEST_CASE("what `new` writes checks clean, or says only what is to be filled in;
     }
     for (const char* bad : {"../out", "Brakes/x", "a/../../b", "/tmp/x", "x y", ".hidden", "catalogue/x", ""})
         CHECK(run({"new", "procedure", bad}, {.folder = shop}).status == 2);
+    // The schemas are the program's own: one that differs is written anew, one that is there is left in peace.
+    write(shop + "/.schemas/job.json", "mine");
+    CHECK(run({"new", "job", "2026-0002"}, {.folder = shop}).out == "jobs/2026-0002.yaml\n.schemas/job.json\n");
+    ran = run({"schema", "--write"}, {.folder = shop + "/jobs"});
+    CHECK(ran.status == 0);
+    CHECK(ran.out == "../.schemas/record.json\n../.schemas/answers.json\n");
+    ran = run({"schema", "--write"}, {.folder = shop});
+    CHECK(ran.status == 0);
+    CHECK(ran.out.empty());
+    CHECK(ran.err == "the schemas are there, and as they should be\n");
     CHECK(run({"new", "shop", "my-shop"}, {.folder = folder}).status == 2);
 }
 

@@ -259,5 +259,5 @@ TEST_CASE("the README's everyday commands work on the demo shop") {
     CHECK(fs::exists(folder + "/out/2026-0412.pdf"));
     CHECK(fs::exists(folder + "/out/front-disc-service-ostrel-haul-300.pdf"));
     CHECK(fs::exists(folder + "/my-shop/shop.yaml"));
-    CHECK(fs::file_size(folder + "/procedure.schema.json") > 1000);
+    CHECK(fs::file_size(folder + "/procedures/.schemas/procedure.json") > 1000);
 }
