@@ -4,6 +4,7 @@
 #include "driver/mend.h"
 #include "driver/pipeline.h"
 #include "driver/say.h"
+#include "driver/watch.h"
 #include "driver/write_files.h"
 
 #include "base/text.h"
@@ -20,6 +21,8 @@
 #include "wording/take_apart.h"
 
 #include <algorithm>
+#include <array>
+#include <ctime>
 #include <filesystem>
 #include <fmt/format.h>
 #include <set>
@@ -143,9 +146,7 @@ int fix(const CheckArguments& arguments, const Shop& shop, const std::vector<std
     return shown.any_error() ? input_has_errors : clean;
 }
 
-} // namespace
-
-int check(const CheckArguments& arguments, const Global& global, Terminal& terminal) {
+int check_once(const CheckArguments& arguments, const Global& global, Terminal& terminal) {
     int status = clean;
     const auto shop = open_shop(global, arguments.paths.empty() ? "" : arguments.paths.front(), terminal, status);
     if (!shop) return status;
@@ -172,12 +173,12 @@ int check(const CheckArguments& arguments, const Global& global, Terminal& termi
     }
     if (arguments.fix) return fix(arguments, *shop, paths, global, terminal);
 
-    // Never taken apart piece by piece: the process ends, and the system takes it back at once.
-    static const Shopful* checked = nullptr;
+    // The last one is never taken apart piece by piece: the process ends, and the system takes it back at once.
+    static std::unique_ptr<const Shopful>& checked = *new std::unique_ptr<const Shopful>;
+    checked.reset();
     checked = check_shop(shop->files, {.until = arguments.stop_after.value_or(Stage::record),
                                        .approved = arguments.approved,
-                                       .keep_cards = arguments.dump})
-                  .release();
+                                       .keep_cards = arguments.dump});
     const std::vector<source::FileId> roots = roots_of(checked->sources, paths);
     messages::Messages shown = shown_of(*checked, roots);
     std::size_t gone = 0;
@@ -202,6 +203,53 @@ int check(const CheckArguments& arguments, const Global& global, Terminal& termi
     else if (to_try > 0 && !arguments.dump && mend(shop->files, paths, few).tried > 0)
         terminal.result("`check --fix` shows what is missing, and `check --fix --yes` adds it\n");
     return shown.any_error() ? input_has_errors : clean;
+}
+
+std::string time_of_day() { // as the clock on the wall has it
+    const std::time_t now = std::time(nullptr);
+    std::tm local{};
+    localtime_r(&now, &local);
+    return fmt::format("{:02}:{:02}:{:02}", local.tm_hour, local.tm_min, local.tm_sec);
+}
+
+// "brakes/a.yaml changed, jobs/b.yaml is new, and 3 more files"
+std::string told(const std::vector<Change>& changes) {
+    constexpr std::size_t most_told = 4;
+    constexpr std::array<std::string_view, 3> what = {"changed", "is new", "is gone"};
+    std::vector<std::string> all;
+    for (std::size_t i = 0; i < std::min(changes.size(), most_told); ++i)
+        all.push_back(fmt::format("{} {}", messages::for_screen(changes[i].path),
+                                  what[static_cast<std::size_t>(changes[i].what)]));
+    if (changes.size() > most_told) all.push_back(counted(changes.size() - most_told, "more file", "more files"));
+    return base::join_and(all);
+}
+
+// What it says of itself goes to standard output, as the summary does: standard error is the messages', which a program may read.
+int check_and_watch(const CheckArguments& arguments, Global global, Terminal& terminal) {
+    const auto root = shop_folder(global, arguments.paths.empty() ? "" : arguments.paths.front(), terminal);
+    if (!root) return wrong_usage;
+    global.shop = *root;
+    Watch watch(*root);
+    int status = check_once(arguments, global, terminal);
+    if (status == wrong_usage) return status; // later on a file may be away for a while
+    terminal.result(fmt::format("{} watching {}{}; Ctrl-C ends it\n", time_of_day(), *root,
+                                watch.why_looking().empty()
+                                    ? std::string()
+                                    : fmt::format(" by looking at it again and again ({})", watch.why_looking())));
+    for (;;) {
+        if (auto written = terminal.finish(); !written) return machine_error(terminal, written.failure());
+        const auto changes = watch.wait();
+        if (!changes) return status;
+        terminal.result(fmt::format("{} {}\n", time_of_day(), told(*changes)));
+        if (auto written = terminal.finish(); !written) return machine_error(terminal, written.failure());
+        status = check_once(arguments, global, terminal);
+    }
+}
+
+} // namespace
+
+int check(const CheckArguments& arguments, const Global& global, Terminal& terminal) {
+    return arguments.watch ? check_and_watch(arguments, global, terminal) : check_once(arguments, global, terminal);
 }
 
 } // namespace benchleaf::driver

@@ -46,6 +46,7 @@ struct CheckArguments {
     bool approved = false; // what nobody has approved is an error
     bool fix = false;
     bool yes = false;
+    bool watch = false; // and again whenever a file changes
 };
 int check(const CheckArguments& arguments, const Global& global, Terminal& terminal);
 

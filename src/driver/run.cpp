@@ -111,6 +111,8 @@ void declare(CLI::App& app, CommandLine& line) {
     check->add_flag("--fix", line.check.fix, "show what can be mended by machine, as a difference");
     check->add_flag("--yes", line.check.yes, "with --fix: write it")->needs("--fix");
     check->add_flag("--approved", line.check.approved, "a procedure that nobody has approved as it stands is an error");
+    check->add_flag("--watch", line.check.watch, "check again whenever a file of the shop changes, until Ctrl-C")
+        ->excludes("--fix");
     std::vector<std::pair<std::string, Stage>> names;
     for (std::size_t i = 1; i < stages.size(); ++i)
         names.emplace_back(std::string(stages[i].name), static_cast<Stage>(i));
@@ -120,6 +122,7 @@ void declare(CLI::App& app, CommandLine& line) {
                   "  benchleaf check\n"
                   "  benchleaf check brakes/front-disc-service.yaml\n"
                   "  benchleaf check --fix --yes\n"
+                  "  benchleaf check --watch\n"
                   "  benchleaf check jobs/2026-0412.yaml --stop-after proof --dump");
 
     CLI::App* print = app.add_subcommand("print", "print the cards of jobs, or blank cards of procedures");
