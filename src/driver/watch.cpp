@@ -50,6 +50,7 @@ Watch::Watch(std::string root, How how) : root_(std::move(root)) {
     sigaddset(&ends, SIGTERM);
     sigprocmask(SIG_BLOCK, &ends, nullptr);
     ends_ = ::signalfd(-1, &ends, SFD_CLOEXEC | SFD_NONBLOCK);
+    if (ends_ < 0) sigprocmask(SIG_UNBLOCK, &ends, nullptr); // then they end it as they end any program
     if (how == How::told) {
         tells_ = ::inotify_init1(IN_CLOEXEC | IN_NONBLOCK);
         if (tells_ < 0) only_look(std::strerror(errno));

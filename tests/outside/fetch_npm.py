@@ -70,8 +70,12 @@ def main():
     try:
         with concurrent.futures.ThreadPoolExecutor(16) as pool:
             fetched = [(folder, pool.submit(checked, url, integrity)) for folder, _, url, integrity in packages(text)]
-            for folder, data in fetched:
-                unpack(data.result(), new / "node_modules" / folder)
+            try:
+                for folder, data in fetched:
+                    unpack(data.result(), new / "node_modules" / folder)
+            except OSError:
+                pool.shutdown(wait=False, cancel_futures=True)
+                raise
         (new / LIST.name).write_text(text)
         shutil.rmtree(ROOT, ignore_errors=True)
         new.rename(ROOT)
