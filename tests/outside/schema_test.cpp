@@ -3,6 +3,7 @@
 #include "model/kind.h"
 #include "model/schema.h"
 #include "outside/tools.h"
+#include "units/quantity.h"
 
 #include <algorithm>
 #include <doctest/doctest.h>
@@ -102,5 +103,45 @@ TEST_CASE("a mistake in a key is a mistake to the schema") {
     for (const auto& each : bad) {
         CAPTURE(each.first);
         CHECK(check_text(each.second, each.first).status == 1);
+    }
+}
+
+TEST_CASE("a unit that cannot stand in a figure is a mistake, and each that can is none") {
+    using units::Wanted;
+    // Of each a file with a figure in every unit, by number.
+    struct Figures {
+        model::Kind kind;
+        std::string head, entry; // the entry with its name and its figure
+        Wanted wanted;
+        bool stages = false; // a torque has angles, too
+    };
+    const std::vector<Figures> all = {
+        {model::Kind::catalogue, "torques:\n", "  {}: {{ value: {}, threads: dry, source: m }}\n", Wanted::torque,
+         true},
+        {model::Kind::catalogue, "limits:\n", "  {}: {{ of: a, minimum: {}, source: m }}\n", Wanted::limit},
+        {model::Kind::shop, "name: S\nwrenches:\n",
+         "  {}: {{ name: w, length: {}, range: 5..60 N·m, accuracy: 4 % }}\n", Wanted::length},
+    };
+    for (const Figures& each : all) {
+        CAPTURE(each.entry);
+        std::string text = fmt::format("{}: a\n{}", model::word(each.kind), each.head);
+        for (std::size_t i = 0; i < units::all_units().size(); ++i)
+            text += fmt::format(fmt::runtime(each.entry), fmt::format("u{}", i),
+                                fmt::format("5 {}", units::symbol(units::all_units()[i])));
+        const auto ran = check_text(each.kind, text);
+        std::size_t refused = 0;
+        for (std::size_t i = 0; i < units::all_units().size(); ++i) {
+            const units::Unit unit = units::all_units()[i];
+            CAPTURE(units::symbol(unit));
+            const bool said = ran.out.find(fmt::format("/u{}/", i)) != std::string::npos;
+            // A percentage may be that of a tolerance, which a pattern does not tell from one alone.
+            const bool may = units::fits(unit, each.wanted) || unit == units::Unit::percent ||
+                             (each.stages && units::fits(unit, Wanted::angle));
+            CHECK(said != may);
+            refused += said ? 1U : 0U;
+        }
+        CHECK(refused > 0);
+        CHECK(static_cast<std::size_t>(std::count(ran.out.begin(), ran.out.end(), '\n')) ==
+              refused); // and nothing else
     }
 }
