@@ -3,9 +3,11 @@
 #include "driver/watch.h"
 #include "gates/program.h"
 
+#include <array>
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 #include <poll.h>
+#include <utility>
 
 namespace fs = std::filesystem;
 using namespace benchleaf;

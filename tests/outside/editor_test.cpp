@@ -318,6 +318,9 @@ const std::vector<Faulty>& faulty() {
         {Kind::job,
          "job: j\nvehicle: v\ndate: 2026-11-25\ndo: work\nmeter: ⟦12460⟧\n",
          {"This has to be a distance or run hours: a number and its unit."}},
+        {Kind::shop,
+         "shop: s\nname: S\nwrenches:\n  w: { name: w, range: 5..60 N·m, accuracy: 4 %, length: ⟦330⟧ }\n",
+         {"This has to be a length at the bench, above zero: a number and its unit."}},
         // Words and shapes.
         {Kind::shop,
          "shop: s\nname: S\npaper: ⟦A4⟧\n",

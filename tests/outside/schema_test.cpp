@@ -12,6 +12,7 @@
 #include <fstream>
 #include <iterator>
 #include <map>
+#include <vector>
 
 using namespace benchleaf;
 
