@@ -66,6 +66,13 @@ std::optional<std::string> unsigned_why(const Shopful& shop, const model::Approv
     return std::nullopt;
 }
 
+// A line does not break within a digest.
+std::string words_together(std::string text) {
+    for (std::size_t at = text.find(' '); at != std::string::npos; at = text.find(' ', at))
+        text.replace(at, 1, "\u00A0");
+    return text;
+}
+
 bool earlier_than(const model::Approval* a, const model::Approval* b) {
     if (a == nullptr || b == nullptr) return a == nullptr && b != nullptr;
     return given(a->date) < given(b->date);
@@ -139,7 +146,8 @@ void mark_not_approved(const Shopful& shop, const PrintOptions& options, Work& w
         if (all[i].by != nullptr) continue;
         card::Head& head = work.cards[i].card.head;
         head.not_approved = across;
-        head.not_approved_why = labels::fill(words, labels::Key::not_approved_why, {in_groups(all[i].digest)});
+        head.not_approved_why =
+            labels::fill(words, labels::Key::not_approved_why, {words_together(in_groups(all[i].digest))});
         titles.push_back(head.title);
         pages::put_across(work.cards[i].pages, across);
     }

@@ -25,7 +25,7 @@ bool may_hold(Takes takes, std::string_view path) {
         return in(model::Kind::job) || in(model::Kind::record);
     case Takes::procedure:
         return !in(model::Kind::job) && !in(model::Kind::vehicle) && !in(model::Kind::record) &&
-               !in(model::Kind::answers) && !in(model::Kind::catalogue);
+               !in(model::Kind::answers) && !in(model::Kind::approval) && !in(model::Kind::catalogue);
     default:
         return true;
     }

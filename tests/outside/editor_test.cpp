@@ -44,6 +44,8 @@ const model::Table& table(Kind kind) {
         return model::table_of<model::Record>();
     case Kind::answers:
         return model::table_of<model::Answers>();
+    case Kind::approval:
+        return model::table_of<model::Approval>();
     }
     return model::table_of<model::Shop>();
 }
@@ -306,6 +308,9 @@ const std::vector<Faulty>& faulty() {
          {"Property mter is not allowed."}},
         {Kind::record, "record: r\n⟦jb⟧: j\n", {"Property jb is not allowed."}},
         {Kind::answers, "answers: j\n⟦ansers⟧: { }\n", {"Property ansers is not allowed."}},
+        {Kind::approval,
+         "approval: a\nprocedure: b\ndigest: \"0\"\nby: AB\ndate: 2026-11-26\n⟦notes⟧: x\n",
+         {"Property notes is not allowed."}},
         // Figures: without a unit, and with one of another sort.
         {Kind::catalogue, "catalogue: a\ntorques:\n  b: { value: ⟦25⟧, threads: dry, source: m }\n", {torque}},
         {Kind::catalogue, "catalogue: a\ntorques:\n  b: { value: ⟦25 mm⟧, threads: dry, source: m }\n", {torque}},
@@ -392,7 +397,7 @@ TEST_CASE("the settings of docs/editors.md give files without that line their sc
     const std::map<Kind, std::string> files = {
         {Kind::shop, "shop.yaml"},          {Kind::catalogue, "catalogue/a.yaml"}, {Kind::vehicle, "vehicles/a.yaml"},
         {Kind::job, "jobs/a.yaml"},         {Kind::record, "records/a/1.yaml"},    {Kind::answers, "answers/a.yaml"},
-        {Kind::procedure, "brakes/a.yaml"},
+        {Kind::procedure, "brakes/a.yaml"}, {Kind::approval, "approvals/a.yaml"},
     };
     std::vector<Asked> session;
     for (const auto& each : files) session.push_back({"complete", each.first, " \n▮", each.second});
@@ -417,7 +422,8 @@ TEST_CASE("nothing is said of a shop that is right") {
             if (entry.path().extension() != ".yaml") continue;
             const std::string below = entry.path().lexically_relative(shop).generic_string();
             Kind kind = below == "shop.yaml" ? Kind::shop : Kind::procedure;
-            for (const Kind each : {Kind::catalogue, Kind::vehicle, Kind::job, Kind::record, Kind::answers})
+            for (const Kind each :
+                 {Kind::catalogue, Kind::vehicle, Kind::job, Kind::record, Kind::answers, Kind::approval})
                 if (below.starts_with(fmt::format("{}/", model::folder(each)))) kind = each;
             // Its place tells nothing but the way to the schemas, which lie in the one shop that there is here.
             session.push_back({"diagnose", kind, outside::read(entry.path().string()),

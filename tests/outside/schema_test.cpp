@@ -49,6 +49,7 @@ TEST_CASE("the demo shop satisfies the schemas") {
         const model::Kind kind = entry.path().filename() == "shop.yaml" ? model::Kind::shop
                                  : in == "catalogue"                    ? model::Kind::catalogue
                                  : in == "vehicles"                     ? model::Kind::vehicle
+                                 : in == "approvals"                    ? model::Kind::approval
                                  : in == "jobs"                         ? model::Kind::job
                                                                         : model::Kind::procedure;
         files[kind] += " '" + entry.path().string() + "'";

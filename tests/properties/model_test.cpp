@@ -117,6 +117,15 @@ used: { what: grease, amount: 2 g }
 boxes: { step-1/tick/1: x, "a b": "#" }
 seal: 0f
 )"},
+                                {"approvals/all-0.yaml", R"(approval: all-0
+procedure: work
+revision: 3
+digest: "0123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef"
+by: AB
+date: 2026-11-26
+note: read against "the manual"
+signature: "-----BEGIN SSH SIGNATURE-----\nU1NI\n-----END SSH SIGNATURE-----\n"
+)"},
                                 {"answers/all-1.yaml", R"(answers: all-1
 boxes: { step-1/tick/1: x }
 )"},

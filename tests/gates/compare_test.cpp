@@ -1,0 +1,225 @@
+// What differs between two states of a shop is told by meaning, wherever the states come from: folders, revisions of git's, a printed PDF, a single file. And
+// whatever changes nothing of the meaning changes no procedure's digest.
+#include "gates/program.h"
+
+#include <doctest/doctest.h>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <map>
+
+namespace fs = std::filesystem;
+using namespace benchleaf::gates;
+using Json = nlohmann::json;
+
+namespace {
+
+const std::string demo = std::string(BENCHLEAF_SOURCE_DIR) + "/procedures";
+
+bool has(const std::string& text, const std::string& words) {
+    return text.find(words) != std::string::npos;
+}
+
+std::string copy_of_demo(const std::string& folder) {
+    fs::create_directories(fs::path(folder).parent_path());
+    fs::copy(demo, folder, fs::copy_options::recursive);
+    return folder;
+}
+
+void change(const std::string& path, const std::string& from, const std::string& to) {
+    std::string text = read(path);
+    REQUIRE_MESSAGE(has(text, from), from);
+    text.replace(text.find(from), from.size(), to);
+    write(path, text);
+}
+
+std::map<std::string, std::string> digests(const std::string& shop) {
+    std::map<std::string, std::string> all;
+    for (const Json& each : Json::parse(run({"--shop", shop, "approve", "--json"}).out))
+        all[each["procedure"]] = each["digest"];
+    return all;
+}
+
+std::vector<std::string> differing(const std::map<std::string, std::string>& a,
+                                   const std::map<std::string, std::string>& b) {
+    std::vector<std::string> names;
+    for (const auto& each : a)
+        if (!b.contains(each.first) || b.at(each.first) != each.second) names.push_back(each.first);
+    return names;
+}
+
+void git(const std::string& folder, const std::vector<std::string>& arguments) {
+    std::vector<std::string> all = {
+        "-C", folder, "-c", "user.name=Kim", "-c", "user.email=kim@example.invalid", "-c", "init.defaultBranch=main"};
+    all.insert(all.end(), arguments.begin(), arguments.end());
+    const Ran ran = run("/usr/bin/git", all, {.environment = {"HOME=" + folder, "GIT_CONFIG_NOSYSTEM=1"}});
+    REQUIRE_MESSAGE(ran.status == 0, ran.err);
+}
+
+} // namespace
+
+TEST_CASE("spelling, layout, comments and the order of keys change no digest; one torque changes all that use it, and "
+          "no other") {
+    const std::string at = scratch("compare-digest");
+    const std::string shop = copy_of_demo(at + "/shop");
+    const auto before = digests(shop);
+    CHECK(before.size() == 31);
+    const std::string catalogue = shop + "/catalogue/disc-brake.yaml";
+    const std::string procedure = shop + "/brakes/front-disc-service.yaml";
+    // A comment; a quantity in another spelling; keys in another order; a name with its catalogue; a list of one without its brackets; quotes.
+    change(catalogue,
+           "lower-guide-bolt: { value: 22 N·m ±10 %, threads: thread-locked, source: \"demo figure, invented\" }",
+           "# looked over\n  lower-guide-bolt: { source: 'demo figure, invented', threads: thread-locked, value: 22Nm "
+           "±10% }");
+    change(procedure,
+           "  - remove: lower-guide-bolt\n    why: The boot tears if the guide pin turns with the bolt.\n    tool: "
+           "thin-spanner\n",
+           "  - tool: [thin-spanner]\n    why: \"The boot tears if the guide pin turns with the bolt.\"\n    remove: "
+           "[disc-brake/lower-guide-bolt]\n");
+    change(procedure, "starts-with: { rear-held: held, front-end: on-stands,",
+           "starts-with: { front-end: on-stands, rear-held: held,");
+    change(procedure, "title: Front disc", "\ntitle:   Front disc");
+    CHECK(run({"--shop", shop, "check"}).status == 0);
+    CHECK(digests(shop) == before);
+    CHECK(run({"compare", demo, shop}).out == "nothing differs\n");
+    CHECK(run({"--shop", shop, "check", "--approved"}).status == 0);
+
+    // The torque is used by the one procedure that tightens the bolt.
+    change(catalogue, "value: 22Nm ±10%", "value: 24 N·m ±10 %");
+    CHECK(differing(before, digests(shop)) == std::vector<std::string>{"front-disc-service"});
+    const Ran ran = run({"compare", demo, shop});
+    CHECK(ran.status == 0);
+    CHECK(
+        has(ran.out, "torque disc-brake/lower-guide-bolt, “lower guide bolt”\n  value: 22 N·m ±10 % → 24 N·m ±10 %\n"));
+    CHECK(has(ran.out, "procedures touched: front-disc-service\n"));
+    // Its approval falls, the others stand.
+    const Ran checked = run({"--shop", shop, "check", "--approved"});
+    CHECK(checked.status == 1);
+    CHECK(has(checked.err, "nobody has approved `front-disc-service` as it stands"));
+    CHECK(has(checked.err, "AB approved it on"));
+    CHECK(has(checked.out, ": 1 error\n"));
+
+    // What a picture shows counts, too.
+    const auto so_far = digests(shop);
+    std::string picture = read(shop + "/pictures/caliper.png");
+    write(shop + "/pictures/caliper.png", read(BENCHLEAF_SOURCE_DIR "/docs/cover-sheet.png"));
+    CHECK(differing(so_far, digests(shop)) == std::vector<std::string>{"front-disc-service"});
+    CHECK(has(run({"compare", demo, shop}).out, "picture pictures/caliper.png"));
+    // A caution of a part counts for whatever names the part.
+    write(shop + "/pictures/caliper.png", picture);
+    change(shop + "/catalogue/workshop.yaml", "hazard: ", "hazard: Mind. ");
+    CHECK(differing(so_far, digests(shop)).size() > 3);
+}
+
+TEST_CASE(
+    "a vehicle's own torque: each job's card and each blank card that it touches is named, as printing gives them") {
+    const std::string at = scratch("compare-cards");
+    const std::string shop = copy_of_demo(at + "/shop");
+    change(shop + "/vehicles/ostrel-haul-300.yaml", "lower-guide-bolt: { value: 23 N·m",
+           "lower-guide-bolt: { value: 25 N·m");
+    const Json all = Json::parse(run({"compare", "--json", demo, shop}).out);
+    CHECK(all["procedures"].empty());
+    CHECK(all["things"].size() == 1);
+    CHECK(all["things"][0]["kind"] == "vehicle");
+    CHECK(all["things"][0]["differences"][0]["says"] ==
+          "torques, lower guide bolt, value: 23 N·m ±10 % → 25 N·m ±10 %");
+    // Against what printing says: of every job's cards in the one state and the other.
+    std::size_t jobs = 0;
+    for (const std::string job : {"2026-0412", "2026-0418", "2026-0421", "2026-0423", "2026-0426", "2026-0429"}) {
+        const Json old = Json::parse(run({"--shop", demo, "print", job, "--as", "json"}).out);
+        const Json now = Json::parse(run({"--shop", shop, "print", job, "--as", "json"}).out);
+        REQUIRE(old[0]["cards"].size() == now[0]["cards"].size());
+        for (std::size_t i = 0; i < old[0]["cards"].size(); ++i) {
+            const std::string was = old[0]["cards"][i]["head"]["digest"];
+            const std::string is = now[0]["cards"][i]["head"]["digest"];
+            const bool told = std::any_of(all["cards"].begin(), all["cards"].end(), [&](const Json& card) {
+                return card.value("job", "") == job && card["before"] == was && card["after"] == is;
+            });
+            CHECK(told == (was != is));
+            jobs += told ? 1U : 0U;
+        }
+    }
+    CHECK(jobs == 2);
+    const auto blanks = std::count_if(all["cards"].begin(), all["cards"].end(),
+                                      [](const Json& card) { return card.contains("vehicle"); });
+    CHECK(blanks == 1);
+    CHECK(static_cast<std::size_t>(blanks) + jobs == all["cards"].size());
+}
+
+TEST_CASE("steps that were moved, added, removed and changed are told as that, by their numbers") {
+    const std::string at = scratch("compare-steps");
+    const std::string shop = copy_of_demo(at + "/shop");
+    const std::string procedure = shop + "/brakes/front-disc-service.yaml";
+    const std::string bag = "  - say: Bag the paper at once.\n    tool: dust-bag\n    why: Dust that dries on the "
+                            "floor is breathed after all.\n";
+    change(procedure, bag, "");
+    change(procedure, "  - measure: disc-thickness\n", bag + "  - measure: disc-thickness\n");
+    change(procedure, "say: Turn the disc under the dial gauge.\n",
+           "say: Turn the disc under the dial gauge.\n    caution: { level: caution, hazard: The rim is sharp., avoid: "
+           "Wear gloves. }\n");
+    change(procedure, "  - Take the clamp nuts off.\n", "");
+    change(procedure, "  - move: { caliper: swung }\n",
+           "  - Lay a rag under the caliper.\n  - move: { caliper: swung }\n");
+    REQUIRE(run({"--shop", shop, "check"}).status == 0);
+    const Ran ran = run({"compare", demo, shop});
+    for (const char* line : {"step 3 moved before step 5: “Bag the paper at once.”",
+                             "step 7 (measure disc runout), caution added: level: caution, hazard: “The rim is "
+                             "sharp.”, avoid: “Wear gloves.”",
+                             "step 8 removed: “Take the clamp nuts off.”", "added: “Lay a rag under the caliper.”"})
+        CHECK_MESSAGE(has(ran.out, line), ran.out);
+    // And nothing else of the steps.
+    CHECK(std::count(ran.out.begin(), ran.out.begin() + static_cast<std::ptrdiff_t>(ran.out.find("procedures touched")),
+                     '\n') == 6);
+}
+
+TEST_CASE("revisions of git's, a printed card, a file outside, a part of a shop") {
+    const std::string at = scratch("compare-states");
+    const std::string shop = copy_of_demo(at + "/repo/shop");
+    git(at + "/repo", {"init", "-q"});
+    git(at + "/repo", {"add", "."});
+    git(at + "/repo", {"commit", "-qm", "one"});
+    REQUIRE(run({"--shop", shop, "print", "2026-0412", "--out", at}).status == 0);
+    change(shop + "/vehicles/ostrel-haul-300.yaml", "lower-guide-bolt: { value: 23 N·m",
+           "lower-guide-bolt: { value: 25 N·m");
+    change(shop + "/catalogue/wheels.yaml", "front-wheel-nut: { value: ", "front-wheel-nut: { value: 1");
+    const std::string torque = "torques, lower guide bolt, value: 23 N·m ±10 % → 25 N·m ±10 %";
+    const How inside{.folder = at + "/repo"};
+    for (const std::string old : {"HEAD:shop", "HEAD:", "HEAD:./shop"}) {
+        const Ran ran = run({"compare", old, "shop"}, inside);
+        CHECK_MESSAGE(has(ran.out, torque), (ran.out + ran.err));
+        CHECK(has(ran.out, "torque wheels/front-wheel-nut"));
+    }
+    // A file in the revision against that file: nothing of the other one is told.
+    const Ran file =
+        run({"compare", "HEAD:shop/vehicles/ostrel-haul-300.yaml", "shop/vehicles/ostrel-haul-300.yaml"}, inside);
+    CHECK(has(file.out, torque));
+    CHECK_FALSE(has(file.out, "torque wheels/"));
+    // A copy somewhere else stands in for the one of its name.
+    fs::copy(demo + "/vehicles/ostrel-haul-300.yaml", at + "/old copy.yaml");
+    CHECK(has(run({"compare", at + "/old copy.yaml", shop}).out, torque));
+    CHECK_FALSE(has(run({"compare", at + "/old copy.yaml", shop}).out, "torque wheels/"));
+    // A PDF carries what it was made of: what it does not carry was not removed or added.
+    const Ran pdf = run({"compare", at + "/2026-0412.pdf", shop});
+    CHECK(has(pdf.out, torque));
+    CHECK_FALSE(has(pdf.out, "removed\n"));
+    CHECK_FALSE(has(pdf.out, ": added\n"));
+    // Committed: two revisions.
+    git(at + "/repo", {"commit", "-qam", "two"});
+    CHECK(has(run({"compare", "HEAD~1:shop", "HEAD:shop"}, inside).out, torque));
+    CHECK(run({"compare", "HEAD:shop", "shop"}, inside).out == "nothing differs\n");
+    for (const auto& [state, says] :
+         {std::pair<std::string, std::string>{"HEAD:nowhere", "there is no nowhere in HEAD"},
+          {"nosuch:shop", "git knows no revision nosuch"},
+          {"nowhere", "there is no nowhere"},
+          {"HEAD:shop/pictures/none.yaml", "there is no shop/pictures/none.yaml in HEAD"}}) {
+        const Ran ran = run({"compare", state, "shop"}, inside);
+        CHECK(ran.status == 1);
+        CHECK(ran.out.empty());
+        CHECK_MESSAGE(has(ran.err, says), ran.err);
+    }
+    // A state with errors is compared as far as it can be, and that is said.
+    change(shop + "/brakes/brake-road-test.yaml", "procedure: ", "procedure ");
+    const Ran broken = run({"compare", "HEAD:shop", "shop"}, inside);
+    CHECK(broken.status == 1);
+    CHECK(has(broken.err, "what stands there may be told in part"));
+}
