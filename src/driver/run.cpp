@@ -278,7 +278,7 @@ void declare(CLI::App& app, CommandLine& line) {
         "Examples:\n"
         "  benchleaf compare HEAD~1:procedures procedures\n"
         "  benchleaf compare out/2026-0412.pdf procedures\n"
-        "  benchleaf compare HEAD:procedures/catalogue/disc-brake.yaml procedures/catalogue/disc-brake.yaml --json");
+        "  benchleaf compare HEAD:catalogue/wheels.yaml catalogue/wheels.yaml --json");
 
     CLI::App* approve = app.add_subcommand(
         "approve", "write down who has checked a procedure as it stands; without a procedure, how all of them stand");

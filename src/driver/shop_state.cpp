@@ -58,8 +58,11 @@ void leave_out_records(Files& files) {
 // -- A revision of git's ----------------------------------------------------------------------------------------------
 struct Blob {
     std::string object;
-    std::string path; // below the repository's root
+    std::string path;       // below the repository's root
+    std::string repository; // its folder: a submodule has one of its own
 };
+
+constexpr int most_submodules_deep = 8;
 
 class Revision {
 public:
@@ -68,7 +71,7 @@ public:
     base::Result<ShopState> read(const std::string& named, std::string path) {
         if (auto listed = list(); !listed) return listed.failure();
         if (path.starts_with("./") || path.starts_with("../") || path == "." || path == "..") {
-            const auto here = git({"rev-parse", "--show-prefix"});
+            const auto here = git(".", {"rev-parse", "--show-prefix"});
             if (!here) return here.failure();
             path = (fs::path(std::string(base::trimmed(here.value()))) / path).lexically_normal().generic_string();
             if (path == ".") path.clear();
@@ -95,8 +98,9 @@ public:
     }
 
 private:
-    base::Result<std::string> git(std::vector<std::string> arguments, std::string_view in = {}) {
-        arguments.insert(arguments.begin(), "git");
+    static base::Result<std::string> git(const std::string& repository, std::vector<std::string> arguments,
+                                         std::string_view in = {}) {
+        arguments.insert(arguments.begin(), {"git", "-C", repository});
         auto ran = run_program(arguments, in);
         if (!ran) return ran.failure();
         if (ran.value().status != 0) {
@@ -107,16 +111,32 @@ private:
     }
 
     base::Result<base::Done> list() {
-        const auto object = git({"rev-parse", "--verify", "--quiet", "--end-of-options", revision_ + "^{tree}"});
-        if (!object) return base::Failure{fmt::format("git knows no revision {} here", revision_)};
-        const auto tree = git({"ls-tree", "-r", "-z", "--full-tree", std::string(base::trimmed(object.value()))});
-        if (!tree) return tree.failure();
-        for (const std::string_view entry : base::split(tree.value(), '\0')) { // "100644 blob 4b825d…\tpath"
+        const auto object = git(".", {"rev-parse", "--verify", "--quiet", "--end-of-options", revision_ + "^{tree}"});
+        const auto top = git(".", {"rev-parse", "--show-toplevel"});
+        if (!object || !top) return base::Failure{fmt::format("git knows no revision {} here", revision_)};
+        std::string root = top.value();
+        if (root.ends_with('\n')) root.pop_back();
+        return list(root, std::string(base::trimmed(object.value())), "", 0);
+    }
+
+    base::Result<base::Done> list(const std::string& repository, const std::string& tree, const std::string& below,
+                                  int depth) {
+        const auto listed = git(repository, {"ls-tree", "-r", "-z", "--full-tree", tree});
+        if (!listed) return listed.failure();
+        for (const std::string_view entry : base::split(listed.value(), '\0')) { // "100644 blob 4b825d…\tpath"
             const std::size_t tab = entry.find('\t');
             const auto parts = base::split(entry.substr(0, tab), ' ');
-            if (tab == std::string_view::npos || parts.size() != 3 || parts[1] != "blob" || parts[0] == "120000")
-                continue;
-            blobs_.push_back({std::string(parts[2]), std::string(entry.substr(tab + 1))});
+            if (tab == std::string_view::npos || parts.size() != 3 || parts[0] == "120000") continue;
+            const std::string path = below + std::string(entry.substr(tab + 1));
+            if (parts[1] == "blob") {
+                blobs_.push_back({std::string(parts[2]), path, repository});
+            } else if (parts[1] == "commit" && depth < most_submodules_deep) { // what that revision has of a submodule
+                const std::string inside = repository + "/" + std::string(entry.substr(tab + 1));
+                if (auto of = list(inside, std::string(parts[2]) + "^{tree}", path + "/", depth + 1); !of)
+                    return base::Failure{fmt::format(
+                        "the submodule {} is not here as {} has it ({}); `git submodule update --init` fetches it",
+                        path, revision_, of.failure().what)};
+            }
         }
         return base::Done{};
     }
@@ -139,19 +159,27 @@ private:
     }
 
     base::Result<std::map<std::string, std::string>> take(const std::string& root) {
-        std::vector<const Blob*> wanted;
-        std::string objects;
+        std::map<std::string, std::vector<const Blob*>> wanted; // by their repository
         for (const Blob& blob : blobs_) {
             const bool hidden = blob.path.starts_with('.') || blob.path.find("/.") != std::string::npos;
-            if (!lies_below(blob.path, root) || hidden || !(is_yaml(blob.path) || is_picture(blob.path))) continue;
-            wanted.push_back(&blob);
-            objects += blob.object + "\n";
+            if (lies_below(blob.path, root) && !hidden && (is_yaml(blob.path) || is_picture(blob.path)))
+                wanted[blob.repository].push_back(&blob);
         }
-        auto all = git({"cat-file", "--batch"}, objects);
-        if (!all) return all.failure();
         std::map<std::string, std::string> files;
+        for (const auto& [repository, blobs] : wanted)
+            if (auto taken = take(repository, blobs, root.empty() ? 0 : root.size() + 1, files); !taken)
+                return taken.failure();
+        return files;
+    }
+
+    base::Result<base::Done> take(const std::string& repository, const std::vector<const Blob*>& blobs,
+                                  std::size_t root, std::map<std::string, std::string>& files) {
+        std::string objects;
+        for (const Blob* blob : blobs) objects += blob->object + "\n";
+        auto all = git(repository, {"cat-file", "--batch"}, objects);
+        if (!all) return all.failure();
         std::string_view rest = all.value();
-        for (const Blob* blob : wanted) { // "4b825d… blob 123\n", the bytes, "\n"
+        for (const Blob* blob : blobs) { // "4b825d… blob 123\n", the bytes, "\n"
             const std::size_t end = rest.find('\n');
             const auto head = base::split(rest.substr(0, end), ' ');
             std::size_t size = 0;
@@ -159,10 +187,10 @@ private:
                 std::from_chars(head[2].data(), head[2].data() + head[2].size(), size).ec != std::errc() ||
                 rest.size() < end + 1 + size)
                 return base::Failure{fmt::format("git gave no {} of {}", blob->path, revision_)};
-            files.emplace(blob->path.substr(root.empty() ? 0 : root.size() + 1), rest.substr(end + 1, size));
+            files.emplace(blob->path.substr(root), rest.substr(end + 1, size));
             rest.remove_prefix(std::min(rest.size(), end + 2 + size));
         }
-        return files;
+        return base::Done{};
     }
 
     std::string revision_;

@@ -94,12 +94,13 @@ constexpr Press tabs[] = {
 constexpr Press alls[] = {
     {"benchleaf print --paper ", "a4 a5 letter"},
     {"benchleaf completion ", "bash zsh"},
-    {"benchleaf schema ", "catalogue job procedure shop vehicle"},
+    {"benchleaf schema ", "answers approval catalogue job procedure record shop vehicle"},
     {"benchleaf --shop my\\ shop print 2026-041", "2026-0412 2026-0418"},
     {"benchleaf print --shop my\\ shop --vehicle ",
      "brackmoor-tern-250 ostrel-haul-300 penwarrow-t-750 thornby-orchard-18"},
     {"benchleaf due --at 2027-06-01 ", "--color --help --json --messages --shop --version"},
-    {"benchleaf ", "check completion due explain history manual new print record schema torque verify wear where"},
+    {"benchleaf ",
+     "approve check compare completion due explain history manual new print record schema torque verify wear where"},
 };
 
 std::string sorted_words(const std::string& text) {

@@ -389,7 +389,7 @@ TEST_CASE("what `new` writes checks clean, or says only what is to be filled in;
     CHECK(run({"new", "job", "2026-0002"}, {.folder = shop}).out == "jobs/2026-0002.yaml\n.schemas/job.json\n");
     ran = run({"schema", "--write"}, {.folder = shop + "/jobs"});
     CHECK(ran.status == 0);
-    CHECK(ran.out == "../.schemas/record.json\n../.schemas/answers.json\n");
+    CHECK(ran.out == "../.schemas/record.json\n../.schemas/answers.json\n../.schemas/approval.json\n");
     ran = run({"schema", "--write"}, {.folder = shop});
     CHECK(ran.status == 0);
     CHECK(ran.out.empty());
