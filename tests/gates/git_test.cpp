@@ -206,6 +206,10 @@ TEST_CASE("several shops: a shop's cards change when it takes what is new, and n
     CHECK(after != before);
     CHECK(digest(desk, "one", "2026-002") == other);
     CHECK(digest(desk, "two", "2026-001") == before); // stays with what it has
+    // As the revisions have the submodule: that card is named, and the other is not.
+    const std::string touched = desk.does("cd one && benchleaf compare HEAD~1: .");
+    CHECK(touched.find("cards of job 2026-001\n") != std::string::npos);
+    CHECK(touched.find("2026-002") == std::string::npos);
 
     desk.does(pull_two);
     CHECK(digest(desk, "two", "2026-001") == after);
