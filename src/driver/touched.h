@@ -13,8 +13,9 @@ struct TouchedCard {
     std::string procedure;
     std::string vehicle; // of a blank card
     std::string job;     // of a job's card
-    std::string before;  // the first figures of its digest, in groups, as the foot has them; empty: there was no such card
-    std::string after;   // empty: there is none now
+    std::string
+        before; // the first figures of its digest, in groups, as the foot has them; empty: there was no such card
+    std::string after; // empty: there is none now
 };
 
 // `compared` says which procedures, vehicles and jobs may be touched at all: the others are not made. What cannot be made in a state has no card there.
