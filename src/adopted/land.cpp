@@ -36,6 +36,7 @@ public:
         for (const Offer& offer : offered_.offers)
             if (meaning::is_file(offer.kind) && offer.is_taken()) land_thing(offer);
         for (const auto& [file, lists] : entries_) land_entries(file, lists);
+        keep_my_names();
         return std::move(made_);
     }
 
@@ -89,7 +90,7 @@ private:
         return asked;
     }
 
-    std::vector<std::string> not_seen(std::vector<std::string> from, const std::set<std::string>& asked) const {
+    std::set<std::string> all_seen(std::vector<std::string> from) const {
         std::set<std::string> seen(from.begin(), from.end());
         while (!from.empty()) {
             const auto found = uses_.find(from.back());
@@ -98,6 +99,11 @@ private:
             for (const std::string& each : found->second)
                 if (seen.insert(each).second) from.push_back(each);
         }
+        return seen;
+    }
+
+    std::vector<std::string> not_seen(std::vector<std::string> from, const std::set<std::string>& asked) const {
+        const std::set<std::string> seen = all_seen(std::move(from));
         std::vector<std::string> lacking;
         std::set_difference(asked.begin(), asked.end(), seen.begin(), seen.end(), std::back_inserter(lacking));
         return lacking;
@@ -178,11 +184,74 @@ private:
         made_.push_back(std::move(landing));
     }
 
+    // -- Names of mine that would be taken for theirs -------------------------------------------------------------------
+    void keep_my_names() {
+        std::map<std::string, std::set<std::string>, std::less<>>
+            fresh; // the catalogues in which an entry of that name is new
+        for (const Offer& offer : offered_.offers)
+            if (offer.stands == Stands::fresh && !meaning::is_file(offer.kind) && offer.kind != Kind::picture &&
+                offer.kind != Kind::torque)
+                fresh[std::string(own_part(offer.name))].emplace(catalogue_part(offer.name));
+        for (std::size_t i = 0; i < mine_.sources->size() && !fresh.empty(); ++i) {
+            const FileId file(i);
+            std::vector<Edit> edits;
+            for (const linked::Use* use : mine_index_.uses_in(all_of(*mine_.sources, file))) {
+                const std::string_view written = unquoted(mine_.sources->text(use->at));
+                const ThingId id = mine_index_.thing_at(use->declared);
+                const auto found = id.known() ? fresh.find(written) : fresh.end();
+                if (found == fresh.end()) continue;
+                const meaning::Thing& named = mine_.meaning->at(id);
+                const std::set<std::string>& seen = seen_from(file);
+                const bool meets =
+                    std::any_of(found->second.begin(), found->second.end(), [&](const std::string& each) {
+                        return each != catalogue_part(named.name) && (seen.empty() || seen.contains(each));
+                    });
+                const CatalogueId own = mine_index_.catalogue_in(file);
+                if (meaning::is_file(named.kind) || !meets ||
+                    (own.known() && mine_.linked->catalogues[own.index()].id == catalogue_part(named.name)))
+                    continue;
+                edits.push_back({use->at, named.name});
+            }
+            if (!edits.empty()) add_edits(file, std::move(edits));
+        }
+    }
+
+    // The catalogues whose names a file of mine sees; none for what sees all.
+    const std::set<std::string>& seen_from(FileId file) {
+        const auto [known, fresh] = seen_from_.try_emplace(file);
+        if (!fresh) return known->second;
+        std::vector<std::string> from;
+        if (const CatalogueId own = mine_index_.catalogue_in(file); own.known())
+            from.push_back(mine_.linked->catalogues[own.index()].id);
+        for (const linked::Procedure& each : mine_.linked->procedures)
+            if (each.source->id.span.file == file)
+                for (const CatalogueId used : each.uses) from.push_back(mine_.linked->catalogues[used.index()].id);
+        return known->second = all_seen(from);
+    }
+
+    void add_edits(FileId file, std::vector<Edit> edits) {
+        const auto there =
+            std::find_if(made_.begin(), made_.end(), [&](const Landing& each) { return each.mine == file; });
+        if (there == made_.end())
+            made_.push_back({mine_.sources->file(file).path, file, {}, std::move(edits)});
+        else if (!there->theirs.known()) // else it is replaced
+            for (Edit& edit : edits) add_apart(there->edits, std::move(edit));
+    }
+
+    // What lies in an edit goes with it.
+    static void add_apart(std::vector<Edit>& to, Edit edit) {
+        if (std::none_of(to.begin(), to.end(), [&](const Edit& each) {
+                return edit.span.begin < each.span.end && each.span.begin < edit.span.end;
+            }))
+            to.push_back(std::move(edit));
+    }
+
     const Side& theirs_;
     const Side& mine_;
     const Offered& offered_;
     const Index index_;
     const Index mine_index_;
+    std::map<FileId, std::set<std::string>> seen_from_;
     std::map<FileId, Lists> entries_;
     std::map<FileId, std::vector<std::string>> lacking_; // what a catalogue of mine has to use as well
     Seen uses_;

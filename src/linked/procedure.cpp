@@ -621,6 +621,8 @@ void ProcedureLinker::link_basis(Step& step, const model::Refs<model::Refers::li
                 else
                     for (const messages::Message& message : silent.all()) linker_.out.add(message);
                 if (entry != nullptr) basis.limit = LimitId(std::size_t{entry->index});
+                if (entry != nullptr && silent.all().empty())
+                    linker_.names->uses.push_back({ref.span, entry->declared});
             }
         } else {
             const Identified& found = id->second;
