@@ -121,11 +121,10 @@ const std::vector<ThingId>& Index::things_in(FileId file) const {
     return found == in_file_.end() ? none : found->second;
 }
 
-bool Index::is_called_so_elsewhere(std::string_view name, std::string_view catalogue) const {
+const std::set<std::string>& Index::catalogues_with(std::string_view name) const {
+    static const std::set<std::string> none;
     const auto found = names_.find(name);
-    if (found == names_.end()) return false;
-    return std::any_of(found->second.begin(), found->second.end(),
-                       [&](const std::string& each) { return each != catalogue; });
+    return found == names_.end() ? none : found->second;
 }
 
 } // namespace benchleaf::adopted

@@ -37,8 +37,7 @@ public:
     const model::Catalogue& source(CatalogueId id) const { return side_.linked->model->catalogues[id.index()]; }
     // Every thing that is declared in the file.
     const std::vector<ThingId>& things_in(FileId file) const;
-    // In how many catalogues an entry is called so.
-    bool is_called_so_elsewhere(std::string_view name, std::string_view catalogue) const;
+    const std::set<std::string>& catalogues_with(std::string_view name) const; // that have an entry called so
 
 private:
     const Side& side_;

@@ -110,7 +110,10 @@ private:
     }
 
     // -- Names that would be taken for others in my shop ----------------------------------------------------------------
-    std::vector<Edit> whole_names(Span span, std::string_view own_catalogue) const {
+    // `from`: the catalogues that the text uses once it has landed; none: it sees all that there are.
+    std::vector<Edit> whole_names(Span span, std::string_view own,
+                                  const std::optional<std::vector<std::string>>& from) const {
+        const std::set<std::string> seen = from ? all_seen(*from) : std::set<std::string>();
         std::vector<Edit> edits;
         for (const linked::Use* use : index_.uses_in(span)) {
             const std::string_view written = unquoted(theirs_.sources->text(use->at));
@@ -118,11 +121,14 @@ private:
             if (!id.known() || written.find('/') != std::string_view::npos) continue;
             const meaning::Thing& named = theirs_.meaning->at(id);
             const std::string_view catalogue = catalogue_part(named.name);
-            if (meaning::is_file(named.kind) || own_part(named.name) != written) continue;
-            if (catalogue == own_catalogue || (!mine_index_.is_called_so_elsewhere(written, catalogue) &&
-                                               !index_.is_called_so_elsewhere(written, catalogue)))
-                continue;
-            edits.push_back({use->at, named.name});
+            if (meaning::is_file(named.kind) || catalogue == own) continue;
+            const auto meets = [&](const std::string& each) {
+                return each != catalogue && (!from || seen.contains(each));
+            };
+            const std::set<std::string>& here = mine_index_.catalogues_with(written);
+            const std::set<std::string>& there = index_.catalogues_with(written);
+            if (std::any_of(here.begin(), here.end(), meets) || std::any_of(there.begin(), there.end(), meets))
+                edits.push_back({use->at, named.name});
         }
         return edits;
     }
@@ -138,13 +144,18 @@ private:
         const Span all = all_of(*theirs_.sources, declared.file);
         const CatalogueId catalogue = index_.catalogue_in(declared.file);
         const std::string own = catalogue.known() ? theirs_.linked->catalogues[catalogue.index()].id : std::string();
-        landing.edits = whole_names(all, own);
-        std::vector<std::string> from;
-        if (!own.empty()) from.push_back(own);
-        if (uses != nullptr && *uses)
-            for (const auto& each : (*uses)->value) from.push_back(each.name);
-        if (const auto lacking = not_seen(from, catalogues_in(all)); !lacking.empty() && uses != nullptr)
-            landing.edits.push_back(used_too(*theirs_.sources, declared, *uses, lacking));
+        std::optional<std::vector<std::string>> from;
+        if (uses != nullptr) {
+            from.emplace();
+            if (!own.empty()) from->push_back(own);
+            if (*uses)
+                for (const auto& each : (*uses)->value) from->push_back(each.name);
+            if (const auto lacking = not_seen(*from, catalogues_in(all)); !lacking.empty()) {
+                landing.edits.push_back(used_too(*theirs_.sources, declared, *uses, lacking));
+                from->insert(from->end(), lacking.begin(), lacking.end());
+            }
+        }
+        for (Edit& edit : whole_names(all, own, from)) landing.edits.push_back(std::move(edit));
         with_line_ends_of(*theirs_.sources, declared.file, landing.edits);
         made_.push_back(std::move(landing));
     }
@@ -166,7 +177,7 @@ private:
             Changes changes{kind, {}, {}};
             for (const Offer* offer : offers) {
                 const Span whole = index_.entry_at(thing(*offer).declared).whole;
-                Passage as = passage(*theirs_.sources, whole, whole_names(whole, source.id.value));
+                Passage as = passage(*theirs_.sources, whole, whole_names(whole, source.id.value, {{source.id.value}}));
                 if (offer->mine.known())
                     changes.replaced.push_back(
                         {mine_index_.entry_at(mine_.meaning->at(offer->mine).declared).whole, std::move(as)});
