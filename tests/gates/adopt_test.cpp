@@ -586,6 +586,46 @@ TEST_CASE("a hostile bundle is refused by name, and nothing is written") {
     }
 }
 
+TEST_CASE("so is a hostile card") {
+    const Sent from = sent("adopt-hostile-cards");
+    const auto attach = [&](const std::vector<std::pair<std::string, std::string>>& files) {
+        std::vector<std::string> words{"--empty", from.root + "/card.pdf"};
+        for (const auto& [name, bytes] : files) {
+            write(from.root + "/" + name, bytes);
+            words.insert(words.end(),
+                         {"--add-attachment", from.root + "/" + name, "--filename=" + name, "--key=" + name, "--"});
+        }
+        const Ran ran = run("/usr/bin/qpdf", words);
+        REQUIRE_MESSAGE(ran.status == 0, "qpdf (Debian package qpdf): " << ran.err);
+        for (const auto& [name, bytes] : files) fs::remove(from.root + "/" + name);
+    };
+    std::string named;
+    SUBCASE("with the sources of several") {
+        attach({{"a.sources.yaml", bundled(good_files())}, {"b.sources.yaml", bundled(good_files())}});
+        named = "sources of several cards";
+    }
+    SUBCASE("whose source leads out") {
+        attach({{"a.sources.yaml", with("../x.yaml", "procedure: x\n")}});
+        named = "`../x.yaml`";
+    }
+    SUBCASE("without a source") {
+        attach({{"a.txt", "nothing"}});
+        named = "card.pdf";
+    }
+    SUBCASE("whose source blows up when it is unpacked") {
+        attach({{"a.sources.yaml", std::string(300'000'000, ' ')}});
+        CHECK(fs::file_size(from.root + "/card.pdf") < 2'000'000);
+        named = "more than a card can hold";
+    }
+    const auto before = tree_of(from.root);
+    const Ran ran = run({"--shop", from.shop, "adopt", from.root + "/card.pdf", "--all-theirs"});
+    CAPTURE(ran.err);
+    CHECK(ran.status == 1);
+    CHECK(says(ran.err, named));
+    CHECK(ran.peak_kib < 200'000);
+    CHECK(tree_of(from.root) == before);
+}
+
 TEST_CASE("rings of catalogues are no harm") { // whose names are seen by each other
     const Sent from = sent("adopt-rings");
     write(from.file, with("catalogue/fixings.yaml",
