@@ -38,6 +38,8 @@ struct Side {
     const source::Sources* sources = nullptr;
     const linked::Linked* linked = nullptr;
     const meaning::Meaning* meaning = nullptr;
+    // SHA-256 of any picture in the shop's folder, also of one that nothing names; empty: there is none. Asked of mine alone.
+    meaning::DigestOfPicture digest_of_picture = nullptr;
 };
 
 // -- What goes along --------------------------------------------------------------------------------------------------

@@ -51,15 +51,14 @@ private:
             made.mine = mine_.meaning->entry(thing.name);
             made.other_kind = made.mine.known();
         }
+        if (!made.mine.known() && thing.kind == Kind::picture) return with_picture(std::move(made), thing);
         if (!made.mine.known()) return made;
         const meaning::Thing& mine = mine_.meaning->at(made.mine);
         if (!made.other_kind && model::lay_out(mine.tree) == model::lay_out(thing.tree)) {
             made.stands = Stands::same;
             return made;
         }
-        made.stands = Stands::different;
-        const auto answer = answers_.find({thing.kind, thing.name});
-        if (answer != answers_.end()) made.answer = answer->second;
+        differs(made);
         if (made.other_kind)
             made.differences.push_back(
                 said(fmt::format("mine is a {}, theirs a {}", meaning::word(mine.kind), meaning::word(thing.kind))));
@@ -67,6 +66,23 @@ private:
             made.differences = compared::differences(*mine_.meaning, mine, *theirs_.meaning, thing);
         if (made.differences.empty()) made.differences.push_back(said("it is laid out otherwise"));
         return made;
+    }
+
+    void differs(Offer& offer) const {
+        offer.stands = Stands::different;
+        const auto answer = answers_.find({offer.kind, offer.name});
+        if (answer != answers_.end()) offer.answer = answer->second;
+    }
+
+    // One that nothing of mine names may lie there all the same.
+    Offer with_picture(Offer offer, const meaning::Thing& thing) const {
+        const std::string mine = mine_.digest_of_picture ? mine_.digest_of_picture(thing.name) : std::string();
+        if (mine.empty()) return offer;
+        offer.stands = Stands::same;
+        if (mine == thing.tree.text) return offer;
+        differs(offer);
+        offer.differences.push_back(said("it is another picture"));
+        return offer;
     }
 
     static compared::Difference said(std::string says) {

@@ -65,8 +65,7 @@ public:
         if (offered_.unanswered() > 0 && terminal_.somebody_types() && !arguments_.dry_run && !ask()) return status_;
         show_offers();
         if (offered_.unanswered() > 0) return say_what_would_answer();
-        make_future();
-        if (!looks_clean()) return status_;
+        if (!make_future() || !looks_clean()) return status_;
         if (arguments_.dry_run) return show_changes();
         return land();
     }
@@ -88,8 +87,16 @@ private:
         mine_.files = shop_->files;
         mine_.files.shelf = std::make_shared<Shelf>(shop_->root);
         mine_.shop = check_shop(mine_.files, {.unused = false});
+        if (!mine_can_be_read()) return false;
         mine_.meaning = meaning_of(*mine_.shop);
         return true;
+    }
+
+    // Else what is there would be taken for what lacks.
+    bool mine_can_be_read() {
+        if (mine_.shop->model.unread.empty() && !mine_.shop->model.unread_shared) return true;
+        say_messages(terminal_, global_, mine_.shop->messages, mine_.shop->sources);
+        return refuse("this shop cannot be read whole, so nothing is taken into it: mend that first");
     }
 
     bool refuse(std::string_view why) {
@@ -353,9 +360,13 @@ private:
     }
 
     // -- The shop as it would be ----------------------------------------------------------------------------------------
-    void make_future() {
+    bool make_future() {
         Files future = mine_.files;
         for (const adopted::Landing& each : adopted::landings(theirs_->side(), mine_.side(), offered_)) {
+            if (!each.mine.known() && mine_.files.contains(each.path))
+                return refuse(fmt::format("{} is there already, and is something else: it stays as it is, and nothing "
+                                          "was written",
+                                          each.path));
             const Meant& from = each.theirs.known() ? *theirs_ : mine_;
             const source::FileId file = each.theirs.known() ? each.theirs : each.mine;
             const std::string& bytes = from.files.at(from.shop->sources.file(file).path);
@@ -372,6 +383,7 @@ private:
         }
         future.shelf = std::make_shared<Shelf>(shop_->root, std::move(pictures));
         future_.files = std::move(future);
+        return true;
     }
 
     void put(const std::string& path, std::string bytes, Files& future) {
@@ -415,13 +427,18 @@ private:
                 message.text};
     }
 
+    // None that was not there before, and none in a file that would be written.
     bool no_new_errors() {
+        std::set<std::string> coming;
+        for (const Coming& each : coming_) coming.insert(each.path);
         std::multiset<Told> before;
         for (const messages::Message& each : mine_.shop->messages.all()) before.insert(told(each, *mine_.shop));
         messages::Messages fresh;
         for (const messages::Message& each : future_.shop->messages.all()) {
-            const auto was = before.find(told(each, *future_.shop));
-            if (was == before.end())
+            const Told now = told(each, *future_.shop);
+            const auto was = before.find(now);
+            if (was == before.end() ||
+                (each.rule->level == messages::Level::error && coming.contains(std::get<0>(now))))
                 fresh.add(each);
             else
                 before.erase(was);
@@ -448,7 +465,7 @@ private:
     int land() {
         if (coming_.empty()) {
             terminal_.result(procedures_in_words());
-            terminal_.say("nothing was written: all of it is here\n");
+            terminal_.say("nothing was written: there is nothing to take\n");
             return clean;
         }
         if (auto landed = land_files(shop_->root, coming_); !landed) return machine_error(terminal_, landed.failure());

@@ -124,6 +124,13 @@ std::string as_json(const ToBundle& from, const Held& held, const std::string& o
     return all.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
+int refuse_faulty(const messages::Messages& wrong, const source::Sources& sources, const Global& global,
+                  Terminal& terminal) {
+    say_messages(terminal, global, wrong, sources);
+    terminal.say("benchleaf: only what checks clean is handed over; nothing was written\n");
+    return input_has_errors;
+}
+
 int write_bundle(const ToBundle& from, const adopted::GoingAlong& along, const BundleArguments& arguments,
                  const Global& global, Terminal& terminal) {
     const Files files = files_of(from, along);
@@ -154,6 +161,7 @@ int bundle_up(const BundleArguments& arguments, const Global& global, Terminal& 
     if (!shop) return status;
     if (const auto wrong = wrong_place(shop->root, arguments.out)) return usage_error(terminal, *wrong);
     const auto read = check_shop(shop->files, {.unused = false});
+    if (read->model.unread_shared) return refuse_faulty(read->messages, read->sources, global, terminal);
     const meaning::Meaning all = meaning_of(*read);
     const ToBundle from{*shop, *read, all};
     const auto procedures = things_named(from, Kind::procedure, arguments.procedures, terminal, status);
@@ -161,14 +169,11 @@ int bundle_up(const BundleArguments& arguments, const Global& global, Terminal& 
     const auto vehicles = things_named(from, Kind::vehicle, arguments.vehicles, terminal, status);
     if (!vehicles) return status;
     const adopted::GoingAlong along =
-        adopted::going_along({&read->sources, &read->linked, &all}, *procedures, *vehicles,
+        adopted::going_along({&read->sources, &read->linked, &all, nullptr}, *procedures, *vehicles,
                              vehicles->empty() ? adopted::Vehicles::that_fit : adopted::Vehicles::named);
     const Concerns concerns = concerns_of(*read, {along.files.begin(), along.files.end()});
-    if (const messages::Messages wrong = messages_about(read->messages, concerns); wrong.any_error()) {
-        say_messages(terminal, global, wrong, read->sources);
-        terminal.say("benchleaf: only what checks clean is handed over; nothing was written\n");
-        return input_has_errors;
-    }
+    if (const messages::Messages wrong = messages_about(read->messages, concerns); wrong.any_error())
+        return refuse_faulty(wrong, read->sources, global, terminal);
     return write_bundle(from, along, arguments, global, terminal);
 }
 

@@ -46,6 +46,14 @@ void link_up(Meant& meant) {
 
 } // namespace
 
+adopted::Side Meant::side() const {
+    return {&shop->sources, &shop->linked, &meaning, [shelf = files.shelf](const std::string& path) {
+                const Shelf::Held& held = shelf->at(path, false);
+                if (held.picture != nullptr) return held.picture->sha256;
+                return std::string(held.missing ? "" : "unreadable");
+            }};
+}
+
 base::Result<std::unique_ptr<Meant>> read_handed_over(const std::string& path, const std::string& bytes) {
     auto unpacked = unpack(path, bytes);
     if (!unpacked) return unpacked.failure();

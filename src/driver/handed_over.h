@@ -28,7 +28,7 @@ struct Meant {
     std::unique_ptr<Shopful> shop;
     meaning::Meaning meaning;
 
-    adopted::Side side() const { return {&shop->sources, &shop->linked, &meaning}; }
+    adopted::Side side() const;
 };
 
 // Read and linked; what is wrong with it stands in its `shop->messages`.

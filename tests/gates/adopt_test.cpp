@@ -8,10 +8,13 @@
 #include <algorithm>
 #include <doctest/doctest.h>
 #include <fmt/format.h>
+#include <functional>
 #include <map>
 #include <pty.h>
+#include <random>
 #include <sched.h>
 #include <sstream>
+#include <sys/file.h>
 #include <sys/mount.h>
 #include <sys/resource.h>
 
@@ -212,7 +215,7 @@ TEST_CASE("two shops: the digests agree, and the cards differ in nothing but the
 
     const Ran again = run({"--shop", other, "adopt", root + "/discs.yaml"});
     CHECK(again.status == 0);
-    CHECK(says(again.err, "all of it is here"));
+    CHECK(says(again.err, "there is nothing to take"));
 }
 
 TEST_CASE("a printed card hands over as a bundle does, and neither its shop nor its job") {
@@ -366,6 +369,83 @@ TEST_CASE("what would change procedures of mine is told") {
     CHECK(says(ran.out, "mine, which says something else now"));
 }
 
+TEST_CASE("a picture that differs is a difference, too") {
+    const std::string root = scratch("adopt-pictures");
+    const std::string mine = root + "/mine";
+    fs::copy(demo, mine, fs::copy_options::recursive);
+    fs::copy_file(demo + "/pictures/drum.png", mine + "/pictures/caliper.png", fs::copy_options::overwrite_existing);
+    REQUIRE(run({"--shop", demo, "bundle", "front-disc-service", "--out", root + "/discs.yaml"}).status == 0);
+    const auto adopt_with = [&](std::vector<std::string> more) {
+        more.insert(more.begin(), {"--shop", mine, "adopt", root + "/discs.yaml"});
+        return run(more);
+    };
+    const Ran asked = adopt_with({});
+    CHECK(asked.status == 1);
+    CHECK(says(asked.err, "--theirs pictures/caliper.png"));
+    const std::string own = read(mine + "/pictures/caliper.png");
+    const Ran both = adopt_with({"--both", "pictures/caliper.png=pictures/caliper-of-theirs.png", "--both",
+                                 "front-disc-service=discs-their-way"});
+    CHECK_MESSAGE(both.status == 0, both.err);
+    CHECK(read(mine + "/pictures/caliper.png") == own);
+    CHECK(read(mine + "/pictures/caliper-of-theirs.png") == read(demo + "/pictures/caliper.png"));
+    CHECK(says(read(mine + "/brakes/discs-their-way.yaml"), "pictures/caliper-of-theirs.png"));
+    const Ran theirs = adopt_with({"--theirs", "pictures/caliper.png"});
+    CHECK_MESSAGE(theirs.status == 0, theirs.err);
+    CHECK(read(mine + "/pictures/caliper.png") == read(demo + "/pictures/caliper.png"));
+    CHECK(says(theirs.out, "as it was handed over"));
+    checks_clean(mine);
+}
+
+// Some entries of every catalogue are taken out, others say something else; whatever they were, they come back.
+TEST_CASE("whatever lacks here or differs, all of theirs makes it theirs") {
+    const std::string root = scratch("adopt-laws");
+    std::vector<std::string> words{"--shop", demo, "bundle", "--out", root + "/all.yaml"};
+    for (const auto& entry : fs::recursive_directory_iterator(demo)) {
+        const std::string text = entry.path().extension() == ".yaml" ? read(entry.path().string()) : "";
+        if (says("\n" + text, "\nprocedure: ")) words.push_back(entry.path().stem().string());
+    }
+    const Ran all = run(words);
+    REQUIRE_MESSAGE(all.status == 0, all.err);
+    std::mt19937 random(7); // NOLINT: the same every time
+    for (int round = 0; round < 8; ++round) {
+        CAPTURE(round);
+        const std::string mine = root + "/mine";
+        fs::remove_all(mine);
+        fs::copy(demo, mine, fs::copy_options::recursive);
+        fs::remove_all(mine + "/jobs");
+        fs::remove(mine + "/brakes/front-disc-service.yaml");
+        std::size_t gone = 0;
+        for (const auto& file : fs::directory_iterator(mine + "/catalogue")) {
+            std::stringstream lines(read(file.path().string()));
+            std::string left;
+            bool first = true, taken = false;
+            for (std::string line; std::getline(lines, line);) {
+                const std::size_t column = std::min(line.find_first_not_of(' '), line.size());
+                if (column == 0) first = true, taken = false; // a list begins
+                if (column == 2 && line[2] != '#') {
+                    taken = !first && random() % 4 == 0; // an empty list would be a mistake
+                    first = false;
+                    gone += taken ? 1 : 0;
+                }
+                if (column >= 2 && taken) continue;
+                if (const std::size_t name = line.find("name: ");
+                    name != std::string::npos && line[name + 6] != '"' && random() % 6 == 0)
+                    line.insert(name + 6, random() % 2 == 0 ? "old " : "\u00e4lt ");
+                left += line + (round % 2 == 0 ? "\n" : "\r\n");
+            }
+            write(file.path(), left);
+        }
+        REQUIRE(gone > 5);
+        const Ran ran = run({"--shop", mine, "adopt", root + "/all.yaml", "--all-theirs"});
+        REQUIRE_MESSAGE(ran.status == 0, ran.err);
+        CHECK(!says(ran.out, "handed over as"));
+        const Ran compared = run({"compare", demo, mine});
+        for (const char* kind : {"part ", "fastener ", "torque ", "limit ", "procedure ", "caution ", "tool "})
+            CHECK_MESSAGE(!says("\n" + compared.out, "\n" + std::string(kind)), compared.out);
+        checks_clean(mine);
+    }
+}
+
 TEST_CASE("vehicles: those that it fits, or none") {
     const Sent from = sent("adopt-vehicles");
     write(from.shop + "/vehicles/barrow.yaml", "vehicle: barrow\nname: Barrow\n");
@@ -378,8 +458,10 @@ TEST_CASE("vehicles: those that it fits, or none") {
 // -- Asking -----------------------------------------------------------------------------------------------------------------------
 namespace {
 
-// At a terminal: what is typed, and all that is shown.
-std::pair<int, std::string> at_a_terminal(const std::vector<std::string>& arguments, const std::string& typed) {
+// At a terminal: what is typed, and all that is shown. `meanwhile` happens when it asks for the first time.
+std::pair<int, std::string> at_a_terminal(
+    const std::vector<std::string>& arguments, const std::string& typed,
+    const std::function<void()>& meanwhile = [] {}) {
     std::vector<std::string> words = arguments;
     words.insert(words.begin(), program());
     std::vector<char*> argv;
@@ -392,9 +474,15 @@ std::pair<int, std::string> at_a_terminal(const std::vector<std::string>& argume
         execv(argv[0], argv.data());
         _exit(127);
     }
-    CHECK(::write(terminal, typed.data(), typed.size()) == static_cast<ssize_t>(typed.size()));
     std::string shown;
     char piece[4096];
+    while (!shown.ends_with(" > ")) {
+        const ssize_t n = ::read(terminal, piece, sizeof piece);
+        if (n <= 0) break;
+        shown.append(piece, static_cast<std::size_t>(n));
+    }
+    meanwhile();
+    CHECK(::write(terminal, typed.data(), typed.size()) == static_cast<ssize_t>(typed.size()));
     for (ssize_t n = 0; (n = ::read(terminal, piece, sizeof piece)) > 0;)
         shown.append(piece, static_cast<std::size_t>(n));
     int status = 0;
@@ -424,6 +512,14 @@ TEST_CASE("at a terminal it asks about each thing that differs") {
         CHECK_MESSAGE(status == 0, shown);
         CHECK(read(from.shop + "/work/plate.yaml") == plate);
         CHECK(says(read(from.shop + "/catalogue/frame.yaml"), "22 N·m"));
+    }
+    SUBCASE("what has changed while it asked is not written over") {
+        const auto [status, shown] =
+            at_a_terminal(how, "t\nt\n", [&] { change(from.shop + "/catalogue/frame.yaml", "22 N·m", "21 N·m"); });
+        CHECK(status == 3);
+        CHECK(says(shown, "frame.yaml has changed since it was read"));
+        CHECK(says(read(from.shop + "/catalogue/frame.yaml"), "21 N·m"));
+        CHECK(says(read(from.shop + "/work/plate.yaml"), "revision: 4"));
     }
     SUBCASE("mine, and so nobody asks for what only theirs needs") {
         const auto [status, shown] = at_a_terminal(how, "m\n");
@@ -673,6 +769,28 @@ TEST_CASE("what stands in my shop's way is refused by name") {
         fs::create_symlink(from.root + "/nowhere.yaml", from.shop + "/work/plate.yaml");
         named = "work/plate.yaml";
     }
+    SUBCASE("a catalogue of mine that cannot be read") {
+        write(from.shop + "/catalogue/frame.yaml", "catalogue: frame\nparts: { plate: [\n");
+        named = "catalogue/frame.yaml";
+    }
+    SUBCASE("a file of mine that could be anything") {
+        write(from.shop + "/work/other.yaml", "proc: [\n");
+        named = "this shop cannot be read whole";
+    }
+    SUBCASE("another procedure in its place") {
+        write(from.shop + "/work/plate.yaml", "procedure: other\ntitle: Other\nrevision: 1\nsteps: [Look.]\n");
+        named = "work/plate.yaml";
+    }
+    SUBCASE("a picture that is no file of a shop's") {
+        write(from.shop + "/pictures/x.png/y.txt", "mine");
+        fs::copy_file(demo + "/pictures/drum.png", from.root + "/x.png");
+        named = "pictures/x.png";
+        Files files = good_files();
+        files["pictures/x.png"] = read(from.root + "/x.png");
+        files["work/plate.yaml"] =
+            replaced(plate, "  - torque: bolt\n", "  - torque: bolt\n    picture: pictures/x.png\n");
+        write(from.file, bundled(files));
+    }
     SUBCASE("an entry of another kind") {
         write(from.shop + "/catalogue/frame.yaml",
               "catalogue: frame\nparts: { bolt: { name: a bolt that is a part } }\n");
@@ -754,6 +872,19 @@ TEST_CASE("where one file cannot take its name, those before it are put back") {
     CHECK(digest_in(ran.out, "plate") == from.digest);
 }
 
+TEST_CASE("two do not write at once") {
+    const Sent from = sent("adopt-lock");
+    const auto before = tree_of(from.root);
+    const int folder = ::open(from.shop.c_str(), O_RDONLY | O_DIRECTORY);
+    REQUIRE(::flock(folder, LOCK_EX) == 0);
+    const Ran ran = adopt(from);
+    CHECK(ran.status == 3);
+    CHECK(says(ran.err, "somebody else is writing into"));
+    CHECK(tree_of(from.root) == before);
+    ::close(folder);
+    CHECK(adopt(from).status == 0);
+}
+
 TEST_CASE("how it is misused") {
     const Sent from = sent("adopt-misused");
     const auto before = tree_of(from.root);
@@ -796,6 +927,8 @@ TEST_CASE("only what checks clean is bundled, and no file is lost by it") {
     const Ran faulty = bundle("plate", from.root + "/b.yaml");
     CHECK(faulty.status == 1);
     CHECK(says(faulty.err, "only what checks clean is handed over"));
+    change(senders + "/catalogue/frame.yaml", "parts:\n", "parts: [\n");
+    CHECK(bundle("plate", from.root + "/b.yaml").status == 1);
     CHECK(!fs::exists(from.root + "/b.yaml"));
 }
 
