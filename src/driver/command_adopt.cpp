@@ -268,6 +268,12 @@ private:
 
     // -- Asking ---------------------------------------------------------------------------------------------------------
     bool ask() {
+        const auto count = [&](Stands stands) {
+            return std::count_if(offered_.offers.begin(), offered_.offers.end(),
+                                 [&](const Offer& each) { return each.stands == stands; });
+        };
+        terminal_.say(fmt::format("{} new, {} the same, {} different; from mine to theirs:\n", count(Stands::fresh),
+                                  count(Stands::same), count(Stands::different)));
         for (;;) {
             const auto open = std::find_if(offered_.offers.begin(), offered_.offers.end(), [](const Offer& each) {
                 return each.stands == Stands::different && each.answer == Answer::none;

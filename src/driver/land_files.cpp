@@ -63,16 +63,8 @@ public:
 
     // What did not land is put back as it was.
     ~Landing() {
-        for (auto file = files_.rbegin(); file != files_.rend(); ++file) {
-            if (!done_ && file->landed && !file->kept.empty())
-                ::rename(file->kept.c_str(), file->place.c_str());
-            else if (!done_ && file->landed)
-                ::unlink(file->place.c_str());
-            if (!file->kept.empty()) ::unlink(file->kept.c_str());
-            if (!file->landed && !file->temporary.empty()) ::unlink(file->temporary.c_str());
-        }
-        if (done_) return;
-        for (auto folder = folders_.rbegin(); folder != folders_.rend(); ++folder) ::rmdir(folder->c_str());
+        for (std::size_t i = files_.size(); i-- > 0;) put_back(files_[i]);
+        for (std::size_t i = folders_.size(); i-- > 0 && !done_;) ::rmdir(folders_[i].c_str());
     }
 
     base::Result<base::Done> prepare(const std::string& place, const Coming& file) {
@@ -101,10 +93,19 @@ public:
     }
 
 private:
+    void put_back(const OnItsWay& file) const {
+        if (!done_ && file.landed && !file.kept.empty())
+            ::rename(file.kept.c_str(), file.place.c_str());
+        else if (!done_ && file.landed)
+            ::unlink(file.place.c_str());
+        if (!file.kept.empty()) ::unlink(file.kept.c_str());
+        if (!file.landed && !file.temporary.empty()) ::unlink(file.temporary.c_str());
+    }
+
     // link(2) refuses a name that is taken; rename(2) would replace it.
     static bool take_free_name(const OnItsWay& file) {
         if (::link(file.temporary.c_str(), file.place.c_str()) == 0) return ::unlink(file.temporary.c_str()) == 0;
-        if (errno != EPERM && errno != ENOTSUP && errno != EOPNOTSUPP) return false;
+        if (errno != EPERM && errno != ENOTSUP) return false;
         struct stat about {};
         if (::lstat(file.place.c_str(), &about) == 0) {
             errno = EEXIST;
@@ -118,9 +119,9 @@ private:
         std::error_code error;
         for (fs::path at = folder; !at.empty() && !fs::exists(at, error); at = at.parent_path())
             lacking.push_back(at.string());
-        for (auto each = lacking.rbegin(); each != lacking.rend(); ++each) {
-            if (::mkdir(each->c_str(), 0777) != 0) return cannot_land(*each, errno);
-            folders_.push_back(*each);
+        for (std::size_t i = lacking.size(); i-- > 0;) {
+            if (::mkdir(lacking[i].c_str(), 0777) != 0) return cannot_land(lacking[i], errno);
+            folders_.push_back(lacking[i]);
         }
         return base::Done{};
     }
