@@ -2,6 +2,7 @@
 // no good is refused by its name, with nothing written, in the shop or anywhere else.
 #include "gates/program.h"
 
+#include "base/text.h"
 #include "bundle/bundle.h"
 #include "digest/digest.h"
 
@@ -243,6 +244,12 @@ TEST_CASE("with other figures here: mine kept, theirs taken, both") {
     change(from.shop + "/catalogue/frame.yaml", "25 N·m", "22 N·m");
     const auto before = tree_of(from.root);
 
+    const auto figure = [&](const std::string& procedure) {
+        const Ran card = run({"--shop", from.shop, "print", procedure, "--vehicle", "cart", "--as", "json"});
+        CHECK_MESSAGE(card.status == 0, card.err);
+        return says(card.out, "\"value\": \"25\"") ? 25 : says(card.out, "\"value\": \"22\"") ? 22 : 0;
+    };
+
     SUBCASE("nobody answers") {
         const Ran ran = adopt(from);
         CHECK(ran.status == 1);
@@ -260,6 +267,7 @@ TEST_CASE("with other figures here: mine kept, theirs taken, both") {
             CHECK(says(ran.out, "handed over as " + from.digest));
             CHECK(tree_of(from.root) == before);
         }
+        CHECK(figure("plate") == 22);
     }
     SUBCASE("theirs, and first as it would be") {
         const Ran dry = adopt(from, {"--all-theirs", "--dry-run"});
@@ -271,6 +279,7 @@ TEST_CASE("with other figures here: mine kept, theirs taken, both") {
         CHECK(ran.status == 0);
         CHECK(digest_in(ran.out, "plate") == from.digest);
         CHECK(read(from.shop + "/catalogue/frame.yaml") == frame);
+        CHECK(figure("plate") == 25);
     }
     SUBCASE("both: another procedure, by another catalogue") {
         const Ran ran = adopt(from, {"--both", "plate=plate-their-way", "--both", "catalogue:frame=frame-their-way"});
@@ -283,11 +292,6 @@ TEST_CASE("with other figures here: mine kept, theirs taken, both") {
         CHECK(says(theirs, "uses: [frame-their-way, fixings]"));
         CHECK(read(from.shop + "/work/plate.yaml") == plate);
         checks_clean(from.shop);
-        const auto figure = [&](const std::string& procedure) {
-            const Ran card = run({"--shop", from.shop, "print", procedure, "--vehicle", "cart", "--as", "json"});
-            CHECK_MESSAGE(card.status == 0, card.err);
-            return says(card.out, "\"value\": \"25\"") ? 25 : says(card.out, "\"value\": \"22\"") ? 22 : 0;
-        };
         CHECK(figure("plate") == 22);
         CHECK(figure("plate-their-way") == 25);
     }
@@ -310,6 +314,7 @@ TEST_CASE("what is put into a catalogue of mine leaves the rest of it as it is")
           "        class: \"8.8\"\n        critical: true\n    # The last one.\n    stud: { name: stud, secured-by: "
           "fit }   # in\n");
     write(from.shop + "/catalogue/fixings.yaml",
+          "\xEF\xBB\xBF"
           "catalogue: fixings\r\nconsumables:\r\n  wax: { name: wax, sort: other, unit: g }\r\n");
     const Ran ran = adopt(from, {"--theirs", "frame/bolt"});
     REQUIRE_MESSAGE(ran.status == 0, ran.err);
@@ -340,7 +345,8 @@ limits:
 )");
     const std::string mixed = read(from.shop + "/catalogue/fixings.yaml");
     CHECK(std::count(mixed.begin(), mixed.end(), '\n') == std::count(mixed.begin(), mixed.end(), '\r'));
-    CHECK(mixed.starts_with("catalogue: fixings\r\nconsumables:\r\n  wax: { name: wax, sort: other, unit: g }\r\n"));
+    CHECK(mixed.starts_with("\xEF\xBB\xBF"
+                            "catalogue: fixings\r\nconsumables:\r\n  wax: { name: wax, sort: other, unit: g }\r\n"));
 }
 
 TEST_CASE("a name that would be taken for another one is written whole, mine and theirs") {
@@ -690,6 +696,71 @@ TEST_CASE("a hostile bundle is refused by name, and nothing is written") {
             CHECK(tree_of(from.root) == before);
         }
     }
+}
+
+TEST_CASE("whatever is spoiled in the files of a bundle: it lands clean, or nothing lands") {
+    const Sent from = sent("adopt-spoiled");
+    write(from.shop + "/catalogue/frame.yaml",
+          replaced(replaced(frame, "25 N·m", "22 N·m"), "  pad: { name: pad }\n", ""));
+    write(from.shop + "/catalogue/fixings.yaml", fixings);
+    change(from.shop + "/catalogue/frame.yaml", "limits:\n  lining",
+           "limits:\n  gap: { name: gap, of: plate, maximum: 1.0 mm, "
+           "reads-to: 0.1 mm, source: invented }\n#  lining");
+    checks_clean(from.shop);
+    const auto start = tree_of(from.shop);
+    const Files good = good_files();
+    std::mt19937 random(11); // NOLINT: the same every time
+    const auto below = [&](std::size_t end) { return std::uniform_int_distribution<std::size_t>(0, end - 1)(random); };
+    std::size_t landed = 0, refused = 0;
+    for (int round = 0; round < 150; ++round) {
+        Files files = good;
+        for (std::size_t times = 1 + below(2); times > 0; --times) {
+            auto file = files.begin();
+            std::advance(file, static_cast<std::ptrdiff_t>(below(files.size())));
+            std::vector<std::string> lines;
+            std::stringstream all(file->second);
+            for (std::string line; std::getline(all, line);) lines.push_back(line);
+            std::string& line = lines[below(lines.size())];
+            switch (below(5)) {
+            case 0:
+                line.clear();
+                break;
+            case 1:
+                line += "\n" + lines[below(lines.size())];
+                break;
+            case 2:
+                std::swap(line, lines[below(lines.size())]);
+                break;
+            case 3:
+                if (!line.empty()) line.erase(below(line.size()), 1);
+                break;
+            default:
+                line.insert(below(line.size() + 1), 1, "{}[]:#-'\"|> ,ax"[below(16)]);
+            }
+            file->second.clear();
+            for (const std::string& each : lines) file->second += each + "\n";
+            if (base::first_bad_utf8(file->second)) file->second = good.at(file->first);
+        }
+        write(from.file, bundled(files));
+        const Ran ran = adopt(from, {round % 2 == 0 ? "--all-theirs" : "--all-mine"});
+        CAPTURE(round);
+        CAPTURE(ran.err);
+        CHECK((ran.status == 0 || ran.status == 1));
+        if (ran.status == 0) {
+            ++landed;
+            const Ran check = run({"--shop", from.shop, "check"});
+            CHECK_MESSAGE(check.status == 0, check.err);
+            fs::remove_all(from.shop);
+            for (const auto& [path, bytes] : start)
+                if (bytes != "folder") write(from.shop + "/" + path, bytes);
+        } else {
+            ++refused;
+            CHECK(tree_of(from.shop) == start);
+        }
+    }
+    MESSAGE(landed << " landed, " << refused << " refused");
+    CHECK(landed > 10);
+    CHECK(refused > 10);
 }
 
 TEST_CASE("so is one of more bytes than anybody reads") {
