@@ -1,5 +1,6 @@
 // `adopt`: takes procedures over from another shop, as far as is agreed, and only what is clean together with all that is here.
 #include "driver/agreement.h"
+#include "driver/allow.h"
 #include "driver/commands.h"
 #include "driver/future.h"
 #include "driver/meanings.h"
@@ -104,6 +105,17 @@ bool may_land(const Future& future, const Agreement& agreement, const Meant& min
     return wrong.empty();
 }
 
+// The warnings that its author says are none, and why: whoever takes it should know.
+std::string allows_in_words(const Shopful& shop, source::FileId procedure) {
+    std::string to;
+    for (const Allow& each : allows_of(shop.model))
+        if (each.name.file == procedure)
+            for (const auto& entry : each.step->allow->value)
+                if (entry.key.span == each.name)
+                    to += fmt::format("    allows {}: {}\n", each.check, entry.value.value);
+    return to;
+}
+
 // Each procedure that came, by the digest that it has here; and those of mine that say something else now.
 std::string procedures_in_words(const Future& future, const Agreement& agreement, const Meant& mine) {
     const auto digest_of = [](const meaning::Meaning& meaning, const std::string& name) {
@@ -120,6 +132,8 @@ std::string procedures_in_words(const Future& future, const Agreement& agreement
                           here == there ? std::string("as it was handed over")
                                         : fmt::format("{}handed over as {}",
                                                       each.answer == Answer::mine ? "mine; " : "", in_groups(there)));
+        const Thing& thing = future.meant.meaning.at(future.meant.meaning.find(Kind::procedure, each.name));
+        if (each.is_taken()) to += allows_in_words(*future.meant.shop, thing.declared.file);
     }
     for (const Thing& thing : mine.meaning.things) {
         if (thing.kind != Kind::procedure || came.contains(thing.name)) continue;

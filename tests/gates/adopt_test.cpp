@@ -375,6 +375,15 @@ TEST_CASE("what would change procedures of mine is told") {
     CHECK(says(ran.out, "mine, which says something else now"));
 }
 
+TEST_CASE("warnings that the author allows are told with his reasons") {
+    const std::string root = scratch("adopt-allows");
+    shop_called(root + "/mine", "mine");
+    REQUIRE(run({"--shop", demo, "bundle", "trailer-brake-test", "--out", root + "/b.yaml"}).status == 0);
+    const Ran ran = run({"--shop", root + "/mine", "adopt", root + "/b.yaml"});
+    CHECK_MESSAGE(ran.status == 0, ran.err);
+    CHECK(says(ran.out, "    allows told-in-words: The coupling holds the trailer"));
+}
+
 TEST_CASE("a picture that differs is a difference, too") {
     const std::string root = scratch("adopt-pictures");
     const std::string mine = root + "/mine";
