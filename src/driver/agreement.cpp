@@ -82,8 +82,9 @@ bool Agreement::reach(int& status) {
     bool reached = is_sound() && rename_as_asked() && find_roots() && take_answers();
     if (reached) {
         offer();
-        if (offered_.unanswered() > 0 && terminal_.somebody_types() && !arguments_.dry_run) reached = ask();
+        reached = has_what_is_kept();
     }
+    if (reached && offered_.unanswered() > 0 && terminal_.somebody_types() && !arguments_.dry_run) reached = ask();
     status = status_;
     return reached;
 }
@@ -244,6 +245,16 @@ bool Agreement::take_answers() {
             if (!fresh && at->second != answer)
                 return misused(fmt::format("`{}` cannot be both mine and theirs", name));
         }
+    return true;
+}
+
+// Who says `--mine` of what he does not have would get theirs.
+bool Agreement::has_what_is_kept() {
+    for (const Offer& each : offered_.offers) {
+        const auto answer = answers_.find({each.kind, each.name});
+        if (each.stands == Stands::fresh && answer != answers_.end() && answer->second == Answer::mine)
+            return misused(fmt::format("`{}` is new here: there is none of mine to keep", option_name(each)));
+    }
     return true;
 }
 

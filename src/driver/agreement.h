@@ -47,6 +47,7 @@ private:
     linked::CatalogueId catalogue_named(const std::string& name);
     bool find_roots();
     bool take_answers();
+    bool has_what_is_kept();
     void offer();
     bool ask();
     bool answer_one(const adopted::Offer& asked);

@@ -997,6 +997,7 @@ TEST_CASE("how it is misused") {
              {{"--both", "torque:frame/bolt=x"}, "takes the fastener with it"},
              {{"--both", "catalogue:fram=x"}, "there is no catalogue:fram"},
              {{"--mine", "frame/bolt", "--theirs", "frame/bolt"}, "cannot be both"},
+             {{"--mine", "frame/pad"}, "`frame/pad` is new here"},
              {{"--all-mine", "--all-theirs"}, "all-"}}) {
         const Ran ran = adopt(from, how);
         CAPTURE(ran.err);
