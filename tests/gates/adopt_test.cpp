@@ -295,6 +295,18 @@ TEST_CASE("with other figures here: mine kept, theirs taken, both") {
         CHECK(figure("plate") == 22);
         CHECK(figure("plate-their-way") == 25);
     }
+    SUBCASE("both: a limit under another name, and what decides by it") {
+        change(from.shop + "/catalogue/frame.yaml", "22 N·m", "25 N·m");
+        change(from.shop + "/catalogue/frame.yaml", "minimum: 2.0 mm", "minimum: 2.2 mm");
+        const Ran ran = adopt(from, {"--both", "plate=plate-their-way", "--both", "frame/lining=lining-of-theirs"});
+        CHECK_MESSAGE(ran.status == 0, ran.err);
+        const std::string theirs = read(from.shop + "/work/plate-their-way.yaml");
+        CHECK(says(theirs, "- measure: lining-of-theirs\n  - decide: lining-of-theirs\n"));
+        const std::string both = read(from.shop + "/catalogue/frame.yaml");
+        CHECK(says(both, "  lining: { name: lining, of: pad, new: 9.0 mm, minimum: 2.2 mm"));
+        CHECK(says(both, "  lining-of-theirs: { name: lining, of: pad, new: 9.0 mm, minimum: 2.0 mm"));
+        checks_clean(from.shop);
+    }
     SUBCASE("both: a bolt under another name") { // what it holds says so, too
         const Ran ran = adopt(from, {"--both", "plate=plate-their-way", "--both", "frame/bolt=long-bolt"});
         CHECK(ran.status == 1);
