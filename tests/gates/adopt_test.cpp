@@ -313,6 +313,15 @@ TEST_CASE("with other figures here: mine kept, theirs taken, both") {
         CHECK(says(ran.err, "--mine frame/plate"));
         CHECK(says(ran.out, "held-by: plate bolt → frame/long-bolt"));
         CHECK(tree_of(from.root) == before);
+        const Ran with_plate = adopt(from, {"--both", "plate=plate-their-way", "--both", "frame/bolt=long-bolt",
+                                            "--both", "frame/plate=long-plate"});
+        CHECK_MESSAGE(with_plate.status == 0, with_plate.err);
+        CHECK(says(read(from.shop + "/work/plate-their-way.yaml"),
+                   "    say: Take the {long-bolt} out, and keep the {long-bolt} at hand.\n"));
+        CHECK(says(read(from.shop + "/catalogue/frame.yaml"), "  long-bolt: { value: 25 N·m"));
+        CHECK(figure("plate") == 22);
+        CHECK(figure("plate-their-way") == 25);
+        checks_clean(from.shop);
     }
 }
 
