@@ -1,7 +1,7 @@
 // What one shop hands to another, entry by entry: what goes along with a procedure, how each thing stands to mine of the same name, and which
 // places of which texts change when it is taken:
 //
-//     const GoingAlong along = going_along(theirs, {"front-disc-service"}, {}, Vehicles::that_fit);
+//     const GoingAlong along = going_along(theirs, procedures, {}, Vehicles::that_fit);
 //     const Offered offered = offers(theirs, mine, along.roots, answers); // new, same, different
 //     for (const Landing& each : landings(theirs, mine, offered)) …       // edits on a file of mine, or a file of theirs
 //     const auto wrong = not_as_meant(future, theirs, mine, offered);     // and whether it means there what it meant

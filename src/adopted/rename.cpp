@@ -56,24 +56,26 @@ private:
     bool rename_use(const linked::Use& use) {
         const std::string_view written = unquoted(theirs_.sources->text(use.at));
         const std::string_view before = catalogue_part(written);
-        const bool of_catalogue = index_.catalogue_at(use.declared).known();
-        std::string to(own_part(written));
-        std::string_view own = to;
-        if (of_catalogue) {
-            if (const auto found = catalogues_.find(own); found != catalogues_.end()) to = found->second;
-        } else if (const auto found = things_.find(place_of(use.declared)); found != things_.end()) {
-            to = found->second;
-        }
-        if (!before.empty()) {
-            const auto found = catalogues_.find(before);
-            to = fmt::format("{}/{}", found == catalogues_.end() ? before : std::string_view(found->second), to);
-        }
+        std::string to = before.empty() ? std::string() : catalogue_now(before) + "/";
+        if (index_.catalogue_at(use.declared).known())
+            to += catalogue_now(own_part(written));
+        else
+            to += thing_now(use.declared, own_part(written));
         if (to == written) return true;
-        const Span declared = use.declared;
-        const std::string_view is_called = unquoted(theirs_.sources->text(declared));
-        if (own_part(written) != is_called) return false;
+        // In a text with escapes in it, the place of a mention is the whole text.
+        if (own_part(written) != unquoted(theirs_.sources->text(use.declared))) return false;
         made_.edits[use.at.file].push_back({use.at, to});
         return true;
+    }
+
+    std::string catalogue_now(std::string_view name) const {
+        const auto found = catalogues_.find(name);
+        return found == catalogues_.end() ? std::string(name) : found->second;
+    }
+
+    std::string thing_now(Span declared, std::string_view name) const {
+        const auto found = things_.find(place_of(declared));
+        return found == things_.end() ? std::string(name) : found->second;
     }
 
     void rename_pictures() {
