@@ -315,8 +315,12 @@ std::vector<std::string> not_as_meant(const meaning::Meaning& future, const Side
         if (offer.mine.known()) replaced.insert(offer.mine);
         look(*theirs.meaning, theirs.meaning->at(offer.theirs), "it says where it comes from");
     }
-    for (std::size_t i = 0; i < mine.meaning->things.size(); ++i)
-        if (!replaced.contains(ThingId(i))) look(*mine.meaning, mine.meaning->things[i], "it says now");
+    for (std::size_t i = 0; i < mine.meaning->things.size(); ++i) {
+        const meaning::Thing& thing = mine.meaning->things[i];
+        // A picture that nothing names any more lies there still.
+        const bool unnamed = thing.kind == Kind::picture && !future.find(thing.kind, thing.name).known();
+        if (!replaced.contains(ThingId(i)) && !unnamed) look(*mine.meaning, thing, "it says now");
+    }
     return wrong;
 }
 
