@@ -1,4 +1,4 @@
-// The files that a card was made of, as one YAML text that a person can read and a program can take apart again, byte for byte:
+// The files that a card was made of, or that one shop hands to another, as one YAML text that a person can read and a program can take apart again, byte for byte:
 //
 //     bundle: 1
 //     files:
@@ -14,6 +14,8 @@
 
 #include "base/result.h"
 
+#include <cstdint>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -27,7 +29,10 @@ struct File {
     bool picture = false;
 };
 
-std::string write(std::span<const File> files);
+// What stands in the first line.
+enum class Heading : std::uint8_t { of_a_card, handed_over };
+
+std::string write(std::span<const File> files, Heading heading = Heading::of_a_card);
 
 // A file that came out of a bundle. Its path is safe to make below a folder of one's own: it leads nowhere else, is neither hidden nor there
 // twice, and on no usual disk do two paths name one file, or one path a file and a folder. A text's path ends in `.yaml`; a picture's does not,
@@ -44,9 +49,13 @@ inline constexpr std::size_t most_files = 20'000;
 inline constexpr std::size_t longest_path = 1'000;
 inline constexpr std::size_t longest_part = 255;
 
-// Takes apart what `write` made, and nothing else: whatever it accepts, `write` gives back byte for byte. A bundle comes from somebody else, so the
+// Takes apart what `write` made, and nothing else: whatever it accepts, `write` gives back byte for byte under the same heading. A bundle comes from somebody else, so the
 // rest is refused, in one line that says where and why: "line 4: the path `../x.yaml` …". What it says can be shown on a terminal.
 // A bundle that was cut off between two files cannot be told from one of fewer files.
 base::Result<std::vector<Unpacked>> read(std::string_view bundle);
+
+// What is wrong with paths that are to be made in a folder beside those that are `there`, files and folders: "the path `Brakes/x.yaml` …". One that
+// is there itself is not wrong.
+std::optional<std::string> wrong_beside(std::span<const std::string> there, std::span<const std::string> coming);
 
 } // namespace benchleaf::bundle

@@ -5,7 +5,9 @@
 
 namespace benchleaf::bundle {
 
-inline constexpr std::string_view comment = "# The files that a card was made of, byte for byte.";
+// The first line: what the files are.
+inline constexpr std::string_view of_a_card = "# The files that a card was made of, byte for byte.";
+inline constexpr std::string_view handed_over = "# Procedures handed over, with all that they need, byte for byte.";
 inline constexpr std::string_view version = "1";
 inline constexpr std::string_view indent = "      "; // of each line of a text or picture
 

@@ -284,7 +284,8 @@ std::optional<base::Failure> wrong_head(Lines& lines) {
         std::all_of(number.begin(), number.end(), base::is_digit))
         return refused(2,
                        fmt::format("the bundle is of version {}, and this program reads version {}", number, version));
-    if (first != comment) return refused(1, fmt::format("this is no bundle; one begins `{}`", comment));
+    if (first != of_a_card && first != handed_over)
+        return refused(1, fmt::format("this is no bundle; one begins `{}`", handed_over));
     if (second != fmt::format("bundle: {}", version))
         return refused(2, fmt::format("here the version must stand: `bundle: {}`", version));
     if (lines.take() != "files:") return refused(3, "here the files must begin: `files:`");
@@ -317,13 +318,41 @@ base::Result<std::vector<Unpacked>> read(std::string_view bundle) {
     std::vector<File> same;
     same.reserve(files.size());
     for (const Unpacked& file : files) same.push_back({file.path, file.bytes, file.picture});
-    const std::string again = write(same);
+    const std::string again = write(same, bundle.starts_with(handed_over) ? Heading::handed_over : Heading::of_a_card);
     if (again != bundle) {
         const auto at = std::mismatch(bundle.begin(), bundle.end(), again.begin(), again.end()).first;
         return refused(line_of(bundle, static_cast<std::size_t>(at - bundle.begin())),
                        "this is not how a bundle is written; it was changed after it was made");
     }
     return files;
+}
+
+std::optional<std::string> wrong_beside(std::span<const std::string> there, std::span<const std::string> coming) {
+    Paths paths;
+    Paths folders;
+    const auto folders_above = [](const std::string& path) {
+        std::vector<std::string> above;
+        for (std::size_t slash = path.find('/'); slash != std::string::npos; slash = path.find('/', slash + 1))
+            above.push_back(path.substr(0, slash));
+        return above;
+    };
+    for (const std::string& path : there) {
+        paths.emplace(least_of(path), path);
+        for (const std::string& folder : folders_above(path)) folders.emplace(least_of(folder), folder);
+    }
+    for (const std::string& path : coming) {
+        const auto is = paths.find(least_of(path));
+        if (is != paths.end() && is->second == path) continue;
+        auto wrong = wrong_path(path);
+        if (!wrong) wrong = wrong_beside(paths, path);
+        for (const std::string& folder : folders_above(path))
+            if (const auto same = folders.emplace(least_of(folder), folder).first; !wrong && same->second != folder)
+                wrong = fmt::format("lies in a folder that differs from {} in nothing but capitals or the encoding of "
+                                    "an accent",
+                                    shown_path(same->second));
+        if (wrong) return fmt::format("the path {} {}", shown_path(path), *wrong);
+    }
+    return std::nullopt;
 }
 
 } // namespace benchleaf::bundle

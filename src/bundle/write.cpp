@@ -84,8 +84,9 @@ void add_base64(std::string& to, std::string_view bytes) {
 
 } // namespace
 
-std::string write(std::span<const File> files) {
-    std::string to = fmt::format("{}\nbundle: {}\nfiles:\n", comment, version);
+std::string write(std::span<const File> files, Heading heading) {
+    std::string to =
+        fmt::format("{}\nbundle: {}\nfiles:\n", heading == Heading::of_a_card ? of_a_card : handed_over, version);
     for (const File& file : files) {
         base::require(!base::first_bad_utf8(file.path) && (file.picture || !base::first_bad_utf8(file.bytes)),
                       "a file that a card was made of is UTF-8, unless it is a picture");

@@ -105,6 +105,25 @@ struct ApproveArguments {
 };
 int approve(const ApproveArguments& arguments, const Global& global, Terminal& terminal);
 
+struct BundleArguments {
+    std::vector<std::string> procedures;
+    std::vector<std::string> vehicles; // none: those that they fit
+    std::string out;
+    bool json = false;
+};
+int bundle_up(const BundleArguments& arguments, const Global& global, Terminal& terminal);
+
+struct AdoptArguments {
+    std::string file;                      // a bundle, or a printed card
+    std::vector<std::string> procedures;   // none: all that are in it
+    std::vector<std::string> mine, theirs; // names of what differs
+    std::vector<std::string> both;         // NAME=NEW-NAME
+    bool all_mine = false, all_theirs = false;
+    bool no_vehicles = false;
+    bool dry_run = false;
+};
+int adopt(const AdoptArguments& arguments, const Global& global, Terminal& terminal);
+
 struct HistoryArguments {
     std::string identity; // any number of a vehicle, or a job
     Form as = Form::text;

@@ -23,6 +23,9 @@ class Shelf {
 public:
     explicit Shelf(std::string root) : root_(std::move(root)) {}
     explicit Shelf(const Files& files); // those among them alone
+    // Those in the folder, as if the others lay there already.
+    Shelf(std::string root, std::map<std::string, std::string> coming)
+        : root_(std::move(root)), in_memory_(std::move(coming)) {}
 
     struct Held {
         std::shared_ptr<const pictures::Picture> picture; // or null, and why

@@ -32,6 +32,8 @@ struct CommandLine {
     VerifyArguments verify;
     CompareArguments compare;
     ApproveArguments approve;
+    BundleArguments bundle;
+    AdoptArguments adopt;
     std::string explain;
     NewArguments start;
     SchemaArguments schema;
@@ -60,6 +62,64 @@ void words(CLI::Option* option, const std::vector<std::pair<std::string, T>>& na
         },
         ""));
     option->type_name(type)->option_text(type);
+}
+
+// From shop to shop: what one hands over, and what another takes.
+void declare_handing_over(CLI::App& app, CommandLine& line) {
+    CLI::App* bundle = app.add_subcommand("bundle", "one readable file with procedures and all that they need");
+    bundle->add_option("procedures", line.bundle.procedures, "what is handed over; what they call goes along")
+        ->option_text("PROCEDURE...")
+        ->type_name(named(Takes::procedure))
+        ->required();
+    bundle
+        ->add_option("--vehicle", line.bundle.vehicles,
+                     "these models go along, in place of all that a procedure fits; repeatable")
+        ->option_text("V")
+        ->type_name(named(Takes::vehicle))
+        ->expected(1)
+        ->take_all();
+    bundle->add_option("-o,--out", line.bundle.out, "the file to write; a bundle of that name is replaced")
+        ->option_text("FILE")
+        ->type_name(named(Takes::file))
+        ->required();
+    bundle->add_flag("--json", line.bundle.json, "what is in it, for a program");
+    bundle->footer("With the procedures go the procedures that they call, the catalogues, the pictures, and the models "
+                   "of vehicles.\nNever in it: shop.yaml, jobs, records, approvals. Each procedure is listed with its "
+                   "digest, by which both shops know it.\n\n"
+                   "Examples:\n"
+                   "  benchleaf bundle front-disc-service --out front-discs.bundle.yaml\n"
+                   "  benchleaf bundle rear-end-up rear-end-down --vehicle ostrel-haul-300 --out /tmp/lifting.yaml");
+
+    CLI::App* adopt = app.add_subcommand("adopt", "take procedures over from a bundle or a printed card");
+    adopt->add_option("file", line.adopt.file, "a bundle, or the PDF of a printed card")
+        ->option_text("FILE")
+        ->type_name(named(Takes::file))
+        ->required();
+    adopt->add_option("procedures", line.adopt.procedures, "what is wanted of it; else all its procedures")
+        ->option_text("[PROCEDURE...]");
+    const auto names = [&](const char* option, std::vector<std::string>& into, const char* says, const char* form) {
+        adopt->add_option(option, into, says)->option_text(form)->expected(1)->take_all();
+    };
+    names("--mine", line.adopt.mine, "of this that differs, mine stays; repeatable", "NAME");
+    names("--theirs", line.adopt.theirs, "of this that differs, theirs takes the place of mine; repeatable", "NAME");
+    names("--both", line.adopt.both, "mine stays, and theirs comes under a new name; repeatable", "NAME=NEW-NAME");
+    CLI::Option* all_mine =
+        adopt->add_flag("--all-mine", line.adopt.all_mine, "mine stays wherever nothing else is said");
+    adopt->add_flag("--all-theirs", line.adopt.all_theirs, "theirs is taken wherever nothing else is said")
+        ->excludes(all_mine);
+    adopt->add_flag("--no-vehicles", line.adopt.no_vehicles, "leave the vehicles out");
+    adopt->add_flag("--dry-run", line.adopt.dry_run, "write nothing, and show what would change as a difference");
+    adopt->footer(
+        "It lists what is new, the same and different, and asks about each thing that differs; where nobody can be "
+        "asked, the options\nanswer. What lands checks clean together with all that is there, or nothing lands. Of a "
+        "card, its shop.yaml and jobs are left out.\n"
+        "NAME is that of a procedure or vehicle, or disc-brake/lower-guide-bolt; the torque of that bolt is "
+        "torque:disc-brake/lower-guide-bolt.\n\n"
+        "Examples:\n"
+        "  benchleaf adopt front-discs.bundle.yaml --dry-run\n"
+        "  benchleaf adopt front-discs.bundle.yaml --all-mine --theirs front-disc-service\n"
+        "  benchleaf adopt front-discs.bundle.yaml --both front-disc-service=front-disc-their-way\n"
+        "  benchleaf adopt 2026-0412.pdf front-disc-service");
 }
 
 void declare(CLI::App& app, CommandLine& line) {
@@ -305,6 +365,8 @@ void declare(CLI::App& app, CommandLine& line) {
         "  benchleaf approve --all --by AB --sign ~/.ssh/id_ed25519\n"
         "  benchleaf check --approved");
 
+    declare_handing_over(app, line);
+
     CLI::App* explain = app.add_subcommand("explain", "what a check finds and why; without a name, all checks");
     explain->add_option("check", line.explain, "a check's name, as a message shows it: left-loose")
         ->option_text("[CHECK]")
@@ -495,6 +557,8 @@ int act(const CLI::App& app, CommandLine& line, Terminal& terminal) {
     if (app.got_subcommand("where")) return where(line.where, line.global, terminal);
     if (app.got_subcommand("compare")) return compare(line.compare, terminal);
     if (app.got_subcommand("approve")) return approve(line.approve, line.global, terminal);
+    if (app.got_subcommand("bundle")) return bundle_up(line.bundle, line.global, terminal);
+    if (app.got_subcommand("adopt")) return adopt(line.adopt, line.global, terminal);
     if (app.got_subcommand("explain")) return explain(line.explain, line.global, terminal);
     if (app.got_subcommand("new")) return start_new(line.start, line.global, terminal);
     if (app.got_subcommand("torque")) return torque(line.torque, line.global, terminal);

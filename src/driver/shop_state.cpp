@@ -242,7 +242,7 @@ bool is_bundle(std::string_view bytes) {
     return bytes.starts_with("bundle:");
 }
 
-base::Result<Files> read_bundle(const std::string& path, const std::string& bytes) {
+base::Result<std::vector<bundle::Unpacked>> unpack(const std::string& path, const std::string& bytes) {
     std::string source;
     if (is_pdf(bytes)) {
         const auto reader = load_filled();
@@ -257,6 +257,12 @@ base::Result<Files> read_bundle(const std::string& path, const std::string& byte
     }
     auto unpacked = bundle::read(source);
     if (!unpacked) return base::Failure{fmt::format("{}: {}", path, unpacked.failure().what)};
+    return std::move(unpacked.value());
+}
+
+base::Result<Files> read_bundle(const std::string& path, const std::string& bytes) {
+    auto unpacked = unpack(path, bytes);
+    if (!unpacked) return unpacked.failure();
     Files files;
     for (bundle::Unpacked& each : unpacked.value()) files.emplace(std::move(each.path), std::move(each.bytes));
     files.shelf = std::make_shared<Shelf>(files);

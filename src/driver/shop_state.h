@@ -8,11 +8,13 @@
 #pragma once
 
 #include "base/result.h"
+#include "bundle/bundle.h"
 #include "driver/commands.h"
 #include "driver/shop_files.h"
 
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace benchleaf::driver {
 
@@ -30,6 +32,7 @@ std::optional<ShopState> read_state(const std::string& named, Terminal& terminal
 // The files of a bundle, or those that a printed card carries. What is no such thing is a Failure that names it.
 base::Result<Files> read_bundle(const std::string& path, const std::string& bytes);
 bool is_bundle(std::string_view bytes);
+base::Result<std::vector<bundle::Unpacked>> unpack(const std::string& path, const std::string& bytes); // with pictures
 
 // Any file, whole.
 base::Result<std::string> read_bytes(const std::string& path, std::size_t most);

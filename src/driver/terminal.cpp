@@ -48,6 +48,10 @@ bool Terminal::results_on_screen() const {
     return isatty(STDOUT_FILENO) == 1;
 }
 
+bool Terminal::somebody_types() const {
+    return isatty(STDIN_FILENO) == 1;
+}
+
 std::size_t Terminal::columns() const {
     constexpr std::size_t without = 100;
     winsize size{};

@@ -21,6 +21,7 @@ public:
     bool colour_of_errors() const; // NO_COLOR in the environment, or no terminal: none, unless `always`
     bool colour_of_results() const;
     bool results_on_screen() const; // standard output is a terminal
+    bool somebody_types() const;    // standard input is one
     std::size_t columns() const;    // of the terminal behind standard error; 100 when there is none
 
     // Writes the results. A Failure when they did not arrive whole.

@@ -621,6 +621,8 @@ void ProcedureLinker::link_basis(Step& step, const model::Refs<model::Refers::li
                 else
                     for (const messages::Message& message : silent.all()) linker_.out.add(message);
                 if (entry != nullptr) basis.limit = LimitId(std::size_t{entry->index});
+                if (entry != nullptr && silent.all().empty())
+                    linker_.names->uses.push_back({ref.span, entry->declared});
             }
         } else {
             const Identified& found = id->second;
@@ -718,9 +720,13 @@ void ProcedureLinker::link_mentions(Step& step, const model::Step& from) {
                 at.begin = text->span.begin + static_cast<std::uint32_t>(found) + 1;
                 at.end = at.begin + static_cast<std::uint32_t>(name.size());
             }
-            const bool known = std::any_of(step.mentions.begin(), step.mentions.end(),
-                                           [&](const Mention& m) { return m.written == name; });
-            if (known) continue;
+            const auto known = std::find_if(step.mentions.begin(), step.mentions.end(),
+                                            [&](const Mention& m) { return m.written == name; });
+            if (known !=
+                step.mentions.end()) { // it is used here, too; what is wrong with it was said where it stood first
+                if (known->item.known()) linker_.find(scope_, name, at, model::Refers::item);
+                continue;
+            }
             const Entry* entry = linker_.find(scope_, name, at, model::Refers::item);
             step.mentions.push_back(
                 {std::string(name), entry == nullptr ? ItemId() : ItemId(std::size_t{entry->index})});

@@ -181,6 +181,7 @@ private:
     }
     void needs(Span by, const std::vector<linked::ItemId>& ids) {
         for (const linked::ItemId id : ids) {
+            if (!id.known()) continue;
             const auto from = at_.find(place_of(by));
             const auto to = at_.find(place_of(linked_.items[id.index()].declared));
             if (from != at_.end() && to != at_.end() && from != to) found_[from->second].needs.push_back(to->second);

@@ -88,7 +88,9 @@ struct Writer {
         Tree made = map();
         made.any_order = true;
         for (const auto& entry : entries) {
-            const Tree key = write(entry.key);
+            Tree key = write(entry.key);
+            if constexpr (std::is_same_v<K, Spanned<std::string>>)
+                key.refers = entry.key.span; // of a mark: an item, or words
             made.branches.emplace_back(key.text, write(entry.value), key.refers);
         }
         return made;

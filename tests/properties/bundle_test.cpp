@@ -197,6 +197,41 @@ TEST_CASE("so does every text, whatever is in it, and every picture") {
     }
 }
 
+TEST_CASE("what is handed over has a heading of its own, and is read and held to its form as well") {
+    std::vector<bundle::File> files;
+    const std::vector<Unpacked> shop = demo_shop();
+    for (const Unpacked& file : shop) files.push_back({file.path, file.bytes, file.picture});
+    const std::string bundled = bundle::write(files, bundle::Heading::handed_over);
+    REQUIRE(bundled.starts_with("# Procedures handed over"));
+    const auto back = bundle::read(bundled);
+    REQUIRE(back);
+    CHECK(back.value().size() == shop.size());
+    CHECK(why(replaced(bundled, "    text: |2\n", "    text: |2+\n")).ends_with("it was changed after it was made"));
+}
+
+TEST_CASE("paths that are to be made beside others") {
+    const std::vector<std::string> there = {"shop.yaml", "brakes/discs.yaml", "Pictures/a.png", "caf\u00e9/x.yaml",
+                                            "notes"};
+    const auto wrong = [&](const std::string& path) {
+        const std::vector<std::string> coming{path};
+        return bundle::wrong_beside(there, coming).value_or("");
+    };
+    for (const char* good : {"brakes/drums.yaml", "brakes/discs.yaml", "lifting/up.yaml", "Pictures/b.png"})
+        CHECK(wrong(good).empty());
+    CHECK(wrong("brakes/Discs.yaml") == "the path `brakes/Discs.yaml` differs from `brakes/discs.yaml` in nothing but "
+                                        "capitals or the encoding of an accent");
+    CHECK(wrong("Brakes/drums.yaml") ==
+          "the path `Brakes/drums.yaml` lies in a folder that differs from `brakes` in nothing "
+          "but capitals or the encoding of an accent");
+    CHECK(wrong("pictures/b.png").find("`Pictures`") != std::string::npos);
+    CHECK(wrong("cafe\u0301/y.yaml").find("`caf\u00e9`") != std::string::npos);
+    CHECK(wrong("notes/x.yaml") == "the path `notes/x.yaml` lies in `notes`, which is a file");
+    CHECK(wrong("brakes") == "the path `brakes` is a file, and `brakes/discs.yaml` lies in it");
+    CHECK(wrong("../x.yaml").find("leads out of a folder") != std::string::npos);
+    const std::vector<std::string> twice{"a/x.yaml", "A/x.yaml"};
+    CHECK(bundle::wrong_beside({}, twice));
+}
+
 TEST_CASE("a path may have any letters that do no harm") {
     const std::vector<std::string> names = {"a b", "\"quoted\"", "it's",         "#5", "ab: c",  "- a",
                                             "Öl",  "масло",      "\xE2\x80\xA8", "🔧",  "50 %",   "a..b",
@@ -297,7 +332,8 @@ TEST_CASE("what is no bundle of ours is refused at its line") {
         written({{"a.yaml", "torque: 24 N·m\n", false}, {"b.png", std::string(100, 'x'), true}});
     REQUIRE(why(bundled).empty());
 
-    CHECK(why("") == "line 1: this is no bundle; one begins `# The files that a card was made of, byte for byte.`");
+    CHECK(why("") ==
+          "line 1: this is no bundle; one begins `# Procedures handed over, with all that they need, byte for byte.`");
     CHECK(why("shop: fernhollow-works\n").starts_with("line 1: this is no bundle"));
     CHECK(why(" " + bundled).starts_with("line 1: this is no bundle"));
     CHECK(why("\xEF\xBB\xBF" + bundled).starts_with("line 1: this is no bundle"));
