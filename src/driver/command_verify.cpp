@@ -60,7 +60,7 @@ std::string_view word(Stand state) {
     return {};
 }
 
-struct Answer {
+struct JudgedCode {
     Code code;
     Stand state = Stand::unknown;
     std::vector<std::string> why;
@@ -70,8 +70,8 @@ class Verifier {
 public:
     explicit Verifier(const Files& files) : shop_(link_shop(files)) {}
 
-    Answer judge(const Code& code) {
-        Answer made{code, Stand::unknown, {}};
+    JudgedCode judge(const Code& code) {
+        JudgedCode made{code, Stand::unknown, {}};
         if (shop_->messages.any_error() && shop_->linked.procedures.empty()) {
             made.why.emplace_back("the shop's files cannot be read");
             return made;
@@ -121,7 +121,7 @@ private:
         return all;
     }
 
-    static void tell_otherwise(const Code& then, const Code& now, Answer& made) {
+    static void tell_otherwise(const Code& then, const Code& now, JudgedCode& made) {
         if (then.revision != now.revision)
             made.why.push_back(fmt::format("it is revision {}, and there is revision {}", then.revision, now.revision));
         made.why.push_back(fmt::format("its foot says {}, and it would be {}", then.digest, now.digest));
@@ -139,7 +139,7 @@ private:
     }
 
     // Of which vehicle it is, its square does not say.
-    Answer blank(Answer made) const {
+    JudgedCode blank(JudgedCode made) const {
         const auto& all = shop_->linked.procedures;
         const auto procedure = std::find_if(all.begin(), all.end(), [&](const linked::Procedure& each) {
             return each.source->id.value == made.code.procedure;
@@ -169,9 +169,9 @@ private:
     std::map<std::pair<std::size_t, std::string>, std::unique_ptr<Work>> works_;
 };
 
-std::string as_text(const std::vector<Answer>& all) {
+std::string as_text(const std::vector<JudgedCode>& all) {
     std::string to;
-    for (const Answer& each : all) {
+    for (const JudgedCode& each : all) {
         const std::string of = each.code.procedure.empty() ? "cover sheet of " + each.code.job
                                : each.code.job == "-"      ? each.code.procedure + ", blank"
                                                            : each.code.job + " " + each.code.procedure;
@@ -181,9 +181,9 @@ std::string as_text(const std::vector<Answer>& all) {
     return to;
 }
 
-std::string as_json(const std::vector<Answer>& all) {
+std::string as_json(const std::vector<JudgedCode>& all) {
     Json list = Json::array();
-    for (const Answer& each : all) {
+    for (const JudgedCode& each : all) {
         Json one = {{"code", each.code.text}, {"job", each.code.job}};
         if (!each.code.procedure.empty()) one["procedure"] = each.code.procedure;
         one["state"] = word(each.state);
@@ -226,18 +226,18 @@ int verify(const VerifyArguments& arguments, const Global& global, Terminal& ter
     auto shop = open_shop(global, "", terminal, status);
     if (!shop) return status;
     Verifier verifier(shop->files);
-    std::vector<Answer> all;
+    std::vector<JudgedCode> all;
     for (const Code& code : codes) all.push_back(verifier.judge(code));
     // A PDF carries what it was made of, so that it can be said what has changed since.
     const bool any =
-        std::any_of(all.begin(), all.end(), [](const Answer& each) { return each.state == Stand::superseded; });
+        std::any_of(all.begin(), all.end(), [](const JudgedCode& each) { return each.state == Stand::superseded; });
     if (pdf && any && codes.front().job != "-") {
         const std::string language = labels::find(pdf->filled.language) == nullptr ? "" : pdf->filled.language;
         auto then = make_printed({*pdf}, codes.front().job, global, terminal, status);
         const auto now = make_cards(std::move(shop->files), codes.front().job, language);
         if (then && now->work != nullptr && !now->sheet.cards.empty()) {
             const auto changed = record::changed_since(then->made->sheet, now->sheet);
-            for (Answer& each : all)
+            for (JudgedCode& each : all)
                 for (std::size_t i = 0; i < changed.size(); ++i)
                     if (then->made->sheet.cards[i]->head.code == each.code.text)
                         each.why.insert(each.why.end(), changed[i].begin(), changed[i].end());
@@ -245,7 +245,7 @@ int verify(const VerifyArguments& arguments, const Global& global, Terminal& ter
     }
     terminal.result(arguments.json ? as_json(all) : as_text(all));
     const bool good =
-        std::all_of(all.begin(), all.end(), [](const Answer& each) { return each.state == Stand::current; });
+        std::all_of(all.begin(), all.end(), [](const JudgedCode& each) { return each.state == Stand::current; });
     return good ? clean : input_has_errors;
 }
 
