@@ -899,6 +899,14 @@ TEST_CASE("what stands in my shop's way is refused by name") {
         write(from.shop + "/work/other.yaml", "proc: [\n");
         named = "this shop cannot be read whole";
     }
+    SUBCASE("a name of mine that names nothing, and then would name something of theirs") {
+        write(from.shop + "/catalogue/frame.yaml", replaced(frame, "  pad: { name: pad }\n", ""));
+        write(from.shop + "/catalogue/fixings.yaml", fixings);
+        write(from.shop + "/work/mine.yaml",
+              "procedure: mine\ntitle: Mine\nrevision: 1\nuses: frame\nsteps: [{ inspect: pad, "
+              "look-for: cracks, id: look }, { decide: look, if-not: [Say so.] }]\n");
+        named = "mend that first";
+    }
     SUBCASE("another procedure in its place") {
         write(from.shop + "/work/plate.yaml", "procedure: other\ntitle: Other\nrevision: 1\nsteps: [Look.]\n");
         named = "work/plate.yaml";
