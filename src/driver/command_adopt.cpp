@@ -101,6 +101,9 @@ bool may_land(const Future& future, const Agreement& agreement, const Meant& min
         adopted::not_as_meant(future.meant.meaning, agreement.theirs().side(), mine.side(), agreement.offered());
     std::string all = "nothing was written, for not all would mean what it has to:";
     for (const std::string& each : wrong) all += fmt::format("\n  {}", each);
+    // A name that named nothing would name something: that is for its author to look at.
+    if (mine.shop->messages.any_error())
+        all += fmt::format("\nThis shop has {} of its own: mend that first.", verdict(mine.shop->messages));
     if (!wrong.empty()) refused(terminal, all);
     return wrong.empty();
 }

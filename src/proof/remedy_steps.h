@@ -55,6 +55,7 @@ struct Move {
 // Those that bring it from one to another.
 inline std::vector<Move> moves_between(const linked::Item& item, Place from, Place to) {
     std::vector<Move> all;
+    if (from >= item.places.size() || to >= item.places.size()) return all; // nobody knows how it stands
     const auto off = static_cast<Place>(item.places.size() - 1);
     const auto to_place = [&](Place place) { return fmt::format("{{ {}: {} }}", item.id, item.places[place].name); };
     switch (item.sort) {

@@ -216,8 +216,8 @@ TEST_CASE("paths that are to be made beside others") {
         const std::vector<std::string> coming{path};
         return bundle::wrong_beside(there, coming).value_or("");
     };
-    for (const char* good : {"brakes/drums.yaml", "brakes/discs.yaml", "lifting/up.yaml", "Pictures/b.png"})
-        CHECK(wrong(good).empty());
+    for (const char* path : {"brakes/drums.yaml", "brakes/discs.yaml", "lifting/up.yaml", "Pictures/b.png"})
+        CHECK(wrong(path).empty());
     CHECK(wrong("brakes/Discs.yaml") == "the path `brakes/Discs.yaml` differs from `brakes/discs.yaml` in nothing but "
                                         "capitals or the encoding of an accent");
     CHECK(wrong("Brakes/drums.yaml") ==
