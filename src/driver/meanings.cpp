@@ -18,10 +18,12 @@ meaning::DigestOfPicture from_shelf(const Shopful& shop) {
 } // namespace
 
 meaning::Meaning meaning_of(const Shopful& shop) {
+    if (shop.linked.model == nullptr) return {}; // too much of it could not be read
     return meaning::meaning_of(shop.linked, from_shelf(shop));
 }
 
 meaning::Meaning meaning_of(const Shopful& shop, const std::vector<linked::ProcedureId>& procedures) {
+    if (shop.linked.model == nullptr) return {};
     return meaning::meaning_of(shop.linked, from_shelf(shop), procedures);
 }
 
