@@ -170,7 +170,8 @@ std::vector<std::string> card_lines(const std::string& shop) {
     REQUIRE_MESSAGE(ran.status == 0, ran.err);
     std::vector<std::string> lines;
     std::stringstream all(ran.out);
-    for (std::string line; std::getline(all, line);) lines.push_back(line);
+    for (std::string line; std::getline(all, line);)
+        if (!says(line, "\"not-approved\"")) lines.push_back(line); // who took it over has to read it first
     return lines;
 }
 
@@ -438,7 +439,7 @@ TEST_CASE("whatever lacks here or differs, all of theirs makes it theirs") {
     std::vector<std::string> words{"--shop", demo, "bundle", "--out", root + "/all.yaml"};
     for (const auto& entry : fs::recursive_directory_iterator(demo)) {
         const std::string text = entry.path().extension() == ".yaml" ? read(entry.path().string()) : "";
-        if (says("\n" + text, "\nprocedure: ")) words.push_back(entry.path().stem().string());
+        if (says("\n" + text, "\nprocedure: ") && says(text, "\nsteps:")) words.push_back(entry.path().stem().string());
     }
     const Ran all = run(words);
     REQUIRE_MESSAGE(all.status == 0, all.err);

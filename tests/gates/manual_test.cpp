@@ -59,7 +59,7 @@ TEST_CASE("every command, option and word of the help stands in it, and what is 
     const std::string text = set_page();
     REQUIRE(text.size() > 5000);
     const auto listed = [](const std::string& below, const std::string& name) {
-        return std::regex_search(below, std::regex("\n       (-h, )?" + name + "( |\n)"));
+        return std::regex_search(below, std::regex("\n       (-h, |--[a-z]+, )?" + name + "(, -| |\n)"));
     };
     for (const std::string& option : options_in_help(""))
         CHECK_MESSAGE(listed(part(text, "OPTIONS", ""), option == "-h" ? "--help" : option), option);
