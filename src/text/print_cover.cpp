@@ -17,8 +17,7 @@ public:
 
     std::string print() {
         to_.head(cover_.head, cover_.words.job + " " + cover_.head.job);
-        if (!cover_.head.not_approved.empty())
-            to_.hung(cover_.head.not_approved + ". " + cover_.head.not_approved_why);
+        if (!cover_.head.not_approved.empty()) to_.hung(cover_.head.not_approved + ". " + cover_.head.not_approved_why);
         if (!cover_.customer.empty()) to_.hung(cover_.own.customer + ": " + cover_.customer);
         if (!cover_.says.empty()) {
             to_.hung(cover_.own.says + ":");

@@ -23,7 +23,7 @@ struct StagedRule {
     std::string stage;
 };
 
-inline constexpr const char* approved = "approved"; // asked for
+inline constexpr const char* approved = "approved";       // asked for
 inline constexpr const char* whole = "linked as a whole"; // what is unused shows only in a look over a whole shop
 
 inline std::vector<StagedRule> rules() {
