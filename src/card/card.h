@@ -48,12 +48,11 @@ struct Head {
     std::string job;                   // empty on a blank card
     std::string date;                  // of the job; empty on a blank card
     std::string blank;                 // "BLANK CARD", on one; else empty
-    std::string
-        not_approved; // "NOT APPROVED"; empty: the procedure is. Filled by the driver, and no part of the digest:
-    std::string
-        not_approved_why;   // the work is the same. "Nobody has approved this procedure as it stands: c79c dbd6 …"
-    std::string revision;   // "revision 3"
-    std::uint32_t card = 0; // 3 of 6; 0 on a blank card
+    // Both filled by the driver, and no part of the digest: the work is the same.
+    std::string not_approved;     // "NOT APPROVED"; empty: it is
+    std::string not_approved_why; // "Nobody has approved this procedure as it stands: c79c dbd6 …"
+    std::string revision;         // "revision 3"
+    std::uint32_t card = 0;       // 3 of 6; 0 on a blank card
     std::uint32_t cards = 0;
     std::string code;   // what the QR square says
     std::string digest; // SHA-256 of the card, hexadecimal, cut to what the foot shows; filled by the driver
