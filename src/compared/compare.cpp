@@ -39,6 +39,10 @@ Comparison compare(const Side& before, const Side& after) {
         changed.name = name;
         changed.before = old.find(kind, name);
         changed.after = now.find(kind, name);
+        // A part of a shop is of another one, perhaps, and has few of its jobs.
+        const bool own = kind == Kind::shop || kind == Kind::job;
+        const bool in_both = changed.before.known() && changed.after.known();
+        if (own && !in_both && !(before.whole && after.whole)) continue;
         if (!changed.before.known()) {
             if (!before.whole) continue;
             changed.change = Change::added;

@@ -90,6 +90,11 @@ std::optional<std::string> may_not_approve(const Shopful& shop, const std::strin
     return fmt::format("{} may not sign in this shop: `signs` of shop.yaml", by);
 }
 
+std::optional<std::string> does_not_count(const Shopful& shop, const model::Approval& approval) {
+    if (auto why = may_not_approve(shop, given(approval.by))) return why;
+    return unsigned_why(shop, approval);
+}
+
 std::string signed_text(const model::Approval& approval) {
     return fmt::format("benchleaf approval\nprocedure: {}\nrevision: {}\ndigest: {}\nby: {}\ndate: {}\n",
                        procedure_of(approval), given(approval.revision), given(approval.digest), given(approval.by),
@@ -120,9 +125,7 @@ std::vector<Approved> approved(const Shopful& shop, const std::vector<linked::Pr
                 if (earlier_than(made.earlier, &approval)) made.earlier = &approval;
                 continue;
             }
-            auto why = may_not_approve(shop, given(approval.by));
-            if (!why) why = unsigned_why(shop, approval);
-            if (why) {
+            if (const auto why = does_not_count(shop, approval)) {
                 made.refused = &approval;
                 made.why = *why;
             } else if (earlier_than(made.by, &approval)) {

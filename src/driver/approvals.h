@@ -28,6 +28,9 @@ std::vector<Approved> approved(const Shopful& shop, const std::vector<linked::Pr
 // Who may approve: nothing, or why not.
 std::optional<std::string> may_not_approve(const Shopful& shop, const std::string& by);
 
+// Why an approval is none, whatever it approves: of who may not, or without a signature that the shop asks for.
+std::optional<std::string> does_not_count(const Shopful& shop, const model::Approval& approval);
+
 // What is signed: all that an approval says, but its note.
 std::string signed_text(const model::Approval& approval);
 base::Result<std::string> sign(const model::Approval& approval, const std::string& key_file);

@@ -92,15 +92,21 @@ public:
                 terminal_.say(fmt::format("benchleaf: {} is not approved: {}\n", procedure.id.value, verdict(wrong)));
                 return input_has_errors;
             }
-            if (each.by != nullptr &&
-                record::bare_initials(each.by->by->value) == record::bare_initials(arguments_.by)) {
+            if (each.by != nullptr && same_person(*each.by) && arguments_.note.empty() && arguments_.key.empty()) {
                 done += fmt::format("{} is approved already: {}\n", procedure.id.value, said_by(each.by));
                 continue;
             }
-            auto output = written(procedure, each.digest);
-            if (!output) return machine_error(terminal_, output.failure());
-            done += fmt::format("{}  {}  {}\n", output.value().path, procedure.id.value, in_groups(each.digest));
-            outputs.push_back(std::move(output.value()));
+            auto made = approval_of(procedure, each.digest);
+            if (!made) return machine_error(terminal_, made.failure());
+            if (const auto why = does_not_count(shop_, made.value())) {
+                terminal_.say(fmt::format("benchleaf: {} is not approved: {}; `--sign` takes the file of {}'s key\n",
+                                          procedure.id.value, *why, arguments_.by));
+                return input_has_errors;
+            }
+            const Output output{fmt::format("{}/approvals/{}.yaml", read_.root, made.value().id.value),
+                                model::print(made.value())};
+            done += fmt::format("{}  {}  {}\n", output.path, procedure.id.value, in_groups(each.digest));
+            outputs.push_back(output);
         }
         if (auto made = write_files(outputs); !made) return machine_error(terminal_, made.failure());
         terminal_.result(done);
@@ -108,9 +114,16 @@ public:
     }
 
 private:
-    base::Result<Output> written(const model::Procedure& procedure, const std::string& digest) const {
+    bool same_person(const model::Approval& approval) const {
+        return approval.by && record::bare_initials(approval.by->value) == record::bare_initials(arguments_.by);
+    }
+
+    // What he has said of this state already stays, but for what he says now.
+    base::Result<model::Approval> approval_of(const model::Procedure& procedure, const std::string& digest) const {
         model::Approval approval;
         approval.id.value = id_of(procedure.id.value, digest, arguments_.by);
+        for (const model::Approval& each : shop_.model.approvals)
+            if (each.id.value == approval.id.value) approval = each;
         approval.procedure.emplace({procedure.id.value, {}}, {});
         approval.revision.emplace(procedure.revision ? procedure.revision->value : 1, {});
         approval.digest.emplace(digest, {});
@@ -122,7 +135,7 @@ private:
             if (!signature) return signature.failure();
             approval.signature.emplace(std::move(signature.value()), {});
         }
-        return Output{fmt::format("{}/approvals/{}.yaml", read_.root, approval.id.value), model::print(approval)};
+        return approval;
     }
 
     const ApproveArguments& arguments_;

@@ -8,12 +8,15 @@
 
 #include "base/text.h"
 #include "compared/compared.h"
+#include "model/kind.h"
+#include "syntax/syntax.h"
 
 #include <algorithm>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <map>
 #include <nlohmann/json.hpp>
+#include <optional>
 #include <set>
 #include <utility>
 
@@ -35,13 +38,18 @@ struct ComparedSide {
     std::set<std::pair<Kind, std::string>> meant; // where only a part is looked at
 };
 
-// What a file declares: "procedure: front-disc-service", its first line that is no comment.
+// What a file declares: "procedure: front-disc-service", its first line that is no comment; empty where it is no file of a shop.
 std::string declares(std::string_view text) {
-    for (const std::string_view line : base::split(text, '\n')) {
+    for (const std::string_view line : base::split(syntax::without_byte_order_mark(text), '\n')) {
         const std::string_view said = base::trimmed(line.substr(0, line.find('#')));
-        if (!said.empty()) return std::string(said);
+        if (said.empty()) continue;
+        return model::kind_of(said.substr(0, said.find(':'))) ? std::string(said) : std::string();
     }
     return {};
+}
+
+bool lies_in(std::string_view path, std::string_view folder) {
+    return path == folder || (path.starts_with(folder) && path.substr(folder.size()).starts_with('/'));
 }
 
 // A file that lies in no shop stands in place of the one that declares the same.
@@ -49,12 +57,63 @@ void put_loose(ShopState& loose, const ShopState& other) {
     if (loose.loose.empty()) return;
     const std::string declared = declares(loose.loose);
     std::string path = loose.named.substr(loose.named.rfind('/') + 1);
+    if (!path.ends_with(".yaml")) path += ".yaml";
     loose.files = other.files;
     if (!other.loose.empty()) loose.files.clear();
     for (const auto& [each, text] : other.files)
         if (declares(text) == declared) path = each;
     loose.files[path] = loose.loose;
     loose.only = path;
+}
+
+// Of a part of a shop: whatever stands round it is as it was, so that what is told comes of that part alone.
+void leave_the_rest(const ShopState& before, ShopState& after) {
+    if (before.only.empty() && after.only.empty()) return;
+    const auto meant = [&](const auto& file) {
+        return (!before.only.empty() && lies_in(file.first, before.only)) ||
+               (!after.only.empty() && lies_in(file.first, after.only));
+    };
+    Files mixed = before.files;
+    std::erase_if(mixed, meant);
+    for (const auto& file : after.files)
+        if (meant(file)) mixed.insert(file);
+    after.files = std::move(mixed);
+}
+
+// Why there is nothing in it to compare.
+std::optional<std::string> nothing_in(const ShopState& state) {
+    if (!state.loose.empty() && declares(state.loose).empty())
+        return fmt::format("{} is no file of a shop, no bundle and no printed card", state.named);
+    const bool any = std::any_of(state.files.begin(), state.files.end(), [&](const auto& file) {
+        return state.only.empty() || lies_in(file.first, state.only);
+    });
+    if (!any && state.loose.empty()) return fmt::format("{} holds no files of a shop", state.named);
+    return std::nullopt;
+}
+
+std::string declared_by(const ShopState& state) {
+    if (!state.loose.empty()) return declares(state.loose);
+    const auto file = state.files.find(state.only);
+    return file == state.files.end() ? std::string() : declares(file->second);
+}
+
+// As far as the two can be compared; else why they cannot.
+std::optional<std::string> make_comparable(ShopState& before, ShopState& after) {
+    for (const ShopState* state : {&before, &after})
+        if (auto why = nothing_in(*state)) return why;
+    const std::string old = declared_by(before), now = declared_by(after);
+    if (!old.empty() && !now.empty() && old != now)
+        return fmt::format("{} holds `{}`, and {} `{}`: a file is compared with another state of the same thing",
+                           before.named, old, after.named, now);
+    put_loose(before, after);
+    put_loose(after, before);
+    leave_the_rest(before, after);
+    // A bundle has no shop.yaml: it is looked at as if it lay in the other one's shop, so that its cards can be made.
+    constexpr std::string_view own = "shop.yaml";
+    for (auto [one, other] : {std::pair(&before, &after), std::pair(&after, &before)})
+        if (const auto its = other->files.find(std::string(own)); its != other->files.end() && !one->whole)
+            one->files.insert(*its);
+    return std::nullopt;
 }
 
 void look_at(ComparedSide& side) {
@@ -134,7 +193,11 @@ std::string as_json(const Comparison& comparison, const std::vector<TouchedCard>
                               {"after", procedure_digest(after.meaning, after.meaning.find(Kind::procedure, name))}});
     Json touched = Json::array();
     for (const TouchedCard& each : cards) {
-        Json one = {{"procedure", each.procedure}};
+        Json one = Json::object();
+        if (each.procedure == cover_sheet)
+            one["cover"] = true;
+        else
+            one["procedure"] = each.procedure;
         if (!each.job.empty()) one["job"] = each.job;
         if (!each.vehicle.empty()) one["vehicle"] = each.vehicle;
         one["before"] = each.before.empty() ? Json() : Json(each.before);
@@ -156,8 +219,10 @@ int compare(const CompareArguments& arguments, Terminal& terminal) {
         if (!state) return status;
         side->state = std::move(*state);
     }
-    put_loose(before.state, after.state);
-    put_loose(after.state, before.state);
+    if (const auto why = make_comparable(before.state, after.state)) {
+        terminal.say(fmt::format("benchleaf: {}\n", *why));
+        return input_has_errors;
+    }
     for (ComparedSide* side : {&before, &after}) {
         look_at(*side);
         if (side->shop->messages.any_error()) {

@@ -20,6 +20,7 @@ PrintOptions to_cards() {
 std::map<std::string, std::string> digests_of(const Work& work) {
     std::map<std::string, std::string> all;
     for (const PagedCard& each : work.cards) all[each.card.procedure] += each.card.head.digest;
+    if (work.cover) all[std::string(cover_sheet)] = work.cover->cover.head.digest;
     return all;
 }
 
@@ -53,6 +54,7 @@ void add_names(const Things& things, std::set<std::string>& to) {
 
 std::vector<TouchedCard> touched_cards(const Shopful& before, const Shopful& after,
                                        const compared::Comparison& compared, bool both_whole) {
+    if (before.linked.shop == nullptr || after.linked.shop == nullptr) return {};
     std::set<std::string> vehicles, jobs;
     std::set<std::string> procedures(compared.procedures.begin(), compared.procedures.end());
     bool every = false; // what the shop itself says stands on every card

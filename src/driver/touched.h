@@ -9,6 +9,7 @@
 
 namespace benchleaf::driver {
 
+inline constexpr std::string_view cover_sheet = "cover sheet"; // in the place of a procedure
 struct TouchedCard {
     std::string procedure;
     std::string vehicle; // of a blank card
@@ -18,7 +19,7 @@ struct TouchedCard {
     std::string after; // empty: there is none now
 };
 
-// `compared` says which procedures, vehicles and jobs may be touched at all: the others are not made. What cannot be made in a state has no card there.
+// Of a bundle, without a shop.yaml, there are none. `compared` says which procedures, vehicles and jobs may be touched at all: the others are not made. What cannot be made in a state has no card there.
 std::vector<TouchedCard> touched_cards(const Shopful& before, const Shopful& after,
                                        const compared::Comparison& compared, bool both_whole);
 

@@ -196,6 +196,10 @@ private:
             bring(item.declared, each, linked_.items);
         bring(item.declared, item.renew_together, linked_.items);
         bring(item.declared, item.renew_with, linked_.items);
+        bring(item.declared, item.vented_by, linked_.items); // a circuit is bled at each
+        // What is to be known of a part is to be known before the first of its holders is slackened.
+        for (const linked::ItemId held : item.holds)
+            bring(item.declared, linked_.items[held.index()].cautions, linked_.cautions);
         // Who takes it without these has another thing: one that nothing locks, disturbs and holds.
         for (const auto* others : {&item.holds, &item.locked_by, &item.disturbs}) needs(item.declared, *others);
     }

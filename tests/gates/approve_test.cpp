@@ -177,6 +177,22 @@ TEST_CASE("with a file of allowed signers only what is signed by one of them cou
         if (has(entry.path().filename(), "front-disc-service"))
             change(entry.path(), "revision: 4", "note: Read.\nrevision: 3");
     CHECK(state_of(shop, "front-disc-service")["state"] == "approved");
+    // What would not count is not written, and what is there stays.
+    for (const bool signs : {false, true}) {
+        std::vector<std::string> arguments = {"--shop", shop, "approve", "tyre-check", "--by", "AB"};
+        if (signs) arguments.insert(arguments.end(), {"--sign", cd});
+        const Ran ran = run(arguments);
+        CHECK(ran.status == 1);
+        CHECK(has(ran.err, "tyre-check is not approved: "));
+        CHECK(state_of(shop, "tyre-check")["about"] == "");
+    }
+    // Who has approved it without can sign it now; his note stays.
+    CHECK(run({"--shop", shop, "approve", "front-wheels-on", "--by", "AB", "--note", "Once more.", "--sign", ab})
+              .status == 0);
+    CHECK(run({"--shop", shop, "approve", "front-wheels-on", "--by", "AB", "--sign", ab}).status == 0);
+    CHECK(state_of(shop, "front-wheels-on")["state"] == "approved");
+    for (const auto& entry : fs::directory_iterator(shop + "/approvals"))
+        if (has(entry.path().filename(), "front-wheels-on")) CHECK(has(read(entry.path()), "note: Once more."));
     // A key that is not there.
     CHECK(run({"--shop", shop, "approve", "front-wheels-off", "--by", "AB", "--sign", at + "/none"}).status == 3);
 }

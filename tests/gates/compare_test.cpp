@@ -8,6 +8,7 @@
 
 #include <map>
 #include <set>
+#include <tuple>
 
 namespace fs = std::filesystem;
 using namespace benchleaf::gates;
@@ -151,7 +152,7 @@ TEST_CASE("one torque in a catalogue: each card that it touches is named, the ap
     std::set<std::string> touched;
     for (const Json& each : told["procedures"]) touched.insert(each["name"]);
     CHECK(touched.contains("engine-oil-change"));
-    for (const Json& card : told["cards"]) CHECK(touched.contains(card["procedure"]));
+    for (const Json& card : told["cards"]) CHECK((card.contains("cover") || touched.contains(card["procedure"])));
     std::size_t fallen = 0;
     for (const Json& each : Json::parse(run({"--shop", shop, "approve", "--json"}).out)) {
         CHECK((each["state"] == "not approved") == touched.contains(each["procedure"]));
@@ -172,7 +173,8 @@ TEST_CASE("a vehicle's own torque touches the cards for that vehicle, and no app
     CHECK(told["things"][0]["differences"][0]["says"] ==
           "torques, lower guide bolt, value: 23 N·m ±10 % → 25 N·m ±10 %");
     CHECK(same_cards_touched(told, demo, shop) == 2);
-    CHECK(count_of(told, "job") == 2);
+    CHECK(count_of(told, "job") == 4);
+    CHECK(count_of(told, "cover") == 2); // each job's cover sheet lists its torques
     CHECK(count_of(told, "vehicle") == 1);
     CHECK(run({"--shop", shop, "check", "--approved"}).status == 0);
 }
@@ -229,6 +231,34 @@ TEST_CASE("revisions of git's, a printed card, a file outside, a part of a shop"
     fs::copy(demo + "/vehicles/ostrel-haul-300.yaml", at + "/old copy.yaml");
     CHECK(has(run({"compare", at + "/old copy.yaml", shop}).out, torque));
     CHECK_FALSE(has(run({"compare", at + "/old copy.yaml", shop}).out, "torque wheels/"));
+    CHECK_FALSE(
+        has(run({"compare", at + "/old copy.yaml", shop}).out, "front-wheels-on")); // whatever else changed is not told
+    // What is no state of the same thing is told as that.
+    write(at + "/words.txt", "Look the vehicle over.\n");
+    write(at + "/plain", "hi\n");
+    fs::create_directories(at + "/empty");
+    for (const auto& [old, now, says] :
+         {std::tuple<std::string, std::string, std::string>{shop + "/catalogue/wheels.yaml",
+                                                            shop + "/brakes/brake-road-test.yaml",
+                                                            "a file is compared with another state of the same thing"},
+          {at + "/old copy.yaml", shop + "/catalogue/wheels.yaml", "a file is compared with another state"},
+          {at + "/words.txt", shop, "words.txt is no file of a shop"},
+          {at + "/plain", shop, "plain is no file of a shop"},
+          {shop, at + "/empty", "empty holds no files of a shop"},
+          {shop + "/pictures/caliper.png", shop, "holds no files of a shop"}}) {
+        const Ran ran = run({"compare", old, now});
+        CAPTURE(old);
+        CHECK(ran.status == 1);
+        CHECK(ran.out.empty());
+        CHECK_MESSAGE(has(ran.err, says), ran.err);
+    }
+    // A bundle has no shop.yaml; its cards are made as if it lay in the other shop.
+    REQUIRE(run({"--shop", demo, "bundle", "front-disc-service", "--out", at + "/discs.bundle.yaml"}).status == 0);
+    const Ran bundle = run({"compare", at + "/discs.bundle.yaml", shop});
+    CHECK_MESSAGE(has(bundle.out, torque), (bundle.out + bundle.err));
+    CHECK(has(bundle.out, "blank cards for ostrel-haul-300\n  front-disc-service"));
+    CHECK_FALSE(has(bundle.out, "job "));
+    CHECK(run({"compare", at + "/discs.bundle.yaml", at + "/discs.bundle.yaml"}).out == "nothing differs\n");
     // A PDF carries what it was made of: what it does not carry was not removed or added.
     const Ran pdf = run({"compare", at + "/2026-0412.pdf", shop});
     CHECK(has(pdf.out, torque));
