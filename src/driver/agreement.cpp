@@ -85,6 +85,7 @@ bool Agreement::reach(int& status) {
         reached = has_what_is_kept();
     }
     if (reached && offered_.unanswered() > 0 && terminal_.somebody_types() && !arguments_.dry_run) reached = ask();
+    reached = reached && takes_what_was_named();
     status = status_;
     return reached;
 }
@@ -254,6 +255,20 @@ bool Agreement::has_what_is_kept() {
         const auto answer = answers_.find({each.kind, each.name});
         if (each.stands == Stands::fresh && answer != answers_.end() && answer->second == Answer::mine)
             return misused(fmt::format("`{}` is new here: there is none of mine to keep", option_name(each)));
+    }
+    return true;
+}
+
+// Of what is answered by mine nothing of theirs is needed: an answer on what only that needs would be lost without a word.
+bool Agreement::takes_what_was_named() {
+    for (const std::string& name : arguments_.theirs) {
+        const Thing& thing = theirs_->meaning.at(thing_named(name));
+        if (std::none_of(offered_.offers.begin(), offered_.offers.end(),
+                         [&](const Offer& each) { return each.kind == thing.kind && each.name == thing.name; }))
+            return misused(
+                fmt::format("nothing that is taken needs `{}`: what would stays mine, so it cannot be theirs; "
+                            "change it by hand, or take theirs of what needs it",
+                            name));
     }
     return true;
 }

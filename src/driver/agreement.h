@@ -48,6 +48,7 @@ private:
     bool find_roots();
     bool take_answers();
     bool has_what_is_kept();
+    bool takes_what_was_named();
     void offer();
     bool ask();
     bool answer_one(const adopted::Offer& asked);

@@ -1034,6 +1034,15 @@ TEST_CASE("how it is misused") {
         CHECK(ran.status == 2);
         CHECK(says(ran.err, named));
     }
+    // An answer on what nothing that is taken needs is not lost without a word.
+    const Sent figures = sent("adopt-misused-figures");
+    REQUIRE(adopt(figures).status == 0);
+    change(figures.shop + "/catalogue/frame.yaml", "25 N·m", "22 N·m");
+    change(figures.shop + "/work/plate.yaml", "revision: 1", "revision: 2");
+    const Ran lost = adopt(figures, {"--mine", "plate", "--theirs", "torque:frame/bolt"});
+    CHECK(lost.status == 2);
+    CHECK(says(lost.err, "nothing that is taken needs `torque:frame/bolt`"));
+    CHECK(says(read(figures.shop + "/catalogue/frame.yaml"), "22 N·m"));
     const Ran none = run({"--shop", from.shop, "adopt", from.root + "/nothing.yaml"});
     CHECK(none.status == 1);
     CHECK(says(none.err, "nothing.yaml"));
