@@ -60,10 +60,10 @@ Comparison compare(const Side& before, const Side& after) {
         made.things.push_back(std::move(changed));
     }
     for (const Thing& thing : now.things) {
-        if (thing.kind != Kind::procedure) continue;
-        const ThingId was = old.find(Kind::procedure, thing.name);
+        if (thing.kind != Kind::procedure && thing.kind != Kind::vehicle) continue;
+        const ThingId was = old.find(thing.kind, thing.name);
         if (was.known() && meaning::canonical(old, was) != meaning::canonical(now, now.find(thing.kind, thing.name)))
-            made.procedures.push_back(thing.name);
+            (thing.kind == Kind::procedure ? made.procedures : made.vehicles).push_back(thing.name);
     }
     return made;
 }

@@ -42,6 +42,7 @@ struct Changed {
 struct Comparison {
     std::vector<Changed> things;         // by kind and name
     std::vector<std::string> procedures; // that both have and that do not have the same canonical text
+    std::vector<std::string> vehicles;   // likewise, with what they name
 };
 
 struct Side {
@@ -49,6 +50,9 @@ struct Side {
     bool whole = true;                                         // all of a shop
     std::function<bool(const meaning::Thing&)> only = nullptr; // what is looked at; else everything
 };
+
+// Line ends as blanks, so that nobody takes a part of a text for the program's own words.
+std::string in_one_line(std::string text);
 
 Comparison compare(const Side& before, const Side& after);
 

@@ -67,7 +67,7 @@ const Tree* branch_of(const Tree& tree, std::string_view key) {
 
 std::string in_words(const Meaning& meaning, const Tree& tree) {
     if (tree.form == Tree::Form::text) {
-        const std::string said = name_in_words(meaning, tree.text, tree.refers);
+        const std::string said = in_one_line(name_in_words(meaning, tree.text, tree.refers));
         return !tree.refers.known() && is_prose(said) ? "“" + said + "”" : said;
     }
     std::string all;
@@ -96,6 +96,36 @@ std::string step_in_words(const Meaning& meaning, const Tree& step) {
     return said.substr(0, end) + " …";
 }
 
+std::string in_one_line(std::string text) {
+    for (char& c : text)
+        if (c == '\n' || c == '\r' || c == '\t') c = ' ';
+    return text;
+}
+
+std::string step_in_full(const Meaning& meaning, const Tree& step) {
+    std::string said = step_in_words(meaning, step);
+    for (const Branch& branch : step.branches) {
+        if (&branch == &step.branches.front()) continue;
+        if (!holds_steps(branch.key)) {
+            said += ", " + branch.key + ": " + in_words(meaning, branch.tree);
+            continue;
+        }
+        std::string below;
+        for (const Branch& each : branch.tree.branches)
+            below += (below.empty() ? "" : "; ") + step_in_full(meaning, each.tree);
+        said += ", " + branch.key + ": [" + below + "]";
+    }
+    return said;
+}
+
+Tree with_keys(const Tree& step) {
+    if (step.form != Tree::Form::text) return step;
+    Tree made;
+    made.form = Tree::Form::map;
+    made.branches.emplace_back("say", step);
+    return made;
+}
+
 std::vector<Difference> Differ::run(const Tree& before, const Tree& after) {
     const Tree* const old_work = branch_of(before, "steps");
     const Tree* const new_work = branch_of(after, "steps");
@@ -106,7 +136,10 @@ std::vector<Difference> Differ::run(const Tree& before, const Tree& after) {
     else
         tree({}, before, after);
     if (old_work != nullptr || new_work != nullptr)
-        steps(old_work == nullptr ? empty_list : *old_work, new_work == nullptr ? empty_list : *new_work);
+        steps(old_work == nullptr ? empty_list : *old_work, new_work == nullptr ? empty_list : *new_work, "");
+    // Whatever it is, it is not the same.
+    if (found_.empty() && model::lay_out(before) != model::lay_out(after))
+        found_.push_back({Change::changed, {}, "", "", "something of it stands in another order"});
     return std::move(found_);
 }
 
@@ -133,6 +166,7 @@ void Differ::tree(const Path& at, const Tree& before, const Tree& after) {
 }
 
 void Differ::map(const Path& at, const Tree& before, const Tree& after, std::string_view but) {
+    const std::size_t so_far = found_.size();
     const auto below = [&at](const Meaning& meaning, const Branch& branch) {
         Path path = at;
         path.push_back(name_in_words(meaning, branch.key, branch.refers));
@@ -149,6 +183,9 @@ void Differ::map(const Path& at, const Tree& before, const Tree& after, std::str
     for (const Branch& branch : after.branches)
         if (branch.key != but && branch_of(before, branch.key) == nullptr && !(!but.empty() && holds_steps(branch.key)))
             put(Change::added, below(now_, branch), "", in_words(now_, branch.tree));
+    // The same entries: then it is their order.
+    if (found_.size() == so_far && but.empty() && model::lay_out(before) != model::lay_out(after))
+        put(Change::changed, at, in_words(old_, before), in_words(now_, after));
 }
 
 void Differ::list(const Path& at, const Tree& before, const Tree& after) {

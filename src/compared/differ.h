@@ -16,6 +16,11 @@ std::string step_in_words(const meaning::Meaning& meaning, const model::Tree& st
 
 // Keys that hold lists of steps.
 bool holds_steps(std::string_view key);
+// With all that hangs on it: "torque lower guide bolt, caution: …"
+std::string step_in_full(const meaning::Meaning& meaning, const model::Tree& step);
+// A step that is only a text says the same as one with `say`.
+model::Tree with_keys(const model::Tree& step);
+
 const model::Tree* branch_of(const model::Tree& tree, std::string_view key); // null: it has none
 
 class Differ {
@@ -31,7 +36,8 @@ private:
     void tree(const Path& at, const model::Tree& before, const model::Tree& after);
     void map(const Path& at, const model::Tree& before, const model::Tree& after, std::string_view but = {});
     void list(const Path& at, const model::Tree& before, const model::Tree& after);
-    void steps(const model::Tree& before, const model::Tree& after); // steps.cpp
+    // steps.cpp; `where`: " under `if-so` of step 3"
+    void steps(const model::Tree& before, const model::Tree& after, const std::string& where);
     void same_step(const model::Tree& before, const model::Tree& after);
     void put(Change change, const Path& at, std::string before, std::string after);
 

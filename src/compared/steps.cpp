@@ -43,8 +43,9 @@ std::string head_of(const Tree& step) {
 }
 
 // How much two steps have in common, of 1: the verb alone says little, things or words in common more.
-double alike(const Tree& a, const Tree& b) {
-    if (a.form != b.form) return 0;
+double alike(const Tree& a_, const Tree& b_) {
+    const Tree a = with_keys(a_);
+    const Tree b = with_keys(b_);
     const auto words_of = [](const Tree& step) {
         std::set<std::string> words;
         const std::string text = step.form == Tree::Form::text ? step.text : model::lay_out(step);
@@ -74,7 +75,7 @@ std::string Differ::number(const Tree& step, bool of_old) const {
     return fmt::format("step {}", at - all.begin() + 1);
 }
 
-void Differ::steps(const Tree& before, const Tree& after) {
+void Differ::steps(const Tree& before, const Tree& after, const std::string& where) {
     std::vector<const Tree*> a, b;
     std::vector<std::string> a_says, b_says;
     for (const Branch& branch : before.branches) {
@@ -134,21 +135,21 @@ void Differ::steps(const Tree& before, const Tree& after) {
 
     for (std::size_t i = 0; i < a.size(); ++i)
         if (partner[i] == none) {
-            const std::string said = step_in_words(old_, *a[i]);
+            const std::string said = step_in_full(old_, *a[i]);
             found_.push_back({Change::removed,
                               {number(*a[i], true)},
                               said,
                               "",
-                              fmt::format("{} removed: {}", number(*a[i], true), said)});
+                              fmt::format("{} removed{}: {}", number(*a[i], true), where, said)});
         }
     for (std::size_t j = 0; j < b.size(); ++j) {
-        const std::string said = step_in_words(now_, *b[j]);
         if (back[j] == none) {
+            const std::string said = step_in_full(now_, *b[j]);
             found_.push_back({Change::added,
                               {number(*b[j], false)},
                               "",
                               said,
-                              fmt::format("{} added: {}", number(*b[j], false), said)});
+                              fmt::format("{} added{}: {}", number(*b[j], false), where, said)});
             continue;
         }
         const Tree& was = *a[back[j]];
@@ -160,11 +161,12 @@ void Differ::steps(const Tree& before, const Tree& after) {
                                                                      ? " " + step_in_words(old_, *a[back[next]])
                                                                      : std::string())
                                                    : std::string("to the end");
-            found_.push_back({Change::moved,
-                              {number(was, true)},
-                              number(was, true),
-                              number(*b[j], false),
-                              fmt::format("{} moved {}: {}", number(was, true), to, said)});
+            found_.push_back(
+                {Change::moved,
+                 {number(was, true)},
+                 number(was, true),
+                 number(*b[j], false),
+                 fmt::format("{} moved {}{}: {}", number(was, true), to, where, step_in_words(now_, *b[j]))});
         }
         if (a_says[back[j]] != b_says[j]) same_step(was, *b[j]);
     }
@@ -176,11 +178,12 @@ void Differ::same_step(const Tree& before, const Tree& after) {
     const std::string at =
         fmt::format("{}{} ({})", was, was == is ? std::string() : ", now " + is.substr(is.find(' ') + 1),
                     step_in_words(old_, before));
-    if (before.form == Tree::Form::map && after.form == Tree::Form::map)
-        map({at}, before, after, "steps"); // the lists of steps below come next
-    else
+    if (before.form == Tree::Form::text && after.form == Tree::Form::text) {
         put(Change::changed, {was == is ? was : was + ", now " + is.substr(is.find(' ') + 1)}, in_words(old_, before),
             in_words(now_, after));
+        return;
+    }
+    map({at}, with_keys(before), with_keys(after), "steps"); // the lists of steps below come next
     static const Tree nothing = [] {
         Tree tree;
         tree.form = Tree::Form::list;
@@ -193,7 +196,8 @@ void Differ::same_step(const Tree& before, const Tree& after) {
     for (const std::string& key : keys) {
         const Tree* const old_list = branch_of(before, key);
         const Tree* const new_list = branch_of(after, key);
-        steps(old_list == nullptr ? nothing : *old_list, new_list == nullptr ? nothing : *new_list);
+        steps(old_list == nullptr ? nothing : *old_list, new_list == nullptr ? nothing : *new_list,
+              fmt::format(" under `{}` of {}", key, was == is ? was : was + ", now " + is.substr(is.find(' ') + 1)));
     }
 }
 

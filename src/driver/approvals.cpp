@@ -66,6 +66,17 @@ std::optional<std::string> unsigned_why(const Shopful& shop, const model::Approv
     return std::nullopt;
 }
 
+// In the shop's own folder, under its name, and without an error: of one that is wrong in one thing nobody knows whether the rest is right.
+bool stands_where_it_has_to(const Shopful& shop, const model::Approval& approval) {
+    const source::FileId file = approval.id.span.file;
+    if (shop.sources.file(file).path != fmt::format("approvals/{}.yaml", approval.id.value)) return false;
+    const auto& all = shop.messages.all();
+    return std::none_of(all.begin(), all.end(), [&](const messages::Message& message) {
+        return message.rule->level == messages::Level::error && !message.labels.empty() &&
+               message.labels.front().span.known() && message.labels.front().span.file == file;
+    });
+}
+
 // A line does not break within a digest.
 std::string words_together(std::string text) {
     for (std::size_t at = text.find(' '); at != std::string::npos; at = text.find(' ', at))
@@ -113,6 +124,7 @@ base::Result<std::string> sign(const model::Approval& approval, const std::strin
 
 std::vector<Approved> approved(const Shopful& shop, const std::vector<linked::ProcedureId>& procedures) {
     const meaning::Meaning meaning = meaning_of(shop, procedures);
+    const auto is_whole = [&shop](const model::Approval& approval) { return stands_where_it_has_to(shop, approval); };
     std::vector<Approved> all;
     for (const linked::ProcedureId id : procedures) {
         const std::string& name = shop.linked.procedures[id.index()].source->id.value;
@@ -120,7 +132,7 @@ std::vector<Approved> approved(const Shopful& shop, const std::vector<linked::Pr
         made.procedure = id;
         made.digest = procedure_digest(meaning, meaning.find(meaning::Kind::procedure, name));
         for (const model::Approval& approval : shop.model.approvals) {
-            if (procedure_of(approval) != name) continue;
+            if (procedure_of(approval) != name || !is_whole(approval)) continue;
             if (given(approval.digest) != made.digest) {
                 if (earlier_than(made.earlier, &approval)) made.earlier = &approval;
                 continue;

@@ -115,7 +115,7 @@ std::string allows_in_words(const Shopful& shop, source::FileId procedure) {
         if (each.name.file == procedure)
             for (const auto& entry : each.step->allow->value)
                 if (entry.key.span == each.name)
-                    to += fmt::format("    allows {}: {}\n", each.check, entry.value.value);
+                    to += fmt::format("    allows {}: {}\n", each.check, compared::in_one_line(entry.value.value));
     return to;
 }
 

@@ -148,6 +148,8 @@ base::Result<base::Done> read_folder(const std::string& folder, const std::strin
             if (!yaml && fs::path(name).has_extension()) continue;
             return base::Failure{fmt::format("cannot read {}: {}", shown(path), reason())};
         }
+        if (path_below == allowed_signers_file && !S_ISREG(about.st_mode))
+            return base::Failure{fmt::format("cannot read {}: not a plain file", shown(path))};
         if (S_ISDIR(about.st_mode)) {
             auto read = read_folder(path, path_below, above, into);
             if (!read) return read;

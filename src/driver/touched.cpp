@@ -58,7 +58,7 @@ std::vector<TouchedCard> touched_cards(const Shopful& before, const Shopful& aft
     std::set<std::string> vehicles, jobs;
     std::set<std::string> procedures(compared.procedures.begin(), compared.procedures.end());
     bool every = false; // what the shop itself says stands on every card
-    std::set<std::string> changed_vehicles;
+    std::set<std::string> changed_vehicles(compared.vehicles.begin(), compared.vehicles.end());
     for (const compared::Changed& each : compared.things) {
         every = every || each.kind == meaning::Kind::shop;
         if (each.kind == meaning::Kind::vehicle) changed_vehicles.insert(each.name);

@@ -80,7 +80,7 @@ Meaning meaning_of(const linked::Linked& linked, const DigestOfPicture& digest_o
 std::vector<ThingId> all_brought_by(const Meaning& meaning, ThingId thing);                     // itself first
 std::vector<ThingId> all_needed_by(const Meaning& meaning, const std::vector<ThingId>& things); // themselves first
 
-std::string canonical(const Meaning& meaning, ThingId procedure);
+std::string canonical(const Meaning& meaning, ThingId thing); // of a procedure, or of a vehicle with what it names
 
 std::string dump(const Meaning& meaning);
 

@@ -40,7 +40,10 @@ std::uint64_t place_of(Span span) {
 
 template <class T>
 std::string words_of(const model::Given<T>& given, const std::string& otherwise) {
-    return given ? given->value : otherwise;
+    std::string said = given ? given->value : otherwise;
+    std::replace_if(
+        said.begin(), said.end(), [](char c) { return c == '\n' || c == '\r' || c == '\t'; }, ' ');
+    return said; // in one line, so that nobody takes a part of it for the program's own words
 }
 
 class Maker {
@@ -221,6 +224,7 @@ private:
             if (found_[now].wanted) continue;
             found_[now].wanted = true;
             if (const linked::Procedure* procedure = found_[now].procedure) see(now, *procedure);
+            if (found_[now].thing.kind == Kind::vehicle) found_[now].brings = found_[now].needs;
             for (const auto* others : {&found_[now].brings, &found_[now].needs})
                 next.insert(next.end(), others->begin(), others->end());
         }

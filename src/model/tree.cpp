@@ -86,7 +86,8 @@ struct Writer {
     template <class K, class V>
     static Tree write(const Entries<K, V>& entries) {
         Tree made = map();
-        made.any_order = true;
+        // Conditions all have to hold, and so do the places of other items; of all else the card shows the order.
+        made.any_order = std::is_same_v<K, Ref<Refers::feature>> || std::is_same_v<V, Ref<Refers::place>>;
         for (const auto& entry : entries) {
             Tree key = write(entry.key);
             if constexpr (std::is_same_v<K, Spanned<std::string>>)
@@ -98,7 +99,7 @@ struct Writer {
     template <class T>
     static Tree write(const std::vector<Named<T>>& things) {
         Tree made = map();
-        made.any_order = true;
+        made.any_order = std::is_same_v<T, Torque> || std::is_same_v<T, Limit>;
         for (const Named<T>& thing : things) {
             Tree body = write(thing.value);
             const bool name_alone = body.branches.size() == 1 && body.branches.front().key == "name" &&

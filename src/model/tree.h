@@ -16,7 +16,7 @@ struct Tree {
     std::string text;
     std::vector<Branch> branches; // of a list without keys
     Span refers;                  // of a text that names something: where; else not known
-    bool any_order = false;       // a map whose order says nothing: names and what each is given
+    bool any_order = false;       // a map whose order says nothing
     bool in_one_line = false;     // however long, on paper
 };
 struct Branch {

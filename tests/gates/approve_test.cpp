@@ -155,6 +155,40 @@ TEST_CASE("who may not, and what does not close, approves nothing") {
     CHECK(has(run({"--shop", shop, "check", "--approved"}).err, "this one does not count: XY may not sign"));
 }
 
+TEST_CASE("a file that is wrong in anything approves nothing") {
+    const std::string at = scratch("approve-wrong");
+    const std::string shop = shop_in(at);
+    REQUIRE(run({"--shop", shop, "approve", "tyre-check", "--by", "AB"}).status == 0);
+    const std::string path = fs::directory_iterator(shop + "/approvals")->path();
+    const std::string good = read(path);
+    const std::string name = fs::path(path).filename();
+    CHECK(state_of(shop, "tyre-check")["state"] == "approved");
+    for (const auto& [from, to] : {std::pair<std::string, std::string>{"date: ", "#date: "},
+                                   {"date: 20", "date: 2026-02-31 # "},
+                                   {"by: AB", "by: AB\nunknown: 00"},
+                                   {"by: AB", "by: AB\nby: CD"},
+                                   {"approval: ", "approval: x"}}) {
+        change(path, from, to);
+        CAPTURE(to);
+        CHECK(state_of(shop, "tyre-check")["state"] == "not approved");
+        write(path, good);
+    }
+    // Elsewhere, it is somebody else's: a folder that other shops share has its own.
+    for (const std::string folder : {"/records/y/", "/wheels/approvals/", "/approvals/more/"}) {
+        CAPTURE(folder);
+        write(shop + folder + name, good);
+        fs::remove(path);
+        CHECK(state_of(shop, "tyre-check")["state"] == "not approved");
+        fs::remove_all(shop + folder);
+        write(path, good);
+    }
+    CHECK(state_of(shop, "tyre-check")["state"] == "approved");
+    // A folder in the place of the signers is none.
+    fs::create_directories(shop + "/approvals/allowed-signers");
+    CHECK(run({"--shop", shop, "check", "--approved"}).status == 3);
+    CHECK(run({"--shop", shop, "print", "2026-0412", "--out", at}).status == 3);
+}
+
 TEST_CASE("with a file of allowed signers only what is signed by one of them counts") {
     const std::string at = scratch("approve signed"); // with a blank
     const std::string shop = shop_in(at);

@@ -105,8 +105,6 @@ TEST_CASE("spelling, layout, comments and the order of keys change no digest; on
            "thin-spanner\n",
            "  - tool: [thin-spanner]\n    why: \"The boot tears if the guide pin turns with the bolt.\"\n    remove: "
            "[disc-brake/lower-guide-bolt]\n");
-    change(procedure, "starts-with: { rear-held: held, front-end: on-stands,",
-           "starts-with: { front-end: on-stands, rear-held: held,");
     change(procedure, "title: Front disc", "\ntitle:   Front disc");
     CHECK(run({"--shop", shop, "check"}).status == 0);
     CHECK(digests(shop) == before);
@@ -127,6 +125,19 @@ TEST_CASE("spelling, layout, comments and the order of keys change no digest; on
     CHECK(has(checked.err, "nobody has approved `front-disc-service` as it stands"));
     CHECK(has(checked.err, "AB approved it on"));
     CHECK(has(checked.out, ": 1 error\n"));
+
+    // The order in which a card shows things is meant.
+    const auto unordered = digests(shop);
+    change(procedure, "starts-with: { rear-held: held, front-end: on-stands,",
+           "starts-with: { front-end: on-stands, rear-held: held,");
+    change(procedure, "        lower-guide-bolt: 44.5 % 86.5 % from 57 % 93 %\n", "");
+    change(procedure, "        upper-guide-bolt: 43.8 % 13.4 % from 29 % 10 %\n",
+           "        upper-guide-bolt: 43.8 % 13.4 % from 29 % 10 %\n        lower-guide-bolt: 44.5 % 86.5 % from 57 % "
+           "93 %\n");
+    CHECK(differing(unordered, digests(shop)) == std::vector<std::string>{"front-disc-service"});
+    const Ran ordered = run({"compare", demo, shop});
+    CHECK(has(ordered.out, "  starts-with: rear held still: held, front end: on-stands"));
+    CHECK(has(ordered.out, "picture, marks: lower guide bolt: "));
 
     // What a picture shows counts, too.
     const auto so_far = digests(shop);
@@ -203,6 +214,57 @@ TEST_CASE("steps that were moved, added, removed and changed are told as that, b
     // And nothing else of the steps.
     CHECK(std::count(ran.out.begin(), ran.out.begin() + static_cast<std::ptrdiff_t>(ran.out.find("procedures touched")),
                      '\n') == 6);
+}
+
+TEST_CASE("of a step that went all is told that hung on it, and in which branch it was") {
+    const std::string at = scratch("compare-lost");
+    const std::string shop = copy_of_demo(at + "/shop");
+    const std::string procedure = shop + "/brakes/front-disc-service.yaml";
+    // A text where there was a step with a tool and a reason: the same step, which has lost them.
+    change(procedure,
+           "  - say: Tie the caliper to the spring.\n    why: Nothing may hang on the hose.\n    tool: caliper-tie\n",
+           "  - Tie the caliper to the spring.\n");
+    change(procedure, "    if-not:\n      - say: Hang a do-not-drive tag on the handlebar.\n        tool: tag\n",
+           "    if-not:\n");
+    const Ran ran = run({"compare", demo, shop});
+    for (const char* line :
+         {"(“Tie the caliper to the spring.”), why removed: “Nothing may hang on the hose.”",
+          "(“Tie the caliper to the spring.”), tool removed: ",
+          "step 10 removed under `if-not` of step 9: “Hang a do-not-drive tag on the handlebar.”, tool: "})
+        CHECK_MESSAGE(has(ran.out, line), ran.out);
+}
+
+TEST_CASE("what a vehicle names of a catalogue touches the cards for that vehicle") {
+    const std::string at = scratch("compare-vehicle-names");
+    const std::string old = copy_of_demo(at + "/old");
+    change(old + "/vehicles/ostrel-haul-300.yaml", "vehicle: ostrel-haul-300\n",
+           "vehicle: ostrel-haul-300\ncautions: [jack-slip]\n");
+    fs::copy(old, at + "/new", fs::copy_options::recursive);
+    const std::string workshop = at + "/new/catalogue/workshop.yaml";
+    change(workshop, "  jack-slip:", "  # looked over\n  jack-slip:");
+    CHECK(run({"compare", old, at + "/new"}).out == "nothing differs\n");
+    std::string text = read(workshop);
+    const std::size_t hazard = text.find("hazard: ", text.find("  jack-slip:"));
+    REQUIRE(hazard != std::string::npos);
+    text.insert(text.find_first_of("ABCDEFGHIJKLMNOPQRSTUVWXYZ", hazard), "Mind. ");
+    write(workshop, text);
+    const Json told = Json::parse(run({"compare", "--json", old, at + "/new"}).out);
+    // Printed, each blank card of that vehicle: those that differ are those that are named.
+    std::size_t touched = 0;
+    for (const auto& each : digests(old)) {
+        const auto digest_in = [&](const std::string& shop) -> std::string {
+            const Ran ran = run({"--shop", shop, "print", each.first, "--vehicle", "ostrel-haul-300", "--as", "json"});
+            return ran.status == 0 ? Json::parse(ran.out)[0]["head"]["digest"] : "";
+        };
+        const std::string was = digest_in(old), is = digest_in(at + "/new");
+        const bool named = std::any_of(told["cards"].begin(), told["cards"].end(), [&](const Json& card) {
+            return card.value("vehicle", "") == "ostrel-haul-300" && card.value("procedure", "") == each.first;
+        });
+        CAPTURE(each.first);
+        CHECK(named == (was != is));
+        touched += named ? 1U : 0U;
+    }
+    CHECK(touched > 5);
 }
 
 TEST_CASE("revisions of git's, a printed card, a file outside, a part of a shop") {
