@@ -130,17 +130,17 @@ TEST_CASE("what is not approved says so across each of its pages, and prints no 
 TEST_CASE("who may not, and what does not close, approves nothing") {
     const std::string at = scratch("approve-refused");
     const std::string shop = shop_in(at);
-    for (const auto& [arguments, says] :
+    for (const auto& wrong :
          {std::pair<std::vector<std::string>, std::string>{{"front-disc-service"}, "`--by` has to say who"},
           {{"--by", "AB"}, "name the procedures"},
           {{"front-disc-service", "--by", "XY"}, "XY may not sign in this shop"},
           {{"front-disc-service", "--by", "yes"}, "are no initials"},
           {{"front-disk-service", "--by", "AB"}, "did you mean `front-disc-service`"}}) {
         std::vector<std::string> all = {"--shop", shop, "approve"};
-        all.insert(all.end(), arguments.begin(), arguments.end());
+        all.insert(all.end(), wrong.first.begin(), wrong.first.end());
         const Ran ran = run(all);
         CHECK(ran.status == 2);
-        CHECK_MESSAGE(has(ran.err, says), ran.err);
+        CHECK_MESSAGE(has(ran.err, wrong.second), ran.err);
     }
     change(shop + "/brakes/front-disc-service.yaml", "  - torque: lower-guide-bolt", "  - snug: lower-guide-bolt");
     const Ran ran = run({"--shop", shop, "approve", "front-disc-service", "front-wheels-on", "--by", "AB"});
@@ -163,12 +163,13 @@ TEST_CASE("a file that is wrong in anything approves nothing") {
     const std::string good = read(path);
     const std::string name = fs::path(path).filename();
     CHECK(state_of(shop, "tyre-check")["state"] == "approved");
-    for (const auto& [from, to] : {std::pair<std::string, std::string>{"date: ", "#date: "},
-                                   {"date: 20", "date: 2026-02-31 # "},
-                                   {"by: AB", "by: AB\nunknown: 00"},
-                                   {"by: AB", "by: AB\nby: CD"},
-                                   {"approval: ", "approval: x"}}) {
-        change(path, from, to);
+    for (const auto& wrong : {std::pair<std::string, std::string>{"date: ", "#date: "},
+                              {"date: 20", "date: 2026-02-31 # "},
+                              {"by: AB", "by: AB\nunknown: 00"},
+                              {"by: AB", "by: AB\nby: CD"},
+                              {"approval: ", "approval: x"}}) {
+        const std::string& to = wrong.second;
+        change(path, wrong.first, to);
         CAPTURE(to);
         CHECK(state_of(shop, "tyre-check")["state"] == "not approved");
         write(path, good);

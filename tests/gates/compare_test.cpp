@@ -299,7 +299,7 @@ TEST_CASE("revisions of git's, a printed card, a file outside, a part of a shop"
     write(at + "/words.txt", "Look the vehicle over.\n");
     write(at + "/plain", "hi\n");
     fs::create_directories(at + "/empty");
-    for (const auto& [old, now, says] :
+    for (const auto& wrong :
          {std::tuple<std::string, std::string, std::string>{shop + "/catalogue/wheels.yaml",
                                                             shop + "/brakes/brake-road-test.yaml",
                                                             "a file is compared with another state of the same thing"},
@@ -308,7 +308,9 @@ TEST_CASE("revisions of git's, a printed card, a file outside, a part of a shop"
           {at + "/plain", shop, "plain is no file of a shop"},
           {shop, at + "/empty", "empty holds no files of a shop"},
           {shop + "/pictures/caliper.png", shop, "holds no files of a shop"}}) {
-        const Ran ran = run({"compare", old, now});
+        const std::string& old = std::get<0>(wrong);
+        const std::string& says = std::get<2>(wrong);
+        const Ran ran = run({"compare", old, std::get<1>(wrong)});
         CAPTURE(old);
         CHECK(ran.status == 1);
         CHECK(ran.out.empty());
@@ -330,15 +332,14 @@ TEST_CASE("revisions of git's, a printed card, a file outside, a part of a shop"
     git(at + "/repo", {"commit", "-qam", "two"});
     CHECK(has(run({"compare", "HEAD~1:shop", "HEAD:shop"}, inside).out, torque));
     CHECK(run({"compare", "HEAD:shop", "shop"}, inside).out == "nothing differs\n");
-    for (const auto& [state, says] :
-         {std::pair<std::string, std::string>{"HEAD:nowhere", "there is no nowhere in HEAD"},
-          {"nosuch:shop", "git knows no revision nosuch"},
-          {"nowhere", "there is no nowhere"},
-          {"HEAD:shop/pictures/none.yaml", "there is no shop/pictures/none.yaml in HEAD"}}) {
-        const Ran ran = run({"compare", state, "shop"}, inside);
+    for (const auto& wrong : {std::pair<std::string, std::string>{"HEAD:nowhere", "there is no nowhere in HEAD"},
+                              {"nosuch:shop", "git knows no revision nosuch"},
+                              {"nowhere", "there is no nowhere"},
+                              {"HEAD:shop/pictures/none.yaml", "there is no shop/pictures/none.yaml in HEAD"}}) {
+        const Ran ran = run({"compare", wrong.first, "shop"}, inside);
         CHECK(ran.status == 1);
         CHECK(ran.out.empty());
-        CHECK_MESSAGE(has(ran.err, says), ran.err);
+        CHECK_MESSAGE(has(ran.err, wrong.second), ran.err);
     }
     // A state with errors is compared as far as it can be, and that is said.
     change(shop + "/brakes/brake-road-test.yaml", "procedure: ", "procedure ");

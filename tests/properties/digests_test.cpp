@@ -109,7 +109,9 @@ TEST_CASE("no card becomes another while its procedure's digest stays") {
         const State after = state_of(files);
         if (!after.good) continue;
         ++good;
-        for (const auto& [card, digest] : after.cards) {
+        for (const auto& each : after.cards) {
+            const std::string& card = each.first;
+            const std::string& digest = each.second;
             const auto was = before.cards.find(card);
             if (was == before.cards.end() || was->second == digest) continue;
             const std::string procedure = card.substr(0, card.find(' '));
