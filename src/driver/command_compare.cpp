@@ -24,7 +24,6 @@ namespace benchleaf::driver {
 
 namespace {
 
-using compared::Change;
 using compared::Changed;
 using compared::Comparison;
 using meaning::Kind;
@@ -48,7 +47,7 @@ std::string declares(std::string_view text) {
     return {};
 }
 
-bool lies_in(std::string_view path, std::string_view folder) {
+bool lies_in_part(std::string_view path, std::string_view folder) {
     return path == folder || (path.starts_with(folder) && path.substr(folder.size()).starts_with('/'));
 }
 
@@ -70,8 +69,8 @@ void put_loose(ShopState& loose, const ShopState& other) {
 void leave_the_rest(const ShopState& before, ShopState& after) {
     if (before.only.empty() && after.only.empty()) return;
     const auto meant = [&](const auto& file) {
-        return (!before.only.empty() && lies_in(file.first, before.only)) ||
-               (!after.only.empty() && lies_in(file.first, after.only));
+        return (!before.only.empty() && lies_in_part(file.first, before.only)) ||
+               (!after.only.empty() && lies_in_part(file.first, after.only));
     };
     Files mixed = before.files;
     std::erase_if(mixed, meant);
@@ -85,7 +84,7 @@ std::optional<std::string> nothing_in(const ShopState& state) {
     if (!state.loose.empty() && declares(state.loose).empty())
         return fmt::format("{} is no file of a shop, no bundle and no printed card", state.named);
     const bool any = std::any_of(state.files.begin(), state.files.end(), [&](const auto& file) {
-        return state.only.empty() || lies_in(file.first, state.only);
+        return state.only.empty() || lies_in_part(file.first, state.only);
     });
     if (!any && state.loose.empty()) return fmt::format("{} holds no files of a shop", state.named);
     return std::nullopt;
@@ -141,7 +140,7 @@ std::string as_text(const Comparison& comparison, const std::vector<TouchedCard>
     std::string to;
     for (const Changed& each : comparison.things) {
         to += title(each);
-        if (each.change != Change::changed)
+        if (each.change != compared::Change::changed)
             to += fmt::format(": {}\n", word(each.change));
         else
             to += "\n";
@@ -183,7 +182,7 @@ std::string as_json(const Comparison& comparison, const std::vector<TouchedCard>
                                    {"before", difference.before},
                                    {"after", difference.after},
                                    {"says", difference.says}});
-        if (each.change == Change::changed) one["differences"] = std::move(differences);
+        if (each.change == compared::Change::changed) one["differences"] = std::move(differences);
         things.push_back(std::move(one));
     }
     Json procedures = Json::array();

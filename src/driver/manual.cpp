@@ -166,9 +166,8 @@ constexpr Entry environment[] = {
 
 // In the words of the README.
 constexpr std::string_view cautions[] = {
-    "Follow the vehicle maker's service manual and local law. A card repeats what you wrote; whether that is what the "
-    "maker says, only "
-    "you can tell.",
+    {"Follow the vehicle maker's service manual and local law. A card repeats what you wrote; whether that is what the "
+     "maker says, only you can tell."},
     "Work on brakes, steering, wheels and suspension is for a competent, where required licensed, mechanic.",
     "A missing figure stops the card. benchleaf never guesses one, and neither should you.",
     "Walk through a new card at the vehicle before anybody works by it.",

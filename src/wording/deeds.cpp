@@ -15,15 +15,15 @@ using linked::Sort;
 using model::VerbName;
 using std::string_view_literals::operator""sv;
 
-constexpr unsigned bit(Sort sort) {
+constexpr unsigned sort_bit(Sort sort) {
     return 1U << static_cast<unsigned>(sort);
 }
-constexpr unsigned fasteners = bit(Sort::fastener);
-constexpr unsigned clips = bit(Sort::clip);
-constexpr unsigned parts = bit(Sort::part);
+constexpr unsigned fasteners = sort_bit(Sort::fastener);
+constexpr unsigned clips = sort_bit(Sort::clip);
+constexpr unsigned parts = sort_bit(Sort::part);
 constexpr unsigned things = fasteners | clips | parts;
-constexpr unsigned circuits = bit(Sort::circuit);
-constexpr unsigned settings = bit(Sort::setting);
+constexpr unsigned circuits = sort_bit(Sort::circuit);
+constexpr unsigned settings = sort_bit(Sort::setting);
 constexpr std::string_view away = "off out away";
 constexpr std::string_view ends = "."; // "Pull the pin.", and not "Pull the pin through the axle."
 
@@ -84,7 +84,7 @@ constexpr std::array deeds = {Deed{"loosen", "", fasteners, VerbName::slacken},
                               Deed{"fill", "", circuits, VerbName::fill},
                               Deed{"refill", "", circuits, VerbName::fill},
                               Deed{"bleed", "", circuits, VerbName::bleed},
-                              Deed{"adjust", "", bit(Sort::adjustment), VerbName::adjust},
+                              Deed{"adjust", "", sort_bit(Sort::adjustment), VerbName::adjust},
                               Deed{"open", "", settings, VerbName::set, "closed shut"},
                               Deed{"close", "", settings, VerbName::set, "open"},
                               Deed{"shut", "", settings, VerbName::set, "open"},
@@ -226,7 +226,7 @@ bool begins_order(std::span<const Word> words, std::size_t at) {
 std::optional<Order> order_at(std::span<const Word> words, std::size_t at, const Item& item,
                               const std::function<std::size_t(std::size_t)>& named) {
     for (const Deed& deed : deeds) {
-        if (words[at].item || deed.word != words[at].text || (deed.on & bit(item.sort)) == 0) continue;
+        if (words[at].item || deed.word != words[at].text || (deed.on & sort_bit(item.sort)) == 0) continue;
         if (deed.verb == VerbName::press_back && !item.circuit.known()) continue;
         std::size_t object = at + 1;
         const auto goes_on = [&] { return object < words.size() && words[object].before == Before::nothing; };
