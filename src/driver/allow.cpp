@@ -4,7 +4,7 @@ namespace benchleaf::driver {
 
 namespace {
 
-bool lies_in(source::Span inner, source::Span outer) {
+bool span_lies_in(source::Span inner, source::Span outer) {
     return inner.known() && outer.known() && inner.file == outer.file && inner.begin >= outer.begin &&
            inner.end <= outer.end;
 }
@@ -27,10 +27,10 @@ void collect(const model::Steps& steps, std::vector<Allow>& to) { // as deep as 
 }
 
 bool in_own_lines(source::Span at, const model::Step& step) {
-    if (!lies_in(at, step.span)) return false;
+    if (!span_lies_in(at, step.span)) return false;
     for (const model::Steps* list : below(step))
         for (const model::Step& inner : *list)
-            if (lies_in(at, inner.span)) return false;
+            if (span_lies_in(at, inner.span)) return false;
     return true;
 }
 
