@@ -1,4 +1,5 @@
 // `compare`: what two states of a shop say otherwise, and which cards that touches.
+#include "driver/asked.h"
 #include "driver/commands.h"
 #include "driver/meanings.h"
 #include "driver/pipeline.h"
@@ -47,10 +48,6 @@ std::string declares(std::string_view text) {
     return {};
 }
 
-bool lies_in_part(std::string_view path, std::string_view folder) {
-    return path == folder || (path.starts_with(folder) && path.substr(folder.size()).starts_with('/'));
-}
-
 // A file that lies in no shop stands in place of the one that declares the same.
 void put_loose(ShopState& loose, const ShopState& other) {
     if (loose.loose.empty()) return;
@@ -69,8 +66,8 @@ void put_loose(ShopState& loose, const ShopState& other) {
 void leave_the_rest(const ShopState& before, ShopState& after) {
     if (before.only.empty() && after.only.empty()) return;
     const auto meant = [&](const auto& file) {
-        return (!before.only.empty() && lies_in_part(file.first, before.only)) ||
-               (!after.only.empty() && lies_in_part(file.first, after.only));
+        return (!before.only.empty() && lies_below(file.first, before.only)) ||
+               (!after.only.empty() && lies_below(file.first, after.only));
     };
     Files mixed = before.files;
     std::erase_if(mixed, meant);
@@ -83,9 +80,8 @@ void leave_the_rest(const ShopState& before, ShopState& after) {
 std::optional<std::string> nothing_in(const ShopState& state) {
     if (!state.loose.empty() && declares(state.loose).empty())
         return fmt::format("{} is no file of a shop, no bundle and no printed card", state.named);
-    const bool any = std::any_of(state.files.begin(), state.files.end(), [&](const auto& file) {
-        return state.only.empty() || lies_in_part(file.first, state.only);
-    });
+    const bool any = std::any_of(state.files.begin(), state.files.end(),
+                                 [&](const auto& file) { return lies_below(file.first, state.only); });
     if (!any && state.loose.empty()) return fmt::format("{} holds no files of a shop", state.named);
     return std::nullopt;
 }

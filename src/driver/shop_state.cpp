@@ -1,5 +1,6 @@
 #include "driver/shop_state.h"
 
+#include "driver/asked.h"
 #include "driver/job_cards.h"
 #include "driver/load_filled.h"
 #include "driver/picture_files.h"
@@ -35,11 +36,6 @@ bool is_yaml(std::string_view path) {
 bool is_picture(std::string_view path) {
     const std::string small = base::small_letters(path);
     return small.ends_with(".png") || small.ends_with(".jpg") || small.ends_with(".jpeg");
-}
-
-bool lies_below(std::string_view path, std::string_view folder) {
-    return folder.empty() || path == folder ||
-           (path.starts_with(folder) && path.substr(folder.size()).starts_with('/'));
 }
 
 std::string folder_of(std::string_view path) {
