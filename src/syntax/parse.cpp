@@ -1,6 +1,7 @@
-// The second reading: yaml-cpp's events take the scanner's tokens one by one. Both must agree on every token, or the
-// file is refused; so nothing that one of them misreads is lost in silence.
+// The second reading, of what is not spelled in the common way (arrange.h): yaml-cpp's events take the scanner's tokens one by one. Both
+// must agree on every token, or the file is refused; so nothing that one of them misreads is lost in silence.
 #include "base/text.h"
+#include "syntax/arrange.h"
 #include "syntax/scan.h"
 
 #include <fmt/format.h>
@@ -423,14 +424,15 @@ NodeId Syntax::value_of(NodeId map, std::string_view key) const {
     return {};
 }
 
-Syntax parse(const source::Sources& sources, source::FileId file, messages::Messages& messages) {
+Syntax parse(const source::Sources& sources, source::FileId file, messages::Messages& messages, Reading reading) {
     Syntax syntax;
     syntax.file = file;
     const Input in{file, sources.file(file).text, &messages};
     Tokens tokens{{}, &syntax.texts};
     const bool spoke = found::too_large(in) || found::bad_utf_8(in) || found::lone_carriage_return(in) ||
                        found::control_character(in) || found::unsettled_merge(in);
-    if (spoke || !scan(in, tokens) || !build(in, tokens, syntax)) {
+    const auto arranged = [&] { return reading == Reading::quick && arrange(in, tokens, syntax); };
+    if (spoke || !scan(in, tokens) || (!arranged() && !build(in, tokens, syntax))) {
         syntax.nodes.assign(1, Node{});
         syntax.nodes.front().span = in.span(0, 0);
         syntax.root = NodeId(std::size_t{0});

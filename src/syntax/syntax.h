@@ -81,9 +81,14 @@ inline constexpr std::size_t most_depth = 64;
 // Where the driver adds a file to its Sources: the text behind a byte order mark, which offsets do not count.
 std::string_view without_byte_order_mark(std::string_view bytes);
 
+// What is spelled in the common way is arranged without yaml-cpp, ten times as fast; `twice` has yaml-cpp read all, for tests that hold the
+// two against each other.
+enum class Reading : std::uint8_t { quick, twice };
+
 // Reads one file of `sources`. Never throws, whatever the bytes. The texts of nodes point into `sources` or into the
 // Syntax.
-Syntax parse(const source::Sources& sources, source::FileId file, messages::Messages& messages);
+Syntax parse(const source::Sources& sources, source::FileId file, messages::Messages& messages,
+             Reading reading = Reading::quick);
 
 std::string dump(const Syntax& syntax, const source::Sources& sources);
 
