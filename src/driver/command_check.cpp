@@ -178,7 +178,8 @@ int check_once(const CheckArguments& arguments, const Global& global, Terminal& 
     checked.reset();
     checked = check_shop(shop->files, {.until = arguments.stop_after.value_or(Stage::record),
                                        .approved = arguments.approved,
-                                       .keep_cards = arguments.dump});
+                                       .keep_cards = arguments.dump,
+                                       .keep_fits = arguments.dump});
     const std::vector<source::FileId> roots = roots_of(checked->sources, paths);
     messages::Messages shown = shown_of(*checked, roots);
     std::size_t gone = 0;

@@ -8,6 +8,7 @@
 #include "driver/approvals.h"
 #include "driver/check.h"
 #include "driver/damaged.h"
+#include "driver/prove_shop.h"
 #include "driver/reports.h"
 #include "fitted/fit.h"
 #include "history/history.h"
@@ -363,8 +364,11 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& give
                 shop->works.back()->cover.reset();
             }
         }
-        shop->fitted = fitted::fit_shop(shop->linked, shop->messages);
-        if (options.until >= Stage::proof)
+        if (options.keep_fits)
+            shop->fitted = fitted::fit_shop(shop->linked, shop->messages);
+        else
+            prove_shop(shop->linked, options.until >= Stage::proof, options.vehicles, shop->messages);
+        if (options.keep_fits && options.until >= Stage::proof)
             for (std::size_t i = 0; i < shop->fitted.fits.size(); ++i)
                 proof::prove_procedures(shop->fitted, i, shop->messages);
         for (const auto& work : shop->works)

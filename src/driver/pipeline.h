@@ -12,6 +12,7 @@
 #include "card/card.h"
 #include "card/cover.h"
 #include "driver/picture_files.h"
+#include "driver/prove_shop.h"
 #include "driver/shop_files.h"
 #include "driver/stage.h"
 #include "fitted/fitted.h"
@@ -86,7 +87,7 @@ struct Shopful {
     history::Owners owners; // of its records
     linked::Linked linked;
     wording::Wording wording;
-    fitted::Fitted fitted;                    // of check_shop: every procedure for every vehicle
+    fitted::Fitted fitted;                    // of check_shop that keeps it: every procedure for every vehicle
     std::vector<std::unique_ptr<Work>> works; // of check_shop: the jobs
 };
 
@@ -95,6 +96,8 @@ struct CheckOptions {
     bool unused = true;      // look for entries that nothing names, which is fair only in a whole shop
     bool approved = false;   // a procedure that nobody has approved is an error
     bool keep_cards = false; // for who wants to see them; else a job's cards go as soon as they are known to be good
+    bool keep_fits = false;  // likewise what was fitted; else one vehicle's at a time
+    Vehicles vehicles = Vehicles::alike;
 };
 
 struct PrintOptions {

@@ -18,12 +18,9 @@ using model::VerbName;
 
 class CoatWalk {
 public:
-    CoatWalk(const linked::Linked& linked, const Fit& fit) : linked_(linked), fit_(fit) {
+    CoatWalk(const linked::Linked& linked, const Fit& fit, const Used& used) : linked_(linked), fit_(fit), used_(used) {
         for (const Procedure& procedure : fit.procedures)
             for (const Section& section : procedure.sections) gather(section.rows);
-        for (const linked::Procedure& procedure : linked.procedures)
-            for (const linked::Section& section : procedure.sections) gather_used(section.steps);
-        for (const linked::Item& item : linked.items) used_.insert({item.fluid, item.threadlock, item.lubricant});
     }
 
     void all(const std::function<void(const Coated&)>& coated, const std::function<void(const Bare&)>& bare) {
@@ -112,22 +109,13 @@ private:
         ConsumableId found;
         for (std::size_t i = 0; i < linked_.consumables.size(); ++i) {
             const ConsumableId id(i);
-            if (sort(id) != ConsumableSort::lubricant || used_.contains(id)) continue;
+            if (sort(id) != ConsumableSort::lubricant || used_().contains(id)) continue;
             const auto& sees = now_->source->sees;
             if (!std::binary_search(sees.begin(), sees.end(), linked_.consumables[i].catalogue)) continue;
             if (found.known()) return {};
             found = id;
         }
         return found;
-    }
-
-    void gather_used(const linked::Steps& steps) {
-        for (const linked::Step& step : steps) {
-            used_.insert(step.consumable);
-            used_.insert(step.with_consumables.begin(), step.with_consumables.end());
-            for (const linked::Steps* inner : {&step.if_so, &step.if_not, &step.steps, &step.otherwise})
-                gather_used(*inner);
-        }
     }
 
     bool is_fastener(const Target& target) const {
@@ -218,15 +206,15 @@ private:
     std::map<ItemId, const Target*> cleaned_; // up to here
     std::set<ItemId> put_in_;
     std::set<ItemId> renewed_;
-    std::set<ConsumableId> used_; // by any step of the shop, or in any item
+    const Used& used_;
     const Procedure* now_ = nullptr;
 };
 
 } // namespace
 
-void judge_coats(const linked::Linked& linked, const Fit& fit, const std::function<void(const Coated&)>& coated,
-                 const std::function<void(const Bare&)>& bare) {
-    CoatWalk(linked, fit).all(coated, bare);
+void judge_coats(const linked::Linked& linked, const Fit& fit, const Used& used,
+                 const std::function<void(const Coated&)>& coated, const std::function<void(const Bare&)>& bare) {
+    CoatWalk(linked, fit, used).all(coated, bare);
 }
 
 } // namespace benchleaf::fitted

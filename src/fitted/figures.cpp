@@ -24,6 +24,7 @@ std::optional<TorqueFigure> Fitter::torque(ItemId fastener, Span at) {
         const auto found = map.find(fastener);
         if (found != map.end()) levels.push_back({found->second, from});
     };
+    if (looks_ != nullptr) looks_->torques[fastener.index()] = 1;
     add(job_torques_, From::job);
     add(vehicle_torques_, From::vehicle);
     add(procedure_torques_, From::procedure);
@@ -295,6 +296,7 @@ LimitFigure Fitter::limit(LimitId id, const std::vector<ItemId>& of) {
         lay_over(figure.figures, differs);
         if (bounds(found->second->figures)) figure.declared = found->second->declared;
     };
+    if (looks_ != nullptr) looks_->limits[id.index()] = 1;
     lay(procedure_limits_);
     lay(vehicle_limits_);
     lay(job_limits_);

@@ -33,7 +33,7 @@ public:
     void circuits(const std::function<void(const Vast&)>& vast) const {
         for (std::size_t i = 0; i < fit_.items.size(); ++i)
             if (const double held = litres_held(ItemId(i));
-                fit_.items[i].present && (held >= most_litres || (held > 0 && held < least_litres(ItemId(i)))))
+                fit_.items.unnoted(i).present && (held >= most_litres || (held > 0 && held < least_litres(ItemId(i)))))
                 vast({ItemId(i), nullptr});
     }
 
@@ -157,10 +157,13 @@ private:
 
 } // namespace
 
+void judge_holdings(const Fit& fit, const std::function<void(const Vast&)>& vast) {
+    FillWalk(fit).circuits(vast);
+}
+
 void judge_fills(const Fit& fit, const std::function<void(const Filled&)>& filled,
                  const std::function<void(const Vast&)>& vast, const std::function<void(const Unbled&)>& unbled) {
     FillWalk walk(fit);
-    walk.circuits(vast);
     for (const Procedure& procedure : fit.procedures) walk.procedure(procedure, filled, vast, unbled);
 }
 

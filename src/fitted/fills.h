@@ -27,6 +27,9 @@ struct Unbled {
     ItemId vent;
 };
 
+// What each circuit is said to hold.
+void judge_holdings(const Fit& fit, const std::function<void(const Vast&)>& vast);
+
 // Each procedure by itself, with those that it calls for the bleeding.
 void judge_fills(const Fit& fit, const std::function<void(const Filled&)>& filled,
                  const std::function<void(const Vast&)>& vast, const std::function<void(const Unbled&)>& unbled);

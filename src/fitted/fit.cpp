@@ -131,7 +131,7 @@ void judge_axles(Shop& shop, const Fit& fit, Messages& out) {
 
 void judge_coats(Shop& shop, const Fit& fit, Messages& out) {
     judge_coats(
-        shop.linked, fit,
+        shop.linked, fit, [&shop]() -> const auto& { return shop.consumables_used(); },
         [&](const Coated& found) {
             if (shop.first_time(checks::threads_not_dry.rule, found.on->span))
                 report_threads_not_dry(out, fit.items[found.on->item.index()].is, found.on->span,
@@ -149,6 +149,22 @@ void judge_coats(Shop& shop, const Fit& fit, Messages& out) {
         });
 }
 
+void tell_vast(Shop& shop, const Fit& fit, const Vast& found, Messages& out) {
+    const linked::Item& circuit = fit.items[found.circuit.index()].is;
+    const auto tell = [&](const auto& given) {
+        if (shop.first_time(checks::filled_absurd.rule, given->span))
+            report_holds_absurd(out, given->span, circuit, given->value.quantity);
+    };
+    if (found.row != nullptr)
+        tell(found.row->step->source->amount);
+    else
+        tell(circuit.circuit_of.holds);
+}
+
+void judge_holdings(Shop& shop, const Fit& fit, Messages& out) {
+    judge_holdings(fit, [&](const Vast& found) { tell_vast(shop, fit, found, out); });
+}
+
 void judge_fills(Shop& shop, const Fit& fit, Messages& out) {
     judge_fills(
         fit,
@@ -164,17 +180,7 @@ void judge_fills(Shop& shop, const Fit& fit, Messages& out) {
             else
                 report_filled_unlike_holds(out, at, circuit, found.too_much);
         },
-        [&](const Vast& found) {
-            const linked::Item& circuit = fit.items[found.circuit.index()].is;
-            const auto tell = [&](const auto& given) {
-                if (shop.first_time(checks::filled_absurd.rule, given->span))
-                    report_holds_absurd(out, given->span, circuit, given->value.quantity);
-            };
-            if (found.row != nullptr)
-                tell(found.row->step->source->amount);
-            else
-                tell(circuit.circuit_of.holds);
-        },
+        [&](const Vast& found) { tell_vast(shop, fit, found, out); },
         [&](const Unbled& found) {
             if (shop.first_time(checks::vent_not_bled.rule, found.filled->span))
                 report_vent_not_bled(out, found.filled->span, fit.items[found.filled->item.index()].is,
@@ -191,6 +197,7 @@ Fit fit_all(Shop& shop, linked::VehicleId vehicle, Messages& messages) {
     judge_axles(shop, fit, messages);
     judge_readings(shop, fit, messages);
     judge_coats(shop, fit, messages);
+    judge_holdings(shop, fit, messages);
     judge_fills(shop, fit, messages);
     return fit;
 }
@@ -217,6 +224,7 @@ Fit fit_sequence(Shop& shop, linked::VehicleId vehicle, linked::JobId job,
     judge_axles(shop, fit, messages);
     judge_readings(shop, fit, messages);
     judge_coats(shop, fit, messages);
+    judge_holdings(shop, fit, messages);
     judge_fills(shop, fit, messages);
     fit.sequence = std::move(sequence);
     return fit;
@@ -236,13 +244,61 @@ bool meets(const linked::Vehicle& vehicle, const model::Conditions& conditions) 
     });
 }
 
+struct ShopFitter::Inner {
+    explicit Inner(const linked::Linked& linked) : shop(linked) {}
+    Shop shop;
+    Messages said;
+    std::optional<Fitter> fitter; // of the vehicle that is looked at
+};
+
+ShopFitter::ShopFitter(const linked::Linked& linked) : inner_(std::make_unique<Inner>(linked)) {}
+ShopFitter::~ShopFitter() = default;
+
+void ShopFitter::find_unfitted(messages::Messages& messages) {
+    fitted::find_unfitted(inner_->shop, messages);
+}
+
+Fitted ShopFitter::whole(linked::VehicleId vehicle, messages::Messages& messages) {
+    Fitted fitted;
+    fitted.linked = &inner_->shop.linked;
+    fitted.fits.push_back(fit_all(inner_->shop, vehicle, messages));
+    return fitted;
+}
+
+bool ShopFitter::look_at(linked::VehicleId vehicle, Looks& looks) {
+    inner_->said = {};
+    inner_->fitter.emplace(inner_->shop, vehicle, linked::JobId(), inner_->said);
+    const Fit fit = inner_->fitter->alone({}, looks);
+    judge_holdings(inner_->shop, fit, inner_->said);
+    std::fill(looks.items.begin(), looks.items.end(), 1); // whatever of its own it has may have been wrong in itself
+    return inner_->said.all().empty();
+}
+
+Fitted ShopFitter::alone(linked::ProcedureId procedure, Looks& looks, bool& good) {
+    Fitted fitted;
+    Messages& messages = inner_->said;
+    messages = {};
+    fitted.linked = &inner_->shop.linked;
+    fitted.fits.push_back(inner_->fitter->alone(procedure, looks));
+    Fit& fit = fitted.fits.back();
+    judge_axles(inner_->shop, fit, messages);
+    judge_readings(inner_->shop, fit, messages);
+    judge_coats(inner_->shop, fit, messages);
+    judge_fills(inner_->shop, fit, messages);
+    good = messages.all().empty();
+    return fitted;
+}
+
 Fitted fit_shop(const linked::Linked& linked, messages::Messages& messages) {
-    Shop shop(linked);
+    ShopFitter fitter(linked);
     Fitted fitted;
     fitted.linked = &linked;
-    find_unfitted(shop, messages);
-    if (linked.vehicles.empty()) fitted.fits.push_back(fit_all(shop, {}, messages));
-    for (const linked::Vehicle& vehicle : linked.vehicles) fitted.fits.push_back(fit_all(shop, vehicle.id, messages));
+    fitter.find_unfitted(messages);
+    const auto add = [&](linked::VehicleId vehicle) {
+        fitted.fits.push_back(std::move(fitter.whole(vehicle, messages).fits.front()));
+    };
+    if (linked.vehicles.empty()) add({});
+    for (const linked::Vehicle& vehicle : linked.vehicles) add(vehicle.id);
     return fitted;
 }
 

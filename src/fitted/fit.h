@@ -12,6 +12,8 @@
 #include "fitted/fitted.h"
 #include "messages/message.h"
 
+#include <memory>
+#include <optional>
 #include <string>
 
 namespace benchleaf::fitted {
@@ -22,6 +24,29 @@ Fitted fit_job(const linked::Linked& linked, linked::JobId job, const std::optio
                messages::Messages& messages);
 Fitted fit_procedure(const linked::Linked& linked, linked::ProcedureId procedure, linked::VehicleId vehicle,
                      messages::Messages& messages);
+
+// The vehicles of a shop one after the other, so that only one of them is held.
+class ShopFitter {
+public:
+    explicit ShopFitter(const linked::Linked& linked); // which must outlive it
+    ShopFitter(const ShopFitter&) = delete;
+    ShopFitter& operator=(const ShopFitter&) = delete;
+    ~ShopFitter();
+
+    // What fits no vehicle, and so is never proved.
+    void find_unfitted(messages::Messages& messages);
+    // With all procedures that fit it: what `fit_shop` makes of that vehicle, and says of it after those before it.
+    Fitted whole(linked::VehicleId vehicle, messages::Messages& messages);
+
+    // To see whether anything is wrong, procedure by procedure. True: nothing is, of the vehicle itself.
+    bool look_at(linked::VehicleId vehicle, Looks& looks);
+    // Of the vehicle that was looked at last, with one procedure and what it calls; not what another one has to do with it.
+    Fitted alone(linked::ProcedureId procedure, Looks& looks, bool& good);
+
+private:
+    struct Inner;
+    std::unique_ptr<Inner> inner_;
+};
 
 // Has the vehicle all that they ask for?
 bool meets(const linked::Vehicle& vehicle, const model::Conditions& conditions);

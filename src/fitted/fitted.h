@@ -8,6 +8,7 @@
 #include "linked/linked.h"
 
 #include <cstdint>
+#include <deque>
 #include <memory>
 #include <optional>
 #include <string>
@@ -36,10 +37,45 @@ struct Instance {
 };
 
 struct Item {
-    bool present = true; // `only-on` holds on this vehicle
-    linked::Item is;     // with the vehicle's differences
+    const linked::Item& is; // with the vehicle's differences
+    bool present = true;    // `only-on` holds on this vehicle
     std::uint32_t first_instance = 0;
     std::uint32_t instances = 0;
+};
+
+// What was looked at of the figures that a vehicle may have of its own, by ItemId and LimitId: all that a verdict on it rests on, besides
+// what it has, its axes and how its items hold each other. So a verdict holds for every other vehicle that is alike in those (alike.h).
+struct Looks {
+    explicit Looks(const linked::Linked& linked)
+        : items(linked.items.size()), torques(linked.items.size()), limits(linked.limits.size()) {}
+    std::vector<char> items, torques, limits;
+};
+
+// The items of a vehicle, by ItemId; copies are the same ones. Whoever takes one by its number is noted as having looked at its figures.
+class Items {
+public:
+    struct All {
+        std::vector<Item> items;
+        std::deque<linked::Item> changed; // what some of them are, where that is not as the Linked has it
+    };
+    Items() : all_(std::make_shared<const All>()) {}
+    explicit Items(std::shared_ptr<const All> all) : all_(std::move(all)) {}
+
+    std::size_t size() const { return all_->items.size(); }
+    const Item& operator[](std::size_t item) const {
+        if (looks_ != nullptr) looks_->items[item] = 1;
+        return all_->items[item];
+    }
+    // For who looks at nothing but whether it is there, what sort of thing it is, and how it and others hold each other.
+    const Item& unnoted(std::size_t item) const { return all_->items[item]; }
+    auto begin() const { return all_->items.begin(); } // likewise
+    auto end() const { return all_->items.end(); }
+
+    void note(Looks* looks) { looks_ = looks; }
+
+private:
+    std::shared_ptr<const All> all_;
+    Looks* looks_ = nullptr;
 };
 
 enum class From : std::uint8_t { job, vehicle, procedure, catalogue };
@@ -123,9 +159,9 @@ struct Procedure {
 // present.
 struct Fit {
     linked::VehicleId vehicle;
-    linked::JobId job;       // known: figures of this job were laid over
-    std::vector<Axis> axes;  // by linked::AxisId
-    std::vector<Item> items; // by ItemId
+    linked::JobId job;      // known: figures of this job were laid over
+    std::vector<Axis> axes; // by linked::AxisId
+    Items items;            // by ItemId
     std::vector<Instance> instances;
     std::vector<Procedure> procedures;
     std::vector<ProcedureIndex> sequence; // of a job: its procedures in order

@@ -31,12 +31,16 @@ public:
     std::vector<std::vector<std::pair<linked::CatalogueId, const linked::Torque*>>> torques; // by item
 
     // True the first time: what does not depend on the vehicle is said once.
+    // Lubricants, lockers and fluids that any step or item of the shop names.
+    const std::set<linked::ConsumableId>& consumables_used();
+
     bool first_time(const messages::Rule& rule, Span at) {
         return said_.emplace(rule.name, at.file.value, at.begin, at.end).second;
     }
 
 private:
     std::set<std::tuple<std::string_view, std::uint32_t, std::uint32_t, std::uint32_t>> said_;
+    std::optional<std::set<linked::ConsumableId>> used_;
 };
 
 // Makes one Fit.
@@ -52,14 +56,16 @@ public:
     ProcedureIndex fit_procedure(ProcedureId id);
 
     Fit take() { return std::move(fit_); }
+    // That procedure and what it calls, by themselves, as if no other were fitted; what is looked at is noted.
+    Fit alone(ProcedureId id, Looks& looks);
     const OfVehicle& of_vehicle() const { return of_vehicle_; }
     const linked::Procedure& procedure(ProcedureId id) const { return shop_.linked.procedures[id.index()]; }
 
 private:
     // items.cpp
     void fit_axes();
-    void fit_items();
-    void keep_present();
+    void fit_items(Items::All& all);
+    void keep_present(Items::All& all);
 
     // figures.cpp
     std::optional<TorqueFigure> torque(ItemId fastener, Span at);
@@ -112,6 +118,7 @@ private:
     std::unordered_map<std::string_view, const model::Ref<model::Refers::free>*> has_;
     std::unordered_map<ItemId, const linked::Torque*> job_torques_, vehicle_torques_, procedure_torques_;
     std::unordered_map<LimitId, const linked::LimitDifference*> job_limits_, vehicle_limits_, procedure_limits_;
+    Looks* looks_ = nullptr;
     std::vector<ProcedureIndex> done_;     // by procedure
     std::unordered_set<ItemId> no_torque_; // said
     std::unordered_set<LimitId> no_limit_; // said

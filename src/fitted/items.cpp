@@ -4,6 +4,7 @@
 #include "base/text.h"
 
 #include <algorithm>
+#include <utility>
 
 namespace benchleaf::fitted {
 
@@ -38,6 +39,29 @@ Shop::Shop(const Linked& from) : linked(from), torques(from.items.size()) {
     }
 }
 
+namespace {
+
+void gather_used(const linked::Steps& steps, std::set<linked::ConsumableId>& used) {
+    for (const linked::Step& step : steps) {
+        used.insert(step.consumable);
+        used.insert(step.with_consumables.begin(), step.with_consumables.end());
+        for (const linked::Steps* inner : {&step.if_so, &step.if_not, &step.steps, &step.otherwise})
+            gather_used(*inner, used);
+    }
+}
+
+} // namespace
+
+const std::set<linked::ConsumableId>& Shop::consumables_used() {
+    if (!used_) {
+        used_.emplace();
+        for (const linked::Procedure& procedure : linked.procedures)
+            for (const linked::Section& section : procedure.sections) gather_used(section.steps, *used_);
+        for (const linked::Item& item : linked.items) used_->insert({item.fluid, item.threadlock, item.lubricant});
+    }
+    return *used_;
+}
+
 Fitter::Fitter(Shop& shop, linked::VehicleId vehicle, linked::JobId job, Messages& messages)
     : shop_(shop), out_(messages) {
     fit_.vehicle = vehicle;
@@ -61,8 +85,10 @@ Fitter::Fitter(Shop& shop, linked::VehicleId vehicle, linked::JobId job, Message
         for (const linked::LimitDifference& limit : vehicle_->limits) vehicle_limits_.try_emplace(limit.limit, &limit);
     }
     fit_axes();
-    fit_items();
-    keep_present();
+    auto items = std::make_shared<Items::All>();
+    fit_items(*items);
+    keep_present(*items);
+    fit_.items = Items(std::move(items));
 }
 
 std::optional<Failing> Fitter::failing(const model::Conditions& conditions) const {
@@ -98,14 +124,15 @@ void Fitter::fit_axes() {
     for (const auto& [axis, values] : vehicle_->axes) fit_.axes[axis.index()].values = values;
 }
 
-void Fitter::fit_items() {
-    fit_.items.resize(shop_.linked.items.size());
-    for (std::size_t i = 0; i < fit_.items.size(); ++i) fit_.items[i].is = shop_.linked.items[i];
+void Fitter::fit_items(Items::All& all) {
+    std::vector<const linked::Item*> is;
+    is.reserve(shop_.linked.items.size());
+    for (const linked::Item& item : shop_.linked.items) is.push_back(&item);
     std::unordered_map<ItemId, std::vector<AxisValue>> narrowed;
     if (vehicle_ != nullptr) {
-        for (const auto& [id, item] : vehicle_->items) fit_.items[id.index()].is = item;
+        for (const auto& [id, item] : vehicle_->items) is[id.index()] = &item;
         for (const linked::Vehicle::Narrowed& only : vehicle_->only) {
-            const linked::Item& item = fit_.items[only.item.index()].is;
+            const linked::Item& item = *is[only.item.index()];
             if (item.axis != only.axis) {
                 report_only_of_no_axis(out_, only.span, shop_.linked.axes[only.axis.index()].name, "the " + item.name);
                 continue;
@@ -126,8 +153,9 @@ void Fitter::fit_items() {
             if (values.empty()) narrowed.erase(only.item);
         }
     }
-    for (std::size_t i = 0; i < fit_.items.size(); ++i) {
-        Item& item = fit_.items[i];
+    all.items.reserve(is.size());
+    for (std::size_t i = 0; i < is.size(); ++i) {
+        Item& item = all.items.emplace_back(Item{*is[i], true, 0, 0});
         const ItemId id(i);
         item.first_instance = static_cast<std::uint32_t>(fit_.instances.size());
         item.present = holds(item.is.only_on);
@@ -149,27 +177,77 @@ void Fitter::fit_items() {
     }
 }
 
+namespace {
+
+// Calls `one` with each id by which an item names another, and `list` with each list of such ids or of needs.
+template <class Item, class One, class List>
+void each_relation(Item& is, const One& one, const List& list) {
+    for (auto* ids :
+         {&is.held_by, &is.holds, &is.behind, &is.covers, &is.moves, &is.openers, &is.vented_by, &is.locked_by,
+          &is.renew_together, &is.renew_with, &is.disturbs, &is.disturbed_by, &is.after, &is.needed_by})
+        list(*ids);
+    for (auto* id : {&is.inside, &is.circuit, &is.opens, &is.vents, &is.locks}) one(*id);
+    list(is.needs);
+    for (auto& each : is.whiles) list(each.needs);
+    for (auto& place : is.places) list(place.frees);
+}
+
+ItemId item_of(ItemId id) {
+    return id;
+}
+ItemId item_of(const linked::Need& need) {
+    return need.item;
+}
+
+} // namespace
+
 // What is not on the vehicle holds nothing, hides nothing and needs nothing.
-void Fitter::keep_present() {
-    const auto absent = [this](ItemId id) { return id.known() && !fit_.items[id.index()].present; };
-    const auto list = [&absent](std::vector<ItemId>& ids) { std::erase_if(ids, absent); };
-    const auto one = [&absent](ItemId& id) {
-        if (absent(id)) id = ItemId();
+void Fitter::keep_present(Items::All& all) {
+    const auto absent = [&all](const auto& named) {
+        const ItemId id = item_of(named);
+        return id.known() && !all.items[id.index()].present;
     };
-    const auto needs = [&absent](std::vector<linked::Need>& all) {
-        std::erase_if(all, [&absent](const linked::Need& need) { return absent(need.item); });
-    };
-    for (Item& item : fit_.items) {
-        linked::Item& is = item.is;
-        for (std::vector<ItemId>* ids :
-             {&is.held_by, &is.holds, &is.behind, &is.covers, &is.moves, &is.openers, &is.vented_by, &is.locked_by,
-              &is.renew_together, &is.renew_with, &is.disturbs, &is.disturbed_by, &is.after, &is.needed_by})
-            list(*ids);
-        for (ItemId* id : {&is.inside, &is.circuit, &is.opens, &is.vents, &is.locks}) one(*id);
-        needs(is.needs);
-        for (linked::While& each : is.whiles) needs(each.needs);
-        for (linked::PlaceName& place : is.places) list(place.frees);
+    std::vector<Item> kept;
+    kept.reserve(all.items.size());
+    for (const Item& item : all.items) {
+        bool any = false;
+        if (item.present)
+            each_relation(
+                item.is, [&](const ItemId& id) { any = any || absent(id); },
+                [&](const auto& list) { any = any || std::any_of(list.begin(), list.end(), absent); });
+        if (!any) {
+            kept.push_back(item);
+            continue;
+        }
+        linked::Item& is = all.changed.emplace_back(item.is);
+        each_relation(
+            is,
+            [&](ItemId& id) {
+                if (absent(id)) id = ItemId();
+            },
+            [&](auto& list) { std::erase_if(list, absent); });
+        kept.push_back(Item{is, item.present, item.first_instance, item.instances});
     }
+    all.items = std::move(kept);
+}
+
+Fit Fitter::alone(ProcedureId id, Looks& looks) {
+    fit_.items.note(&looks);
+    looks_ = &looks;
+    fit_procedure(id);
+    Fit made;
+    made.vehicle = fit_.vehicle;
+    made.axes = fit_.axes;
+    made.items = fit_.items;
+    made.instances = fit_.instances;
+    made.procedures = std::exchange(fit_.procedures, {});
+    for (const Procedure& each : made.procedures) done_[each.id.index()] = ProcedureIndex();
+    no_torque_.clear();
+    no_limit_.clear();
+    judged_limits_.clear();
+    fit_.items.note(nullptr);
+    looks_ = nullptr;
+    return made;
 }
 
 } // namespace benchleaf::fitted

@@ -3,7 +3,7 @@
 namespace benchleaf::proof {
 
 Standing Machine::at_rest(InstanceId at) const {
-    const fitted::Item& item = fit_.items[fit_.instances[at.index()].item.index()];
+    const fitted::Item& item = fit_.items.unnoted(fit_.instances[at.index()].item.index());
     Standing standing;
     if (item.is.rests_anywhere) {
         standing.place = unknown_place;

@@ -73,7 +73,8 @@ public:
         alive_slot_ = InstanceId(fit_.instances.size());
         air_slot_ = InstanceId(fit_.instances.size() + 1);
         for (std::size_t i = 0; i < fit_.items.size(); ++i)
-            if (fit_.items[i].present && fit_.items[i].is.circuit_of.settles_in) settling_.emplace_back(i);
+            if (const fitted::Item& item = fit_.items.unnoted(i); item.present && item.is.circuit_of.settles_in)
+                settling_.emplace_back(i);
         first_reading_ = air_slot_.index() + 1 + decisions_.slots();
         first_thread_ = first_reading_ + readings_.slots().size();
         resting_ = all_at_rest();

@@ -22,16 +22,16 @@ std::vector<char> find_dusty(const fitted::Fit& fit) {
     std::vector<char> dusty(fit.items.size(), 0);
     std::vector<ItemId> open;
     const auto add = [&](ItemId id) {
-        if (!id.known() || !fit.items[id.index()].present || dusty[id.index()] != 0) return;
-        const linked::Sort sort = fit.items[id.index()].is.sort;
+        if (!id.known() || !fit.items.unnoted(id.index()).present || dusty[id.index()] != 0) return;
+        const linked::Sort sort = fit.items.unnoted(id.index()).is.sort;
         if (sort != linked::Sort::part && sort != linked::Sort::fastener && sort != linked::Sort::clip) return;
         dusty[id.index()] = 1;
         open.push_back(id);
     };
     for (std::size_t i = 0; i < fit.items.size(); ++i)
-        if (makes_dust(fit.items[i].is)) add(ItemId(i));
+        if (makes_dust(fit.items.unnoted(i).is)) add(ItemId(i));
     while (!open.empty()) {
-        const linked::Item& item = fit.items[open.back().index()].is;
+        const linked::Item& item = fit.items.unnoted(open.back().index()).is;
         open.pop_back();
         for (const ItemId covered : item.covers) add(covered);
         for (const ItemId holder : item.held_by) add(holder);

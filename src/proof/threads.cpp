@@ -30,7 +30,7 @@ void Machine::let_lockers_set(const Row& row) {
     const std::size_t found_before = findings_.size();
     std::vector<InstanceId> all;
     for (std::size_t i = 0; i < fit_.items.size(); ++i) {
-        const fitted::Item& item = fit_.items[i];
+        const fitted::Item& item = fit_.items.unnoted(i);
         if (!item.present || !item.is.threadlock.known() || !sets(item.is.threadlock)) continue;
         for (const InstanceId at : instances(ItemId(i), {}, nullptr)) {
             all.push_back(at);
@@ -55,7 +55,7 @@ void Machine::let_time_pass(const Row& row) {
     if (const auto& minutes = row.step->source->minutes) passed = std::max(passed, seconds(minutes->value.quantity));
     if (passed == 0) return;
     for (std::size_t i = 0; i < fit_.items.size(); ++i) {
-        if (!fit_.items[i].present) continue;
+        if (const fitted::Item& item = fit_.items.unnoted(i); !item.present || !item.is.threadlock.known()) continue;
         const std::uint64_t most = sets_in(ItemId(i));
         if (most == 0) continue;
         for (const InstanceId at : instances(ItemId(i), {}, nullptr)) {

@@ -11,7 +11,7 @@ void find_flame_near_fuel(Moment& now, const Check& self) {
     const auto flames = now.tools([](const model::Tool& tool) { return tool.flame && tool.flame->value; });
     if (flames.empty()) return;
     for (std::size_t i = 0; i < now.fit.items.size(); ++i) {
-        const fitted::Item& circuit = now.fit.items[i];
+        const fitted::Item& circuit = now.fit.items.unnoted(i);
         const auto& sort = circuit.is.circuit_of.sort;
         if (!circuit.present || !sort || sort->value != model::CircuitSort::fuel) continue;
         // Its vapour hangs in the air, and that is told.

@@ -18,7 +18,7 @@ bool runs_in(const linked::Item& circuit, linked::ItemId setting, linked::Place 
 
 void find_run_dry(Moment& now, const Check& self) {
     for (std::size_t i = 0; i < now.fit.items.size(); ++i) {
-        const fitted::Item& circuit = now.fit.items[i];
+        const fitted::Item& circuit = now.fit.items.unnoted(i);
         const auto& sort = circuit.is.circuit_of.sort;
         if (!circuit.present || !sort || sort->value != model::CircuitSort::engine_oil) continue;
         if (!runs_in(circuit.is, now.item, now.place)) continue;

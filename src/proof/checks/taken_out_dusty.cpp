@@ -35,7 +35,7 @@ void find_taken_out_dusty(Moment& now, const Check& self) {
     // Who washes the caliper washes what is in it; and where the work begins with the brake open, it was washed by whoever opened it.
     const Way on = now.when(now.at, is_dry);
     for (std::size_t i = 0; i < now.fit.items.size(); ++i) {
-        const fitted::Item& other = now.fit.items[i];
+        const fitted::Item& other = now.fit.items.unnoted(i);
         if (!other.present || other.is.catalogue != item.catalogue || !now.substances->dusty(linked::ItemId(i)))
             continue;
         for (const fitted::InstanceId at : now.beside(linked::ItemId(i)))

@@ -1,0 +1,17 @@
+// Every procedure on every vehicle of a shop, one vehicle after the other. In a shop of many vehicles a procedure is fitted and proved by
+// itself on those that differ in what it looks at (fitted/alike.h); a vehicle on which anything is wrong is then looked at once more as a
+// whole, since what is said of one procedure may name another that would help.
+#pragma once
+
+#include "linked/linked.h"
+#include "messages/message.h"
+
+namespace benchleaf::driver {
+
+// `each`: all are looked at as a whole, for tests that hold the two against each other.
+enum class Vehicles : std::uint8_t { alike, each };
+
+// What is wrong, or should be known, is added to `messages`. `proves`: not only fitted.
+void prove_shop(const linked::Linked& linked, bool proves, Vehicles vehicles, messages::Messages& messages);
+
+} // namespace benchleaf::driver
