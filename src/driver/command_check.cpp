@@ -1,4 +1,5 @@
 // `check`: reads and proves the shop, says what is wrong, mends what a machine may mend.
+#include "driver/archive.h"
 #include "driver/asked.h"
 #include "driver/commands.h"
 #include "driver/mend.h"
@@ -148,8 +149,11 @@ int fix(const CheckArguments& arguments, const Shop& shop, const std::vector<std
 
 int check_once(const CheckArguments& arguments, const Global& global, Terminal& terminal) {
     int status = clean;
-    const auto shop = open_shop(global, arguments.paths.empty() ? "" : arguments.paths.front(), terminal, status);
+    const auto shop = open_shop(global, arguments.paths.empty() ? "" : arguments.paths.front(), terminal, status,
+                                arguments.fix ? Records::with_the_files : Records::in_the_archive);
     if (!shop) return status;
+    static const std::vector<std::string> none;
+    const std::vector<std::string>& archived = shop->files.archive != nullptr ? shop->files.archive->paths() : none;
     std::vector<std::string> paths;
     for (const std::string& path : arguments.paths) {
         const auto below = below_root(shop->root, path);
@@ -159,6 +163,7 @@ int check_once(const CheckArguments& arguments, const Global& global, Terminal& 
                 return usage_error(terminal, fmt::format("{} is not in the shop {}", path, shop->root));
             std::vector<std::string_view> known; // by its place, or by its name alone
             for (const auto& [file, bytes] : shop->files) known.push_back(file);
+            known.insert(known.end(), archived.begin(), archived.end());
             std::string_view near = base::nearest(path, known);
             for (const std::string_view file : known)
                 if (near.empty() && file.ends_with("/" + path)) near = file;
@@ -167,7 +172,9 @@ int check_once(const CheckArguments& arguments, const Global& global, Terminal& 
                                        : fmt::format("there is no file {}; did you mean {}?", path, near));
         }
         if (!std::any_of(shop->files.begin(), shop->files.end(),
-                         [&](const auto& f) { return lies_below(f.first, *below); }))
+                         [&](const auto& f) { return lies_below(f.first, *below); }) &&
+            !std::any_of(archived.begin(), archived.end(),
+                         [&](const std::string& record) { return lies_below(record, *below); }))
             return usage_error(terminal, fmt::format("there is no file of the shop in {}", path));
         paths.push_back(*below);
     }
@@ -179,7 +186,8 @@ int check_once(const CheckArguments& arguments, const Global& global, Terminal& 
     checked = check_shop(shop->files, {.until = arguments.stop_after.value_or(Stage::record),
                                        .approved = arguments.approved,
                                        .keep_cards = arguments.dump,
-                                       .keep_fits = arguments.dump});
+                                       .keep_stages = arguments.dump});
+    if (checked->failed) return machine_error(terminal, *checked->failed);
     const std::vector<source::FileId> roots = roots_of(checked->sources, paths);
     messages::Messages shown = shown_of(*checked, roots);
     std::size_t gone = 0;

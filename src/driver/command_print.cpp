@@ -1,4 +1,5 @@
 // `print`: the booklets of jobs, or blank cards. All bytes of a job are made before the first of them is written.
+#include "driver/archived.h"
 #include "driver/commands.h"
 #include "driver/damaged.h"
 #include "driver/pipeline.h"
@@ -12,6 +13,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
+#include <functional>
 
 namespace benchleaf::driver {
 
@@ -51,15 +53,17 @@ std::unique_ptr<Work> unreadable_job(const Shopful& shop, const std::string& nam
     return nullptr;
 }
 
+// Each is made when it is called, so that a fleet's are never held at once.
+using ToMake = std::function<std::unique_ptr<Work>()>;
+
 // What is to be printed; nothing, and `status` set, when the command line asks for what is not there.
-std::vector<std::unique_ptr<Work>> works_of(const PrintArguments& arguments, const Shopful& shop, Terminal& terminal,
-                                            int& status) {
+std::vector<ToMake> works_of(const PrintArguments& arguments, const Shopful& shop, Terminal& terminal, int& status) {
     PrintOptions options;
     options.approvals = true;
     options.paper = arguments.paper;
     options.language = arguments.language;
     options.bound = arguments.split ? pages::Bound::no : pages::Bound::yes;
-    std::vector<std::unique_ptr<Work>> works;
+    std::vector<ToMake> works;
     if (!arguments.vehicle.empty()) {
         const auto vehicle = index_of(shop.linked.vehicles, plain_name(arguments.vehicle));
         if (!vehicle) {
@@ -78,7 +82,9 @@ std::vector<std::unique_ptr<Work>> works_of(const PrintArguments& arguments, con
                 procedures.push_back(*procedure);
         }
         for (const std::size_t procedure : procedures)
-            works.push_back(make_blank(shop, linked::ProcedureId(procedure), linked::VehicleId(*vehicle), options));
+            works.push_back([=, &shop] {
+                return make_blank(shop, linked::ProcedureId(procedure), linked::VehicleId(*vehicle), options);
+            });
         return works;
     }
     std::vector<std::size_t> jobs;
@@ -88,8 +94,8 @@ std::vector<std::unique_ptr<Work>> works_of(const PrintArguments& arguments, con
         const std::string name = plain_name(given);
         const auto job = index_of(shop.linked.jobs, name);
         if (!job) {
-            if (auto broken = unreadable_job(shop, name)) {
-                works.push_back(std::move(broken));
+            if (unreadable_job(shop, name) != nullptr) {
+                works.push_back([=, &shop] { return unreadable_job(shop, name); });
                 continue;
             }
             const bool procedure = index_of(shop.linked.procedures, name).has_value();
@@ -99,7 +105,8 @@ std::vector<std::unique_ptr<Work>> works_of(const PrintArguments& arguments, con
         }
         if (std::find(jobs.begin(), jobs.end(), *job) == jobs.end()) jobs.push_back(*job);
     }
-    for (const std::size_t job : jobs) works.push_back(make_job(shop, linked::JobId(job), options));
+    for (const std::size_t job : jobs)
+        works.push_back([=, &shop] { return make_job(shop, linked::JobId(job), options); });
     return works;
 }
 
@@ -230,9 +237,10 @@ std::string wrong_arguments(const PrintArguments& arguments) {
 int print(const PrintArguments& arguments, const Global& global, Terminal& terminal) {
     if (const std::string wrong = wrong_arguments(arguments); !wrong.empty()) return usage_error(terminal, wrong);
     int status = clean;
-    const auto read = open_shop(global, "", terminal, status);
+    const auto read = open_shop(global, "", terminal, status, Records::in_the_archive);
     if (!read) return status;
     const auto shop = link_shop(read->files);
+    if (shop->failed) return machine_error(terminal, *shop->failed);
     const auto works = works_of(arguments, *shop, terminal, status);
     if (status != clean) return status;
 
@@ -241,7 +249,8 @@ int print(const PrintArguments& arguments, const Global& global, Terminal& termi
     messages::Messages all;
     Printed printed;
     std::size_t stopped = 0;
-    for (const auto& work : works) {
+    for (const ToMake& make : works) {
+        const std::unique_ptr<Work> work = make();
         for (const messages::Message& message : work->messages.all()) all.add(message);
         if (work->messages.any_error()) {
             ++stopped;
@@ -252,6 +261,7 @@ int print(const PrintArguments& arguments, const Global& global, Terminal& termi
             return machine_error(terminal, given.failure());
     }
     if (folder.empty()) show(printed, arguments.as, terminal);
+    if (shop->archive != nullptr) give_back_for_messages(*shop->archive, all, shop->sources);
     all.sort_and_unite(shop->sources);
     say_messages(terminal, global, all, shop->sources);
     if (!is_for_programs(global.messages)) {

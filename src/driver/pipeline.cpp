@@ -6,9 +6,12 @@
 #include "digest/digest.h"
 #include "driver/allow.h"
 #include "driver/approvals.h"
+#include "driver/archive.h"
+#include "driver/archived.h"
 #include "driver/check.h"
 #include "driver/damaged.h"
 #include "driver/prove_shop.h"
+#include "driver/records.h"
 #include "driver/reports.h"
 #include "fitted/fit.h"
 #include "history/history.h"
@@ -95,8 +98,7 @@ void add_job(const Shopful& shop, const linked::Job& job, Concerns& concerns) {
         for (std::size_t i = 0; i < concerns.size(); ++i)
             if (shop.sources.file(source::FileId(i)).path.starts_with(folder)) concerns[i] = Concern::own;
         const history::Identity numbers = history::all_numbers(shop.owners, job.source->identity->value);
-        for (const model::Record& each : shop.model.records)
-            if (each.identity && history::same_vehicle(each.identity->value, numbers)) own(concerns, each.id.span);
+        for (const model::Record* each : history::told_of(shop.owners, numbers)) own(concerns, each->id.span);
         for (const source::FileId file : damaged_records(shop))
             if (may_be_of(shop, file, job.source->identity->value)) concerns[file.index()] = Concern::own;
     }
@@ -194,7 +196,7 @@ void finish(const Shopful& shop, const PrintOptions& options, Work& work) {
 // Up to its pages, with all that is said of it.
 std::unique_ptr<Work> work_on_job(const Shopful& shop, linked::JobId id, const PrintOptions& options) {
     const linked::Job& job = shop.linked.jobs[id.index()];
-    Concerns concerns = shared_files(shop);
+    Concerns concerns = shop.shared;
     add_job(shop, job, concerns);
     auto work = std::make_unique<Work>();
     work->name = job.source->id.value;
@@ -208,9 +210,51 @@ std::unique_ptr<Work> work_on_job(const Shopful& shop, linked::JobId id, const P
 }
 
 // Model → Linked → Wording
-void link(Shopful& shop, Stage until) {
+void link(Shopful& shop, Stage until, bool keeps) {
     shop.linked = linked::link(shop.model, shop.sources, shop.messages);
-    if (until >= Stage::wording) shop.wording = wording::take_apart(shop.linked, shop.sources, shop.messages);
+    if (until >= Stage::wording) shop.wording = wording::take_apart(shop.linked, shop.sources, shop.messages, keeps);
+}
+
+// bytes → Syntax → Model
+void read_file(const std::string& path, std::string_view bytes, Stage until, bool keeps, Shopful& shop) {
+    const source::FileId file = shop.sources.add(path, std::string(syntax::without_byte_order_mark(bytes)));
+    if (!path.ends_with(".yaml")) return; // else not read: a check says so
+    syntax::Syntax syntax = syntax::parse(shop.sources, file, shop.messages);
+    if (until >= Stage::model) model::read(syntax, shop.sources, shop.model, shop.messages);
+    if (keeps) shop.syntaxes.push_back(std::move(syntax));
+}
+
+// Likewise, of a record that nobody else holds.
+void read_archived(const std::string& path, Stage until, bool keeps, Shopful& shop) {
+    auto bytes = shop.archive->read(path);
+    if (!bytes) {
+        shop.failed = bytes.failure();
+        return;
+    }
+    const std::size_t said = shop.messages.all().size();
+    const std::size_t records = shop.model.records.size();
+    read_file(path, bytes.value(), until, keeps, shop);
+    const bool good = shop.messages.all().size() == said && shop.model.records.size() == records + 1 &&
+                      seal_holds(shop.sources.file(source::FileId(shop.sources.size() - 1)).text);
+    if (good && !keeps) keep_head(shop.model.records.back(), shop.sources);
+}
+
+void read_all(const Files& files, Stage until, bool keeps, Shopful& shop) {
+    static const std::vector<std::string> none;
+    const std::vector<std::string>& archived = files.archive != nullptr ? files.archive->paths() : none;
+    auto record = archived.begin();
+    const auto records_before = [&](const std::string* path) {
+        for (; record != archived.end() && (path == nullptr || *record < *path) && !shop.failed; ++record)
+            if (!files.contains(*record)) read_archived(*record, until, keeps, shop); // else it was mended, in memory
+    };
+    for (const auto& [path, bytes] : files) {
+        records_before(&path);
+        if (path == allowed_signers_file)
+            shop.allowed_signers = bytes;
+        else if (!pictures::named_as_picture(path))
+            read_file(path, bytes, until, keeps, shop);
+    }
+    records_before(nullptr);
 }
 
 } // namespace
@@ -224,30 +268,24 @@ const labels::Labels& labels_of(const Shopful& shop, const PrintOptions& options
     return found ? *found : labels::languages().front(); // the rest was reported: language-not-spoken
 }
 
-std::unique_ptr<Shopful> link_shop(const Files& files, Stage until, bool keeps_pixels) {
+std::unique_ptr<Shopful> link_shop(const Files& files, Stage until, bool keeps_pixels, bool keeps_stages) {
     auto shop = std::make_unique<Shopful>();
     shop->shelf = files.shelf != nullptr ? files.shelf : std::make_shared<const Shelf>(files);
     shop->keeps_pixels = keeps_pixels;
-    // bytes → Syntax
-    for (const auto& [path, bytes] : files)
-        if (path == allowed_signers_file)
-            shop->allowed_signers = bytes;
-        else if (!pictures::named_as_picture(path))
-            shop->sources.add(path, std::string(syntax::without_byte_order_mark(bytes)));
-    for (std::size_t i = 0; i < shop->sources.size(); ++i) {
-        const source::FileId file(i);
-        if (shop->sources.file(file).path.ends_with(".yaml")) // else not read: a check says so
-            shop->syntaxes.push_back(syntax::parse(shop->sources, file, shop->messages));
-    }
-    // Syntax → Model
-    if (until >= Stage::model)
-        for (const syntax::Syntax& each : shop->syntaxes) model::read(each, shop->sources, shop->model, shop->messages);
-    if (until >= Stage::model) shop->owners = history::whose(shop->model);
-    if (until >= Stage::model) model::match_features(shop->model, shop->messages);
-    if (until >= Stage::model)
-        for (const Check* check : all_checks())
-            if (check->find != nullptr) check->find({shop->sources, shop->model, shop->owners}, *check, shop->messages);
-    if (until >= Stage::linked) link(*shop, until);
+    shop->archive = files.archive;
+    read_all(files, until, keeps_stages, *shop);
+    if (until < Stage::model || shop->failed) return shop;
+    shop->owners = history::whose(shop->model);
+    if (shop->archive != nullptr)
+        if (auto done = give_back_for_jobs(*shop->archive, shop->owners, shop->model, shop->sources); !done) {
+            shop->failed = done.failure();
+            return shop;
+        }
+    shop->shared = shared_files(*shop);
+    model::match_features(shop->model, shop->messages);
+    for (const Check* check : all_checks())
+        if (check->find != nullptr) check->find({shop->sources, shop->model, shop->owners}, *check, shop->messages);
+    if (until >= Stage::linked) link(*shop, until, keeps_stages);
     return shop;
 }
 
@@ -341,9 +379,25 @@ void judge_answers(const Shopful& shop, const Work& work, messages::Messages& ou
 
 } // namespace
 
+namespace {
+
+// Of what is known to be good, all but its messages.
+void let_go(Work& work) {
+    work.cards = {};
+    work.cover.reset();
+    work.concerns = {};
+    work.pictures = {};
+    work.proved.reset();
+    work.fitted = {};
+}
+
+} // namespace
+
 std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& given) {
     CheckOptions options = given;
-    std::unique_ptr<Shopful> shop = link_shop(files, std::min(options.until, Stage::model), options.keep_cards);
+    std::unique_ptr<Shopful> shop =
+        link_shop(files, std::min(options.until, Stage::model), options.keep_cards, options.keep_stages);
+    if (shop->failed) return shop;
     if (options.until >= Stage::model) {
         card::Pictures seen;
         for (const model::Procedure& procedure : shop->model.procedures)
@@ -351,7 +405,7 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& give
     }
     // Where names and figures are lacking, what is said of the rest would not be true.
     if (shop->model.unread_shared) options.until = std::min(options.until, Stage::model);
-    if (options.until >= Stage::linked) link(*shop, options.until);
+    if (options.until >= Stage::linked) link(*shop, options.until, options.keep_stages);
     if (options.until >= Stage::fitted) {
         PrintOptions print;
         print.until = options.until;
@@ -360,15 +414,14 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& give
             shop->works.push_back(work_on_job(*shop, linked::JobId(i), print));
             if (options.until >= Stage::record) judge_answers(*shop, *shop->works.back(), shop->messages);
             if (!options.keep_cards) {
-                shop->works.back()->cards = {};
-                shop->works.back()->cover.reset();
+                let_go(*shop->works.back());
             }
         }
-        if (options.keep_fits)
+        if (options.keep_stages)
             shop->fitted = fitted::fit_shop(shop->linked, shop->messages);
         else
             prove_shop(shop->linked, options.until >= Stage::proof, options.vehicles, shop->messages);
-        if (options.keep_fits && options.until >= Stage::proof)
+        if (options.keep_stages && options.until >= Stage::proof)
             for (std::size_t i = 0; i < shop->fitted.fits.size(); ++i)
                 proof::prove_procedures(shop->fitted, i, shop->messages);
         for (const auto& work : shop->works)
@@ -386,6 +439,7 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& give
     if (options.until >= Stage::pages && options.unused && !shop->messages.any_error())
         for (const Allow& each : allows)
             if (!each.used) report_allows_nothing(shop->messages, each.name, each.check);
+    if (shop->archive != nullptr) give_back_for_messages(*shop->archive, shop->messages, shop->sources);
     shop->messages.sort_and_unite(shop->sources);
     return shop;
 }
@@ -399,7 +453,7 @@ std::unique_ptr<Work> make_job(const Shopful& shop, linked::JobId id, const Prin
 
 std::unique_ptr<Work> make_blank(const Shopful& shop, linked::ProcedureId procedure, linked::VehicleId vehicle,
                                  const PrintOptions& options) {
-    Concerns concerns = shared_files(shop);
+    Concerns concerns = shop.shared;
     own(concerns, shop.linked.vehicles[vehicle.index()].source->id.span);
     add_procedure(shop, procedure, concerns);
     auto work = std::make_unique<Work>();
@@ -423,8 +477,12 @@ std::string sources_of(const Shopful& shop, const Work& work, const Files& files
     for (std::size_t i = 0; i < work.concerns.size(); ++i) {
         // The other models, too: without them a condition that is for one of them could not be told from a slip of the pen.
         if (work.concerns[i] == Concern::none && !vehicles.contains(i)) continue;
-        const auto file = files.find(shop.sources.file(source::FileId(i)).path);
-        if (file != files.end() && file->first.ends_with(".yaml")) made_of.push_back({file->first, file->second});
+        const std::string& path = shop.sources.file(source::FileId(i)).path;
+        if (!path.ends_with(".yaml")) continue;
+        // A record that nobody else holds was given back, as a job's card shows it.
+        const auto file = files.find(path);
+        made_of.push_back(
+            {path, file != files.end() ? std::string_view(file->second) : shop.sources.file(source::FileId(i)).text});
     }
     for (const auto& [path, picture] : work.pictures) made_of.push_back({path, picture->bytes, true});
     return bundle::write(made_of);
@@ -557,7 +615,7 @@ base::Result<std::string> customer_page(const Shopful& shop, const model::Record
 }
 
 Concerns concerns_of(const Shopful& shop, const std::vector<source::FileId>& roots) {
-    Concerns concerns = shared_files(shop);
+    Concerns concerns = shop.shared;
     const auto is_root = [&roots](source::Span span) {
         return std::find(roots.begin(), roots.end(), span.file) != roots.end();
     };

@@ -82,9 +82,12 @@ struct Shopful {
     std::shared_ptr<const Shelf> shelf;         // the pictures
     bool keeps_pixels = true;                   // of them
     std::optional<std::string> allowed_signers; // of approvals, where the shop has such a file
-    std::vector<syntax::Syntax> syntaxes;       // by file
+    std::shared_ptr<const Archive> archive;     // of the records that were read one at a time (archived.h)
+    std::optional<base::Failure> failed;        // one of them could not be read: nothing else here says anything
+    std::vector<syntax::Syntax> syntaxes;       // by file, where they are kept
     model::Model model;
     history::Owners owners; // of its records
+    Concerns shared;        // what every card needs
     linked::Linked linked;
     wording::Wording wording;
     fitted::Fitted fitted;                    // of check_shop that keeps it: every procedure for every vehicle
@@ -93,10 +96,10 @@ struct Shopful {
 
 struct CheckOptions {
     Stage until = Stage::record;
-    bool unused = true;      // look for entries that nothing names, which is fair only in a whole shop
-    bool approved = false;   // a procedure that nobody has approved is an error
-    bool keep_cards = false; // for who wants to see them; else a job's cards go as soon as they are known to be good
-    bool keep_fits = false;  // likewise what was fitted; else one vehicle's at a time
+    bool unused = true;       // look for entries that nothing names, which is fair only in a whole shop
+    bool approved = false;    // a procedure that nobody has approved is an error
+    bool keep_cards = false;  // for who wants to see them; else a job's cards go as soon as they are known to be good
+    bool keep_stages = false; // likewise what the stages before that made
     Vehicles vehicles = Vehicles::alike;
 };
 
@@ -110,8 +113,9 @@ struct PrintOptions {
 };
 
 // Reads and links all files and looks at their wording; what is wrong stands in `messages`.
-// `keeps_pixels`: of its pictures, which else have no more than their size.
-std::unique_ptr<Shopful> link_shop(const Files& files, Stage until = Stage::wording, bool keeps_pixels = true);
+// `keeps_pixels`: of its pictures, which else have no more than their size. `keeps_stages`: the syntax and the wording, too.
+std::unique_ptr<Shopful> link_shop(const Files& files, Stage until = Stage::wording, bool keeps_pixels = true,
+                                   bool keeps_stages = false);
 
 // And proves every procedure on every vehicle, and every job up to its printed pages.
 std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& options);

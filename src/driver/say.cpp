@@ -56,14 +56,15 @@ std::optional<std::string> shop_folder(const Global& global, const std::string& 
     return root;
 }
 
-std::optional<Shop> open_shop(const Global& global, const std::string& near, Terminal& terminal, int& status) {
+std::optional<Shop> open_shop(const Global& global, const std::string& near, Terminal& terminal, int& status,
+                              Records records) {
     const auto folder = shop_folder(global, near, terminal);
     if (!folder) {
         status = wrong_usage;
         return std::nullopt;
     }
     const std::string& root = *folder;
-    auto shop = read_shop(root);
+    auto shop = read_shop(root, records);
     if (!shop) {
         status = machine_error(terminal, shop.failure());
         return std::nullopt;

@@ -23,7 +23,8 @@ std::string no_such(std::string_view kind, std::string_view name, std::span<cons
 std::optional<std::string> shop_folder(const Global& global, const std::string& near, Terminal& terminal);
 
 // Reads the shop that `--shop` names, or the nearest one. On failure the message has been said and `status` is set.
-std::optional<Shop> open_shop(const Global& global, const std::string& near, Terminal& terminal, int& status);
+std::optional<Shop> open_shop(const Global& global, const std::string& near, Terminal& terminal, int& status,
+                              Records records = Records::with_the_files);
 
 // The messages of a run on standard error, as a person or a program wants them.
 void say_messages(Terminal& terminal, const Global& global, const messages::Messages& messages,

@@ -1,6 +1,7 @@
 #include "driver/shop_files.h"
 
 #include "base/text.h"
+#include "driver/archive.h"
 #include "driver/picture_files.h"
 #include "syntax/syntax.h"
 
@@ -112,9 +113,17 @@ bool is_unfetched_submodule(const std::string& folder) {
     return false;
 }
 
+// What is found below a shop's root.
+struct Found {
+    Files files;
+    std::vector<std::string> archived;
+    std::size_t records = 0;
+    Records where = Records::with_the_files;
+};
+
 // Adds what lies in one folder and below. `above` are the folders on the way here, for a link that leads back.
 base::Result<base::Done> read_folder(const std::string& folder, const std::string& below, std::vector<FolderId>& above,
-                                     Files& into) {
+                                     Found& into) {
     struct stat about {};
     if (::stat(folder.c_str(), &about) != 0)
         return base::Failure{fmt::format("cannot read {}: {}", shown(folder), reason())};
@@ -157,11 +166,19 @@ base::Result<base::Done> read_folder(const std::string& folder, const std::strin
             if (base::first_bad_utf8(path_below) || shown(path_below) != path_below)
                 return base::Failure{
                     fmt::format("cannot read {}: its name has characters that cannot be shown", shown(path))};
-            if (into.size() == most_files)
-                return base::Failure{fmt::format("{} files and no end: this is not a shop's folder", most_files)};
+            const bool record = lies_in_archive(path_below);
+            if (into.files.size() == most_files + (into.where == Records::with_the_files ? into.records : 0) ||
+                into.records == most_records)
+                return base::Failure{fmt::format("{} files and no end: this is not a shop's folder",
+                                                 into.records == most_records ? most_records : most_files)};
+            if (record) ++into.records;
+            if (record && into.where == Records::in_the_archive) {
+                into.archived.push_back(path_below);
+                continue;
+            }
             auto bytes = read_file(path);
             if (!bytes) return bytes.failure();
-            into.emplace(path_below, std::move(bytes.value()));
+            into.files.emplace(path_below, std::move(bytes.value()));
         }
     }
     above.pop_back();
@@ -193,16 +210,30 @@ std::optional<std::string> find_shop(const std::string& start) {
     return std::nullopt;
 }
 
-base::Result<Shop> read_shop(const std::string& root) {
+bool lies_in_archive(std::string_view path) {
+    return path.starts_with("records/");
+}
+
+base::Result<std::string> Archive::read(const std::string& path) const {
+    return read_file(fmt::format("{}/{}", root_, path));
+}
+
+base::Result<Shop> read_shop(const std::string& root, Records records) {
     std::error_code error;
     if (!fs::is_directory(root, error))
         return base::Failure{fmt::format("cannot read {}: {}", shown(root),
                                          fs::exists(root, error) ? "not a folder" : "no such folder")};
-    Shop shop{root, {}};
-    shop.files.shelf = std::make_shared<Shelf>(root);
+    Found found;
+    found.where = records;
     std::vector<FolderId> above;
-    auto read = read_folder(root, "", above, shop.files);
+    auto read = read_folder(root, "", above, found);
     if (!read) return read.failure();
+    Shop shop{root, std::move(found.files)};
+    shop.files.shelf = std::make_shared<Shelf>(root);
+    if (!found.archived.empty()) {
+        std::sort(found.archived.begin(), found.archived.end());
+        shop.files.archive = std::make_shared<Archive>(root, std::move(found.archived));
+    }
     return shop;
 }
 

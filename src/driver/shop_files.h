@@ -19,20 +19,26 @@ namespace benchleaf::driver {
 
 // Path below the shop's root, with `/` between folders, to the bytes as they are on disk. In the order of the paths, so that
 // the same shop is always read in the same order. Pictures are not among them, but in tests: they are read when they are wanted.
-class Shelf; // picture_files.h
+class Shelf;   // picture_files.h
+class Archive; // archive.h
 struct Files : std::map<std::string, std::string> {
     Files() = default;
     Files(std::map<std::string, std::string> files) : map(std::move(files)) {} // NOLINT: a map is what it is made of
     Files(std::initializer_list<value_type> files) : map(files) {}
 
-    std::shared_ptr<const Shelf> shelf; // of a shop on a disk; what was read from there once is not read again
+    std::shared_ptr<const Shelf> shelf;     // of a shop on a disk; what was read from there once is not read again
+    std::shared_ptr<const Archive> archive; // the records that are not among them
 };
 
 // The one file among them that is not YAML, where the shop has it: whose keys sign approvals (ssh-keygen(1), "allowed signers").
 inline constexpr std::string_view allowed_signers_file = "approvals/allowed-signers";
 
-// A folder with more files than this is not a shop (somebody named `/` or his home).
+// A folder with more files than this is not a shop (somebody named `/` or his home); records are counted by themselves.
 inline constexpr std::size_t most_files = 20'000;
+inline constexpr std::size_t most_records = 1'000'000;
+
+// Where a shop's own records are: among its files, or in their archive, to be read when they are wanted.
+enum class Records : std::uint8_t { with_the_files, in_the_archive };
 
 struct Shop {
     std::string root; // as it can be opened from where the program runs
@@ -43,7 +49,7 @@ struct Shop {
 // folder. Nothing when there is neither.
 std::optional<std::string> find_shop(const std::string& start);
 
-base::Result<Shop> read_shop(const std::string& root);
+base::Result<Shop> read_shop(const std::string& root, Records records = Records::with_the_files);
 
 // Does the file at this path below the root lie in a folder of that name, at whatever depth?
 bool lies_in(std::string_view path, std::string_view folder);

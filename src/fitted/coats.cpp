@@ -18,7 +18,7 @@ using model::VerbName;
 
 class CoatWalk {
 public:
-    CoatWalk(const linked::Linked& linked, const Fit& fit, const Used& used) : linked_(linked), fit_(fit), used_(used) {
+    CoatWalk(const linked::Linked& linked, const Fit& fit) : linked_(linked), fit_(fit) {
         for (const Procedure& procedure : fit.procedures)
             for (const Section& section : procedure.sections) gather(section.rows);
     }
@@ -109,7 +109,7 @@ private:
         ConsumableId found;
         for (std::size_t i = 0; i < linked_.consumables.size(); ++i) {
             const ConsumableId id(i);
-            if (sort(id) != ConsumableSort::lubricant || used_().contains(id)) continue;
+            if (sort(id) != ConsumableSort::lubricant || linked_.consumables[i].used) continue;
             const auto& sees = now_->source->sees;
             if (!std::binary_search(sees.begin(), sees.end(), linked_.consumables[i].catalogue)) continue;
             if (found.known()) return {};
@@ -206,15 +206,14 @@ private:
     std::map<ItemId, const Target*> cleaned_; // up to here
     std::set<ItemId> put_in_;
     std::set<ItemId> renewed_;
-    const Used& used_;
     const Procedure* now_ = nullptr;
 };
 
 } // namespace
 
-void judge_coats(const linked::Linked& linked, const Fit& fit, const Used& used,
-                 const std::function<void(const Coated&)>& coated, const std::function<void(const Bare&)>& bare) {
-    CoatWalk(linked, fit, used).all(coated, bare);
+void judge_coats(const linked::Linked& linked, const Fit& fit, const std::function<void(const Coated&)>& coated,
+                 const std::function<void(const Bare&)>& bare) {
+    CoatWalk(linked, fit).all(coated, bare);
 }
 
 } // namespace benchleaf::fitted

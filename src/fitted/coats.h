@@ -4,7 +4,6 @@
 #include "fitted/fitted.h"
 
 #include <functional>
-#include <set>
 
 namespace benchleaf::fitted {
 
@@ -23,11 +22,8 @@ struct Bare {
         unused; // the one lubricant of the catalogues it sees that no step puts on anything, if there is one
 };
 
-// What any step of the shop, or any item, names: it is asked for only where something is wrong.
-using Used = std::function<const std::set<linked::ConsumableId>&()>;
-
 // In the order of the rows, each procedure by itself.
-void judge_coats(const linked::Linked& linked, const Fit& fit, const Used& used,
-                 const std::function<void(const Coated&)>& coated, const std::function<void(const Bare&)>& bare);
+void judge_coats(const linked::Linked& linked, const Fit& fit, const std::function<void(const Coated&)>& coated,
+                 const std::function<void(const Bare&)>& bare);
 
 } // namespace benchleaf::fitted

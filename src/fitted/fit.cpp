@@ -131,7 +131,7 @@ void judge_axles(Shop& shop, const Fit& fit, Messages& out) {
 
 void judge_coats(Shop& shop, const Fit& fit, Messages& out) {
     judge_coats(
-        shop.linked, fit, [&shop]() -> const auto& { return shop.consumables_used(); },
+        shop.linked, fit,
         [&](const Coated& found) {
             if (shop.first_time(checks::threads_not_dry.rule, found.on->span))
                 report_threads_not_dry(out, fit.items[found.on->item.index()].is, found.on->span,

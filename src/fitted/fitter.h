@@ -31,16 +31,12 @@ public:
     std::vector<std::vector<std::pair<linked::CatalogueId, const linked::Torque*>>> torques; // by item
 
     // True the first time: what does not depend on the vehicle is said once.
-    // Lubricants, lockers and fluids that any step or item of the shop names.
-    const std::set<linked::ConsumableId>& consumables_used();
-
     bool first_time(const messages::Rule& rule, Span at) {
         return said_.emplace(rule.name, at.file.value, at.begin, at.end).second;
     }
 
 private:
     std::set<std::tuple<std::string_view, std::uint32_t, std::uint32_t, std::uint32_t>> said_;
-    std::optional<std::set<linked::ConsumableId>> used_;
 };
 
 // Makes one Fit.

@@ -39,29 +39,6 @@ Shop::Shop(const Linked& from) : linked(from), torques(from.items.size()) {
     }
 }
 
-namespace {
-
-void gather_used(const linked::Steps& steps, std::set<linked::ConsumableId>& used) {
-    for (const linked::Step& step : steps) {
-        used.insert(step.consumable);
-        used.insert(step.with_consumables.begin(), step.with_consumables.end());
-        for (const linked::Steps* inner : {&step.if_so, &step.if_not, &step.steps, &step.otherwise})
-            gather_used(*inner, used);
-    }
-}
-
-} // namespace
-
-const std::set<linked::ConsumableId>& Shop::consumables_used() {
-    if (!used_) {
-        used_.emplace();
-        for (const linked::Procedure& procedure : linked.procedures)
-            for (const linked::Section& section : procedure.sections) gather_used(section.steps, *used_);
-        for (const linked::Item& item : linked.items) used_->insert({item.fluid, item.threadlock, item.lubricant});
-    }
-    return *used_;
-}
-
 Fitter::Fitter(Shop& shop, linked::VehicleId vehicle, linked::JobId job, Messages& messages)
     : shop_(shop), out_(messages) {
     fit_.vehicle = vehicle;

@@ -136,6 +136,9 @@ Owners whose(const model::Model& model) {
         return name_before(a->id.value, b->id.value);
     });
     Owners owners;
+    for (const Record& each : model.records)
+        if (each.identity)
+            for (const auto& number : each.identity->value) owners.told_by[number_of(number)].push_back(&each);
     for (const Record* each : all) put(owners, *each);
     // And a correction may tell other numbers than what it corrects.
     for (Owned& owned : owners.vehicles) {
@@ -161,6 +164,17 @@ Fitting fits(const Owners& owners, const model::Job& job) {
         return !same_vehicle(by_then, identity) || !may_be_one(owned.numbers, identity);
     });
     return fit(owners, identity, could_be);
+}
+
+std::vector<const Record*> told_of(const Owners& owners, const Identity& numbers) {
+    std::vector<const Record*> told;
+    for (const auto& number : numbers)
+        if (const auto by = owners.told_by.find(number_of(number)); by != owners.told_by.end())
+            for (const Record* each : by->second)
+                if (same_vehicle(each->identity->value, numbers) &&
+                    std::find(told.begin(), told.end(), each) == told.end())
+                    told.push_back(each);
+    return told;
 }
 
 Identity all_numbers(const Owners& owners, const Identity& identity) {

@@ -25,7 +25,8 @@ struct Owned {
 
 struct Owners {
     std::vector<Owned> vehicles; // by the day of the first record; one that turned out to be another has no records
-    std::map<std::string, std::vector<std::size_t>> by_number; // "frame oh300417"
+    std::map<std::string, std::vector<std::size_t>> by_number;        // "frame oh300417"
+    std::map<std::string, std::vector<const model::Record*>> told_by; // likewise: every record that tells the number
 };
 
 Owners whose(const model::Model& model);
@@ -38,6 +39,9 @@ struct Fitting {
 
 // The job's vehicle as the records up to the job's day tell it.
 Fitting fits(const Owners& owners, const model::Job& job);
+
+// Every record that tells the same vehicle as these numbers do.
+std::vector<const model::Record*> told_of(const Owners& owners, const Identity& numbers);
 
 // What is told here, and what else is known of that vehicle.
 Identity all_numbers(const Owners& owners, const Identity& identity);

@@ -405,6 +405,29 @@ void drop_told_besides(const std::vector<Names::EmptyList>& lists, const message
 
 } // namespace
 
+namespace {
+
+void note_use(Linked& linked, const Steps& steps) {
+    const auto note = [&linked](ConsumableId id) {
+        if (id.known()) linked.consumables[id.index()].used = true;
+    };
+    for (const Step& step : steps) {
+        note(step.consumable);
+        for (const ConsumableId with : step.with_consumables) note(with);
+        for (const Steps* inner : {&step.if_so, &step.if_not, &step.steps, &step.otherwise}) note_use(linked, *inner);
+    }
+}
+
+void note_use_of_consumables(Linked& linked) {
+    for (const Procedure& procedure : linked.procedures)
+        for (const Section& section : procedure.sections) note_use(linked, section.steps);
+    for (const Item& item : linked.items)
+        for (const ConsumableId id : {item.fluid, item.threadlock, item.lubricant})
+            if (id.known()) linked.consumables[id.index()].used = true;
+}
+
+} // namespace
+
 Linked link(const model::Model& model, const source::Sources& sources, messages::Messages& messages) {
     messages::Messages said;
     std::set<std::string> undeclared;
@@ -416,6 +439,7 @@ Linked link(const model::Model& model, const source::Sources& sources, messages:
         said = {};
         linked = link_by_names(model, sources, said, empty_lists, undeclared);
     }
+    note_use_of_consumables(linked);
     drop_told_besides(empty_lists, said, messages);
     for (const messages::Message& message : said.all()) messages.add(message);
     for (const Check* check : all_checks()) {

@@ -131,6 +131,7 @@ struct Consumable {
         Span span; // its name
     };
     std::vector<Enemy> never_mix_with;
+    bool used = false; // by a step, or by an item as its fluid, locker or lubricant
 };
 
 struct Tool {

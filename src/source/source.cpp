@@ -20,8 +20,22 @@ const std::vector<std::uint32_t>& line_starts(const File& file) {
 } // namespace
 
 FileId Sources::add(std::string path, std::string text) {
-    files_.push_back({std::move(path), std::move(text), {}});
+    files_.push_back({std::move(path), std::move(text), {}, false});
     return FileId(files_.size() - 1);
+}
+
+void Sources::forget(FileId id) {
+    File& file = files_.at(id.index());
+    file.text = std::string();
+    file.line_starts = {};
+    file.forgotten = true;
+}
+
+void Sources::recall(FileId id, std::string text) {
+    File& file = files_.at(id.index());
+    file.text = std::move(text);
+    file.line_starts = {};
+    file.forgotten = false;
 }
 
 std::string_view Sources::text(Span span) const {

@@ -40,6 +40,7 @@ struct File {
     std::string path;                               // as shown in messages: relative to the shop where it lies inside
     std::string text;                               // without a byte order mark
     mutable std::vector<std::uint32_t> line_starts; // filled at the first question
+    bool forgotten = false;                         // its text was let go, as nothing was to be said of it
 };
 
 // All files of one run. Ids stay valid; texts do not move.
@@ -48,6 +49,10 @@ public:
     FileId add(std::string path, std::string text);
     const File& file(FileId id) const { return files_.at(id.index()); }
     std::size_t size() const { return files_.size(); }
+
+    // Lets a file's text go, and takes it back for who wants to show a place in it.
+    void forget(FileId id);
+    void recall(FileId id, std::string text);
 
     std::string_view text(Span span) const;
     Position position(FileId file, std::uint32_t offset) const;

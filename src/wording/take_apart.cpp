@@ -4,6 +4,7 @@
 #include "wording/check.h"
 
 #include <algorithm>
+#include <functional>
 #include <iterator>
 #include <limits>
 #include <string_view>
@@ -53,7 +54,9 @@ std::uint16_t words_in(std::string_view text) {
 
 class Taker {
 public:
-    Taker(const linked::Linked& linked, Wording& to) : linked_(linked), to_(to) {}
+    // `full`: called between two procedures.
+    Taker(const linked::Linked& linked, Wording& to, std::function<void()> full)
+        : linked_(linked), to_(to), full_(std::move(full)) {}
 
     void all() {
         for (const model::Catalogue& catalogue : linked_.model->catalogues) {
@@ -67,6 +70,7 @@ public:
                 if (section.source != nullptr) text(Kind::why, section.source->why, nullptr);
                 steps(section.steps);
             }
+            full_();
         }
     }
 
@@ -155,6 +159,7 @@ private:
 
     const linked::Linked& linked_;
     Wording& to_;
+    std::function<void()> full_;
     linked::ProcedureId in_;
     std::vector<Word> words_; // of one text, while it is taken apart
 };
@@ -183,7 +188,8 @@ source::Span part_of(const Wording& wording, const Text& text, std::size_t begin
     return span;
 }
 
-Wording take_apart(const linked::Linked& linked, const source::Sources& sources, messages::Messages& messages) {
+Wording take_apart(const linked::Linked& linked, const source::Sources& sources, messages::Messages& messages,
+                   bool keeps) {
     Wording wording;
     wording.sources = &sources;
     wording.linked = &linked;
@@ -195,8 +201,17 @@ Wording take_apart(const linked::Linked& linked, const source::Sources& sources,
     add(linked.items);
     add(linked.tools);
     add(linked.consumables);
-    Taker(linked, wording).all();
-    for (const Check* check : all_checks()) check->find(wording, *check, messages);
+    const auto judge = [&] {
+        for (const Check* check : all_checks()) check->find(wording, *check, messages);
+    };
+    constexpr std::size_t many_texts = 4096; // each round costs a look at all names
+    Taker(linked, wording, [&] {
+        if (keeps || wording.texts.size() < many_texts) return;
+        judge();
+        wording.texts.clear();
+    }).all();
+    judge();
+    if (!keeps) wording.texts = {};
     return wording;
 }
 
