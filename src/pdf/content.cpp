@@ -97,8 +97,10 @@ public:
             for (int column = 0; column < qr.side;) {
                 const int first = column;
                 while (column < qr.side && modules[column] == '1') ++column;
-                if (column > first)
-                    fmt::format_to(std::back_inserter(out_), "{} {} {} 1 re ", first, row, column - first);
+                if (column > first) {
+                    for (const int each : {first, row, column - first}) number(each * 1000);
+                    out_ += "1 re ";
+                }
                 while (column < qr.side && modules[column] == '0') ++column;
             }
         }
