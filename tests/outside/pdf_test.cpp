@@ -1,4 +1,4 @@
-// The painted PDF, read by other people's programs: qpdf, poppler, fontTools with pikepdf, zbar.
+// The painted PDF, read by other people's programs: qpdf, poppler, MuPDF, pdf.js, fontTools with pikepdf, zbar.
 #include "base/text.h"
 #include "outside/tools.h"
 #include "pdf/paint.h"
@@ -234,6 +234,10 @@ TEST_CASE("every character of each part of the faces is drawn by its own glyph a
             CHECK(known.out.find(fonts::part(face, kinds).name) != std::string::npos);
         CHECK(outside::run("qpdf --check " + file).status == 0);
         CHECK(outside::run("pdftotext -enc UTF-8 -nopgbrk -raw " + file + " -").out == wanted);
+        outside::write(file + ".txt", wanted);
+        const auto viewer =
+            outside::run(fmt::format("node " BENCHLEAF_SOURCE_DIR "/tests/outside/text.js {0} {0}.txt", file));
+        CHECK_MESSAGE(viewer.status == 0, viewer.out);
         CHECK(without_blanks(outside::run("mutool draw -q -F txt " + file + " 2>/dev/null").out) ==
               without_blanks(wanted));
         const auto outlines =
