@@ -98,7 +98,7 @@ public:
                 const int first = column;
                 while (column < qr.side && modules[column] == '1') ++column;
                 if (column > first) {
-                    for (const int each : {first, row, column - first}) number(each * 1000);
+                    for (const int each : {first, row, column - first}) number(std::int64_t{1000} * each);
                     out_ += "1 re ";
                 }
                 while (column < qr.side && modules[column] == '0') ++column;
