@@ -182,21 +182,19 @@ std::string_view script_of(char32_t character) {
     return "other signs";
 }
 
-std::span<const std::uint8_t> bytes(Face face) {
-    const FaceData& data = faces[static_cast<std::size_t>(face)];
-    return {reinterpret_cast<const std::uint8_t*>(data.file), data.size};
+Kinds kinds_of(char32_t character) {
+    const std::size_t block = character / block_size;
+    return block < block_count ? kinds[block_of[block]][character % block_size] : Kinds{};
 }
 
-std::span<const std::uint8_t> regular_packed() {
-    return {reinterpret_cast<const std::uint8_t*>(faces_packed.regular.data), faces_packed.regular.size};
+const Part& part(Face face, Kinds asked) {
+    for (const FaceData::PartData& each : faces[static_cast<std::size_t>(face)].parts)
+        if ((asked & ~each.has) == 0) return each.part;
+    return whole(face);
 }
 
-std::span<const std::uint8_t> glyphs_packed() {
-    return {reinterpret_cast<const std::uint8_t*>(faces_packed.glyphs.data), faces_packed.glyphs.size};
-}
-
-char32_t last_character() {
-    return faces_packed.last_character;
+const Part& whole(Face face) {
+    return faces[static_cast<std::size_t>(face)].parts.back().part;
 }
 
 } // namespace benchleaf::fonts

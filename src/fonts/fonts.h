@@ -1,8 +1,7 @@
-// The three faces that a card is set in, embedded in the program, with what a layout needs to know of them.
+// The three faces that a card is set in, embedded in the program, with what a layout and a PDF need to know of them.
 //
 // The faces are Noto Sans Regular, Bold and Italic (SIL Open Font License), cut down at build time by make_fonts.py to
-// Latin, Greek, Cyrillic and the trade's symbols; every composite glyph is flattened, because the PDF library drops
-// parts of composite letters. Kerning and ligatures are not kept: the width of a text is the sum of its advances, here
+// Latin, Greek, Cyrillic and the trade's symbols; every composite glyph is flattened. Kerning and ligatures are not kept: the width of a text is the sum of its advances, here
 // and in the printed page alike.
 //
 // All lengths are in font units; `units_per_em` of them make the text's size. A text of size s (any unit of length) is
@@ -12,8 +11,8 @@
 // soft hyphen and other invisible characters are not covered either. U+00A0 and U+202F (spaces that do not break) are.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
-#include <span>
 #include <string_view>
 
 namespace benchleaf::fonts {
@@ -50,13 +49,27 @@ std::size_t first_not_covered(std::string_view utf8);
 // is known. From the blocks of the Unicode Standard.
 std::string_view script_of(char32_t character);
 
-// The whole face as a TrueType file. It stays where it is as long as the program runs.
-std::span<const std::uint8_t> bytes(Face face);
+// What a text asks of a face, as bits: none for what a card in plain English prints; one each for other signs and the accented
+// letters of western Europe, for the rest of Latin, for Greek, for Cyrillic. Of a character that is covered.
+using Kinds = std::uint8_t;
+Kinds kinds_of(char32_t character);
 
-// For text that is not known when the page is made: the regular face whole, packed with zlib when the program was built, and
-// likewise its glyph of each character from 0 to `last_character()`, two bytes each, the high one first, 0 where there is none.
-std::span<const std::uint8_t> regular_packed();
-std::span<const std::uint8_t> glyphs_packed();
-char32_t last_character();
+// A face as a PDF takes it in, or the part of it that has some kinds of characters. All of it was made and packed with zlib when
+// the program was built, and stays where it is as long as the program runs. The code of a character, of two bytes, is its number
+// in Unicode: so it needs no table of the document's own, and programs that look a letter up in the font's own cmap find the
+// same glyph as those that read the PDF's map.
+struct Part {
+    std::string_view name;       // "BenchleafSans-Bold"; of less than the whole face with six capitals before it
+    std::string_view descriptor; // entries of a font descriptor (ISO 32000-1, 9.8), all but the name and the file
+    std::string_view widths;     // of a W array (9.7.4.3), without its brackets
+    std::string_view file;       // TrueType, packed
+    std::size_t file_size = 0;   // unpacked
+    std::string_view glyphs;     // CIDToGIDMap (9.7.4.2), packed
+    std::string_view to_unicode; // the map (9.10.3), packed
+};
+
+// The least part that has all these.
+const Part& part(Face face, Kinds kinds);
+const Part& whole(Face face);
 
 } // namespace benchleaf::fonts

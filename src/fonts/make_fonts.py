@@ -1,4 +1,5 @@
-"""Makes the embedded faces at build time: one C++ file with three TrueType fonts and the tables of their advances.
+"""Makes the embedded faces at build time: one C++ file with the tables of their advances, and of each face its parts: the whole
+and some that have the characters of one script, each as a PDF takes it in, packed here and not at each print.
 
     make_fonts.py OUT.cpp [FOLDER]      FOLDER: where fonts are looked for, /usr/share/fonts/truetype
 
@@ -6,14 +7,13 @@ What is done to each face, and why:
 - only the characters of `wanted()` stay, and no hinting, kerning or ligatures: the file in each card stays small, and a
   text is as wide as the sum of its advances;
 - signs that Noto Sans lacks are taken from DejaVu Sans, scaled from its em to Noto's;
-- every composite glyph is flattened, because the PDF library drops parts of composites when it embeds a subset;
-- cvt, fpgm and prep are left as stubs, because the PDF library wants to see them;
+- every composite glyph is flattened, so that a part needs no glyphs but those of its characters;
+- a part has the tables that a PDF asks for (ISO 32000-1, 9.9) and a cmap, for readers that look there;
 - the faces are renamed, as their licences ask of a changed font;
 - nothing depends on the clock, so that the same fonts make the same bytes.
 
 Noto Sans: SIL Open Font License 1.1. DejaVu Sans: Bitstream Vera and Arev licences.
 """
-import array
 import io
 import os
 import sys
@@ -26,7 +26,7 @@ def stop(what):
 
 try:
     from fontTools import subset
-    from fontTools.ttLib import TTFont, newTable
+    from fontTools.ttLib import TTFont
     from fontTools.ttLib.tables._c_m_a_p import CmapSubtable
     from fontTools.ttLib.tables._g_l_y_f import Glyph, GlyphCoordinates
     from fontTools.ttLib.tables.ttProgram import Program
@@ -38,6 +38,7 @@ FACES = [  # face, its file, the file that lends it signs (which stand upright i
     ("bold", "noto/NotoSans-Bold.ttf", "dejavu/DejaVuSans-Bold.ttf"),
     ("italic", "noto/NotoSans-Italic.ttf", "dejavu/DejaVuSans.ttf"),
 ]
+STEMS = {"regular": 90, "bold": 151, "italic": 87}  # of an upright H, in 1/1000 em, measured on the outlines
 PACKAGES = {"noto": "fonts-noto-core", "dejavu": "fonts-dejavu-core"}
 EM = 1000
 BLOCK = 64  # characters in one row of the table of advances
@@ -59,6 +60,22 @@ def wanted():
     chars |= {0x2206, 0x2212, 0x2215, 0x2219, 0x221A, 0x221E, 0x2220, 0x2225, 0x2248, 0x2260, 0x2264, 0x2265}
     chars |= {0x22A5, 0x22C5, 0x2300}  # square to, dot, diameter
     return chars
+
+
+# What a card in plain English prints; whatever else a text has adds a kind to what it asks of a face.
+PLAIN = {*range(0x20, 0x7F), 0xA0, 0x202F, *map(ord, "°±·×½–—‘’“”…←→−≈≤≥↻")}
+SIGNS, LATIN, GREEK, CYRILLIC = 1, 2, 4, 8
+PARTS = [0, SIGNS, SIGNS | LATIN, SIGNS | GREEK, SIGNS | CYRILLIC, SIGNS | LATIN | GREEK | CYRILLIC]  # the least first
+
+
+def kind(c):
+    if c in PLAIN:
+        return 0
+    if 0x100 <= c < 0x250 or 0x1E00 <= c < 0x1F00:
+        return LATIN
+    if 0x370 <= c < 0x400:
+        return GREEK
+    return CYRILLIC if 0x400 <= c < 0x530 else SIGNS
 
 
 # Signs that are the same as a letter or a sign beside them (canonical equals, or equal in print).
@@ -90,6 +107,7 @@ def flat(glyf, name, scale):
 
 
 def make(face, noto, dejavu):
+    """The whole face as a TrueType file."""
     chars = wanted()
     have = noto.getBestCmap()
     lent = {c for c in chars if c not in have and c not in SAME_AS}
@@ -154,37 +172,83 @@ def make(face, noto, dejavu):
     table.platformID, table.platEncID, table.language, table.cmap = 3, 1, 0, cmap
     noto["cmap"].tables = [table]
 
-    # No glyph names in the file: a reader finds the glyph of "uni0416" by the cmap (Adobe Glyph List Specification, 6), and
-    # the names would be more than half of what each card packs.
-    noto["post"].formatType = 3.0
-
-    family = "Benchleaf Sans"
-    post_script = f"BenchleafSans-{face.capitalize()}"
     names = noto["name"]
-    notice = names.getDebugName(0) or ""
-    licence = names.getDebugName(13) or ""
+    notice, licence = names.getDebugName(0) or "", names.getDebugName(13) or ""
     names.names = []
-    # The PDF library adds ",Bold" to a face whose second name says so; the first four names tell all faces apart.
-    for number, text in [(0, notice), (1, family), (2, "Regular"), (3, post_script), (4, post_script), (6, post_script),
-                         (13, licence)]:
+    for number, text in [(0, notice), (1, "Benchleaf Sans"), (2, face.capitalize()), (3, f"BenchleafSans-{face.capitalize()}"),
+                         (4, f"Benchleaf Sans {face.capitalize()}"), (6, f"BenchleafSans-{face.capitalize()}"), (13, licence)]:
         names.setName(text, number, 3, 1, 0x409)
 
-    cvt = newTable("cvt ")
-    cvt.values = array.array("h", [0, 0])
-    for tag, code in [("fpgm", b"\xb0\x00\x21"), ("prep", b"\xb0\x00\x21")]:  # push a zero, pop it
-        stub = newTable(tag)
-        stub.program = Program()
-        stub.program.fromBytecode(code)
-        noto[tag] = stub
-    noto["cvt "] = cvt
     for tag in list(noto.keys()):
-        if tag not in {"GlyphOrder", "OS/2", "cmap", "cvt ", "fpgm", "glyf", "head", "hhea", "hmtx", "loca", "maxp",
-                       "name", "post", "prep"}:
+        if tag not in {"GlyphOrder", "cmap", "glyf", "head", "hhea", "hmtx", "loca", "maxp", "name"}:
             del noto[tag]
 
     out = io.BytesIO()
     noto.save(out, reorderTables=True)
-    return out.getvalue(), {c: hmtx[g][0] for c, g in cmap.items()}, {c: order.index(g) for c, g in cmap.items()}
+    return out.getvalue()
+
+
+def cut(face, chars):
+    """The part of a made face that has these characters, without the names: a PDF has its own. It keeps the whole face's bounds, by which
+    some readers choose how they draw: a page looks the same whichever part it is set in."""
+    font = TTFont(io.BytesIO(face), recalcTimestamp=False, recalcBBoxes=False)
+    glyf, hmtx = font["glyf"], font["hmtx"]
+    cmap = {c: g for c, g in font.getBestCmap().items() if c in chars}
+    kept = {".notdef", *cmap.values()}
+    order = [g for g in font.getGlyphOrder() if g in kept]
+    hmtx.metrics = {g: hmtx[g] for g in order}
+    glyphs = {g: glyf[g] for g in order}
+    font.setGlyphOrder(order)
+    glyf.glyphs, glyf.glyphOrder = glyphs, order
+    font["cmap"].tables[0].cmap = cmap
+    del font["name"]
+    out = io.BytesIO()
+    font.save(out, reorderTables=True)
+    return out.getvalue()
+
+
+def runs(chars):
+    """Neighbours as (first, last); none goes over the end of a row of 256, as a range of a map may not."""
+    found = []
+    for c in sorted(chars):
+        if found and c == found[-1][1] + 1 and c % 256:
+            found[-1][1] = c
+        else:
+            found.append([c, c])
+    return found
+
+
+def to_unicode(chars):
+    """Each code is its character (ISO 32000-1, 9.10.3). At most 100 ranges may stand together."""
+    rows = [f"<{first:04X}> <{last:04X}> <{first:04X}>\n" for first, last in runs(chars)]
+    text = ("/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n"
+            "/CIDSystemInfo <</Registry (Adobe) /Ordering (UCS) /Supplement 0>> def\n"
+            "/CMapName /Adobe-Identity-UCS def\n/CMapType 2 def\n"
+            "1 begincodespacerange\n<0000> <FFFF>\nendcodespacerange\n")
+    for at in range(0, len(rows), 100):
+        some = rows[at : at + 100]
+        text += f"{len(some)} beginbfrange\n{''.join(some)}endbfrange\n"
+    return text + "endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend\n"
+
+
+def part(face, name, number, chars, heights):
+    """What a PDF takes in of a face, as in `Part` of fonts.h."""
+    whole = number == len(PARTS) - 1
+    file = face if whole else cut(face, chars)
+    font = TTFont(io.BytesIO(file))
+    cmap, advances, head = font.getBestCmap(), font["hmtx"], font["head"]
+    glyphs = bytearray(2 * (max(chars) + 1))
+    for c, glyph in cmap.items():
+        glyphs[2 * c : 2 * c + 2] = font.getGlyphID(glyph).to_bytes(2, "big")
+    widths = "".join(f"{first}[{' '.join(str(advances[cmap[c]][0]) for c in range(first, last + 1))}]" for first, last in runs(chars))
+    ascent, descent, cap_height, x_height = heights
+    descriptor = (f"/Flags {96 if name == 'italic' else 32}/FontBBox[{head.xMin} {head.yMin} {head.xMax} {head.yMax}]"
+                  f"/ItalicAngle {-12 if name == 'italic' else 0}/Ascent {ascent}/Descent {descent}/CapHeight {cap_height}"
+                  f"/XHeight {x_height}/StemV {STEMS[name]}")
+    # Six capitals stand before the name of a font that is not embedded whole (9.6.4), others for each part.
+    called = ("" if whole else f"BLEA{name[0].upper()}{'ABCDEF'[number]}+") + f"BenchleafSans-{name.capitalize()}"
+    return [called, descriptor, widths, zlib.compress(file, 9), str(len(file)), zlib.compress(bytes(glyphs), 9),
+            zlib.compress(to_unicode(chars).encode("ascii"), 9)]
 
 
 def literal(data):
@@ -203,52 +267,53 @@ def main():
     if len(sys.argv) not in (2, 3):
         stop("usage: make_fonts.py OUT.cpp [FOLDER]")
     folder = sys.argv[2] if len(sys.argv) == 3 else "/usr/share/fonts/truetype"
-    made, heights = {}, None
+    made, heights = {}, {}
     for face, file, lender in FACES:
         font = opened(folder, file)
-        lines = (font["hhea"].ascent, font["hhea"].descent, font["OS/2"].sCapHeight, font["OS/2"].sxHeight)
-        heights = heights or lines
-        if lines[:3] != heights[:3]:
+        heights[face] = (font["hhea"].ascent, font["hhea"].descent, font["OS/2"].sCapHeight, font["OS/2"].sxHeight)
+        if heights[face][:3] != heights["regular"][:3]:
             stop(f"{file} has other heights than the regular face")
         made[face] = make(face, font, opened(folder, lender))
 
-    chars = sorted(made["regular"][1])
+    advances = {}
+    for face, file in made.items():
+        font = TTFont(io.BytesIO(file))
+        advances[face] = {c: font["hmtx"][g][0] for c, g in font.getBestCmap().items()}
+    chars = sorted(advances["regular"])
     blocks = sorted({c // BLOCK for c in chars})
     index = [blocks.index(b) + 1 if b in blocks else 0 for b in range(blocks[-1] + 1)]
+
+    def table(of):
+        return [f"    {{{numbers(of(block * BLOCK + i) if block is not None else 0 for i in range(BLOCK))}}}," for block in [None] + blocks]
+
     text = [
         "// Made by src/fonts/make_fonts.py; see src/fonts/faces.h.",
         '#include "fonts/faces.h"',
         "",
         "namespace benchleaf::fonts {",
         "",
-        f"const Heights face_heights{{{numbers(heights)}}};",
+        f"const Heights face_heights{{{numbers(heights['regular'])}}};",
         f"const std::size_t block_count = {len(index)};",
         f"const std::uint8_t block_of[] = {{{numbers(index)}}};",
+        f"const std::uint8_t kinds[][{BLOCK}] = {{", *table(kind), "};",
     ]
+    rows = []
     for face, _, _ in FACES:
-        advances = made[face][1]
-        if sorted(advances) != chars or not all(0 < a < 0x8000 for a in advances.values()):
+        if sorted(advances[face]) != chars or not all(0 < a < 0x8000 for a in advances[face].values()):
             stop(f"the {face} face does not cover what the regular face does, or has a character without width")
-        text.append(f"static const std::uint16_t {face}_advances[][{BLOCK}] = {{")
-        for block in [None] + blocks:
-            row = [advances.get(block * BLOCK + i, 0) if block is not None else 0 for i in range(BLOCK)]
-            text.append(f"    {{{numbers(row)}}},")
-        text.append("};")
-        data = made[face][0]
-        text += [f"static const char {face}_file[{len(data) + 1}] =", literal(data) + ";"]
-    # What a PDF with form fields takes in whole is packed here, once, and not at each print.
-    glyphs = bytearray(2 * (chars[-1] + 1))
-    for c, glyph in made["regular"][2].items():
-        glyphs[2 * c : 2 * c + 2] = glyph.to_bytes(2, "big")
-    for name, data in [("packed_regular", made["regular"][0]), ("packed_glyphs", bytes(glyphs))]:
-        data = zlib.compress(data, 9)
-        text += [f"static const char {name}[{len(data) + 1}] =", literal(data) + ";"]
-    text.append("const Packed faces_packed{{packed_regular, sizeof packed_regular - 1}, {packed_glyphs, sizeof packed_glyphs - 1}, "
-                f"{chars[-1]}}};")
-    text += ["", "const FaceData faces[face_count] = {"]
-    for face, _, _ in FACES:
-        text.append(f"    {{{face}_advances, {face}_file, {len(made[face][0])}}},")
-    text += ["};", "", "} // namespace benchleaf::fonts", ""]
+        text += [f"static const std::uint16_t {face}_advances[][{BLOCK}] = {{", *table(lambda c: advances[face].get(c, 0)), "};"]
+        parts = []
+        for number, kinds in enumerate(PARTS):
+            values = []
+            for i, value in enumerate(part(made[face], face, number, [c for c in chars if kind(c) & ~kinds == 0], heights[face])):
+                if isinstance(value, bytes):
+                    text += [f"static const char {face}_{number}_{i}[{len(value) + 1}] =", literal(value) + ";"]
+                    values.append(f"{{{face}_{number}_{i}, {len(value)}}}")
+                else:
+                    values.append(value if value.isdigit() else f'"{value}"')
+            parts.append(f"        {{{kinds}, {{{', '.join(values)}}}}},")
+        rows += [f"    {{{face}_advances, {{{{", *parts, "    }}},"]
+    text += ["", "const FaceData faces[face_count] = {", *rows, "};", "", "} // namespace benchleaf::fonts", ""]
     with open(sys.argv[1], "w", encoding="ascii") as out:
         out.write("\n".join(text))
 

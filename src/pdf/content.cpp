@@ -23,8 +23,7 @@ using pages::Rect;
 // Writes operators, and leaves out those that would set what is set already.
 class Operators {
 public:
-    Operators(pages::Size size, const Encodings& encodings, const FontNames& names, const ImageNames& images)
-        : height_(size.height), encodings_(encodings), names_(names), images_(images) {}
+    Operators(pages::Size size, const ImageNames& images) : height_(size.height), images_(images) {}
 
     void box(const pages::Box& box) {
         at_ = box.at;
@@ -36,35 +35,16 @@ public:
 
     void operator()(const pages::Text& text) {
         if (text.utf8.empty()) return;
-        const auto face = static_cast<std::size_t>(text.face);
-        const FaceEncodings& encodings = encodings_.faces.at(face);
         fill_grey(text.grey);
         out_ += "BT ";
-        bool placed = false;
-        bool open = false;
-        std::size_t encoding = encoding_of_first(encodings, text);
+        font(text.face, text.size);
+        point_at({at_.x, text.baseline}, "Td ");
+        out_ += '(';
         for (std::size_t at = 0; at < text.utf8.size();) {
             const base::CodePoint point = base::code_point_at(text.utf8, at);
             at += point.bytes;
-            unsigned code = point.value;
-            if (code >= first_free_code) {
-                const unsigned place = encodings.place[point.value] - 1U;
-                code = first_free_code + place % codes_each;
-                if (place / codes_each != encoding) {
-                    encoding = place / codes_each;
-                    if (open) out_ += ")Tj ";
-                    open = false;
-                }
-            }
-            if (!open) {
-                font(names_.at(face).at(encoding), text.size);
-                if (!placed) point_at({at_.x, text.baseline}, "Td ");
-                placed = true;
-                out_ += '(';
-                open = true;
-            }
-            if (code == '(' || code == ')' || code == '\\') out_ += '\\';
-            out_ += static_cast<char>(code);
+            byte_of_string(point.value >> 8U);
+            byte_of_string(point.value & 0xFFU);
         }
         out_ += ")Tj ET\n";
     }
@@ -117,8 +97,10 @@ public:
             for (int column = 0; column < qr.side;) {
                 const int first = column;
                 while (column < qr.side && modules[column] == '1') ++column;
-                if (column > first)
-                    fmt::format_to(std::back_inserter(out_), "{} {} {} 1 re ", first, row, column - first);
+                if (column > first) {
+                    for (const int each : {first, row, column - first}) number(std::int64_t{1000} * each);
+                    out_ += "1 re ";
+                }
                 while (column < qr.side && modules[column] == '0') ++column;
             }
         }
@@ -155,6 +137,15 @@ public:
     std::string taken() { return std::move(out_); }
 
 private:
+    // A reader takes a carriage return as it is for a line feed (7.3.4.2).
+    void byte_of_string(char32_t byte) {
+        if (byte == '(' || byte == ')' || byte == '\\') out_ += '\\';
+        if (byte == '\r')
+            out_ += "\\r";
+        else
+            out_ += static_cast<char>(byte);
+    }
+
     // A length in points, with no more digits than it has.
     void number(std::int64_t thousandths) {
         if (thousandths < 0) {
@@ -258,30 +249,18 @@ private:
         }
     }
 
-    void font(const std::string& name, Length size) {
-        if (font_ == &name && font_size_ == size) return;
-        font_ = &name;
+    void font(fonts::Face face, Length size) {
+        if (face == face_ && font_size_ == size) return;
+        face_ = face;
         font_size_ = size;
         out_ += '/';
-        out_ += name;
+        out_ += font_name(face);
         out_ += ' ';
         number(size);
         out_ += "Tf ";
     }
 
-    // The encoding of the first character that is not in all of them, so that a text of one encoding needs one font.
-    static std::size_t encoding_of_first(const FaceEncodings& encodings, const pages::Text& text) {
-        for (std::size_t at = 0; at < text.utf8.size();) {
-            const base::CodePoint point = base::code_point_at(text.utf8, at);
-            if (point.value >= first_free_code) return (encodings.place[point.value] - 1U) / codes_each;
-            at += point.bytes;
-        }
-        return 0;
-    }
-
     Length height_;
-    const Encodings& encodings_;
-    const FontNames& names_;
     const ImageNames& images_;
     std::string out_;
     Rect at_;
@@ -291,15 +270,26 @@ private:
     Length width_ = 1000;
     Length dash_ = 0;
     bool dots_ = false;
-    const std::string* font_ = nullptr;
-    Length font_size_ = 0;
+    fonts::Face face_ = fonts::Face::regular;
+    Length font_size_ = 0; // no font yet
 };
 
 } // namespace
 
-std::string content(const pages::Page& page, pages::Size size, const Encodings& encodings, const FontNames& names,
-                    const ImageNames& images) {
-    Operators operators(size, encodings, names, images);
+std::string_view font_name(fonts::Face face) {
+    switch (face) {
+    case fonts::Face::regular:
+        return "R";
+    case fonts::Face::bold:
+        return "B";
+    case fonts::Face::italic:
+        return "I";
+    }
+    return "";
+}
+
+std::string content(const pages::Page& page, pages::Size size, const ImageNames& images) {
+    Operators operators(size, images);
     for (const pages::Box& box : page.boxes) operators.box(box);
     return operators.taken();
 }

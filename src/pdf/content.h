@@ -3,24 +3,22 @@
 // here a position of 1/1000 pt stays exactly that.
 #pragma once
 
+#include "fonts/fonts.h"
 #include "pages/pages.h"
-#include "pdf/encodings.h"
 
-#include <array>
 #include <map>
 #include <string>
-#include <vector>
+#include <string_view>
 
 namespace benchleaf::pdf {
 
-// The name that a page's resources give to the font of a face and an encoding: names[face][encoding], "F1".
-using FontNames = std::array<std::vector<std::string>, fonts::face_count>;
+// The name by which a page's resources have to know the font of a face: "R".
+std::string_view font_name(fonts::Face face);
 
-// Likewise of each picture of the page, "I12".
+// The name that they give to each picture of the page, "I12".
 using ImageNames = std::map<const pages::Image*, std::string>;
 
-// The page must have passed `encode`.
-std::string content(const pages::Page& page, pages::Size size, const Encodings& encodings, const FontNames& names,
-                    const ImageNames& images);
+// The page must have passed `faces_used`.
+std::string content(const pages::Page& page, pages::Size size, const ImageNames& images);
 
 } // namespace benchleaf::pdf

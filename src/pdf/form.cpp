@@ -119,60 +119,6 @@ Typed typed_in(const Field& field) {
     return {size, field.role == Role::initials_box ? std::min(fit, wanted) : fit};
 }
 
-// ISO 32000-1, 9.10.3: each code is its character. A range may not go over the end of a row of 256, nor may more than 100 stand
-// together. And 9.7.4.3: the widths.
-struct Typing {
-    std::string to_unicode;
-    std::string widths;
-};
-Typing typing_font() {
-    std::vector<std::string> ranges;
-    Typing made;
-    const auto out = std::back_inserter(made.widths);
-    const char32_t end = fonts::last_character() + 1;
-    for (char32_t from = 0; from < end; ++from) {
-        if (!fonts::covers(from)) continue;
-        char32_t to = from;
-        fmt::format_to(out, "{}[", static_cast<std::uint32_t>(from));
-        for (;; ++to) {
-            fmt::format_to(out, "{} ", fonts::advance(fonts::Face::regular, to));
-            if (to % 256 == 255 || to + 1 >= end || !fonts::covers(to + 1)) break;
-        }
-        made.widths.back() = ']';
-        ranges.push_back(fmt::format("<{0:04X}> <{1:04X}> <{0:04X}>\n", static_cast<std::uint32_t>(from),
-                                     static_cast<std::uint32_t>(to)));
-        from = to;
-    }
-    made.to_unicode = "/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n"
-                      "/CIDSystemInfo <</Registry (Adobe) /Ordering (UCS) /Supplement 0>> def\n"
-                      "/CMapName /Adobe-Identity-UCS def\n/CMapType 2 def\n"
-                      "1 begincodespacerange\n<0000> <FFFF>\nendcodespacerange\n";
-    for (std::size_t from = 0; from < ranges.size(); from += 100) {
-        const std::size_t to = std::min(ranges.size(), from + 100);
-        made.to_unicode += fmt::format("{} beginbfrange\n", to - from);
-        for (std::size_t i = from; i < to; ++i) made.to_unicode += ranges[i];
-        made.to_unicode += "endbfrange\n";
-    }
-    made.to_unicode += "endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend\n";
-    return made;
-}
-
-// The number of the font (9.7).
-std::size_t add_font(std::size_t descriptor, Objects& objects) {
-    const Typing typing = typing_font();
-    const auto glyphs = fonts::glyphs_packed();
-    const std::size_t map = objects.add(
-        stream_object("/Filter/FlateDecode", {reinterpret_cast<const char*>(glyphs.data()), glyphs.size()}));
-    const std::size_t unicode = objects.add(stream_object("/Filter/FlateDecode", packed(typing.to_unicode)));
-    const std::size_t descendant = objects.add(
-        fmt::format("<</Type/Font/Subtype/CIDFontType2/BaseFont/BenchleafSans-Regular/CIDSystemInfo<</Registry(Adobe)"
-                    "/Ordering(Identity)/Supplement 0>>/FontDescriptor {}/CIDToGIDMap {}/W[{}]>>",
-                    reference(descriptor), reference(map), typing.widths));
-    return objects.add(fmt::format("<</Type/Font/Subtype/Type0/BaseFont/BenchleafSans-Regular/Encoding/Identity-H"
-                                   "/DescendantFonts[{}]/ToUnicode {}>>",
-                                   reference(descendant), reference(unicode)));
-}
-
 std::string appearance(Length size) {
     return fmt::format("(/BenchleafSans {} Tf 0 g)", points(size));
 }
@@ -201,10 +147,9 @@ base::Result<std::vector<Field>> fields_of(const pages::Pages& pages) {
 }
 
 Form make_form(const std::vector<Field>& fields, const pages::Pages& pages, const pages::FieldWords& words,
-               std::size_t descriptor, Objects& objects) {
+               std::size_t font, Objects& objects) {
     Form form;
     form.widgets.resize(pages.pages.size());
-    const std::size_t font = add_font(descriptor, objects);
     const std::size_t nothing = objects.add(stream_object("/Type/XObject/Subtype/Form/BBox[0 0 1 1]", "/Tx BMC EMC"));
     const std::size_t ticked = objects.add(tick_appearance());
     const Length height = pages::size_of(pages.paper).height;

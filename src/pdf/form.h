@@ -2,9 +2,7 @@
 // tick is a check box, all others are text fields. A field lies in its box, where no printed word stands, and draws no frame
 // or ground of its own: an empty form looks as the card on paper does.
 //
-// What is typed is set by the reader's program, with one font that has every letter of the regular face, embedded whole. It has
-// two bytes a character, the character's own number in Unicode: programs that look a letter up in the font's map and such that
-// write the character as it is find the same glyph.
+// What is typed is set by the reader's program, with the font of the regular face, which then has every letter of it.
 #pragma once
 
 #include "base/result.h"
@@ -35,9 +33,9 @@ struct Form {
     std::vector<std::string> widgets; // of each page, its /Annots; empty for none
 };
 
-// `words` say what a field is for; one that they do not know is called by its name. `descriptor` is the number of the regular
-// face's font descriptor, which brings the whole face.
+// `words` say what a field is for; one that they do not know is called by its name. `font` is the number of the
+// regular face's font, which is to have the whole face.
 Form make_form(const std::vector<Field>& fields, const pages::Pages& pages, const pages::FieldWords& words,
-               std::size_t descriptor, Objects& objects);
+               std::size_t font, Objects& objects);
 
 } // namespace benchleaf::pdf

@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <cstdint>
 #include <iterator>
+#include <utility>
 
 namespace benchleaf::pdf {
 
@@ -38,10 +39,41 @@ std::string literal_string(std::string_view bytes) {
     return to + ")";
 }
 
+// zlib's state, which may be kept from one stream to the next: to make it anew takes as long as to pack a short page.
+class Packer {
+public:
+    explicit Packer(int level) {
+        base::require(deflateInit(&state_, level) == Z_OK, "zlib fails only for want of memory");
+    }
+    ~Packer() { deflateEnd(&state_); }
+    Packer(const Packer&) = delete;
+    Packer& operator=(const Packer&) = delete;
+
+    std::string packed(std::string_view plain) {
+        deflateReset(&state_);
+        std::string bytes(deflateBound(&state_, static_cast<uLong>(plain.size())), '\0');
+        state_.next_in = reinterpret_cast<z_const Bytef*>(const_cast<char*>(plain.data()));
+        state_.avail_in = static_cast<uInt>(plain.size());
+        state_.next_out = reinterpret_cast<Bytef*>(bytes.data());
+        state_.avail_out = static_cast<uInt>(bytes.size());
+        base::require(deflate(&state_, Z_FINISH) == Z_STREAM_END, "zlib told how much room it wants");
+        bytes.resize(state_.total_out);
+        return bytes;
+    }
+
+private:
+    z_stream state_{};
+};
+
 } // namespace
 
 Object stream_object(std::string_view entries, std::string_view bytes) {
-    return {fmt::format("<<{}/Length {}>>stream\n{}\nendstream", entries, bytes.size(), bytes), true};
+    constexpr std::string_view end = "\nendstream";
+    std::string text = fmt::format("<<{}/Length {}>>stream\n", entries, bytes.size());
+    text.reserve(text.size() + bytes.size() + end.size());
+    text += bytes;
+    text += end;
+    return {std::move(text), true};
 }
 
 std::size_t Objects::add(Object object) {
@@ -85,14 +117,9 @@ std::string text_string(std::string_view utf8) {
 }
 
 std::string packed(std::string_view plain, Packing how) {
-    uLongf size = compressBound(static_cast<uLong>(plain.size()));
-    std::string bytes(size, '\0');
-    const int status =
-        compress2(reinterpret_cast<Bytef*>(bytes.data()), &size, reinterpret_cast<const Bytef*>(plain.data()),
-                  static_cast<uLong>(plain.size()), how == Packing::fast ? Z_BEST_SPEED : Z_DEFAULT_COMPRESSION);
-    base::require(status == Z_OK, "zlib fails only for want of memory");
-    bytes.resize(size);
-    return bytes;
+    if (how == Packing::small) return Packer(4).packed(plain);
+    thread_local Packer fast(Z_BEST_SPEED);
+    return fast.packed(plain);
 }
 
 std::string file_of(const std::vector<Object>& objects, std::size_t root, std::size_t info) {
@@ -106,6 +133,9 @@ std::string file_of(const std::vector<Object>& objects, std::size_t root, std::s
     std::vector<Place> places;
     std::string numbers, texts;
     std::size_t count = 0;
+    std::size_t size = 4096;
+    for (const Object& object : objects) size += object.stream ? object.text.size() + 32 : 16;
+    file.reserve(size);
     const auto put = [&](std::size_t number, const Object& object) {
         const Place place{1, file.size(), 0};
         fmt::format_to(std::back_inserter(file), "{} 0 obj\n", number);

@@ -44,7 +44,7 @@ std::string name_object(std::string_view as); // "/application#2Fyaml", of ASCII
 std::string text_string(std::string_view utf8);
 
 // As zlib packs it, whose streams /FlateDecode reads. Its fastest level takes a sixth of the time of its middle one, and a
-// seventh more room: a drawing, of which half is saved, is worth the wait.
+// seventh more room; a drawing is worth somewhat more, half of the middle one's time for a sixteenth more room.
 enum class Packing : std::uint8_t { fast, small };
 std::string packed(std::string_view plain, Packing how = Packing::fast);
 

@@ -2,14 +2,14 @@
 
 #include "base/text.h"
 #include "pdf/content.h"
-#include "pdf/encodings.h"
+#include "pdf/faces_used.h"
+#include "pdf/font.h"
 #include "pdf/form.h"
 #include "pdf/objects.h"
 
 #include <fmt/format.h>
 #include <hpdf.h>
 #include <hpdf_doc.h>
-#include <hpdf_fontdef.h>
 #include <hpdf_objects.h>
 #include <hpdf_pages.h>
 
@@ -38,55 +38,6 @@ extern "C" void HPDF_STDCALL note_error(HPDF_STATUS code, HPDF_STATUS detail, vo
     if (reported.code == HPDF_OK) reported = {code, detail};
 }
 
-// Tags are six capitals before the name of a font that is not embedded whole (ISO 32000-1, 9.6.4); fixed, so that the same
-// pages make the same bytes.
-constexpr std::array<const char*, fonts::face_count> tags = {"BLEAFR", "BLEAFB", "BLEAFI"};
-
-// The upright stem of H, in 1/1000 em, measured on the outlines; the angle as in the font's own post table.
-struct Descriptor {
-    HPDF_UINT16 stem;
-    HPDF_INT16 angle;
-    HPDF_UINT flags;
-};
-constexpr std::array<Descriptor, fonts::face_count> descriptors = {
-    {{90, 0, 0}, {151, 0, 0}, {87, -12, HPDF_FONT_ITALIC}}};
-
-// Writes `128/uni0105/uni0107…`: the name of each character beyond ASCII, from which a reader finds the glyph by the font's
-// cmap, or by its post table. libharu's own encodings are not used, as they know no characters beyond the code pages.
-extern "C" HPDF_STATUS write_encoding(HPDF_Encoder encoder, HPDF_Stream out) {
-    const auto* attributes = static_cast<const HPDF_BasicEncoderAttr_Rec*>(encoder->attr);
-    std::string text = "/Encoding <</Type/Encoding/BaseEncoding/WinAnsiEncoding";
-    if (attributes->last_char >= first_free_code) {
-        text += fmt::format("/Differences[{}", first_free_code);
-        for (unsigned code = first_free_code; code <= attributes->last_char; ++code)
-            text += fmt::format("/uni{:04X}", attributes->unicode_map[code]);
-        text += ']';
-    }
-    text += ">>\n";
-    return HPDF_Stream_WriteStr(out, text.c_str());
-}
-
-// ISO 32000-1, 9.10.3. At most 100 entries may stand in one block.
-std::string to_unicode(const FaceEncodings& face, const Encoding& encoding) {
-    std::vector<std::string> entries;
-    for (unsigned code = 0; code < first_free_code; ++code)
-        if (face.ascii.test(code)) entries.push_back(fmt::format("<{0:02X}> <{0:04X}>\n", code));
-    unsigned code = first_free_code;
-    for (const char32_t character : encoding.characters)
-        entries.push_back(fmt::format("<{:02X}> <{:04X}>\n", code++, static_cast<std::uint32_t>(character)));
-    std::string text = "/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n"
-                       "/CIDSystemInfo <</Registry (Adobe) /Ordering (UCS) /Supplement 0>> def\n"
-                       "/CMapName /Adobe-Identity-UCS def\n/CMapType 2 def\n"
-                       "1 begincodespacerange\n<00> <FF>\nendcodespacerange\n";
-    for (std::size_t from = 0; from < entries.size(); from += 100) {
-        const std::size_t to = std::min(entries.size(), from + 100);
-        text += fmt::format("{} beginbfchar\n", to - from);
-        for (std::size_t i = from; i < to; ++i) text += entries[i];
-        text += "endbfchar\n";
-    }
-    return text + "endcmap\nCMapName currentdict /CMap defineresource pop\nend\nend\n";
-}
-
 extern "C" HPDF_STATUS write_filter(HPDF_Dict, HPDF_Stream out) {
     return HPDF_Stream_WriteStr(out, "/Filter/FlateDecode\n");
 }
@@ -101,12 +52,24 @@ public:
         if (!failed_) pdf_->pdf_version = HPDF_VER_16;
     }
 
-    // With `whole_regular` the regular face is there, and whole, though no page may use it.
-    void fonts(const Encodings& encodings, bool whole_regular) {
-        for (std::size_t face = 0; face < encodings.faces.size() && !failed_; ++face) {
-            const bool whole = whole_regular && face == static_cast<std::size_t>(benchleaf::fonts::Face::regular);
-            if (whole || encodings.faces[face].used()) this->face(face, encodings.faces[face], whole);
+    // Of each face the least part that will do; of the regular one all of it, used or not, where there are fields to type in.
+    void fonts(const FacesUsed& used, bool fields) {
+        using benchleaf::fonts::Face;
+        if (failed_) return;
+        Objects objects(next_number());
+        std::string known;
+        for (const Face face : {Face::regular, Face::bold, Face::italic}) {
+            const std::optional<benchleaf::fonts::Kinds> kinds = used.at(static_cast<std::size_t>(face));
+            const bool typed = fields && face == Face::regular;
+            if (!kinds && !typed) continue;
+            const std::size_t font =
+                add_font(typed ? benchleaf::fonts::whole(face) : benchleaf::fonts::part(face, *kinds), objects);
+            if (typed) typing_font_ = font;
+            known += fmt::format("/{} {}", font_name(face), reference(font));
         }
+        if (known.empty()) return;
+        fonts_ = objects.add(fmt::format("<<{}>>", known));
+        take_in(objects);
     }
 
     // Each picture once in each size, with no more pixels than 300 dpi are.
@@ -126,26 +89,22 @@ public:
                 if (!failed_) see(box);
     }
 
-    void page(const pages::Page& page, pages::Size size, const Encodings& encodings) {
+    void page(const pages::Page& page, pages::Size size) {
         if (failed_) return;
         const HPDF_Page made = HPDF_AddPage(pdf_.get());
         if (!check(made != nullptr)) return;
         check(HPDF_Page_SetWidth(made, static_cast<HPDF_REAL>(size.width) / 1000.0F));
         check(HPDF_Page_SetHeight(made, static_cast<HPDF_REAL>(size.height) / 1000.0F));
-        FontNames names; // puts every font into the page's resources; a card's pages use the same ones
-        for (std::size_t face = 0; face < fonts_.size(); ++face)
-            for (const HPDF_Font font : fonts_[face]) {
-                const char* name = HPDF_Page_GetLocalFontName(made, font);
-                if (!check(name != nullptr)) return;
-                names[face].emplace_back(name);
-            }
-        const ImageNames images = names_of_images(page, made);
+        auto* resources = static_cast<HPDF_Dict>(HPDF_Page_GetInheritableItem(made, "Resources", HPDF_OCLASS_DICT));
+        if (!check(resources != nullptr)) return;
+        if (fonts_ != 0) refer(resources, "Font", fonts_);
+        const ImageNames images = names_of_images(page, resources);
         // Packed here, because libharu packs at zlib's slow middle level. libharu must not pack it again, so it is told of no
         // filter, and the filter is written where libharu lets an object add to itself.
         const HPDF_PageAttr attributes = static_cast<HPDF_PageAttr>(made->attr);
         attributes->contents->filter = HPDF_STREAM_FILTER_NONE;
         attributes->contents->write_fn = write_filter;
-        write(attributes->stream, packed(content(page, size, encodings, names, images)));
+        write(attributes->stream, packed(content(page, size, images)));
         pages_.push_back(made);
     }
 
@@ -156,7 +115,7 @@ public:
         const std::size_t dictionary = objects.add();
         const std::size_t first_page = dictionary + 1;
         for (std::size_t i = 0; i < pages_.size(); ++i) objects.add();
-        const Form form = make_form(fields, pages, words, regular_, objects);
+        const Form form = make_form(fields, pages, words, typing_font_, objects);
         objects.set(dictionary, form.dictionary);
         for (std::size_t i = 0; i < pages_.size(); ++i)
             objects.set(first_page + i, fmt::format("[{}]", form.widgets[i]));
@@ -305,7 +264,7 @@ private:
         if (check(entry != nullptr)) check(HPDF_Dict_Add(from, key, entry->obj));
     }
 
-    // All objects as text. A font adds to them when it is written, so that they are counted each time.
+    // All objects as text.
     std::vector<Object> written() {
         std::vector<Object> all;
         std::vector<std::size_t> ends;
@@ -354,7 +313,7 @@ private:
     }
 
     // Puts the page's pictures into its resources.
-    ImageNames names_of_images(const pages::Page& page, HPDF_Page into) {
+    ImageNames names_of_images(const pages::Page& page, HPDF_Dict resources) {
         ImageNames names;
         if (images_.empty()) return names;
         std::map<std::size_t, std::string> known;
@@ -365,10 +324,8 @@ private:
                 const auto [at, is_new] = known.try_emplace(number, fmt::format("I{}", number));
                 names.emplace(image, at->second);
                 if (is_new && all == nullptr) {
-                    auto* resources =
-                        static_cast<HPDF_Dict>(HPDF_Page_GetInheritableItem(into, "Resources", HPDF_OCLASS_DICT));
                     all = HPDF_Dict_New(pdf_->mmgr);
-                    if (!check(resources != nullptr) || !check(all != nullptr)) return;
+                    if (!check(all != nullptr)) return;
                     check(HPDF_Dict_Add(resources, "XObject", all));
                 }
                 if (is_new && !failed_) refer(all, at->second.c_str(), number);
@@ -392,101 +349,14 @@ private:
         refer(pdf_->info, key, number);
     }
 
-    // Loads a face from the program's own memory, which libharu's public functions cannot, and makes a font of it for each
-    // of its encodings.
-    void face(std::size_t face, const FaceEncodings& encodings, bool whole) {
-        const auto file = benchleaf::fonts::bytes(static_cast<benchleaf::fonts::Face>(face));
-        const HPDF_Stream stream = HPDF_MemStream_New(pdf_->mmgr, static_cast<HPDF_UINT>(file.size()));
-        if (!check(stream != nullptr)) return;
-        if (!check(HPDF_Stream_Write(stream, file.data(), static_cast<HPDF_UINT>(file.size())))) {
-            HPDF_Stream_Free(stream);
-            return;
-        }
-        const HPDF_FontDef font = HPDF_TTFontDef_Load(pdf_->mmgr, stream, HPDF_TRUE); // owns the stream, come what may
-        if (!check(font != nullptr)) return;
-        if (!whole) {
-            std::array<char, HPDF_TTF_FONT_TAG_LEN + 1> tag{};
-            std::copy_n(tags.at(face), HPDF_TTF_FONT_TAG_LEN, tag.begin());
-            HPDF_TTFontDef_SetTagName(font, tag.data());
-        }
-        const Descriptor& descriptor = descriptors.at(face);
-        font->stemv = descriptor.stem;
-        font->italic_angle = descriptor.angle;
-        font->flags |= descriptor.flags;
-        if (!check(HPDF_Doc_RegisterFontDef(pdf_.get(), font))) return;
-        if (whole && !describe_whole(font)) return;
-        for (const Encoding& encoding : encodings.encodings) {
-            const std::string name = fmt::format("benchleaf-{}-{}", face, fonts_.at(face).size());
-            this->font(face, font->base_font, name, encodings, encoding);
-        }
-    }
-
-    // Before libharu would make a descriptor of its own, with a file cut down: one that pages and form share.
-    bool describe_whole(HPDF_FontDef font) {
-        Objects objects(next_number());
-        const auto file = benchleaf::fonts::regular_packed();
-        const auto size = benchleaf::fonts::bytes(benchleaf::fonts::Face::regular).size();
-        const std::size_t stream =
-            objects.add(stream_object(fmt::format("/Length1 {}/Filter/FlateDecode", size),
-                                      {reinterpret_cast<const char*>(file.data()), file.size()}));
-        const HPDF_Box& box = font->font_bbox;
-        regular_ = objects.add();
-        objects.set(
-            regular_,
-            fmt::format("<</Type/FontDescriptor/FontName{}/Flags {}/FontBBox[{} {} {} {}]/ItalicAngle {}/Ascent {}"
-                        "/Descent {}/CapHeight {}/XHeight {}/StemV {}/FontFile2 {}>>",
-                        name_object(font->base_font), font->flags, box.left, box.bottom, box.right, box.top,
-                        font->italic_angle, font->ascent, font->descent, font->cap_height, font->x_height, font->stemv,
-                        reference(stream)));
-        take_in(objects);
-        if (failed_) return false;
-        // libharu asks a descriptor for nothing but its number.
-        font->descriptor =
-            static_cast<HPDF_Dict>(HPDF_Xref_GetEntry(pdf_->xref, static_cast<HPDF_UINT>(regular_))->obj);
-        return true;
-    }
-
-    void font(std::size_t face, const char* base_font, const std::string& name, const FaceEncodings& encodings,
-              const Encoding& encoding) {
-        const HPDF_Encoder encoder = HPDF_BasicEncoder_New(pdf_->mmgr, HPDF_ENCODING_WIN_ANSI);
-        if (!check(encoder != nullptr)) return;
-        std::copy_n(name.c_str(), name.size() + 1, encoder->name);
-        auto& attributes = *static_cast<HPDF_BasicEncoderAttr>(encoder->attr);
-        const auto last =
-            encoding.characters.empty() ? std::size_t{126} : first_free_code - 1 + encoding.characters.size();
-        attributes.last_char = static_cast<HPDF_BYTE>(last);
-        for (std::size_t i = 0; i < encoding.characters.size(); ++i)
-            attributes.unicode_map[first_free_code + i] = static_cast<HPDF_UNICODE>(encoding.characters[i]);
-        encoder->write_fn = write_encoding;
-        if (!check(HPDF_Doc_RegisterEncoder(pdf_.get(), encoder))) return; // owns the encoder, come what may
-
-        const HPDF_Font font = HPDF_GetFont(pdf_.get(), base_font, name.c_str());
-        if (!check(font != nullptr)) return;
-        fonts_.at(face).push_back(font);
-
-        // libharu embeds the glyphs, and writes the widths, of the characters whose width it was asked for.
-        std::vector<HPDF_BYTE> codes;
-        for (unsigned code = 0; code < first_free_code; ++code)
-            if (encodings.ascii.test(code)) codes.push_back(static_cast<HPDF_BYTE>(code));
-        for (std::size_t i = 0; i < encoding.characters.size(); ++i)
-            codes.push_back(static_cast<HPDF_BYTE>(first_free_code + i));
-        if (!codes.empty()) HPDF_Font_TextWidth(font, codes.data(), static_cast<HPDF_UINT>(codes.size()));
-
-        const HPDF_Dict map = HPDF_DictStream_New(pdf_->mmgr, pdf_->xref);
-        if (!check(map != nullptr)) return;
-        map->filter = HPDF_STREAM_FILTER_FLATE_DECODE;
-        write(map->stream, to_unicode(encodings, encoding));
-        check(HPDF_Dict_Add(font, "ToUnicode", map));
-    }
-
     Reported reported_; // before the document, which keeps its address
     bool failed_ = false;
     std::unique_ptr<HPDF_Doc_Rec, Freed> pdf_;
-    std::array<std::vector<HPDF_Font>, benchleaf::fonts::face_count> fonts_;
+    std::size_t fonts_ = 0;       // the number of the names of the fonts, which all pages share; 0: no text
+    std::size_t typing_font_ = 0; // the number of the font that fields are filled in with
     std::vector<HPDF_Page> pages_;
     std::map<const pages::Image*, std::size_t> images_; // the numbers of their objects
     std::vector<Object> own_;                           // by number; the others are libharu's
-    std::size_t regular_ = 0; // the number of the regular face's descriptor, where that is whole
 };
 
 std::optional<base::Failure> wrong(const DocumentInfo& info, const Extras& extras, std::size_t page_count) {
@@ -515,8 +385,8 @@ std::optional<base::Failure> wrong(const DocumentInfo& info, const Extras& extra
 
 base::Result<std::string> paint(const pages::Pages& pages, const DocumentInfo& info, const Extras& extras) {
     if (auto failure = wrong(info, extras, pages.pages.size())) return std::move(*failure);
-    base::Result<Encodings> encodings = encode(pages);
-    if (!encodings) return encodings.failure();
+    const base::Result<FacesUsed> used = faces_used(pages);
+    if (!used) return used.failure();
     std::vector<Field> fields;
     if (extras.form != nullptr) {
         base::Result<std::vector<Field>> found = fields_of(pages);
@@ -524,9 +394,9 @@ base::Result<std::string> paint(const pages::Pages& pages, const DocumentInfo& i
         fields = std::move(found.value());
     }
     Document document;
-    document.fonts(encodings.value(), !fields.empty());
+    document.fonts(used.value(), !fields.empty());
     document.images(pages);
-    for (const pages::Page& page : pages.pages) document.page(page, size_of(pages.paper), encodings.value());
+    for (const pages::Page& page : pages.pages) document.page(page, size_of(pages.paper));
     if (!fields.empty()) document.form(fields, pages, *extras.form);
     if (extras.source) document.attach(*extras.source);
     if (extras.booklet != nullptr) document.outline(*extras.booklet, size_of(pages.paper));

@@ -1,10 +1,10 @@
 // Pages as a PDF. `paint` draws every box where pages::Pages says and decides nothing: no text is measured, broken or moved.
 // This folder is the only place that sees libharu.
 //
-// What comes out (ISO 32000-1, header 1.6): streams are compressed; each face that is used is embedded once, cut down to the
-// characters used; every character can be copied and searched (a ToUnicode map for each font); black and grey only. There is
-// no date and no identifier in it, so the same pages make the same bytes. On demand the boxes that somebody writes in are the
-// fields of a form (form.h; then the regular face is embedded whole), a file is attached, and there are bookmarks.
+// What comes out (ISO 32000-1, header 1.6): streams are compressed; of each face that is used the least part is embedded
+// that has the kinds of characters used (font.h); every character can be copied and searched (a ToUnicode map for each font);
+// black and grey only. There is no date and no identifier in it, so the same pages make the same bytes. On demand the boxes that somebody writes in are the
+// fields of a form (form.h; then the regular face is there whole), a file is attached, and there are bookmarks.
 //
 // A Failure means that the pages are not what pages.h promises (text that is no UTF-8, or that the faces lack; a box out of
 // range; nesting without end; no page at all; a field without a name of its own) or that libharu failed. The text names page and box. Nothing is ever left out

@@ -80,7 +80,7 @@ def main():
         shutil.rmtree(ROOT, ignore_errors=True)
         new.rename(ROOT)
     except OSError as error:
-        print(f"{error}\nThe tests of editors and of SARIF need the packages of {LIST}; they are fetched once, with a network.",
+        print(f"{error}\nThe tests of editors and of SARIF, and the bench, need the packages of {LIST}; they are fetched once, with a network.",
               file=sys.stderr)
         return 1
     finally:

@@ -1,10 +1,12 @@
-#include "pdf/encodings.h"
+#include "pdf/faces_used.h"
 
 #include "base/text.h"
 
 #include <fmt/format.h>
 
+#include <cstdint>
 #include <optional>
+#include <utility>
 
 namespace benchleaf::pdf {
 
@@ -12,15 +14,14 @@ namespace {
 
 using pages::Length;
 
-constexpr std::size_t most_characters = 0x3000; // every character of the faces lies below
-constexpr Length far = 20'000'000;              // 1/1000 pt: more than any paper, and safe to add up
+constexpr Length far = 20'000'000; // 1/1000 pt: more than any paper, and safe to add up
 
 bool near(Length length) {
     return -far <= length && length <= far;
 }
 
 struct Walk {
-    Encodings encodings;
+    FacesUsed used;
     std::string wrong; // what is the matter with the box; empty while all is well
 
     void operator()(std::monostate) {}
@@ -30,11 +31,8 @@ struct Walk {
             wrong = "the size or the baseline of its text is out of range";
         } else if (base::first_bad_utf8(text.utf8)) {
             wrong = "its text is not UTF-8";
-        } else if (const std::size_t at = fonts::first_not_covered(text.utf8); at != std::string::npos) {
-            const auto character = static_cast<std::uint32_t>(base::code_point_at(text.utf8, at).value);
-            wrong = fmt::format("the faces lack U+{:04X} ({})", character, fonts::script_of(character));
-        } else {
-            note(encodings.faces.at(static_cast<std::size_t>(text.face)), text.utf8);
+        } else if (!text.utf8.empty()) {
+            letters(text.utf8, used.at(static_cast<std::size_t>(text.face)));
         }
     }
 
@@ -79,17 +77,16 @@ struct Walk {
             if (!near(point.x) || !near(point.y)) wrong = "it has a point out of range";
     }
 
-    static void note(FaceEncodings& face, const std::string& utf8) {
-        if (!face.used()) {
-            face.encodings.emplace_back();
-            face.place.resize(most_characters);
-        }
+    void letters(const std::string& utf8, std::optional<fonts::Kinds>& kinds) {
+        if (!kinds) kinds.emplace();
         for (std::size_t at = 0; at < utf8.size();) {
             const base::CodePoint point = base::code_point_at(utf8, at);
-            if (point.value < 128)
-                face.ascii.set(point.value);
-            else
-                face.place.at(point.value) = 1; // its place is dealt out once all are known
+            if (!fonts::covers(point.value)) {
+                wrong = fmt::format("the faces lack U+{:04X} ({})", static_cast<std::uint32_t>(point.value),
+                                    fonts::script_of(point.value));
+                return;
+            }
+            *kinds |= fonts::kinds_of(point.value);
             at += point.bytes;
         }
     }
@@ -114,19 +111,9 @@ struct Walk {
     }
 };
 
-void deal_out(FaceEncodings& face) {
-    std::uint16_t next = 0;
-    for (std::size_t character = 0; character < face.place.size(); ++character) {
-        if (face.place[character] == 0) continue;
-        if (next != 0 && next % codes_each == 0) face.encodings.emplace_back();
-        face.encodings.back().characters.push_back(static_cast<char32_t>(character));
-        face.place[character] = ++next;
-    }
-}
-
 } // namespace
 
-base::Result<Encodings> encode(const pages::Pages& pages) {
+base::Result<FacesUsed> faces_used(const pages::Pages& pages) {
     if (pages.pages.empty()) return base::Failure{"there is no page to print"};
     Walk walk;
     std::size_t number = 0;
@@ -135,8 +122,7 @@ base::Result<Encodings> encode(const pages::Pages& pages) {
         for (const pages::Box& box : page.boxes)
             if (auto failure = walk.box(box, 0, number)) return std::move(*failure);
     }
-    for (FaceEncodings& face : walk.encodings.faces) deal_out(face);
-    return std::move(walk.encodings);
+    return walk.used;
 }
 
 } // namespace benchleaf::pdf
