@@ -7,6 +7,7 @@
 #include "driver/records.h"
 #include "driver/say.h"
 #include "driver/session.h"
+#include "driver/shop_state.h"
 #include "driver/write_files.h"
 
 #include "base/text.h"
@@ -19,9 +20,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
-#include <fstream>
 #include <iostream>
-#include <iterator>
 #include <set>
 
 namespace benchleaf::driver {
@@ -29,12 +28,6 @@ namespace benchleaf::driver {
 namespace {
 
 namespace fs = std::filesystem;
-
-std::optional<std::string> read_whole(const std::string& path) {
-    std::ifstream file(path, std::ios::binary);
-    if (!file || fs::is_directory(path)) return std::nullopt;
-    return std::string(std::istreambuf_iterator<char>(file), {});
-}
 
 // What goes wrong on the way is said, and `status` set.
 class Recorder {
@@ -67,12 +60,12 @@ private:
     bool read_given() {
         const std::vector<std::string>& paths = arguments_.from.empty() ? arguments_.card : arguments_.from;
         for (const std::string& path : paths) {
-            auto bytes = read_whole(path);
+            auto bytes = read_bytes(path, bundle::most_bytes);
             if (!bytes) {
-                status_ = machine_error(terminal_, {fmt::format("cannot read {}", path)});
+                status_ = machine_error(terminal_, bytes.failure());
                 return false;
             }
-            if (is_pdf(*bytes)) {
+            if (is_pdf(bytes.value())) {
                 const auto reader = load_filled();
                 if (!reader) {
                     status_ = machine_error(terminal_, reader.failure());
@@ -80,7 +73,7 @@ private:
                 }
                 // To be asked from, a card needs no boxes.
                 const auto form = arguments_.from.empty() ? filled::Form::may_be_missing : filled::Form::needed;
-                auto pdf = read_pdf(*reader.value(), form, path, *bytes);
+                auto pdf = read_pdf(*reader.value(), form, path, bytes.value());
                 if (!pdf) {
                     fail(input_has_errors, pdf.failure().what);
                     return false;
@@ -94,7 +87,7 @@ private:
                      fmt::format("{} is no PDF; several files are taken of the cards of one job alone", path));
                 return false;
             } else {
-                yaml_ = std::move(*bytes);
+                yaml_ = std::move(bytes.value());
             }
         }
         return true;
@@ -199,6 +192,7 @@ private:
         if (standing.last != nullptr) {
             const bool open = standing.last->outcome && standing.last->outcome->value != model::Outcome::finished;
             if (!arguments_.correct && !open) {
+                remove_draft_of(*standing.last);
                 fail(input_has_errors,
                      fmt::format("job {} has its record: {}; `--correct --reason TEXT` writes another one in its "
                                  "place, which names it",
@@ -225,8 +219,51 @@ private:
             return false;
         }
         lock_ = std::move(lock.value());
+        if (!nothing_came_in_between()) return false;
         if (printed_) about_.since = since();
         return true;
+    }
+
+    // Of a recorder that was stopped between the two: what was typed is the record by now.
+    void remove_draft_of(const model::Record& record) const {
+        const fs::path file = fs::path(root_) / now_->shop->sources.file(record.id.span.file).path;
+        const std::string path = fs::path(file).replace_extension(".draft").string();
+        std::error_code error;
+        if (!record.boxes || !fs::exists(path, error)) return;
+        const auto lock = Lock::take(file.parent_path().string());
+        if (!lock || lock.value() == nullptr) return;
+        const auto named = [](const auto& reference) { return reference ? reference->value.name : std::string(); };
+        auto draft = Draft::open(path, {arguments_.job, named(record.corrects), named(record.continues)}, "");
+        if (!draft) return;
+        record::Answers recorded;
+        for (const auto& [box, text] : record.boxes->value) recorded.emplace(box.value, text.value);
+        if (!draft.value().fresh() && Session::without_notes(draft.value().answers()) == recorded)
+            draft.value().remove();
+    }
+
+    // The shop was read before the vehicle's records were locked: what was recorded in between would be missing in what readings are judged by.
+    bool nothing_came_in_between() {
+        const std::string below = fmt::format("records/{}/", fs::path(folder_).filename().string());
+        const auto is_record = [](std::string_view name) {
+            return !name.starts_with('.') && name.ends_with(".yaml") && name.find('/') == std::string_view::npos;
+        };
+        std::size_t read = 0, there = 0;
+        for (std::size_t i = 0; i < now_->shop->sources.size(); ++i) {
+            const std::string_view path = now_->shop->sources.file(source::FileId(i)).path;
+            read += path.starts_with(below) && is_record(path.substr(below.size())) ? 1 : 0;
+        }
+        std::error_code error;
+        for (auto entry = fs::directory_iterator(folder_, error); !error && entry != fs::directory_iterator();
+             entry.increment(error)) {
+            there += is_record(entry->path().filename().string()) ? 1 : 0;
+        }
+        if (!error && there == read) return true;
+        fail(machine_failed, error
+                                 ? fmt::format("cannot read {}: {}", folder_, error.message())
+                                 : fmt::format("somebody else has just written a record of this vehicle into {}; start "
+                                               "anew, so that it counts",
+                                               folder_));
+        return false;
     }
 
     // What is damaged of another vehicle is told, and stops nothing of this one.

@@ -1,7 +1,9 @@
 #include "driver/shop_files.h"
 
 #include "base/text.h"
+#include "driver/disk.h"
 #include "driver/picture_files.h"
+#include "driver/shop_lock.h"
 #include "syntax/syntax.h"
 
 #include <algorithm>
@@ -61,7 +63,7 @@ private:
 
 // One byte more than a file may have is enough for the syntax stage to refuse it with a message; more is never read.
 base::Result<std::string> read_file(const std::string& path) {
-    const Descriptor file(::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK));
+    const Descriptor file(open_file(path, O_RDONLY | O_NONBLOCK));
     if (file.get() < 0) return base::Failure{fmt::format("cannot read {}: {}", shown(path), reason())};
     struct stat about {};
     if (::fstat(file.get(), &about) != 0)
@@ -198,6 +200,8 @@ base::Result<Shop> read_shop(const std::string& root) {
     if (!fs::is_directory(root, error))
         return base::Failure{fmt::format("cannot read {}: {}", shown(root),
                                          fs::exists(root, error) ? "not a folder" : "no such folder")};
+    const auto lock = ShopLock::take(root, ShopLock::For::reading);
+    if (!lock) return lock.failure();
     Shop shop{root, {}};
     shop.files.shelf = std::make_shared<Shelf>(root);
     std::vector<FolderId> above;
