@@ -128,7 +128,7 @@ int fix(const CheckArguments& arguments, const Shop& shop, const std::vector<std
         changed.push_back(
             {error ? (std::filesystem::path(shop.root) / path).string() : target.string(), bytes, before});
     }
-    if (arguments.yes && !changed.empty())
+    if (arguments.yes)
         if (auto written = land_at(shop.root, changed); !written) return machine_error(terminal, written.failure());
 
     // What is left is said of the files as they are now.

@@ -94,7 +94,10 @@ int start_new(const NewArguments& arguments, const Global& global, Terminal& ter
     const std::string path = (std::filesystem::path(root) / below).lexically_normal().string();
     const std::string stays = fmt::format("{} is there already, and stays as it is", path);
     std::error_code error;
-    if (std::filesystem::exists(std::filesystem::symlink_status(path, error))) return usage_error(terminal, stays);
+    if (std::filesystem::exists(std::filesystem::symlink_status(path, error))) {
+        remove_leftovers(std::filesystem::path(path).parent_path().string());
+        return usage_error(terminal, stays);
+    }
     // The file comes last: what failed before it can be begun anew.
     const auto schemas = write_schemas(root, {&*kind, 1});
     if (!schemas) return machine_error(terminal, schemas.failure());

@@ -192,7 +192,7 @@ private:
         if (standing.last != nullptr) {
             const bool open = standing.last->outcome && standing.last->outcome->value != model::Outcome::finished;
             if (!arguments_.correct && !open) {
-                remove_draft_of(*standing.last);
+                clear_up_after(*standing.last);
                 fail(input_has_errors,
                      fmt::format("job {} has its record: {}; `--correct --reason TEXT` writes another one in its "
                                  "place, which names it",
@@ -225,20 +225,23 @@ private:
     }
 
     // Of a recorder that was stopped between the two: what was typed is the record by now.
-    void remove_draft_of(const model::Record& record) const {
+    void clear_up_after(const model::Record& record) const {
         const fs::path file = fs::path(root_) / now_->shop->sources.file(record.id.span.file).path;
         const std::string path = fs::path(file).replace_extension(".draft").string();
-        std::error_code error;
-        if (!record.boxes || !fs::exists(path, error)) return;
         const auto lock = Lock::take(file.parent_path().string());
-        if (!lock || lock.value() == nullptr) return;
+        std::error_code error;
+        if (!lock || lock.value() == nullptr || !record.boxes || !fs::exists(path, error)) return;
         const auto named = [](const auto& reference) { return reference ? reference->value.name : std::string(); };
         auto draft = Draft::open(path, {arguments_.job, named(record.corrects), named(record.continues)}, "");
         if (!draft) return;
         record::Answers recorded;
         for (const auto& [box, text] : record.boxes->value) recorded.emplace(box.value, text.value);
-        if (!draft.value().fresh() && Session::without_notes(draft.value().answers()) == recorded)
-            draft.value().remove();
+        const auto is_in_it = [&](const auto& each) {
+            const auto found = recorded.find(each.first);
+            return each.second.empty() || (found != recorded.end() && found->second == each.second);
+        };
+        const record::Answers typed = Session::without_notes(draft.value().answers());
+        if (!typed.empty() && std::all_of(typed.begin(), typed.end(), is_in_it)) draft.value().remove();
     }
 
     // The shop was read before the vehicle's records were locked: what was recorded in between would be missing in what readings are judged by.

@@ -116,6 +116,11 @@ int make_folders(const std::string& folder, std::vector<std::string>& made, std:
     return 0;
 }
 
+int set_mode(int file, unsigned mode) {
+    const int error = error_of(uninterrupted([&] { return ::fchmod(file, mode); }));
+    return error == EPERM || error == EINVAL || error == ENOTSUP ? 0 : error;
+}
+
 unsigned mode_of_new_file() {
     const mode_t mask = ::umask(0);
     ::umask(mask);

@@ -39,6 +39,8 @@ int remove_file(const std::string& path);
 // Makes what lacks of a folder and those above it, the outer ones first; those are added to `made`. What it could not make is `at`.
 int make_folders(const std::string& folder, std::vector<std::string>& made, std::string& at);
 
+// Where a file system has no modes, that is no error.
+int set_mode(int file, unsigned mode);
 // The mode that a new file has, by the umask.
 unsigned mode_of_new_file();
 

@@ -1,13 +1,13 @@
 #include "driver/land_files.h"
 
 #include "base/text.h"
+#include "digest/digest.h"
 #include "driver/shop_files.h"
 #include "driver/shop_lock.h"
 #include "driver/shop_state.h"
 
 #include <filesystem>
 #include <fmt/format.h>
-#include <set>
 #include <utility>
 
 namespace benchleaf::driver {
@@ -21,11 +21,27 @@ bool leads_out(const fs::path& real_root, const fs::path& real) {
     return below.empty() || *below.begin() == "..";
 }
 
-bool is_as_it_was(const std::string& place, const Coming& file) {
+base::Result<base::Done> is_as_it_was(const Coming& file) {
     std::error_code error;
-    if (!file.before) return fs::symlink_status(place, error).type() == fs::file_type::not_found;
-    const auto bytes = read_bytes(place, file.before->size());
-    return bytes && bytes.value() == *file.before;
+    bool same = fs::symlink_status(file.path, error).type() == fs::file_type::not_found;
+    if (file.before && !same) {
+        auto bytes = read_bytes(file.path, bundle::most_bytes);
+        if (!bytes) return bytes.failure();
+        same = bytes.value() == *file.before;
+    } else if (file.before) {
+        same = false;
+    }
+    if (same) return base::Done{};
+    return base::Failure{fmt::format("{} has changed since it was read; nothing was written", file.path)};
+}
+
+// What programs left that were killed before they were done with what they were landing.
+void clear_up(const std::string& root) {
+    std::error_code error;
+    remove_leftovers_of(being_landed, root);
+    fs::recursive_directory_iterator entries(root, error);
+    for (; !error && entries != fs::recursive_directory_iterator(); entries.increment(error))
+        if (entries->is_directory(error)) remove_leftovers_of(being_landed, entries->path().string());
 }
 
 } // namespace
@@ -76,18 +92,17 @@ base::Result<std::vector<std::string>> all_paths_in(const std::string& root) {
 base::Result<base::Done> land_at(const std::string& root, const std::vector<Coming>& files) {
     const auto lock = ShopLock::take(root, ShopLock::For::writing);
     if (!lock) return lock.failure();
-    remove_leftovers_of(being_landed, root);
     Landing landing(being_landed, files.size() > 1);
-    std::set<std::string> folders;
-    for (const Coming& file : files) folders.insert(fs::path(file.path).parent_path().string());
-    for (const std::string& folder : folders) remove_leftovers_of(being_landed, folder);
+    clear_up(root);
+    std::vector<FileDigests> digests;
     for (const Coming& file : files) {
-        if (!is_as_it_was(file.path, file))
-            return base::Failure{fmt::format("{} has changed since it was read; nothing was written", file.path)};
+        if (auto same = is_as_it_was(file); !same) return same;
         const auto takes = file.before ? Landing::Takes::any_name : Landing::Takes::free_name;
         if (auto prepared = landing.prepare(file.path, file.bytes, takes); !prepared) return prepared;
+        digests.push_back(
+            {file.before ? digest::sha256_hex(*file.before) : std::string(), digest::sha256_hex(file.bytes)});
     }
-    return land_in_shop(root, landing);
+    return land_in_shop(root, landing, digests);
 }
 
 base::Result<base::Done> land_files(const std::string& root, const std::vector<Coming>& files) {

@@ -71,8 +71,8 @@ int Landing::write_beside(OnItsWay& file, std::string_view bytes) const {
     // It is made so that only its owner may read it; a card is for everybody, an existing file keeps its mode.
     struct stat about {};
     const bool there = ::stat(file.place.c_str(), &about) == 0;
-    (void)::fchmod(fd, there ? about.st_mode & 07777U : mode_of_new_file());
-    int wrong = put_all(fd, bytes);
+    int wrong = set_mode(fd, there ? about.st_mode & 07777U : mode_of_new_file());
+    if (wrong == 0) wrong = put_all(fd, bytes);
     if (wrong == 0) wrong = sync_file(fd);
     const int lost = close_file(fd);
     return wrong != 0 ? wrong : lost;

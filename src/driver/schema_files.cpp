@@ -28,6 +28,7 @@ std::string schema_line(std::string_view path_below_root, model::Kind kind) {
 }
 
 base::Result<std::vector<std::string>> write_schemas(const std::string& root, std::span<const model::Kind> kinds) {
+    remove_leftovers((std::filesystem::path(root) / schemas_folder).string());
     std::vector<Output> outputs;
     std::vector<std::string> paths;
     for (const model::Kind kind : kinds) {

@@ -28,16 +28,19 @@ std::string list_path(const std::string& root) {
     return root + "/.landing";
 }
 
-// A file of the list: where it goes, where it lies, and the digests of what stands there before (empty: nothing) and after it.
+// A file of the list: where it goes, and where it lies.
 struct Listed {
-    std::string place, temporary, before, after;
+    std::string place, temporary;
+    FileDigests digests;
 };
 
-std::string digest_of_file(const std::string& path) {
+// Empty: nothing stands there.
+base::Result<std::string> digest_of_file(const std::string& path) {
     std::error_code error;
-    if (fs::symlink_status(path, error).type() == fs::file_type::not_found) return {};
+    if (fs::symlink_status(path, error).type() == fs::file_type::not_found) return std::string();
     const auto bytes = read_bytes(path, bundle::most_bytes);
-    return bytes ? digest::sha256_hex(bytes.value()) : "cannot be read";
+    if (!bytes) return bytes.failure();
+    return digest::sha256_hex(bytes.value());
 }
 
 // Below the root as far as it lies there, so that the shop may be moved.
@@ -49,14 +52,14 @@ std::string named_from(const fs::path& root, const std::string& path) {
 }
 
 // Between zeros, which no path has.
-std::string list_of(const std::string& root, const Landing& landing) {
+std::string list_of(const std::string& root, const Landing& landing, const std::vector<FileDigests>& digests) {
     std::string list(list_head);
     const auto field = [&](const std::string& text) { list += '\0' + text; };
-    for (const Landing::OnItsWay& file : landing.files()) {
-        field(named_from(root, file.place));
-        field(named_from(root, file.temporary));
-        field(digest_of_file(file.place));
-        field(digest_of_file(file.temporary));
+    for (std::size_t i = 0; i < landing.files().size(); ++i) {
+        field(named_from(root, landing.files()[i].place));
+        field(named_from(root, landing.files()[i].temporary));
+        field(digests.at(i).before);
+        field(digests.at(i).after);
     }
     return list;
 }
@@ -70,8 +73,9 @@ base::Result<std::vector<Listed>> read_list(const std::string& root) {
             fmt::format("{} is no list of files that were being put in their places", list_path(root))};
     std::vector<Listed> files;
     for (std::size_t i = 1; i < fields.size(); i += 4)
-        files.push_back({(fs::path(root) / fields[i]).string(), (fs::path(root) / fields[i + 1]).string(),
-                         std::string(fields[i + 2]), std::string(fields[i + 3])});
+        files.push_back({(fs::path(root) / fields[i]).string(),
+                         (fs::path(root) / fields[i + 1]).string(),
+                         {std::string(fields[i + 2]), std::string(fields[i + 3])}});
     return files;
 }
 
@@ -87,23 +91,25 @@ base::Result<base::Done> finish_landing(const std::string& root) {
     if (!fs::exists(list_path(root), error)) return base::Done{}; // somebody else has been here
     const auto files = read_list(root);
     if (!files) return files.failure();
-    const auto waits = [&](const Listed& file) { return digest_of_file(file.temporary) == file.after; };
+    std::vector<const Listed*> waiting;
+    std::set<std::string> folders;
     for (const Listed& file : files.value()) {
-        if (!waits(file)) continue; // it has its name, and may have been changed since
-        const std::string now = digest_of_file(file.place);
-        if (now != file.before && now != file.after)
+        folders.insert(fs::path(file.place).parent_path().string());
+        const auto waits = digest_of_file(file.temporary);
+        if (!waits) return waits.failure();
+        if (waits.value() != file.digests.after) continue; // it has its name, and may have been changed since
+        const auto now = digest_of_file(file.place);
+        if (!now) return now.failure();
+        if (now.value() != file.digests.before && now.value() != file.digests.after)
             return cannot_finish(root, file.place,
                                  fmt::format("it was changed since. The new one is {}; see which of them is right, let "
                                              "it stand there alone, and remove the other",
                                              file.temporary));
+        waiting.push_back(&file);
     }
-    std::set<std::string> folders;
-    for (const Listed& file : files.value()) {
-        if (waits(file))
-            if (const int wrong = take_name(file.temporary, file.place))
-                return cannot_finish(root, file.place, std::strerror(wrong));
-        folders.insert(fs::path(file.place).parent_path().string());
-    }
+    for (const Listed* file : waiting)
+        if (const int wrong = take_name(file->temporary, file->place))
+            return cannot_finish(root, file->place, std::strerror(wrong));
     folders.insert(root);
     for (const std::string& folder : folders) {
         if (const int wrong = sync_folder(folder)) return cannot_finish(root, folder, std::strerror(wrong));
@@ -140,11 +146,13 @@ ShopLock::~ShopLock() {
     if (file_ >= 0) ::close(file_);
 }
 
-base::Result<base::Done> land_in_shop(const std::string& root, Landing& landing) {
+base::Result<base::Done> land_in_shop(const std::string& root, Landing& landing,
+                                      const std::vector<FileDigests>& digests) {
     // One name is taken in one step.
     if (landing.files().size() < 2) return landing.land();
     Landing list(being_landed, false);
-    if (auto made = list.prepare(list_path(root), list_of(root, landing), Landing::Takes::any_name); !made) return made;
+    if (auto made = list.prepare(list_path(root), list_of(root, landing, digests), Landing::Takes::any_name); !made)
+        return made;
     if (auto made = list.land(); !made) return made;
     auto landed = landing.land();
     // What cannot even be put back is finished by whoever comes next.

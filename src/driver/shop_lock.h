@@ -11,6 +11,7 @@
 
 #include <memory>
 #include <string>
+#include <vector>
 
 namespace benchleaf::driver {
 
@@ -29,8 +30,14 @@ private:
     int file_;
 };
 
+// Of what stands in a file's place before (empty: nothing) and after it.
+struct FileDigests {
+    std::string before, after;
+};
+
 // All of them take their names, or, if this program is killed, the next one sees to it. For whoever has the lock for writing; all are prepared
-// with the mark `being_landed`.
-base::Result<base::Done> land_in_shop(const std::string& root, Landing& landing);
+// with the mark `being_landed`, and `digests` are theirs.
+base::Result<base::Done> land_in_shop(const std::string& root, Landing& landing,
+                                      const std::vector<FileDigests>& digests);
 
 } // namespace benchleaf::driver
