@@ -23,6 +23,9 @@ void ask_for_large_pages() {
     void* volatile piece =
         std::malloc(std::size_t{4} << 20); // more than is left of the first one: the stretch is taken now
     std::free(piece);
+    // Whoever may not have so much (ulimit -v) gets on with little.
+    constexpr int little = 128 << 10;
+    if (piece == nullptr) mallopt(M_TOP_PAD, little);
     auto* const end = static_cast<char*>(sbrk(0));
     const std::size_t beyond = reinterpret_cast<std::uintptr_t>(end) % page; // of the last whole page
     if (mallinfo2().arena >= stretch) madvise(end - beyond - (stretch - page), stretch - page + beyond, MADV_HUGEPAGE);

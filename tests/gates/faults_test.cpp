@@ -2,6 +2,7 @@
 // program makes; and then the same act is done once more with nothing failing. docs/faults.md says what is held.
 //
 // BENCHLEAF_FAULTS: how many of an act's failures are tried, spread over all of them; `all`, and a table of the outcomes is printed.
+// BENCHLEAF_KILLS: how often each act is killed at a random time.
 #include "gates/program.h"
 #include "gates/small_shop.h"
 #include "gates/talk.h"
@@ -72,10 +73,7 @@ void put_shop() {
 }
 
 void spoil(const std::string& path, const std::string& from, const std::string& to) {
-    std::string text = read(at + "/" + path);
-    const std::size_t place = text.find(from);
-    REQUIRE(place != std::string::npos);
-    write(at + "/" + path, text.replace(place, from.size(), to));
+    spoil_in(at + "/" + path, from, to);
 }
 
 void put_record() {
@@ -346,15 +344,35 @@ State state_of(const Files& now, const Clean& clean) {
 }
 
 void each_file_is_whole(const Files& now, const Clean& clean) {
-    for (const auto& [path, text] : now) {
-        const auto before = clean.before.find(path);
-        const auto after = clean.after.find(path);
-        const bool old = before != clean.before.end() && before->second == text;
-        const bool fresh = after != clean.after.end() && after->second == text;
-        CHECK_MESSAGE((old || fresh || is_helper(path)), path);
+    for (const auto& each : now) {
+        const auto before = clean.before.find(each.first);
+        const auto after = clean.after.find(each.first);
+        const bool old = before != clean.before.end() && before->second == each.second;
+        const bool fresh = after != clean.after.end() && after->second == each.second;
+        CHECK_MESSAGE((old || fresh || is_helper(each.first)), each.first);
     }
-    for (const auto& [path, text] : clean.before)
-        if (clean.after.contains(path)) CHECK_MESSAGE(now.contains(path), path);
+    for (const auto& each : clean.before)
+        if (clean.after.contains(each.first)) CHECK_MESSAGE(now.contains(each.first), each.first);
+}
+
+// What was left is cleared up, and the act done, by doing it once more with nothing failing.
+void comes_to_its_end(const Act& act, const Clean& clean, State state) {
+    if (act.promise == Promise::all_whatever_happens) {
+        // To whoever reads it now it is all or nothing.
+        const Ran reads = here({"--shop", "shop", "check"});
+        CHECK_MESSAGE(reads.status != 3, reads.err);
+        state = state_of(all_files(at), clean);
+        CHECK(state != State::half);
+    }
+    const bool done = state == State::done;
+    const Ran again = act.again ? act.again(done) : here(act.arguments);
+    CHECK_MESSAGE((again.status == 0 || (done && again.status < 3)), again.err);
+    const Files end = all_files(at);
+    for (const auto& each : clean.after) {
+        const auto found = end.find(each.first);
+        CHECK_MESSAGE((found != end.end() && found->second == each.second), each.first);
+    }
+    for (const auto& each : end) CHECK_MESSAGE(clean.after.contains(each.first), each.first);
 }
 
 // The outcomes of one act by the sort of call.
@@ -394,23 +412,24 @@ void try_one(const Act& act, const Clean& clean, const std::string& kept, const 
         if (!fault.from_then_on) CHECK(names_it(ran.err, watched.calls[fault.at].path));
         if (act.promise != Promise::each_file && !fault.from_then_on) CHECK(state != State::half);
     }
-    if (act.promise == Promise::all_whatever_happens) {
-        // To whoever reads it now it is all or nothing.
-        const Ran reads = here({"--shop", "shop", "check"});
-        CHECK_MESSAGE(reads.status != 3, reads.err);
-        state = state_of(all_files(at), clean);
-        CHECK(state != State::half);
-    }
-    // The same once more, with nothing failing.
-    const bool done = state == State::done;
-    const Ran again = act.again ? act.again(done) : here(act.arguments);
-    CHECK_MESSAGE((again.status == 0 || (done && again.status < 3)), again.err);
-    const Files end = all_files(at);
-    for (const auto& [path, text] : clean.after) {
-        const auto found = end.find(path);
-        CHECK_MESSAGE((found != end.end() && found->second == text), path);
-    }
-    for (const auto& [path, text] : end) CHECK_MESSAGE(clean.after.contains(path), path);
+    comes_to_its_end(act, clean, state);
+}
+
+// As it is when nothing fails; what it begins from is kept.
+Clean do_it_once(const Act& act, const std::string& kept) {
+    fs::remove_all(at);
+    fs::remove_all(kept);
+    act.prepare();
+    fs::copy(at, kept, fs::copy_options::recursive);
+    Clean clean;
+    clean.before = all_files(at);
+    clean.watched = watch(act.arguments, how_of(act));
+    REQUIRE_MESSAGE(clean.watched.ran.status == 0, clean.watched.ran.err);
+    clean.after = all_files(at);
+    if (!act.out.empty()) clean.result = read(at + "/" + act.out);
+    for (const auto& each : clean.after) CHECK_MESSAGE(!is_helper(each.first), each.first);
+    REQUIRE((clean.after != clean.before || !act.out.empty()));
+    return clean;
 }
 
 } // namespace
@@ -429,19 +448,7 @@ TEST_CASE("whatever call fails: old or new and nothing between, told, and done b
     for (const Act& act : acts()) {
         if (only != nullptr && act.name != only) continue;
         CAPTURE(act.name);
-        fs::remove_all(at);
-        fs::remove_all(kept);
-        act.prepare();
-        fs::copy(at, kept, fs::copy_options::recursive);
-        Clean clean;
-        clean.before = all_files(at);
-        clean.watched = watch(act.arguments, how_of(act));
-        REQUIRE_MESSAGE(clean.watched.ran.status == 0, clean.watched.ran.err);
-        clean.after = all_files(at);
-        if (!act.out.empty()) clean.result = read(at + "/" + act.out);
-        for (const auto& each : clean.after) CHECK_MESSAGE(!is_helper(each.first), each.first);
-        REQUIRE((clean.after != clean.before || !act.out.empty()));
-
+        const Clean clean = do_it_once(act, kept);
         std::vector<Fault> faults;
         for (std::size_t i = 0; i < clean.watched.calls.size(); ++i)
             for (const Fault& each : faults_of(clean.watched.calls[i], i)) faults.push_back(each);
@@ -467,4 +474,41 @@ TEST_CASE("whatever call fails: old or new and nothing between, told, and done b
         for (const auto& [sort, each] : sorts)
             fmt::print("| {} | {} | {} | {} | {} | {} |\n", act, sort, each.told, each.done, each.interrupted,
                        each.killed);
+}
+
+// As a lost light does it, whatever the program is at. (The calls that it makes were each the last one above; a typed record is killed in record_test.cpp.)
+TEST_CASE("killed at any time") {
+    const char* given = std::getenv("BENCHLEAF_KILLS");
+    const int kills = given != nullptr ? std::atoi(given) : BENCHLEAF_TIME_SLACK > 5 ? 1 : 5;
+    at = scratch("killed") + "/work";
+    const std::string kept = fs::path(at).parent_path().string() + "/kept";
+    std::mt19937 random(20261127);
+    int killed = 0, half_way = 0, too_late = 0;
+    for (const Act& act : acts()) {
+        if (act.in != "/dev/null" || !act.out.empty()) continue;
+        CAPTURE(act.name);
+        const Clean clean = do_it_once(act, kept);
+        copy_to_work(kept);
+        double lasts = here(act.arguments).seconds;
+        for (int i = 0; i < kills;) {
+            copy_to_work(kept);
+            std::uniform_real_distribution<double> when(0, lasts);
+            const Ran ran = run(act.arguments, {.folder = at, .kill_after = when(random)});
+            if (ran.status != 128 + SIGKILL) {
+                CHECK_MESSAGE(ran.status == 0, ran.err);
+                lasts *= 0.95;
+                ++too_late;
+                continue;
+            }
+            lasts *= 1.01;
+            ++killed;
+            ++i;
+            const Files now = all_files(at);
+            half_way += now != clean.before && state_of(now, clean) != State::done ? 1 : 0;
+            each_file_is_whole(now, clean);
+            comes_to_its_end(act, clean, state_of(now, clean));
+        }
+    }
+    MESSAGE("killed " << killed << " times, " << half_way << " of them half-way; " << too_late << " times too late");
+    CHECK(killed > 0);
 }

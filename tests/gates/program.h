@@ -10,6 +10,7 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <sys/resource.h>
@@ -32,7 +33,9 @@ struct How {
     std::string folder = "."; // where it runs
     std::string out = "";     // a path to which standard output goes, in place of `Ran::out`
     unsigned most_seconds = 60;
-    std::vector<std::string> environment = {}; // "NO_COLOR=1", besides PATH
+    std::vector<std::string> environment = {};       // "NO_COLOR=1", besides PATH
+    std::optional<double> kill_after = std::nullopt; // seconds, then SIGKILL
+    void (*in_child)() = nullptr;                    // right before it starts: limits, a mask, closed streams
 };
 
 inline std::string program() {
@@ -87,8 +90,13 @@ inline Ran run(const std::string& path, const std::vector<std::string>& argument
         dup2(where, 1);
         dup2(err, 2);
         alarm(how.most_seconds); // kept over exec: a program that hangs is ended
+        if (how.in_child != nullptr) how.in_child();
         execve(path.c_str(), argv.data(), envp.data());
         _exit(127);
+    }
+    if (how.kill_after) {
+        usleep(static_cast<useconds_t>(*how.kill_after * 1e6));
+        kill(child, SIGKILL);
     }
     int status = 0;
     rusage used{};

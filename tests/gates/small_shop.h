@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 #include <map>
 #include <optional>
+#include <stdexcept>
 #include <string>
 #include <utility>
 #include <vector>
@@ -61,6 +62,14 @@ steps:
 )");
     write(shop + "/jobs/cart-1.yaml",
           "job: cart-1\nvehicle: cart\nidentity: { frame: CT 0417 }\ndate: 2026-11-25\ndo: [plate, plate]\n");
+}
+
+// Puts one word of a file in the place of another.
+inline void spoil_in(const std::string& path, const std::string& from, const std::string& to) {
+    std::string text = read(path);
+    const std::size_t place = text.find(from);
+    if (place == std::string::npos) throw std::logic_error(path + " has no " + from);
+    write(path, text.replace(place, from.size(), to));
 }
 
 inline Says on_the_cart() {

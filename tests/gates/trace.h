@@ -7,6 +7,7 @@
 #include <array>
 #include <cstddef>
 #include <cstring>
+#include <functional>
 #include <linux/audit.h>
 #include <linux/filter.h>
 #include <linux/seccomp.h>
@@ -217,7 +218,9 @@ struct WatchedHow {
     std::vector<std::string> environment = {};
 };
 
-inline Watched watch(const std::vector<std::string>& arguments, const WatchedHow& how, const Fault& fault = {}) {
+// `before_each`: what somebody else does before the call is made.
+inline Watched watch(const std::vector<std::string>& arguments, const WatchedHow& how, const Fault& fault = {},
+                     const std::function<void(const Called&)>& before_each = nullptr) {
     using namespace watching;
     char out_name[] = "/tmp/benchleaf-test-XXXXXX";
     char err_name[] = "/tmp/benchleaf-test-XXXXXX";
@@ -278,6 +281,7 @@ inline Watched watch(const std::vector<std::string>& arguments, const WatchedHow
         if (!call.path.starts_with(real + "/")) continue;
         const std::size_t number = made.calls.size();
         made.calls.push_back(call);
+        if (before_each) before_each(call);
         if (fault.what == Fault::What::none || number < fault.at) continue;
         if (number > fault.at && !(fault.from_then_on && is_for_writing(call))) continue;
         made.struck = true;
