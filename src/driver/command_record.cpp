@@ -8,6 +8,7 @@
 #include "driver/say.h"
 #include "driver/session.h"
 #include "driver/shop_state.h"
+#include "driver/typed.h"
 #include "driver/write_files.h"
 
 #include "base/text.h"
@@ -18,9 +19,9 @@
 #include "record/since.h"
 
 #include <algorithm>
+#include <cstring>
 #include <filesystem>
 #include <fmt/format.h>
-#include <iostream>
 #include <set>
 
 namespace benchleaf::driver {
@@ -398,8 +399,8 @@ private:
             terminal_.say(fmt::format("the work was stopped on {} at {}, card {}, before step {}; the vehicle: {}\n",
                                       said(at.date), said(at.time), said(at.card), said(at.step), said(at.state)));
         }
-        const Session::End end =
-            Session(sheet(), draft.value(), arguments_.correct, settled(), std::cin, terminal_).run();
+        Typed typed;
+        const Session::End end = Session(sheet(), draft.value(), arguments_.correct, settled(), typed, terminal_).run();
         switch (end) {
         case Session::End::failed:
             return machine_failed;
@@ -407,6 +408,10 @@ private:
             terminal_.say(fmt::format("kept in {}; `benchleaf record {}` goes on from there\n", path, again()));
             return clean;
         case Session::End::cut_off:
+            if (typed.error() != 0)
+                return fail(machine_failed,
+                            fmt::format("cannot read standard input: {}; what was answered is kept in {}",
+                                        std::strerror(typed.error()), path));
             terminal_.say(
                 fmt::format("not finished: kept in {}; `benchleaf record {}` goes on from there\n", path, again()));
             return input_has_errors;

@@ -130,16 +130,16 @@ base::Result<std::unique_ptr<ShopLock>> ShopLock::take(const std::string& root, 
         return base::Failure{fmt::format("cannot write into {}: {}", root, std::strerror(errno))};
     if (file < 0) return lock; // whoever reads it says why not
     const int how = what == For::reading ? LOCK_SH : LOCK_EX;
-    if (lock_file(file, how, most_wait) == EWOULDBLOCK)
-        return base::Failure{what == For::reading
-                                 ? fmt::format("somebody else is writing into {}; nothing was read", root)
-                                 : fmt::format("somebody else is at work in {}; nothing was written", root)};
-    if (::faccessat(file, ".landing", F_OK, 0) != 0) return lock;
-    if (lock_file(file, LOCK_EX, most_wait) == EWOULDBLOCK)
-        return base::Failure{fmt::format("somebody else is at work in {}", root)};
-    if (auto finished = finish_landing(root); !finished) return finished.failure();
-    (void)lock_file(file, how, most_wait);
-    return lock;
+    for (;;) {
+        if (lock_file(file, how, most_wait) == EWOULDBLOCK)
+            return base::Failure{what == For::reading
+                                     ? fmt::format("somebody else is writing into {}; nothing was read", root)
+                                     : fmt::format("somebody else is at work in {}; nothing was written", root)};
+        if (::faccessat(file, ".landing", F_OK, 0) != 0) return lock;
+        if (lock_file(file, LOCK_EX, most_wait) == EWOULDBLOCK)
+            return base::Failure{fmt::format("somebody else is at work in {}", root)};
+        if (auto finished = finish_landing(root); !finished) return finished.failure();
+    }
 }
 
 ShopLock::~ShopLock() {

@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <cstdint>
 #include <iterator>
+#include <new>
 
 namespace benchleaf::pdf {
 
@@ -90,6 +91,7 @@ std::string packed(std::string_view plain, Packing how) {
     const int status =
         compress2(reinterpret_cast<Bytef*>(bytes.data()), &size, reinterpret_cast<const Bytef*>(plain.data()),
                   static_cast<uLong>(plain.size()), how == Packing::fast ? Z_BEST_SPEED : Z_DEFAULT_COMPRESSION);
+    if (status == Z_MEM_ERROR) throw std::bad_alloc(); // as any other allocation does
     base::require(status == Z_OK, "zlib fails only for want of memory");
     bytes.resize(size);
     return bytes;

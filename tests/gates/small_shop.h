@@ -31,6 +31,14 @@ inline auto somebody(Says says) {
     };
 }
 
+// The same about the demo's first vehicle.
+inline Says read_as(const std::string& pads, const std::string& disc = "4.40 mm") {
+    return {{"disc thickness", disc},     {"disc runout", "0.02 0.03 0.05 0.04 0.03 0.02 0.01 0.02 mm"},
+            {"brake pad, left  (", pads}, {"brake pad, right  (", pads},
+            {"gauge used", "FW-0031"},    {"part number", "FP-2210 / 0926"},
+            {"Customer told", "told"}};
+}
+
 inline bool has(const std::string& text, const std::string& words) {
     return text.find(words) != std::string::npos;
 }
@@ -112,6 +120,20 @@ inline std::string answers(const std::vector<std::pair<std::string, std::string>
     for (const auto& [box, text] : boxes)
         if (!text.empty()) to += fmt::format("  {}: \"{}\"\n", box, text);
     return to;
+}
+
+// `  box: text` of a record, as it was filled in.
+inline std::map<std::string, std::string> boxes_of(const std::string& record) {
+    std::map<std::string, std::string> boxes;
+    for (std::size_t at = record.find("\nboxes:\n") + 8; at < record.size() && record.compare(at, 2, "  ") == 0;) {
+        const std::size_t end = record.find('\n', at);
+        const std::size_t colon = record.find(": ", at);
+        std::string text = record.substr(colon + 2, end - colon - 2);
+        if (text.starts_with('"')) text = text.substr(1, text.size() - 2);
+        boxes[record.substr(at + 2, colon - at - 2)] = text;
+        at = end + 1;
+    }
+    return boxes;
 }
 
 } // namespace benchleaf::gates

@@ -234,7 +234,8 @@ inline Watched watch(const std::vector<std::string>& arguments, const WatchedHow
     std::vector<std::string> environment = how.environment;
     // Who is traced cannot look for leaks.
     environment.insert(environment.end(),
-                       {"PATH=/usr/bin:/bin", "ASAN_OPTIONS=exitcode=99:detect_leaks=0", "UBSAN_OPTIONS=exitcode=99"});
+                       {"PATH=/usr/bin:/bin", "ASAN_OPTIONS=exitcode=99:malloc_context_size=2:detect_leaks=0",
+                        "UBSAN_OPTIONS=exitcode=99"});
     std::vector<char*> envp;
     for (std::string& each : environment) envp.push_back(each.data());
     envp.push_back(nullptr);
