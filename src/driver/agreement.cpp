@@ -10,7 +10,6 @@
 
 #include <algorithm>
 #include <fmt/format.h>
-#include <iostream>
 #include <utility>
 
 namespace benchleaf::driver {
@@ -307,7 +306,7 @@ bool Agreement::answer_one(const Offer& asked) {
     Answer& answer = answers_[{asked.kind, asked.name}];
     for (std::string line;;) {
         terminal_.say("keep mine, take theirs, keep both, or stop (m, t, b, s) > ");
-        if (!std::getline(std::cin, line) || base::trimmed(line) == "s" || base::trimmed(line) == "stop") {
+        if (!std::getline(typed_, line) || base::trimmed(line) == "s" || base::trimmed(line) == "stop") {
             terminal_.say("\nnothing was written\n");
             status_ = input_has_errors;
             return false;
@@ -318,7 +317,7 @@ bool Agreement::answer_one(const Offer& asked) {
         if (answer != Answer::none) return true;
         if (said != "b" && said != "both") continue;
         terminal_.say("the new name of theirs > ");
-        if (!std::getline(std::cin, line)) continue;
+        if (!std::getline(typed_, line)) continue;
         const auto name = new_name(option_name(asked), std::string(base::trimmed(line)));
         status_ = clean; // it is asked once more
         if (name) return rename({*name}) && find_roots();

@@ -9,6 +9,7 @@
 #include "adopted/adopted.h"
 #include "driver/commands.h"
 #include "driver/handed_over.h"
+#include "driver/typed.h"
 
 #include <map>
 #include <memory>
@@ -60,6 +61,7 @@ private:
     std::unique_ptr<Meant> theirs_;
     const Global& global_;
     Terminal& terminal_;
+    Typed typed_;
     int status_ = clean;
     std::map<std::string, std::string> digests_;       // of procedures, by the names that they came with
     std::map<std::string, std::string> called_before_; // new names to those

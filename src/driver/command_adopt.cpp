@@ -11,6 +11,7 @@
 #include "messages/render.h"
 #include "pictures/pictures.h"
 
+#include <filesystem>
 #include <fmt/format.h>
 #include <map>
 #include <set>
@@ -28,7 +29,13 @@ using meaning::Thing;
 // On failure it has been said, and `status` is set.
 std::unique_ptr<Meant> read_theirs(const std::string& path, Terminal& terminal, int& status) {
     const auto bytes = read_bytes(path, bundle::most_bytes);
-    auto theirs = bytes ? read_handed_over(path, bytes.value()) : bytes.failure();
+    if (!bytes) {
+        std::error_code error;
+        const bool too_long = std::filesystem::file_size(path, error) > bundle::most_bytes && !error;
+        status = too_long ? refused(terminal, bytes.failure().what) : machine_error(terminal, bytes.failure());
+        return nullptr;
+    }
+    auto theirs = read_handed_over(path, bytes.value());
     if (theirs) return std::move(theirs.value());
     status = refused(terminal, theirs.failure().what);
     return nullptr;
@@ -160,11 +167,12 @@ std::string changes_in_words(const std::vector<Coming>& files, bool on_screen) {
 }
 
 int land(const std::string& root, const Future& future, Terminal& terminal) {
+    auto landed = land_files(root, future.coming);
+    if (!landed) return machine_error(terminal, landed.failure());
     if (future.coming.empty()) {
         terminal.say("nothing was written: there is nothing to take\n");
         return clean;
     }
-    if (auto landed = land_files(root, future.coming); !landed) return machine_error(terminal, landed.failure());
     terminal.result("written\n");
     for (const Coming& each : future.coming) terminal.result(messages::for_screen(fmt::format("  {}\n", each.path)));
     return clean;
@@ -185,8 +193,11 @@ int adopt(const AdoptArguments& arguments, const Global& global, Terminal& termi
     terminal.result(offers_in_words(agreement));
     if (agreement.offered().unanswered() > 0) return say_what_would_answer(agreement, terminal);
 
-    const auto future = make_future(shop->root, mine, agreement.theirs(), agreement.offered());
-    if (!future) return refused(terminal, future.failure().what);
+    const auto future = make_future(shop->root, mine, agreement.theirs(), agreement.offered(), status);
+    if (!future) {
+        refused(terminal, future.failure().what);
+        return status;
+    }
     if (!may_land(*future.value(), agreement, mine, global, terminal)) return input_has_errors;
     if (arguments.dry_run) {
         terminal.result("\n" + changes_in_words(future.value()->coming, terminal.results_on_screen()) + "\n");

@@ -1,10 +1,10 @@
 // `approve`: who has checked a procedure as it stands, and when.
 #include "driver/approvals.h"
 #include "driver/commands.h"
+#include "driver/land_files.h"
 #include "driver/meanings.h"
 #include "driver/pipeline.h"
 #include "driver/say.h"
-#include "driver/write_files.h"
 
 #include "base/text.h"
 #include "digest/digest.h"
@@ -81,7 +81,7 @@ public:
 
     // Nothing is written unless all of them can be.
     int run(const std::vector<Approved>& all, const Global& global) {
-        std::vector<Output> outputs;
+        std::vector<Coming> outputs;
         std::string done;
         for (const Approved& each : all) {
             const model::Procedure& procedure = *shop_.linked.procedures[each.procedure.index()].source;
@@ -103,12 +103,14 @@ public:
                                           procedure.id.value, *why, arguments_.by));
                 return input_has_errors;
             }
-            const Output output{fmt::format("{}/approvals/{}.yaml", read_.root, made.value().id.value),
-                                model::print(made.value())};
+            const std::string below = fmt::format("approvals/{}.yaml", made.value().id.value);
+            const auto before = read_.files.find(below);
+            Coming output{fmt::format("{}/{}", read_.root, below), model::print(made.value()), std::nullopt};
+            if (before != read_.files.end()) output.before = before->second;
             done += fmt::format("{}  {}  {}\n", output.path, procedure.id.value, in_groups(each.digest));
-            outputs.push_back(output);
+            outputs.push_back(std::move(output));
         }
-        if (auto made = write_files(outputs); !made) return machine_error(terminal_, made.failure());
+        if (auto made = land_at(read_.root, outputs); !made) return machine_error(terminal_, made.failure());
         terminal_.result(done);
         return clean;
     }

@@ -46,7 +46,8 @@ std::optional<std::vector<ThingId>> things_named(const ToBundle& from, Kind kind
 }
 
 // In the shop's own folder it would be read as a file of the shop.
-std::optional<std::string> wrong_place(const std::string& root, const std::string& out) {
+std::optional<std::string> wrong_place(const std::string& root, const std::string& out, int& status) {
+    status = wrong_usage;
     std::error_code error;
     const std::filesystem::path folder = std::filesystem::path(out).parent_path();
     const auto real = std::filesystem::weakly_canonical(folder.empty() ? "." : folder, error);
@@ -56,6 +57,7 @@ std::optional<std::string> wrong_place(const std::string& root, const std::strin
                            out, root);
     if (!std::filesystem::exists(out, error)) return std::nullopt;
     const auto bytes = read_bytes(out, bundle::most_bytes);
+    if (!bytes && std::filesystem::is_regular_file(out, error)) return status = machine_failed, bytes.failure().what;
     if (!bytes || !is_bundle(bytes.value()))
         return fmt::format("{} is there, and is no bundle; it stays as it is", out);
     return std::nullopt;
@@ -159,7 +161,7 @@ int bundle_up(const BundleArguments& arguments, const Global& global, Terminal& 
     int status = clean;
     const auto shop = open_shop(global, "", terminal, status);
     if (!shop) return status;
-    if (const auto wrong = wrong_place(shop->root, arguments.out)) return usage_error(terminal, *wrong);
+    if (const auto wrong = wrong_place(shop->root, arguments.out, status)) return usage_error(terminal, *wrong), status;
     const auto read = check_shop(shop->files, {.unused = false});
     if (read->model.unread_shared) return refuse_faulty(read->messages, read->sources, global, terminal);
     const meaning::Meaning all = meaning_of(*read);

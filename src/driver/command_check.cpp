@@ -2,11 +2,11 @@
 #include "driver/archive.h"
 #include "driver/asked.h"
 #include "driver/commands.h"
+#include "driver/land_files.h"
 #include "driver/mend.h"
 #include "driver/pipeline.h"
 #include "driver/say.h"
 #include "driver/watch.h"
-#include "driver/write_files.h"
 
 #include "base/text.h"
 #include "card/build.h"
@@ -117,7 +117,7 @@ std::string dump_of(const Shopful& shop, Stage stage, const std::vector<source::
 int fix(const CheckArguments& arguments, const Shop& shop, const std::vector<std::string>& paths, const Global& global,
         Terminal& terminal) {
     const Mended mended = mend(shop.files, paths);
-    std::vector<Output> changed;
+    std::vector<Coming> changed;
     for (const auto& [path, bytes] : mended.files) {
         const std::string& before = shop.files.at(path);
         if (bytes == before) continue;
@@ -126,10 +126,11 @@ int fix(const CheckArguments& arguments, const Shop& shop, const std::vector<std
         // A link is followed, so that what it names is mended and the link stays.
         std::error_code error;
         const std::filesystem::path target = std::filesystem::canonical(std::filesystem::path(shop.root) / path, error);
-        changed.push_back({error ? (std::filesystem::path(shop.root) / path).string() : target.string(), bytes});
+        changed.push_back(
+            {error ? (std::filesystem::path(shop.root) / path).string() : target.string(), bytes, before});
     }
-    if (arguments.yes && !changed.empty())
-        if (auto written = write_files(changed); !written) return machine_error(terminal, written.failure());
+    if (arguments.yes)
+        if (auto written = land_at(shop.root, changed); !written) return machine_error(terminal, written.failure());
 
     // What is left is said of the files as they are now.
     const auto after = check_shop(arguments.yes ? mended.files : shop.files, {});

@@ -92,12 +92,19 @@ int start_new(const NewArguments& arguments, const Global& global, Terminal& ter
         below = fmt::format("{}{}{}.yaml", folder, folder.empty() ? "" : "/", name);
     }
     const std::string path = (std::filesystem::path(root) / below).lexically_normal().string();
-    const auto written = write_new_file({path, schema_line(below, *kind) + starter(arguments.kind, name)});
-    if (!written) return machine_error(terminal, written.failure());
-    if (!written.value()) return usage_error(terminal, fmt::format("{} is there already, and stays as it is", path));
-    terminal.result(path + "\n");
+    const std::string stays = fmt::format("{} is there already, and stays as it is", path);
+    std::error_code error;
+    if (std::filesystem::exists(std::filesystem::symlink_status(path, error))) {
+        remove_leftovers(std::filesystem::path(path).parent_path().string());
+        return usage_error(terminal, stays);
+    }
+    // The file comes last: what failed before it can be begun anew.
     const auto schemas = write_schemas(root, {&*kind, 1});
     if (!schemas) return machine_error(terminal, schemas.failure());
+    const auto written = write_new_file({path, schema_line(below, *kind) + starter(arguments.kind, name)});
+    if (!written) return machine_error(terminal, written.failure());
+    if (!written.value()) return usage_error(terminal, stays);
+    terminal.result(path + "\n");
     for (const std::string& each : schemas.value()) terminal.result(each + "\n");
     return clean;
 }

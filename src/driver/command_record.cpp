@@ -7,6 +7,8 @@
 #include "driver/records.h"
 #include "driver/say.h"
 #include "driver/session.h"
+#include "driver/shop_state.h"
+#include "driver/typed.h"
 #include "driver/write_files.h"
 
 #include "base/text.h"
@@ -17,11 +19,9 @@
 #include "record/since.h"
 
 #include <algorithm>
+#include <cstring>
 #include <filesystem>
 #include <fmt/format.h>
-#include <fstream>
-#include <iostream>
-#include <iterator>
 #include <set>
 
 namespace benchleaf::driver {
@@ -29,12 +29,6 @@ namespace benchleaf::driver {
 namespace {
 
 namespace fs = std::filesystem;
-
-std::optional<std::string> read_whole(const std::string& path) {
-    std::ifstream file(path, std::ios::binary);
-    if (!file || fs::is_directory(path)) return std::nullopt;
-    return std::string(std::istreambuf_iterator<char>(file), {});
-}
 
 // What goes wrong on the way is said, and `status` set.
 class Recorder {
@@ -67,12 +61,12 @@ private:
     bool read_given() {
         const std::vector<std::string>& paths = arguments_.from.empty() ? arguments_.card : arguments_.from;
         for (const std::string& path : paths) {
-            auto bytes = read_whole(path);
+            auto bytes = read_bytes(path, bundle::most_bytes);
             if (!bytes) {
-                status_ = machine_error(terminal_, {fmt::format("cannot read {}", path)});
+                status_ = machine_error(terminal_, bytes.failure());
                 return false;
             }
-            if (is_pdf(*bytes)) {
+            if (is_pdf(bytes.value())) {
                 const auto reader = load_filled();
                 if (!reader) {
                     status_ = machine_error(terminal_, reader.failure());
@@ -80,7 +74,7 @@ private:
                 }
                 // To be asked from, a card needs no boxes.
                 const auto form = arguments_.from.empty() ? filled::Form::may_be_missing : filled::Form::needed;
-                auto pdf = read_pdf(*reader.value(), form, path, *bytes);
+                auto pdf = read_pdf(*reader.value(), form, path, bytes.value());
                 if (!pdf) {
                     fail(input_has_errors, pdf.failure().what);
                     return false;
@@ -94,7 +88,7 @@ private:
                      fmt::format("{} is no PDF; several files are taken of the cards of one job alone", path));
                 return false;
             } else {
-                yaml_ = std::move(*bytes);
+                yaml_ = std::move(bytes.value());
             }
         }
         return true;
@@ -199,6 +193,7 @@ private:
         if (standing.last != nullptr) {
             const bool open = standing.last->outcome && standing.last->outcome->value != model::Outcome::finished;
             if (!arguments_.correct && !open) {
+                clear_up_after(*standing.last);
                 fail(input_has_errors,
                      fmt::format("job {} has its record: {}; `--correct --reason TEXT` writes another one in its "
                                  "place, which names it",
@@ -225,8 +220,54 @@ private:
             return false;
         }
         lock_ = std::move(lock.value());
+        if (!nothing_came_in_between()) return false;
         if (printed_) about_.since = since();
         return true;
+    }
+
+    // Of a recorder that was stopped between the two: what was typed is the record by now.
+    void clear_up_after(const model::Record& record) const {
+        const fs::path file = fs::path(root_) / now_->shop->sources.file(record.id.span.file).path;
+        const std::string path = fs::path(file).replace_extension(".draft").string();
+        const auto lock = Lock::take(file.parent_path().string());
+        std::error_code error;
+        if (!lock || lock.value() == nullptr || !record.boxes || !fs::exists(path, error)) return;
+        const auto named = [](const auto& reference) { return reference ? reference->value.name : std::string(); };
+        auto draft = Draft::open(path, {arguments_.job, named(record.corrects), named(record.continues)}, "");
+        if (!draft) return;
+        record::Answers recorded;
+        for (const auto& [box, text] : record.boxes->value) recorded.emplace(box.value, text.value);
+        const auto is_in_it = [&](const auto& each) {
+            const auto found = recorded.find(each.first);
+            return each.second.empty() || (found != recorded.end() && found->second == each.second);
+        };
+        const record::Answers typed = Session::without_notes(draft.value().answers());
+        if (!typed.empty() && std::all_of(typed.begin(), typed.end(), is_in_it)) draft.value().remove();
+    }
+
+    // The shop was read before the vehicle's records were locked: what was recorded in between would be missing in what readings are judged by.
+    bool nothing_came_in_between() {
+        const std::string below = fmt::format("records/{}/", fs::path(folder_).filename().string());
+        const auto is_record = [](std::string_view name) {
+            return !name.starts_with('.') && name.ends_with(".yaml") && name.find('/') == std::string_view::npos;
+        };
+        std::size_t read = 0, there = 0;
+        for (std::size_t i = 0; i < now_->shop->sources.size(); ++i) {
+            const std::string_view path = now_->shop->sources.file(source::FileId(i)).path;
+            read += path.starts_with(below) && is_record(path.substr(below.size())) ? 1 : 0;
+        }
+        std::error_code error;
+        for (auto entry = fs::directory_iterator(folder_, error); !error && entry != fs::directory_iterator();
+             entry.increment(error)) {
+            there += is_record(entry->path().filename().string()) ? 1 : 0;
+        }
+        if (!error && there == read) return true;
+        fail(machine_failed, error
+                                 ? fmt::format("cannot read {}: {}", folder_, error.message())
+                                 : fmt::format("somebody else has just written a record of this vehicle into {}; start "
+                                               "anew, so that it counts",
+                                               folder_));
+        return false;
     }
 
     // What is damaged of another vehicle is told, and stops nothing of this one.
@@ -358,8 +399,8 @@ private:
             terminal_.say(fmt::format("the work was stopped on {} at {}, card {}, before step {}; the vehicle: {}\n",
                                       said(at.date), said(at.time), said(at.card), said(at.step), said(at.state)));
         }
-        const Session::End end =
-            Session(sheet(), draft.value(), arguments_.correct, settled(), std::cin, terminal_).run();
+        Typed typed;
+        const Session::End end = Session(sheet(), draft.value(), arguments_.correct, settled(), typed, terminal_).run();
         switch (end) {
         case Session::End::failed:
             return machine_failed;
@@ -367,6 +408,10 @@ private:
             terminal_.say(fmt::format("kept in {}; `benchleaf record {}` goes on from there\n", path, again()));
             return clean;
         case Session::End::cut_off:
+            if (typed.error() != 0)
+                return fail(machine_failed,
+                            fmt::format("cannot read standard input: {}; what was answered is kept in {}",
+                                        std::strerror(typed.error()), path));
             terminal_.say(
                 fmt::format("not finished: kept in {}; `benchleaf record {}` goes on from there\n", path, again()));
             return input_has_errors;

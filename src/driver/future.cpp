@@ -63,12 +63,12 @@ base::Result<base::Done> put_texts(Future& future, const Meant& mine, const Mean
 }
 
 base::Result<base::Done> put_pictures(Future& future, const std::string& root, const Meant& mine, const Meant& theirs,
-                                      const adopted::Offered& offered) {
+                                      const adopted::Offered& offered, int& status) {
     for (const std::string& path : adopted::pictures_taken(offered)) {
         Coming file{path, theirs.pictures.at(path), std::nullopt};
         if (!mine.side().digest_of_picture(path).empty()) {
             auto bytes = read_bytes(root + "/" + path, bundle::most_bytes);
-            if (!bytes) return bytes.failure();
+            if (!bytes) return status = machine_failed, bytes.failure();
             file.before = std::move(bytes.value());
         }
         future.meant.pictures[path] = file.bytes;
@@ -78,9 +78,9 @@ base::Result<base::Done> put_pictures(Future& future, const std::string& root, c
 }
 
 // Whether each may be written where it belongs, beside all that lies there.
-base::Result<base::Done> look_at_places(const std::string& root, const std::vector<Coming>& files) {
+base::Result<base::Done> look_at_places(const std::string& root, const std::vector<Coming>& files, int& status) {
     const auto there = all_paths_in(root);
-    if (!there) return there.failure();
+    if (!there) return status = machine_failed, there.failure();
     const std::set<std::string> lies_there(there.value().begin(), there.value().end());
     std::vector<std::string> paths;
     for (const Coming& each : files) {
@@ -97,13 +97,14 @@ base::Result<base::Done> look_at_places(const std::string& root, const std::vect
 } // namespace
 
 base::Result<std::unique_ptr<Future>> make_future(const std::string& root, const Meant& mine, const Meant& theirs,
-                                                  const adopted::Offered& offered) {
+                                                  const adopted::Offered& offered, int& status) {
+    status = input_has_errors;
     auto future = std::make_unique<Future>();
     Meant& meant = future->meant;
     meant.files = mine.files;
     if (auto made = put_texts(*future, mine, theirs, offered); !made) return made.failure();
-    if (auto made = put_pictures(*future, root, mine, theirs, offered); !made) return made.failure();
-    if (auto good = look_at_places(root, future->coming); !good) return good.failure();
+    if (auto made = put_pictures(*future, root, mine, theirs, offered, status); !made) return made.failure();
+    if (auto good = look_at_places(root, future->coming, status); !good) return good.failure();
     meant.files.shelf = std::make_shared<Shelf>(root, meant.pictures);
     meant.shop = check_shop(meant.files, {.unused = false}); // a catalogue may have more than is used here
     future->fresh = what_is_new(*mine.shop, *meant.shop, future->coming);

@@ -21,8 +21,9 @@ struct Future {
         fresh; // what is said of it and was not said of mine; errors in what would be written in any case
 };
 
-// `root`: where my shop lies. A Failure names what stands in the way: a path, a link, a file that is something else.
+// `root`: where my shop lies. A Failure names what stands in the way: a path, a link, a file that is something else, or what cannot be read; `status` says
+// which of these it is.
 base::Result<std::unique_ptr<Future>> make_future(const std::string& root, const Meant& mine, const Meant& theirs,
-                                                  const adopted::Offered& offered);
+                                                  const adopted::Offered& offered, int& status);
 
 } // namespace benchleaf::driver

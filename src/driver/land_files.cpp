@@ -1,17 +1,13 @@
 #include "driver/land_files.h"
 
 #include "base/text.h"
+#include "digest/digest.h"
 #include "driver/shop_files.h"
+#include "driver/shop_lock.h"
 #include "driver/shop_state.h"
 
-#include <cerrno>
-#include <cstring>
-#include <fcntl.h>
 #include <filesystem>
 #include <fmt/format.h>
-#include <sys/file.h>
-#include <sys/stat.h>
-#include <unistd.h>
 #include <utility>
 
 namespace benchleaf::driver {
@@ -20,152 +16,32 @@ namespace fs = std::filesystem;
 
 namespace {
 
-base::Failure cannot_land(const std::string& path, int error) {
-    return base::Failure{fmt::format("cannot write {}: {}", path, std::strerror(error))};
-}
-
 bool leads_out(const fs::path& real_root, const fs::path& real) {
     const fs::path below = real.lexically_relative(real_root);
     return below.empty() || *below.begin() == "..";
 }
 
-// The shop's folder, for as long as somebody writes into it.
-class ShopLock {
-public:
-    explicit ShopLock(const std::string& root) : fd_(::open(root.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)) {
-        taken_ = fd_ >= 0 && (::flock(fd_, LOCK_EX | LOCK_NB) == 0 || errno != EWOULDBLOCK);
-    }
-    ShopLock(const ShopLock&) = delete;
-    ShopLock& operator=(const ShopLock&) = delete;
-    ~ShopLock() {
-        if (fd_ >= 0) ::close(fd_);
-    }
-    bool taken() const { return taken_; }
-
-private:
-    int fd_;
-    bool taken_ = false;
-};
-
-// One file on its way: what was done for it, so that it can be undone.
-struct OnItsWay {
-    std::string place;
-    std::string temporary; // the new bytes
-    std::string kept;      // the old file under another name; empty: there was none
-    bool landed = false;
-};
-
-class Landing {
-public:
-    Landing() = default;
-    Landing(const Landing&) = delete;
-    Landing& operator=(const Landing&) = delete;
-
-    // What did not land is put back as it was.
-    ~Landing() {
-        for (std::size_t i = files_.size(); i-- > 0;) put_back(files_[i]);
-        for (std::size_t i = folders_.size(); i-- > 0 && !done_;) ::rmdir(folders_[i].c_str());
-    }
-
-    base::Result<base::Done> prepare(const std::string& place, const Coming& file) {
-        files_.push_back({place, "", "", false});
-        if (auto made = make_folders(fs::path(place).parent_path()); !made) return made;
-        if (auto written = write_beside(files_.back().temporary, place, file); !written) return written;
-        if (!file.before) return base::Done{};
-        // The old file itself is kept where the file system has links; else a copy of it.
-        const std::string kept = files_.back().temporary + ".kept";
-        std::error_code error;
-        if (::link(place.c_str(), kept.c_str()) != 0 && !fs::copy_file(place, kept, error))
-            return cannot_land(kept, error ? error.value() : EIO);
-        files_.back().kept = kept;
-        return base::Done{};
-    }
-
-    base::Result<base::Done> land() {
-        for (OnItsWay& file : files_) {
-            if (file.kept.empty() ? !take_free_name(file) : ::rename(file.temporary.c_str(), file.place.c_str()) != 0)
-                return cannot_land(file.place, errno);
-            file.landed = true;
-        }
-        done_ = true;
-        for (const OnItsWay& file : files_) sync(fs::path(file.place).parent_path().string());
-        return base::Done{};
-    }
-
-private:
-    void put_back(const OnItsWay& file) const {
-        if (!done_ && file.landed && !file.kept.empty())
-            ::rename(file.kept.c_str(), file.place.c_str());
-        else if (!done_ && file.landed)
-            ::unlink(file.place.c_str());
-        if (!file.kept.empty()) ::unlink(file.kept.c_str());
-        if (!file.landed && !file.temporary.empty()) ::unlink(file.temporary.c_str());
-    }
-
-    // link(2) refuses a name that is taken; rename(2) would replace it.
-    static bool take_free_name(const OnItsWay& file) {
-        if (::link(file.temporary.c_str(), file.place.c_str()) == 0) return ::unlink(file.temporary.c_str()) == 0;
-        if (errno != EPERM && errno != ENOTSUP) return false;
-        struct stat about {};
-        if (::lstat(file.place.c_str(), &about) == 0) {
-            errno = EEXIST;
-            return false;
-        }
-        return ::rename(file.temporary.c_str(), file.place.c_str()) == 0;
-    }
-
-    base::Result<base::Done> make_folders(const fs::path& folder) {
-        std::vector<std::string> lacking;
-        std::error_code error;
-        for (fs::path at = folder; !at.empty() && !fs::exists(at, error); at = at.parent_path())
-            lacking.push_back(at.string());
-        for (std::size_t i = lacking.size(); i-- > 0;) {
-            if (::mkdir(lacking[i].c_str(), 0777) != 0) return cannot_land(lacking[i], errno);
-            folders_.push_back(lacking[i]);
-        }
-        return base::Done{};
-    }
-
-    static base::Result<base::Done> write_beside(std::string& temporary, const std::string& place, const Coming& file) {
-        std::string name = place + ".writing-XXXXXX";
-        const int fd = ::mkostemp(name.data(), O_CLOEXEC);
-        if (fd < 0) return cannot_land(place, errno);
-        temporary = name;
-        struct stat about {};
-        const mode_t mask = ::umask(0);
-        ::umask(mask);
-        (void)::fchmod(fd, file.before && ::stat(place.c_str(), &about) == 0 ? about.st_mode & 07777U : 0666U & ~mask);
-        int wrong = 0;
-        for (std::string_view rest = file.bytes; !rest.empty() && wrong == 0;) {
-            const ssize_t n = ::write(fd, rest.data(), rest.size());
-            if (n >= 0)
-                rest.remove_prefix(static_cast<std::size_t>(n));
-            else if (errno != EINTR)
-                wrong = errno;
-        }
-        if (wrong == 0 && ::fsync(fd) != 0 && errno != EINVAL && errno != ENOTSUP) wrong = errno;
-        if (::close(fd) != 0 && wrong == 0) wrong = errno;
-        if (wrong != 0) return cannot_land(place, wrong);
-        return base::Done{};
-    }
-
-    static void sync(const std::string& folder) {
-        const int fd = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-        if (fd < 0) return;
-        (void)::fsync(fd);
-        ::close(fd);
-    }
-
-    std::vector<OnItsWay> files_;
-    std::vector<std::string> folders_; // made, the outer ones first
-    bool done_ = false;
-};
-
-bool is_as_it_was(const std::string& place, const Coming& file) {
+base::Result<base::Done> is_as_it_was(const Coming& file) {
     std::error_code error;
-    if (!file.before) return fs::symlink_status(place, error).type() == fs::file_type::not_found;
-    const auto bytes = read_bytes(place, file.before->size());
-    return bytes && bytes.value() == *file.before;
+    bool same = fs::symlink_status(file.path, error).type() == fs::file_type::not_found;
+    if (file.before && !same) {
+        auto bytes = read_bytes(file.path, bundle::most_bytes);
+        if (!bytes) return bytes.failure();
+        same = bytes.value() == *file.before;
+    } else if (file.before) {
+        same = false;
+    }
+    if (same) return base::Done{};
+    return base::Failure{fmt::format("{} has changed since it was read; nothing was written", file.path)};
+}
+
+// What programs left that were killed before they were done with what they were landing.
+void clear_up(const std::string& root) {
+    std::error_code error;
+    remove_leftovers_of(being_landed, root);
+    fs::recursive_directory_iterator entries(root, error);
+    for (; !error && entries != fs::recursive_directory_iterator(); entries.increment(error))
+        if (entries->is_directory(error)) remove_leftovers_of(being_landed, entries->path().string());
 }
 
 } // namespace
@@ -213,18 +89,30 @@ base::Result<std::vector<std::string>> all_paths_in(const std::string& root) {
     return paths;
 }
 
-base::Result<base::Done> land_files(const std::string& root, const std::vector<Coming>& files) {
-    const ShopLock lock(root);
-    if (!lock.taken()) return base::Failure{fmt::format("somebody else is writing into {}; nothing was written", root)};
-    Landing landing;
+base::Result<base::Done> land_at(const std::string& root, const std::vector<Coming>& files) {
+    const auto lock = ShopLock::take(root, ShopLock::For::writing);
+    if (!lock) return lock.failure();
+    Landing landing(being_landed, files.size() > 1);
+    clear_up(root);
+    std::vector<FileDigests> digests;
     for (const Coming& file : files) {
-        const auto place = place_in(root, file.path);
-        if (!place) return place.failure();
-        if (!is_as_it_was(place.value(), file))
-            return base::Failure{fmt::format("{} has changed since it was read; nothing was written", place.value())};
-        if (auto prepared = landing.prepare(place.value(), file); !prepared) return prepared;
+        if (auto same = is_as_it_was(file); !same) return same;
+        const auto takes = file.before ? Landing::Takes::any_name : Landing::Takes::free_name;
+        if (auto prepared = landing.prepare(file.path, file.bytes, takes); !prepared) return prepared;
+        digests.push_back(
+            {file.before ? digest::sha256_hex(*file.before) : std::string(), digest::sha256_hex(file.bytes)});
     }
-    return landing.land();
+    return land_in_shop(root, landing, digests);
+}
+
+base::Result<base::Done> land_files(const std::string& root, const std::vector<Coming>& files) {
+    std::vector<Coming> placed;
+    for (const Coming& file : files) {
+        auto place = place_in(root, file.path);
+        if (!place) return place.failure();
+        placed.push_back({std::move(place.value()), file.bytes, file.before});
+    }
+    return land_at(root, placed);
 }
 
 } // namespace benchleaf::driver

@@ -1,6 +1,5 @@
-// Files that come from elsewhere into a shop: all of them land, or none does. Each is written beside its place and brought to the disk; only then do
-// they take their names, one after another, and where one cannot, those before it are put back. Nothing is written through a link that
-// leads out of the shop, and over nothing that has changed since it was read.
+// Files that are put into a shop together: all of them land, or none does, whether one of them cannot or the program is killed (shop_lock.h), and over
+// nothing that has changed since it was read. What comes from elsewhere is not written through a link that leads out of the shop.
 #pragma once
 
 #include "base/result.h"
@@ -23,6 +22,10 @@ base::Result<std::string> place_in(const std::string& root, const std::string& p
 // Every file and folder below the root that is not hidden.
 base::Result<std::vector<std::string>> all_paths_in(const std::string& root);
 
+// Each file's path leads to its place by itself: the shop's own files, where its links lead.
+base::Result<base::Done> land_at(const std::string& root, const std::vector<Coming>& files);
+
+// By paths below the root, within it.
 base::Result<base::Done> land_files(const std::string& root, const std::vector<Coming>& files);
 
 } // namespace benchleaf::driver

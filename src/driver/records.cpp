@@ -1,6 +1,7 @@
 #include "driver/records.h"
 
 #include "digest/digest.h"
+#include "driver/disk.h"
 #include "driver/write_files.h"
 
 #include <cerrno>
@@ -28,29 +29,12 @@ base::Failure cannot(std::string_view what, std::string_view path, int error) {
     return {fmt::format("cannot {} {}: {}", what, path, std::strerror(error))};
 }
 
-// 0, or the error.
-int put_all(int file, std::string_view bytes) {
-    while (!bytes.empty()) {
-        const ssize_t n = ::write(file, bytes.data(), bytes.size());
-        if (n < 0 && errno == EINTR) continue;
-        if (n < 0) return errno;
-        if (n == 0) return ENOSPC;
-        bytes.remove_prefix(static_cast<std::size_t>(n));
-    }
-    return 0;
+int sync_folder_of(const std::string& path) {
+    return sync_folder(std::filesystem::path(path).parent_path().string());
 }
 
-// Some file systems cannot sync; that is no loss.
-int sync(int file) {
-    return ::fsync(file) != 0 && errno != EINVAL && errno != ENOTSUP && errno != EROFS ? errno : 0;
-}
-
-void sync_folder_of(const std::string& path) {
-    const std::string folder = std::filesystem::path(path).parent_path().string();
-    const int file = ::open(folder.empty() ? "." : folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-    if (file < 0) return;
-    (void)::fsync(file);
-    ::close(file);
+int cut_off(int file, off_t length) {
+    return uninterrupted([&] { return ::ftruncate(file, length); }) == 0 ? 0 : errno;
 }
 
 // `  box: "text"`. A text is written as JSON writes it, which YAML reads, too.
@@ -135,20 +119,18 @@ Standing standing_record(const model::Model& model, std::string_view job) {
 }
 
 base::Result<std::unique_ptr<Lock>> Lock::take(const std::string& folder) {
-    std::error_code error;
-    std::filesystem::create_directories(folder, error);
-    if (error) return base::Failure{fmt::format("cannot make the folder {}: {}", folder, error.message())};
+    std::vector<std::string> made;
+    std::string at;
+    if (const int wrong = make_folders(folder, made, at)) return cannot("make the folder", at, wrong);
     const std::string path = folder + "/.lock";
-    const int file = ::open(path.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666);
+    const int file = open_file(path, O_RDWR | O_CREAT);
     if (file < 0) return cannot("write", path, errno);
-    if (::flock(file, LOCK_EX | LOCK_NB) == 0) {
-        remove_leftovers(folder);
-        return std::unique_ptr<Lock>(new Lock(file));
-    }
-    const int wrong = errno;
-    ::close(file);
+    std::unique_ptr<Lock> lock(new Lock(file));
+    const int wrong = lock_file(file, LOCK_EX, 0);
     if (wrong == EWOULDBLOCK) return std::unique_ptr<Lock>();
-    return cannot("lock", path, wrong);
+    if (wrong != 0) return cannot("lock", path, wrong);
+    remove_leftovers(folder);
+    return lock;
 }
 
 Lock::~Lock() {
@@ -156,14 +138,13 @@ Lock::~Lock() {
 }
 
 base::Result<Draft> Draft::open(std::string path, const DraftOf& of, const std::string& comment) {
-    const int file = ::open(path.c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0666);
+    const int file = open_file(path, O_RDWR | O_CREAT | O_APPEND);
     if (file < 0) return cannot("write", path, errno);
     Draft draft(std::move(path), file);
     std::string all;
     char piece[4096];
     for (;;) {
-        const ssize_t n = ::read(file, piece, sizeof piece);
-        if (n < 0 && errno == EINTR) continue;
+        const ssize_t n = uninterrupted([&] { return ::read(file, piece, sizeof piece); });
         if (n < 0) return cannot("read", draft.path_, errno);
         if (n == 0) break;
         all.append(piece, static_cast<std::size_t>(n));
@@ -186,12 +167,12 @@ base::Result<Draft> Draft::open(std::string path, const DraftOf& of, const std::
     if (!draft.fresh_ && (found.corrects != of.corrects || found.continues != of.continues))
         return base::Failure{not_of_this(draft.path_, found, of)};
     // A line without its end would swallow the next one.
-    if (whole < all.size() && ::ftruncate(file, static_cast<off_t>(whole)) != 0)
-        return cannot("write", draft.path_, errno);
+    if (whole < all.size())
+        if (const int wrong = cut_off(file, static_cast<off_t>(whole))) return cannot("write", draft.path_, wrong);
     if (draft.fresh_) {
         if (const int wrong = put_all(file, head_of(of, comment))) return cannot("write", draft.path_, wrong);
-        if (const int wrong = sync(file)) return cannot("write", draft.path_, wrong);
-        sync_folder_of(draft.path_);
+        if (const int wrong = sync_file(file)) return cannot("write", draft.path_, wrong);
+        if (const int wrong = sync_folder_of(draft.path_)) return cannot("write", draft.path_, wrong);
     }
     return draft;
 }
@@ -209,10 +190,10 @@ base::Result<base::Done> Draft::put(const record::Answers& changes) {
     for (const auto& [box, text] : changes) lines += line_of(box, text);
     const off_t before = ::lseek(file_, 0, SEEK_END);
     int wrong = put_all(file_, lines);
-    if (wrong == 0) wrong = sync(file_);
+    if (wrong == 0) wrong = sync_file(file_);
     if (wrong != 0) {
         // Half a line stays for nobody.
-        if (before >= 0) (void)!::ftruncate(file_, before);
+        if (before >= 0) (void)cut_off(file_, before);
         return cannot("write", path_, wrong);
     }
     for (const auto& [box, text] : changes) answers_[box] = text;
@@ -220,8 +201,8 @@ base::Result<base::Done> Draft::put(const record::Answers& changes) {
 }
 
 void Draft::remove() {
-    ::unlink(path_.c_str());
-    sync_folder_of(path_);
+    (void)remove_file(path_);
+    (void)sync_folder_of(path_);
 }
 
 } // namespace benchleaf::driver

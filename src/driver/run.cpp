@@ -593,7 +593,7 @@ int run(int argc, const char* const* argv) {
     } catch (const std::bad_alloc&) {
         status = machine_error(terminal, {"out of memory"});
     }
-    if (auto finished = terminal.finish(); !finished) status = machine_error(terminal, finished.failure());
+    if (auto finished = terminal.finish(true); !finished) status = machine_error(terminal, finished.failure());
     return status;
 }
 

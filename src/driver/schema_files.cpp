@@ -1,13 +1,12 @@
 #include "driver/schema_files.h"
 
+#include "driver/disk.h"
 #include "driver/write_files.h"
 #include "model/schema.h"
 
 #include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
-#include <fstream>
-#include <iterator>
 
 namespace benchleaf::driver {
 
@@ -16,8 +15,8 @@ namespace {
 constexpr std::string_view schemas_folder = ".schemas";
 
 bool holds_already(const std::string& path, const std::string& bytes) {
-    std::ifstream file(path, std::ios::binary);
-    return file && std::string(std::istreambuf_iterator<char>(file), {}) == bytes;
+    std::string there;
+    return read_all(path, bytes.size() + 1, there) == 0 && there == bytes;
 }
 
 } // namespace
@@ -29,6 +28,7 @@ std::string schema_line(std::string_view path_below_root, model::Kind kind) {
 }
 
 base::Result<std::vector<std::string>> write_schemas(const std::string& root, std::span<const model::Kind> kinds) {
+    remove_leftovers((std::filesystem::path(root) / schemas_folder).string());
     std::vector<Output> outputs;
     std::vector<std::string> paths;
     for (const model::Kind kind : kinds) {

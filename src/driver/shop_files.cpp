@@ -1,8 +1,12 @@
 #include "driver/shop_files.h"
 
 #include "base/text.h"
-#include "driver/archive.h"
+    const auto lock = ShopLock::take(root, ShopLock::For::reading);
+    if (!lock) return lock.failure();
+    Found found;
+    found.where = records;
 #include "driver/picture_files.h"
+#include "driver/shop_lock.h"
 #include "syntax/syntax.h"
 
 #include <algorithm>
@@ -62,7 +66,7 @@ private:
 
 // One byte more than a file may have is enough for the syntax stage to refuse it with a message; more is never read.
 base::Result<std::string> read_file(const std::string& path) {
-    const Descriptor file(::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK));
+    const Descriptor file(open_file(path, O_RDONLY | O_NONBLOCK));
     if (file.get() < 0) return base::Failure{fmt::format("cannot read {}: {}", shown(path), reason())};
     struct stat about {};
     if (::fstat(file.get(), &about) != 0)
@@ -223,8 +227,15 @@ base::Result<Shop> read_shop(const std::string& root, Records records) {
     if (!fs::is_directory(root, error))
         return base::Failure{fmt::format("cannot read {}: {}", shown(root),
                                          fs::exists(root, error) ? "not a folder" : "no such folder")};
+<<<<<<< HEAD
     Found found;
     found.where = records;
+=======
+    const auto lock = ShopLock::take(root, ShopLock::For::reading);
+    if (!lock) return lock.failure();
+    Shop shop{root, {}};
+    shop.files.shelf = std::make_shared<Shelf>(root);
+>>>>>>> 3ec10ed6122566e49137db564bbb767d7afcade8
     std::vector<FolderId> above;
     auto read = read_folder(root, "", above, found);
     if (!read) return read.failure();

@@ -1,6 +1,7 @@
 #include "driver/shop_state.h"
 
 #include "driver/asked.h"
+#include "driver/disk.h"
 #include "driver/job_cards.h"
 #include "driver/load_filled.h"
 #include "driver/picture_files.h"
@@ -227,9 +228,9 @@ base::Result<std::string> read_bytes(const std::string& path, std::size_t most) 
     const auto size = fs::file_size(path, error);
     if (error) return base::Failure{fmt::format("cannot read {}: {}", path, error.message())};
     if (size > most) return base::Failure{fmt::format("cannot read {}: it has more than {} bytes", path, most)};
-    std::ifstream file(path, std::ios::binary);
-    std::string bytes{std::istreambuf_iterator<char>(file), {}};
-    if (!file) return base::Failure{fmt::format("cannot read {}: {}", path, std::strerror(errno))};
+    std::string bytes;
+    if (const int wrong = read_all(path, most, bytes))
+        return base::Failure{fmt::format("cannot read {}: {}", path, std::strerror(wrong))};
     return bytes;
 }
 

@@ -1,9 +1,13 @@
 #include "driver/terminal.h"
 
+#include "driver/disk.h"
+
 #include <cerrno>
+#include <csignal>
 #include <cstdlib>
 #include <cstring>
 #include <fmt/format.h>
+#include <poll.h>
 #include <sys/ioctl.h>
 #include <unistd.h>
 
@@ -11,12 +15,18 @@ namespace benchleaf::driver {
 
 namespace {
 
+// 0, or the error. Who reads at the other end of a pipe that must not wait is waited for here.
 int write_all(int fd, std::string_view text) {
     while (!text.empty()) {
-        const ssize_t n = ::write(fd, text.data(), text.size());
-        if (n < 0 && errno == EINTR) continue;
-        if (n < 0) return errno;
-        text.remove_prefix(static_cast<std::size_t>(n));
+        const ssize_t n = uninterrupted([&] { return ::write(fd, text.data(), text.size()); });
+        if (n < 0 && errno == EAGAIN) {
+            pollfd ready{fd, POLLOUT, 0};
+            (void)::poll(&ready, 1, -1);
+        } else if (n <= 0) {
+            return n < 0 ? errno : ENOSPC;
+        } else {
+            text.remove_prefix(static_cast<std::size_t>(n));
+        }
     }
     return 0;
 }
@@ -60,9 +70,15 @@ std::size_t Terminal::columns() const {
     return size.ws_col;
 }
 
-base::Result<base::Done> Terminal::finish() {
-    const int error = write_all(STDOUT_FILENO, results_);
+base::Result<base::Done> Terminal::finish(bool ends) {
+    int error = write_all(STDOUT_FILENO, results_);
+    if (error == EPIPE) {
+        // Nobody wants to know any more. What was to be done is done; so it ends as any program does in a pipe.
+        std::signal(SIGPIPE, SIG_DFL);
+        std::raise(SIGPIPE);
+    }
     results_.clear();
+    if (error == 0 && ends) error = close_file(STDOUT_FILENO);
     if (error != 0) return base::Failure{fmt::format("cannot write to standard output: {}", std::strerror(error))};
     return base::Done{};
 }

@@ -24,8 +24,8 @@ public:
     bool somebody_types() const;    // standard input is one
     std::size_t columns() const;    // of the terminal behind standard error; 100 when there is none
 
-    // Writes the results. A Failure when they did not arrive whole.
-    base::Result<base::Done> finish();
+    // Writes the results. A Failure when they did not arrive whole; some file systems say so only when nothing more comes.
+    base::Result<base::Done> finish(bool ends = false);
 
 private:
     Colour colour_ = Colour::automatic;

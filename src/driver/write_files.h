@@ -1,5 +1,5 @@
-// Writing: a file is written whole or not at all. Each goes under a temporary name into its own folder, is brought to the disk,
-// and only when all of them are there do they take their names. On a failure the temporary files are removed.
+// Writing: a file is written whole or not at all (landing.h), and of several none where one cannot be. Who is killed between two names leaves whole files,
+// some of them new; where that must not be, see land_files.h.
 //
 // Whoever is killed in between leaves his. A writer holds a shared lock on the folder itself (flock(2)), which ends with his program; who gets it for
 // himself alone knows that nobody writes there, and removes what was left: plain files, by the name that only this program gives them.

@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <cstdint>
 #include <iterator>
+#include <new>
 #include <utility>
 
 namespace benchleaf::pdf {
@@ -43,7 +44,9 @@ std::string literal_string(std::string_view bytes) {
 class Packer {
 public:
     explicit Packer(int level) {
-        base::require(deflateInit(&state_, level) == Z_OK, "zlib fails only for want of memory");
+        const int status = deflateInit(&state_, level);
+        if (status == Z_MEM_ERROR) throw std::bad_alloc(); // as any other allocation does
+        base::require(status == Z_OK, "zlib fails only for want of memory");
     }
     ~Packer() { deflateEnd(&state_); }
     Packer(const Packer&) = delete;

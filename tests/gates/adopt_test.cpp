@@ -1044,7 +1044,7 @@ TEST_CASE("how it is misused") {
     CHECK(says(lost.err, "nothing that is taken needs `torque:frame/bolt`"));
     CHECK(says(read(figures.shop + "/catalogue/frame.yaml"), "22 N·m"));
     const Ran none = run({"--shop", from.shop, "adopt", from.root + "/nothing.yaml"});
-    CHECK(none.status == 1);
+    CHECK(none.status == 3);
     CHECK(says(none.err, "nothing.yaml"));
     CHECK(tree_of(from.root) == before);
 }

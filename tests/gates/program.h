@@ -10,6 +10,7 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <sys/resource.h>
@@ -32,7 +33,9 @@ struct How {
     std::string folder = "."; // where it runs
     std::string out = "";     // a path to which standard output goes, in place of `Ran::out`
     unsigned most_seconds = 60;
-    std::vector<std::string> environment = {}; // "NO_COLOR=1", besides PATH
+    std::vector<std::string> environment = {};       // "NO_COLOR=1", besides PATH
+    std::optional<double> kill_after = std::nullopt; // seconds, then SIGKILL
+    void (*in_child)() = nullptr;                    // right before it starts: limits, a mask, closed streams
 };
 
 inline std::string program() {
@@ -69,8 +72,8 @@ inline Ran run(const std::string& path, const std::vector<std::string>& argument
     argv.push_back(nullptr);
     std::vector<std::string> environment = how.environment;
     environment.emplace_back("PATH=/usr/bin:/bin");
-    // What a sanitizer finds must not be taken for the program's own status 1.
-    environment.emplace_back("ASAN_OPTIONS=exitcode=99");
+    // What a sanitizer finds must not be taken for the program's own status 1. Where memory was asked for is noted briefly: it takes a fifth of the time.
+    environment.emplace_back("ASAN_OPTIONS=exitcode=99:malloc_context_size=2");
     environment.emplace_back("UBSAN_OPTIONS=exitcode=99");
     std::vector<char*> envp;
     for (std::string& each : environment) envp.push_back(each.data());
@@ -87,8 +90,13 @@ inline Ran run(const std::string& path, const std::vector<std::string>& argument
         dup2(where, 1);
         dup2(err, 2);
         alarm(how.most_seconds); // kept over exec: a program that hangs is ended
+        if (how.in_child != nullptr) how.in_child();
         execve(path.c_str(), argv.data(), envp.data());
         _exit(127);
+    }
+    if (how.kill_after) {
+        usleep(static_cast<useconds_t>(*how.kill_after * 1e6));
+        kill(child, SIGKILL);
     }
     int status = 0;
     rusage used{};

@@ -30,8 +30,8 @@ inline Talk talk(const std::vector<std::string>& arguments,
     for (std::string& word : words) argv.push_back(word.data());
     argv.push_back(nullptr);
     std::vector<std::string> environment = how.environment;
-    environment.insert(environment.end(),
-                       {"PATH=/usr/bin:/bin", "ASAN_OPTIONS=exitcode=99", "UBSAN_OPTIONS=exitcode=99"});
+    environment.insert(environment.end(), {"PATH=/usr/bin:/bin", "ASAN_OPTIONS=exitcode=99:malloc_context_size=2",
+                                           "UBSAN_OPTIONS=exitcode=99"});
     std::vector<char*> envp;
     for (std::string& each : environment) envp.push_back(each.data());
     envp.push_back(nullptr);
