@@ -1,10 +1,7 @@
 #include "driver/shop_files.h"
 
 #include "base/text.h"
-    const auto lock = ShopLock::take(root, ShopLock::For::reading);
-    if (!lock) return lock.failure();
-    Found found;
-    found.where = records;
+#include "driver/archive.h"
 #include "driver/picture_files.h"
 #include "driver/shop_lock.h"
 #include "syntax/syntax.h"
@@ -117,17 +114,15 @@ bool is_unfetched_submodule(const std::string& folder) {
     return false;
 }
 
-// What is found below a shop's root.
-struct Found {
-    Files files;
-    std::vector<std::string> archived;
-    std::size_t records = 0;
-    Records where = Records::with_the_files;
+// The files of a shop by their paths below its root, in the order of those; and its records.
+struct FilesListed {
+    std::vector<std::string> files;
+    std::vector<std::string> records;
 };
 
 // Adds what lies in one folder and below. `above` are the folders on the way here, for a link that leads back.
-base::Result<base::Done> read_folder(const std::string& folder, const std::string& below, std::vector<FolderId>& above,
-                                     Found& into) {
+base::Result<base::Done> list_folder(const std::string& folder, const std::string& below, std::vector<FolderId>& above,
+                                     FilesListed& into) {
     struct stat about {};
     if (::stat(folder.c_str(), &about) != 0)
         return base::Failure{fmt::format("cannot read {}: {}", shown(folder), reason())};
@@ -164,25 +159,17 @@ base::Result<base::Done> read_folder(const std::string& folder, const std::strin
         if (path_below == allowed_signers_file && !S_ISREG(about.st_mode))
             return base::Failure{fmt::format("cannot read {}: not a plain file", shown(path))};
         if (S_ISDIR(about.st_mode)) {
-            auto read = read_folder(path, path_below, above, into);
-            if (!read) return read;
+            auto listed = list_folder(path, path_below, above, into);
+            if (!listed) return listed;
         } else if (yaml) {
             if (base::first_bad_utf8(path_below) || shown(path_below) != path_below)
                 return base::Failure{
                     fmt::format("cannot read {}: its name has characters that cannot be shown", shown(path))};
-            const bool record = lies_in_archive(path_below);
-            if (into.files.size() == most_files + (into.where == Records::with_the_files ? into.records : 0) ||
-                into.records == most_records)
-                return base::Failure{fmt::format("{} files and no end: this is not a shop's folder",
-                                                 into.records == most_records ? most_records : most_files)};
-            if (record) ++into.records;
-            if (record && into.where == Records::in_the_archive) {
-                into.archived.push_back(path_below);
-                continue;
-            }
-            auto bytes = read_file(path);
-            if (!bytes) return bytes.failure();
-            into.files.emplace(path_below, std::move(bytes.value()));
+            std::vector<std::string>& to = lies_in_archive(path_below) ? into.records : into.files;
+            const std::size_t most = &to == &into.records ? most_records : most_files;
+            if (to.size() == most)
+                return base::Failure{fmt::format("{} files and no end: this is not a shop's folder", most)};
+            to.push_back(path_below);
         }
     }
     above.pop_back();
@@ -222,29 +209,49 @@ base::Result<std::string> Archive::read(const std::string& path) const {
     return read_file(fmt::format("{}/{}", root_, path));
 }
 
+namespace {
+
+base::Result<FilesListed> list_shop(const std::string& root) {
+    FilesListed listed;
+    std::vector<FolderId> above;
+    if (auto done = list_folder(root, "", above, listed); !done) return done.failure();
+    std::sort(listed.records.begin(), listed.records.end());
+    return listed;
+}
+
+base::Result<base::Done> read_into(const std::string& root, const std::string& path, Files& files) {
+    auto bytes = read_file(fmt::format("{}/{}", root, path));
+    if (!bytes) return bytes.failure();
+    files.emplace(path, std::move(bytes.value()));
+    return base::Done{};
+}
+
+Shop empty_shop(const std::string& root) {
+    Shop shop{root, {}};
+    shop.files.shelf = std::make_shared<Shelf>(root);
+    return shop;
+}
+
+} // namespace
+
 base::Result<Shop> read_shop(const std::string& root, Records records) {
     std::error_code error;
     if (!fs::is_directory(root, error))
         return base::Failure{fmt::format("cannot read {}: {}", shown(root),
                                          fs::exists(root, error) ? "not a folder" : "no such folder")};
-<<<<<<< HEAD
-    Found found;
-    found.where = records;
-=======
     const auto lock = ShopLock::take(root, ShopLock::For::reading);
     if (!lock) return lock.failure();
-    Shop shop{root, {}};
-    shop.files.shelf = std::make_shared<Shelf>(root);
->>>>>>> 3ec10ed6122566e49137db564bbb767d7afcade8
-    std::vector<FolderId> above;
-    auto read = read_folder(root, "", above, found);
-    if (!read) return read.failure();
-    Shop shop{root, std::move(found.files)};
-    shop.files.shelf = std::make_shared<Shelf>(root);
-    if (!found.archived.empty()) {
-        std::sort(found.archived.begin(), found.archived.end());
-        shop.files.archive = std::make_shared<Archive>(root, std::move(found.archived));
-    }
+    auto listed = list_shop(root);
+    if (!listed) return listed.failure();
+    Shop shop = empty_shop(root);
+    for (const std::string& path : listed.value().files)
+        if (auto read = read_into(root, path, shop.files); !read) return read.failure();
+    std::vector<std::string>& paths = listed.value().records;
+    if (records == Records::in_the_archive && !paths.empty())
+        shop.files.archive = std::make_shared<Archive>(root, std::move(paths));
+    else
+        for (const std::string& path : paths)
+            if (auto read = read_into(root, path, shop.files); !read) return read.failure();
     return shop;
 }
 
