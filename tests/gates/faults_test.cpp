@@ -127,35 +127,44 @@ std::vector<Act> acts() {
                    },
                    {"--shop", "shop", "check", "--fix", "--yes"},
                    Promise::all_whatever_happens});
-    all.push_back(
-        {"record, typed",
-         [] {
-             put_shop();
-             std::string lines;
-             const auto good = somebody(on_the_cart());
-             const Talk talked = talk({"--shop", "shop", "record", "cart-1"},
-                                      [&](const std::string& asked) {
-                                          const auto answer = good(asked);
-                                          lines += *answer + "\n";
-                                          return answer;
-                                      },
-                                      {.folder = at});
-             REQUIRE_MESSAGE(talked.ran.status == 0, talked.ran.err);
-             fs::remove_all(at);
-             put_shop();
-             write(at + "/typed", lines);
-         },
-         {"--shop", "shop", "record", "cart-1"},
-         Promise::each_file,
-         "typed",
-         "",
-         [](bool) {
-             const bool there = fs::exists(at + "/shop/records/ct-0417/cart-1.yaml");
-             const Talk talked = talk({"--shop", "shop", "record", "cart-1"}, somebody(on_the_cart()), {.folder = at});
-             if (!there) return talked.ran;
-             CHECK(talked.ran.status == 1);
-             return here({"--shop", "shop", "record", "cart-1", "--page"});
-         }});
+    const Act typed = {
+        "record, typed",
+        [] {
+            put_shop();
+            std::string lines;
+            const auto good = somebody(on_the_cart());
+            const Talk talked = talk({"--shop", "shop", "record", "cart-1"},
+                                     [&](const std::string& asked) {
+                                         const auto answer = good(asked);
+                                         lines += *answer + "\n";
+                                         return answer;
+                                     },
+                                     {.folder = at});
+            REQUIRE_MESSAGE(talked.ran.status == 0, talked.ran.err);
+            fs::remove_all(at);
+            put_shop();
+            write(at + "/typed", lines);
+        },
+        {"--shop", "shop", "record", "cart-1"},
+        Promise::each_file,
+        "typed",
+        "",
+        [](bool) {
+            const bool there = fs::exists(at + "/shop/records/ct-0417/cart-1.yaml");
+            const Talk talked = talk({"--shop", "shop", "record", "cart-1"}, somebody(on_the_cart()), {.folder = at});
+            if (!there) return talked.ran;
+            CHECK(talked.ran.status == 1);
+            return here({"--shop", "shop", "record", "cart-1", "--page"});
+        }};
+    all.push_back(typed);
+    Act gone_on_with = typed;
+    gone_on_with.name = "record, gone on with";
+    gone_on_with.prepare = [typed] {
+        typed.prepare();
+        write(at + "/shop/records/ct-0417/cart-1.draft",
+              "# begun\nanswers: cart-1\nboxes:\n  card-1/step-1/ti"); // cut off
+    };
+    all.push_back(gone_on_with);
     const std::vector<std::string> from_file = {"--shop", "shop", "record", "cart-1", "--from", "answers.yaml"};
     all.push_back({"record --from answers",
                    [] {
@@ -195,10 +204,7 @@ std::vector<Act> acts() {
     all.push_back({"new procedure", [] { put_shop(); }, {"--shop", "shop", "new", "procedure", "brakes/pads"}});
     all.push_back({"new job", [] { put_shop(); }, {"--shop", "shop", "new", "job", "cart-2"}});
     all.push_back({"approve --all",
-                   [] {
-                       put_shop();
-                       REQUIRE(here({"--shop", "shop", "approve", "plate", "--by", "AB"}).status == 0);
-                   },
+                   [] { put_shop(); },
                    {"--shop", "shop", "approve", "--all", "--by", "AB", "--note", "looked at"},
                    Promise::all_whatever_happens});
     all.push_back(

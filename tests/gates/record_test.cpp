@@ -728,6 +728,7 @@ TEST_CASE("a damaged record of one vehicle stops no card and no record of anothe
         CHECK(!has(all.err, notice)); // it was said where it stopped a job
         CHECK(run({"--shop", shop, "print", "--vehicle", "ostrel-haul-300", "tyre-check", "--out", cards})
                   .err.find("damaged") == std::string::npos); // a blank card has nothing to do with records
+        if (slow) break;
     }
     const Talk talked = talk({"--shop", shop, "record", "--out", out, "2026-0426"}, somebody(read_as("6.4 mm")));
     CHECK(has(talked.ran.err, "is damaged, and of another vehicle"));
