@@ -766,7 +766,9 @@ private:
         pairs(map, [&](NodeId other, NodeId) {
             if (other != key) beside.push_back(key_of(other));
         });
-        const found::MeantKey meant = found::unknown_key(*out_, span(key), text(key), thing, known, beside);
+        std::string_view line = std::string_view(sources_.file(syntax_.file).text).substr(span(key).begin);
+        line = line.substr(0, line.find_first_of("\r\n"));
+        const found::MeantKey meant = found::unknown_key(*out_, span(key), text(key), line, thing, known, beside);
         if (meant.sure) meant_[key.index()] = meant.key;
         return meant;
     }

@@ -47,8 +47,8 @@ struct MeantKey {
     std::string_view key;
     bool sure = false;
 };
-// `beside` are the other keys of the same map.
-MeantKey unknown_key(Messages& out, Span at, std::string_view key, const Thing& thing,
+// `line`: from the key to the end of its line. `beside` are the other keys of the same map.
+MeantKey unknown_key(Messages& out, Span at, std::string_view key, std::string_view line, const Thing& thing,
                      std::span<const std::string_view> known, std::span<const std::string_view> beside);
 void missing_key(Messages& out, const Thing& thing, std::string_view key, std::string_view help,
                  std::string_view example);
