@@ -1,4 +1,5 @@
 // `verify`: whether a card on paper is still the one that would be printed today, by the words of its code square or by its PDF.
+#include "driver/code_words.h"
 #include "driver/commands.h"
 #include "driver/job_cards.h"
 #include "driver/load_filled.h"
@@ -21,31 +22,6 @@ namespace benchleaf::driver {
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-// "BENCHLEAF 2026-0412 front-disc-service 3 1b2c3d4e5f607182"; of a cover sheet without procedure and revision; of a blank card with - for the job.
-struct Code {
-    std::string text;
-    std::string job;
-    std::string procedure; // empty: of a cover sheet
-    std::string revision;
-    std::string digest;
-};
-
-std::optional<Code> read_code(std::string_view text) {
-    std::vector<std::string> words;
-    for (const std::string_view word : base::split(text, ' '))
-        if (!word.empty()) words.emplace_back(word);
-    if (words.empty() || words[0] != "BENCHLEAF" || (words.size() != 3 && words.size() != 5)) return std::nullopt;
-    Code code;
-    for (const std::string& word : words) code.text += (code.text.empty() ? "" : " ") + word;
-    code.job = words[1];
-    if (words.size() == 5) code.procedure = words[2];
-    if (words.size() == 5) code.revision = words[3];
-    code.digest = words.back();
-    const bool hexadecimal = code.digest.find_first_not_of("0123456789abcdef") == std::string::npos;
-    if (code.digest.size() != 16 || !hexadecimal) return std::nullopt;
-    return code;
-}
 
 enum class Stand : std::uint8_t { current, superseded, unknown };
 std::string_view word(Stand state) {

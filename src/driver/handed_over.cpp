@@ -3,6 +3,7 @@
 #include "bundle/bundle.h"
 #include "driver/job_cards.h"
 #include "driver/meanings.h"
+#include "driver/picture_files.h"
 #include "driver/shop_state.h"
 #include "pictures/pictures.h"
 #include "syntax/syntax.h"
@@ -33,6 +34,15 @@ base::Result<base::Done> look_at(const std::string& path, const Meant& meant) {
         const Shelf::Held& held = meant.files.shelf->at(picture, false);
         if (held.picture == nullptr) return base::Failure{fmt::format("{}: {}: {}", path, picture, held.refused.why)};
     }
+    // Nothing else could be taken for one that lacks: mine of that name shows something else.
+    std::string lacking;
+    for (const model::Procedure& procedure : meant.shop->model.procedures)
+        for_each_picture(procedure, [&](const source::Spanned<std::string>& picture) {
+            if (lacking.empty() && !meant.pictures.contains(picture.value))
+                lacking = fmt::format("{}: {} shows the picture {}, which is not in it", path,
+                                      meant.shop->sources.file(picture.span.file).path, picture.value);
+        });
+    if (!lacking.empty()) return base::Failure{lacking};
     return base::Done{};
 }
 

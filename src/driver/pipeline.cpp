@@ -169,6 +169,10 @@ void look_at_pictures(const Shopful& shop, Work& work) {
 void finish(const Shopful& shop, const PrintOptions& options, Work& work) {
     if (options.until < Stage::proof) return;
     work.proved = proof::prove_job(work.fitted, 0, work.messages);
+    // What is named in many files and declared in none is told of once, and that may be in a file that this work has nothing to do with.
+    if (!work.proved && !work.messages.any_error())
+        for (const messages::Message& each : shop.messages.all())
+            if (each.rule->level == messages::Level::error) work.messages.add(each);
     base::require(work.proved || work.messages.any_error(), "a job was not proved, and no message says why");
     if (!work.proved || options.until < Stage::card) return;
     const labels::Labels& words = labels_of(shop, options);

@@ -137,6 +137,24 @@ Lock::~Lock() {
     ::close(file_);
 }
 
+DraftText read_draft(std::string_view text) {
+    DraftText read;
+    for (;;) {
+        const std::size_t end = text.find('\n', read.whole);
+        if (end == std::string_view::npos) return read;
+        const std::string_view line = text.substr(read.whole, end - read.whole);
+        read_head(line, read.of);
+        if (auto box = read_line(line)) read.answers[box->first] = box->second;
+        read.whole = end + 1;
+    }
+}
+
+std::string draft_lines(const record::Answers& answers) {
+    std::string lines;
+    for (const auto& [box, text] : answers) lines += line_of(box, text);
+    return lines;
+}
+
 base::Result<Draft> Draft::open(std::string path, const DraftOf& of, const std::string& comment) {
     const int file = open_file(path, O_RDWR | O_CREAT | O_APPEND);
     if (file < 0) return cannot("write", path, errno);
@@ -149,19 +167,11 @@ base::Result<Draft> Draft::open(std::string path, const DraftOf& of, const std::
         if (n == 0) break;
         all.append(piece, static_cast<std::size_t>(n));
     }
-    DraftOf found;
-    std::size_t whole = 0;
-    for (std::size_t at = 0; at < all.size();) {
-        const std::size_t end = all.find('\n', at);
-        if (end == std::string::npos) break;
-        const std::string_view whole_line = std::string_view(all).substr(at, end - at);
-        read_head(whole_line, found);
-        if (auto line = read_line(whole_line)) draft.answers_[line->first] = line->second;
-        whole = at = end + 1;
-    }
-    // One whose head was being written when the light went out is as good as none.
-    draft.fresh_ = found.job.empty() && draft.answers_.empty();
-    if (draft.fresh_) whole = 0;
+    DraftText text = read_draft(all);
+    const DraftOf& found = text.of;
+    draft.fresh_ = text.fresh();
+    draft.answers_ = std::move(text.answers);
+    const std::size_t whole = draft.fresh_ ? 0 : text.whole;
     if (!draft.fresh_ && found.job != of.job)
         return base::Failure{fmt::format("{} has the answers of job {}, not of {}", draft.path_, found.job, of.job)};
     if (!draft.fresh_ && (found.corrects != of.corrects || found.continues != of.continues))
@@ -186,8 +196,7 @@ Draft::~Draft() {
 }
 
 base::Result<base::Done> Draft::put(const record::Answers& changes) {
-    std::string lines;
-    for (const auto& [box, text] : changes) lines += line_of(box, text);
+    const std::string lines = draft_lines(changes);
     const off_t before = ::lseek(file_, 0, SEEK_END);
     int wrong = put_all(file_, lines);
     if (wrong == 0) wrong = sync_file(file_);

@@ -52,6 +52,18 @@ struct DraftOf {
     std::string continues;
 };
 
+// What the text of a draft holds.
+struct DraftText {
+    DraftOf of;
+    record::Answers answers;
+    std::size_t whole = 0; // bytes, up to where it has whole lines; nothing is taken from what comes behind
+    bool fresh() const {
+        return of.job.empty() && answers.empty();
+    } // as good as none: its head was being written when the light went out
+};
+DraftText read_draft(std::string_view text);
+std::string draft_lines(const record::Answers& answers); // as they are added to it
+
 class Draft {
 public:
     // What stands in the file, if there is one; of another job's, or of a record of another sort, it is a Failure. `comment`: the line that a new one begins

@@ -2,6 +2,7 @@
 // the middle is compared by Myers' greedy search ("An O(ND) Difference Algorithm and Its Variations", 1986), up to a
 // bound beyond which the middle is shown as replaced whole.
 #include "fixes/fixes.h"
+#include "messages/render.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -111,7 +112,10 @@ std::string unified_diff(std::string_view path, std::string_view before, std::st
     const Lines a = lines_of(before);
     const Lines b = lines_of(after);
     const std::vector<Row> rows = rows_of(a, b);
-    std::string to = fmt::format("--- {}\n+++ {}\n", path, path);
+    // A line break in it would begin a line of the difference.
+    std::string name = messages::for_screen(path);
+    std::replace(name.begin(), name.end(), '\n', ' ');
+    std::string to = fmt::format("--- {}\n+++ {}\n", name, name);
     std::size_t old_line = 0; // lines passed
     std::size_t new_line = 0;
     std::size_t i = 0;

@@ -271,7 +271,8 @@ const Entry* Names::not_used(const Scope& scope, const Entry& entry, std::string
         } else if (text.find('\n') == std::string_view::npos && base::is_kebab_case(text)) {
             edits.push_back({list, '[' + std::string(text) + ", " + catalogue + ']'});
         }
-    } else if (scope.after.known()) {
+    } else if (scope.after.known() && sources_->file(scope.after.file).text.find("\nuses") == std::string::npos) {
+        // (A `uses` that is there and could not be read says what is wrong itself.)
         edits.push_back({{scope.after.file, scope.after.end, scope.after.end}, "\nuses: [" + catalogue + "]"});
     }
     report_not_used(messages, at, std::string(name), wanted.noun, catalogue, entry.declared, std::move(edits));

@@ -10,6 +10,7 @@
 #include "model/within.h"
 
 #include <fmt/format.h>
+#include <utility>
 
 #include <algorithm>
 #include <charconv>
@@ -343,7 +344,7 @@ private:
     std::optional<std::size_t> one_of(NodeId node, std::string_view written, std::span<const std::string_view> words) {
         const auto at = std::find(words.begin(), words.end(), written);
         if (at != words.end()) return static_cast<std::size_t>(at - words.begin());
-        found::unknown_word(*out_, span(node), written, expected().key, words);
+        leave_out_twice_said(found::unknown_word(*out_, span(node), written, expected().key, words));
         // From then on it is read as the one that was meant.
         const auto meant = std::find_if(words.begin(), words.end(),
                                         [&](std::string_view word) { return base::is_slip(written, word); });
@@ -414,8 +415,27 @@ private:
         at = span(node);
         into = written;
         if (is_reference(written, local)) return true;
-        found::bad_name(*out_, at, written);
+        leave_out_twice_said(found::bad_name(*out_, at, written));
         return false;
+    }
+    // A fix of a key that would say a key twice in its map is none. Whoever writes a thousand keys into one map does so with a program.
+    void leave_out_twice_said(messages::Message& message) const {
+        constexpr std::uint32_t most_keys = 1000;
+        if (!map_of_key_.known() || message.fixes.empty()) return;
+        const messages::Edit& edit = message.fixes.front().edits.front();
+        const Span key = message.labels.front().span;
+        std::string meant(sources_.text({key.file, key.begin, edit.span.begin}));
+        meant += edit.text;
+        if (meant.ends_with(':')) meant.pop_back();
+        if (syntax_.at(map_of_key_).children > 2 * most_keys || syntax_.value_of(map_of_key_, meant).known())
+            message.fixes.clear();
+    }
+    template <class K>
+    bool read_key(NodeId map, NodeId key, K& into) {
+        const NodeId outer = std::exchange(map_of_key_, map);
+        const bool good = read(key, into);
+        map_of_key_ = outer;
+        return good;
     }
 
     // A figure; the place of what is wrong with it is counted from the start of its text.
@@ -558,13 +578,16 @@ private:
             if (now_.row->says->by_verb && find_verb(text(key)) == nullptr && kind(key) == SyntaxKind::scalar) {
                 // Only the outer map is keyed by verbs.
                 if constexpr (std::is_same_v<Entries<K, V>, WhileOf>) {
-                    found::unknown_word(*out_, span(key), text(key), now_.row->says->name, verb_words());
+                    map_of_key_ = node;
+                    leave_out_twice_said(
+                        found::unknown_word(*out_, span(key), text(key), now_.row->says->name, verb_words()));
+                    map_of_key_ = {};
                     return;
                 }
             }
             const bool outer = may_be_empty_;
             may_be_empty_ = outer || std::is_same_v<V, Refs<Refers::fastener>>;
-            if (read(key, entry.key) && read(value, entry.value)) into.push_back(std::move(entry));
+            if (read_key(node, key, entry.key) && read(value, entry.value)) into.push_back(std::move(entry));
             may_be_empty_ = outer;
         });
         return true;
@@ -631,7 +654,9 @@ private:
             if (kind(key) == SyntaxKind::hole) return;
             // A thing with a bad name is kept, so that what calls it by that name is not reported as well.
             // Figures and differences stand under the name of an item, which may lie in another catalogue.
+            map_of_key_ = node;
             name(key, !in_part && !std::is_same_v<T, Torque>, id.name, id.span);
+            map_of_key_ = {};
             thing.id = {id.name, span(key)};
             thing.whole = {span(key).file, span(key).begin, std::max(span(key).end, span(value).end)};
             now_.key = span(key);
@@ -741,7 +766,9 @@ private:
         pairs(map, [&](NodeId other, NodeId) {
             if (other != key) beside.push_back(key_of(other));
         });
-        const found::MeantKey meant = found::unknown_key(*out_, span(key), text(key), thing, known, beside);
+        std::string_view line = std::string_view(sources_.file(syntax_.file).text).substr(span(key).begin);
+        line = line.substr(0, line.find_first_of("\r\n"));
+        const found::MeantKey meant = found::unknown_key(*out_, span(key), text(key), line, thing, known, beside);
         if (meant.sure) meant_[key.index()] = meant.key;
         return meant;
     }
@@ -874,7 +901,7 @@ private:
         const std::string_view word = written.substr(0, colon);
         if (find_verb(word) == nullptr && !step_sort_of(word)) return false;
         if (sources_.text(span(node)) != written) return false; // in quotes: a text that was meant as one
-        found::no_blank_after_verb(*out_, span(node), word, colon);
+        found::no_blank_after_verb(*out_, span(node), written, colon);
         return true;
     }
 
@@ -1238,6 +1265,7 @@ private:
     const source::Sources& sources_;
     messages::Messages* out_;
     Now now_;
+    NodeId map_of_key_; // while a key is read that is a name or a word: whose it is
     bool may_be_empty_ = false;
     int lists_of_steps_ = 0;
     std::unordered_map<std::size_t, std::string_view> meant_; // misspelt keys
@@ -1275,7 +1303,9 @@ bool Reader::read_as_its_kind(Model& into) {
     }
     const auto of = kind_of(text(key));
     if (!of) {
-        if (kind(key) == SyntaxKind::scalar) found::unknown_kind(*out_, span(key), text(key));
+        if (kind(key) != SyntaxKind::scalar) return false;
+        map_of_key_ = root;
+        leave_out_twice_said(found::unknown_kind(*out_, span(key), text(key)));
         return false;
     }
     std::vector<Shop> of_others; // read for their mistakes alone

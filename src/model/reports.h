@@ -47,8 +47,8 @@ struct MeantKey {
     std::string_view key;
     bool sure = false;
 };
-// `beside` are the other keys of the same map.
-MeantKey unknown_key(Messages& out, Span at, std::string_view key, const Thing& thing,
+// `line`: from the key to the end of its line. `beside` are the other keys of the same map.
+MeantKey unknown_key(Messages& out, Span at, std::string_view key, std::string_view line, const Thing& thing,
                      std::span<const std::string_view> known, std::span<const std::string_view> beside);
 void missing_key(Messages& out, const Thing& thing, std::string_view key, std::string_view help,
                  std::string_view example);
@@ -56,11 +56,11 @@ void missing_key(Messages& out, const Thing& thing, std::string_view key, std::s
 void key_does_not_go(Messages& out, Span at, std::string text, Span other, std::string label, std::string help);
 void two_in_one_step(Messages& out, Span first, std::string_view first_key, Span second, std::string_view second_key);
 void step_does_nothing(Messages& out, Span at);
-void no_blank_after_verb(Messages& out, Span at, std::string_view verb, std::size_t colon);
+void no_blank_after_verb(Messages& out, Span at, std::string_view text, std::size_t colon);
 void section_inside(Messages& out, Span at);
 void leads_nowhere(Messages& out, Span at, std::string_view key, std::string_view id);
 
-void bad_name(Messages& out, Span at, std::string_view text);
+messages::Message& bad_name(Messages& out, Span at, std::string_view text);
 // Between names in a list; or a dash, where they stand on lines of their own.
 void comma_missing(Messages& out, Span at, std::string_view text, bool over_lines);
 // Around names with commas between them.
@@ -69,8 +69,8 @@ void wrong_form(Messages& out, Span at, std::string_view stands, const Expected&
 // The keys that go into what `word` begins stand beside it.
 void not_set_in(Messages& out, Span key, Span first, std::string_view word);
 void empty_value(Messages& out, const Expected& expected);
-void unknown_word(Messages& out, Span at, std::string_view text, std::string_view key,
-                  std::span<const std::string_view> words);
+messages::Message& unknown_word(Messages& out, Span at, std::string_view text, std::string_view key,
+                                std::span<const std::string_view> words);
 void bad_date(Messages& out, Span at, std::string_view text);
 void bad_language_tag(Messages& out, Span at, std::string_view text);
 void bad_number(Messages& out, Span at, std::string_view text, std::string_view wanted);
@@ -84,7 +84,7 @@ void wrong_dimension(Messages& out, Span at, std::string_view text, units::Wante
 enum class Meant : std::uint8_t { surely, one_or_the_other };
 void misspelt_feature(Messages& out, Span at, std::string text, std::string_view word, std::string_view meant,
                       Span seen, std::string label, Meant how);
-void unknown_kind(Messages& out, Span at, std::string_view key);
+messages::Message& unknown_kind(Messages& out, Span at, std::string_view key);
 void name_not_file(Messages& out, Span at, std::string_view kind, std::string_view name, std::string_view stem);
 void wrong_folder(Messages& out, Span at, std::string_view kind, std::string_view belongs);
 

@@ -336,7 +336,7 @@ Machine::Walked Machine::walk_alone(const fitted::Procedure& procedure, const Co
     walked.left = unfinished();
     ended_ = ended;
     walked.unsure = sight_.has_value();
-    if (sight_) findings_.resize(*sight_);
+    drop_unsure();
     walked.findings = std::exchange(findings_, std::move(findings));
     sight_ = sight;
     state_ = std::move(state);

@@ -5,6 +5,7 @@ namespace benchleaf::proof {
 Standing Machine::at_rest(InstanceId at) const {
     const fitted::Item& item = fit_.items.unnoted(fit_.instances[at.index()].item.index());
     Standing standing;
+    if (item.is.places.empty()) standing.place = unknown_place; // a setting whose states lack, of which was told
     if (item.is.rests_anywhere) {
         standing.place = unknown_place;
         standing.on = anywhere;

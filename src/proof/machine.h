@@ -136,8 +136,12 @@ private:
     void lose_sight() {
         if (!sight_) sight_ = findings_.size();
     }
+    // What was found since then is of what nobody knows. Some of what was found before may be told with another by now.
+    void drop_unsure() {
+        if (sight_ && *sight_ < findings_.size()) findings_.resize(*sight_);
+    }
     void forget_unsure() {
-        if (sight_) findings_.resize(*sight_);
+        drop_unsure();
         told_.insert(told_.end(), findings_.begin(), findings_.end());
         findings_.clear();
     }

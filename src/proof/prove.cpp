@@ -362,6 +362,8 @@ void prove_procedures(const fitted::Fitted& fitted, std::size_t fit, messages::M
 }
 
 std::optional<Proved> prove_job(const fitted::Fitted& fitted, std::size_t fit, messages::Messages& messages) {
+    // Of a job whose vehicle is not known nothing is fitted, and it was said why.
+    if (!fitted.fits[fit].vehicle.known()) return std::nullopt;
     Machine machine(fitted, fit, messages);
     machine.job();
     machine.tell();

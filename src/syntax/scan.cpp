@@ -863,7 +863,16 @@ private:
         // The key of the text, which this line is further in than.
         const Token* owner =
             count >= 3 && tokens_.all[count - 2].kind == TokenKind::colon ? &tokens_.all[count - 3] : nullptr;
-        if (!step && owner != nullptr && owner->kind == TokenKind::scalar && base::is_kebab_case(name)) {
+        const bool keyed = !step && owner != nullptr && owner->kind == TokenKind::scalar && base::is_kebab_case(name);
+        // The key is where it should be, and the text above it is not.
+        if (keyed && owner->column == at_column && token.first_on_line) {
+            const std::string_view said_by = text_.substr(owner->begin, owner->end - owner->begin);
+            found::bad_yaml(in_, text, fmt::format("this is no further in than `{}:`, whose text it would be", said_by),
+                            fmt::format("begin it at least {} blanks in", owner->column + 1))
+                .labels.push_back({key, "so this would belong to the text"});
+            return false;
+        }
+        if (keyed) {
             auto& message =
                 found::bad_yaml(in_, key, fmt::format("`{}:` is further in than the key it should line up with", name),
                                 fmt::format("line it up with `{}:` above, {} blanks in",

@@ -236,6 +236,8 @@ TEST_CASE("a fix is made whole or not at all") {
 TEST_CASE("a difference shows what changed and nothing else") {
     CHECK(fixes::unified_diff("x", "a\n", "a\n").empty());
     CHECK(fixes::unified_diff("x", "a\nb\nc\n", "a\nB\nc\n") == "--- x\n+++ x\n@@ -1,3 +1,3 @@\n a\n-b\n+B\n c\n");
+    // A path with a line break in it is one line all the same.
+    CHECK(fixes::unified_diff("x\n+y", "", "a\n") == "--- x +y\n+++ x +y\n@@ -0,0 +1,1 @@\n+a\n");
     CHECK(fixes::unified_diff("x", "", "a\n") == "--- x\n+++ x\n@@ -0,0 +1,1 @@\n+a\n");
     CHECK(fixes::unified_diff("x", "a", "a\n") ==
           "--- x\n+++ x\n@@ -1,1 +1,1 @@\n-a\n\\ No newline at end of file\n+a\n");

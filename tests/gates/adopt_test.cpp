@@ -657,6 +657,10 @@ std::vector<Hostile> hostile() {
     all.push_back({"no PDF", "%PDF-1.7\nand nothing\n", "plate.bundle.yaml"});
     all.push_back({"a version of later", replaced(good, "bundle: 1", "bundle: 2"), "version 2"});
     all.push_back({"deep", with("work/deep.yaml", deep_yaml()), "work/deep.yaml"});
+    all.push_back({"a picture that is not in it",
+                   with("work/x.yaml", "procedure: x\ntitle: X\nrevision: 1\nsteps:\n  - say: Look.\n    picture: "
+                                       "pictures/lacking.png\n"),
+                   "pictures/lacking.png, which is not in it"});
     all.push_back({"a long line", with("work/x.yaml", "procedure: x\ntitle: " + std::string(5'000'000, 'x') + "\n"),
                    "work/x.yaml"});
     Files many = good_files();

@@ -45,7 +45,8 @@ void add_acts(const Step& step, std::vector<Act>& to) {
     if (step.kind != StepKind::verb || only_looks(step)) return;
     if (step.verb == model::VerbName::apply) {
         for (std::size_t i = 0; i < step.to.size(); ++i)
-            to.push_back({step.verb, step.to[i], 0, step.consumable, step.source->to->value[i].span});
+            if (step.to[i].known())
+                to.push_back({step.verb, step.to[i], 0, step.consumable, step.source->to->value[i].span});
         return;
     }
     for (const Target& target : step.targets)

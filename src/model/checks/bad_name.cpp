@@ -12,7 +12,7 @@ const Check checks::bad_name = {
 
 namespace found {
 
-void bad_name(Messages& out, Span at, std::string_view text) {
+messages::Message& bad_name(Messages& out, Span at, std::string_view text) {
     auto& message = out.add(checks::bad_name.rule, at, fmt::format("`{}` cannot be a name", text));
     message.help = "a name is made of small letters, digits and single hyphens: `front-wheel-nut`";
     // Curly quotes, which YAML takes for letters.
@@ -21,7 +21,7 @@ void bad_name(Messages& out, Span at, std::string_view text) {
         message.help = "curly quotes are letters to YAML; a name has no quotes, or straight ones";
         const std::string inner(text.size() > 6 ? text.substr(3, text.size() - 6) : std::string_view());
         if (base::is_kebab_case(inner)) message.fixes.push_back({fmt::format("write `{}`", inner), {{at, inner}}});
-        return;
+        return message;
     }
     std::string better;
     for (const char c : text) {
@@ -31,12 +31,13 @@ void bad_name(Messages& out, Span at, std::string_view text) {
         else if (c >= 'A' && c <= 'Z')
             better += static_cast<char>(c - 'A' + 'a');
         else if (c != ' ' && c != '_' && c != '-')
-            return; // no letter that a name could keep
+            return message; // no letter that a name could keep
         else if (!better.empty() && better.back() != '-')
             better += '-';
     }
     while (!better.empty() && better.back() == '-') better.pop_back();
     if (base::is_kebab_case(better)) message.fixes.push_back({fmt::format("write `{}`", better), {{at, better}}});
+    return message;
 }
 
 void comma_missing(Messages& out, Span at, std::string_view text, bool over_lines) {

@@ -17,15 +17,28 @@ std::string_view article(std::string_view noun) {
     return noun.starts_with('a') || noun.starts_with('i') ? "an" : "a";
 }
 
+// A bracket at the start that is closed at the end, and everything in it.
+bool is_one_bracket(std::string_view text) {
+    int depth = 0;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        if (text[i] == '{' || text[i] == '[') ++depth;
+        if (text[i] == '}' || text[i] == ']') --depth;
+        if (depth == 0) return i + 1 == text.size();
+    }
+    return false;
+}
+
 // `when:{ rear-brake: drum }`: the key ends at a colon that no blank follows.
-bool says_glued(messages::Message& message, Span at, std::string_view key, std::span<const std::string_view> known) {
+bool says_glued(messages::Message& message, Span at, std::string_view key, std::string_view line,
+                std::span<const std::string_view> known) {
     const std::size_t colon = key.find(':');
     if (colon == std::string_view::npos || colon + 1 >= key.size()) return false;
     const std::string_view word = key.substr(0, colon);
     if (std::find(known.begin(), known.end(), word) == known.end()) return false;
     message.help = fmt::format("put a blank after `{}:`", word);
     const auto after = static_cast<std::uint32_t>(at.begin + colon + 1);
-    if (key[colon + 1] == '{' && at.end - at.begin == key.size())
+    if (key[colon + 1] == '{' && at.end - at.begin == key.size() &&
+        is_one_bracket(base::trimmed(line.substr(0, line.find(" #")).substr(colon + 1))))
         message.fixes.push_back({"put a blank after the colon", {{{at.file, after, after}, " "}}});
     return true;
 }
@@ -58,12 +71,12 @@ bool says_without_colon(messages::Message& message, Span at, std::string_view ke
 
 namespace found {
 
-MeantKey unknown_key(Messages& out, Span at, std::string_view key, const Thing& thing,
+MeantKey unknown_key(Messages& out, Span at, std::string_view key, std::string_view line, const Thing& thing,
                      std::span<const std::string_view> known, std::span<const std::string_view> beside) {
     auto& message = out.add(checks::unknown_key.rule, at, fmt::format("{} has no key `{}`", thing.says(), key));
     if (thing.span.known() && !thing.name.empty() && !(thing.span == at))
         message.labels.push_back({thing.span, fmt::format("this {}", thing.called)});
-    if (says_glued(message, at, key, known)) return {};
+    if (says_glued(message, at, key, line, known)) return {};
     if (thing.called == "step" && says_without_colon(message, at, key, known)) return {};
     const auto is_there = [&](std::string_view name) {
         return std::find(beside.begin(), beside.end(), name) != beside.end();

@@ -12,7 +12,7 @@ const Check checks::unknown_kind = {
 
 namespace found {
 
-void unknown_kind(Messages& out, Span at, std::string_view key) {
+messages::Message& unknown_kind(Messages& out, Span at, std::string_view key) {
     std::vector<std::string> kinds;
     for (const std::string_view kind : kind_words) kinds.push_back(fmt::format("`{}`", kind));
     auto& message = out.add(checks::unknown_kind.rule, at,
@@ -21,6 +21,7 @@ void unknown_kind(Messages& out, Span at, std::string_view key) {
     message.help = fmt::format("the first key names the kind and the thing: {}", base::join_and(kinds));
     const std::string_view near = base::nearest(key, kind_words);
     messages::correct_slip(message, at, key, near);
+    return message;
 }
 
 } // namespace found

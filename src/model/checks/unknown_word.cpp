@@ -12,8 +12,8 @@ const Check checks::unknown_word = {
 
 namespace found {
 
-void unknown_word(Messages& out, Span at, std::string_view text, std::string_view key,
-                  std::span<const std::string_view> words) {
+messages::Message& unknown_word(Messages& out, Span at, std::string_view text, std::string_view key,
+                                std::span<const std::string_view> words) {
     std::vector<std::string> quoted;
     for (const std::string_view word : words) quoted.push_back(fmt::format("`{}`", word));
     auto& message = out.add(checks::unknown_word.rule, at, fmt::format("`{}` cannot stand after `{}`", text, key));
@@ -26,7 +26,7 @@ void unknown_word(Messages& out, Span at, std::string_view text, std::string_vie
         const auto after = static_cast<std::uint32_t>(at.begin + blank);
         if (at.end - at.begin == text.size())
             message.fixes.push_back({"put a colon behind it", {{{at.file, after, after}, ":"}}});
-        return;
+        return message;
     }
     // The words that other YAML readers take for true and false have one meaning each.
     const std::string small = base::small_letters(text);
@@ -43,6 +43,7 @@ void unknown_word(Messages& out, Span at, std::string_view text, std::string_vie
                                      : fmt::format("it is one of {}", base::join_and(list));
     if (sure || base::is_slip(text, near))
         message.fixes.push_back({fmt::format("write `{}`", near), {{at, std::string(near)}}});
+    return message;
 }
 
 } // namespace found
