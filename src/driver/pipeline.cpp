@@ -220,7 +220,7 @@ void link(Shopful& shop, Stage until, bool keeps) {
 }
 
 // bytes → Syntax → Model
-void read_file(const std::string& path, std::string_view bytes, Stage until, bool keeps, Shopful& shop) {
+void take_in(const std::string& path, std::string_view bytes, Stage until, bool keeps, Shopful& shop) {
     const source::FileId file = shop.sources.add(path, std::string(syntax::without_byte_order_mark(bytes)));
     if (!path.ends_with(".yaml")) return; // else not read: a check says so
     syntax::Syntax syntax = syntax::parse(shop.sources, file, shop.messages);
@@ -229,7 +229,7 @@ void read_file(const std::string& path, std::string_view bytes, Stage until, boo
 }
 
 // Likewise, of a record that nobody else holds.
-void read_archived(const std::string& path, Stage until, bool keeps, Shopful& shop) {
+void take_in_archived(const std::string& path, Stage until, bool keeps, Shopful& shop) {
     auto bytes = shop.archive->read(path);
     if (!bytes) {
         shop.failed = bytes.failure();
@@ -237,26 +237,27 @@ void read_archived(const std::string& path, Stage until, bool keeps, Shopful& sh
     }
     const std::size_t said = shop.messages.all().size();
     const std::size_t records = shop.model.records.size();
-    read_file(path, bytes.value(), until, keeps, shop);
+    take_in(path, bytes.value(), until, keeps, shop);
     const bool good = shop.messages.all().size() == said && shop.model.records.size() == records + 1 &&
                       seal_holds(shop.sources.file(source::FileId(shop.sources.size() - 1)).text);
     if (good && !keeps) keep_head(shop.model.records.back(), shop.sources);
 }
 
-void read_all(const Files& files, Stage until, bool keeps, Shopful& shop) {
+void take_all_in(const Files& files, Stage until, bool keeps, Shopful& shop) {
     static const std::vector<std::string> none;
     const std::vector<std::string>& archived = files.archive != nullptr ? files.archive->paths() : none;
     auto record = archived.begin();
     const auto records_before = [&](const std::string* path) {
         for (; record != archived.end() && (path == nullptr || *record < *path) && !shop.failed; ++record)
-            if (!files.contains(*record)) read_archived(*record, until, keeps, shop); // else it was mended, in memory
+            if (!files.contains(*record))
+                take_in_archived(*record, until, keeps, shop); // else it was mended, in memory
     };
     for (const auto& [path, bytes] : files) {
         records_before(&path);
         if (path == allowed_signers_file)
             shop.allowed_signers = bytes;
         else if (!pictures::named_as_picture(path))
-            read_file(path, bytes, until, keeps, shop);
+            take_in(path, bytes, until, keeps, shop);
     }
     records_before(nullptr);
 }
@@ -277,7 +278,7 @@ std::unique_ptr<Shopful> link_shop(const Files& files, Stage until, bool keeps_p
     shop->shelf = files.shelf != nullptr ? files.shelf : std::make_shared<const Shelf>(files);
     shop->keeps_pixels = keeps_pixels;
     shop->archive = files.archive;
-    read_all(files, until, keeps_stages, *shop);
+    take_all_in(files, until, keeps_stages, *shop);
     if (until < Stage::model || shop->failed) return shop;
     shop->owners = history::whose(shop->model);
     if (shop->archive != nullptr)

@@ -280,7 +280,8 @@ void Linker::declare_entries() {
         };
         each(from.consumables, [&](const model::Named<model::Consumable>& named) {
             if (!declare(named.id, Kind::consumable, linked.consumables.size(), in)) return;
-            linked.consumables.push_back({named.id.value, in, named.id.span, name_of(named), named.value, {}, {}, false});
+            linked.consumables.push_back(
+                {named.id.value, in, named.id.span, name_of(named), named.value, {}, {}, false});
         });
         each(from.tools, [&](const model::Named<model::Tool>& named) {
             if (!declare(named.id, Kind::tool, linked.tools.size(), in)) return;

@@ -140,7 +140,8 @@ private:
     bool key() {
         if (!at_key() || tokens_[next_ + 1].line != tokens_[next_].line || !scalar()) return false;
         const std::size_t behind = tokens_[next_++].end;
-        return behind >= in_.text.size() || std::string_view(" \t\r\n").find(in_.text[behind]) != std::string_view::npos;
+        return behind >= in_.text.size() ||
+               std::string_view(" \t\r\n").find(in_.text[behind]) != std::string_view::npos;
     }
 
     bool on_one_line(const Token& token) const {

@@ -95,7 +95,8 @@ void take(const driver::Meant& theirs, adopted::Answer answer) {
         answers.merge(all_of(offered, answer));
         offered = adopted::offers(theirs.side(), mine().side(), along.roots, answers);
     }
-    const auto future = driver::make_future(root, mine(), theirs, offered);
+    int status = 0;
+    const auto future = driver::make_future(root, mine(), theirs, offered, status);
     if (!future) return; // a place that is taken
     hold_texts(*future.value());
     const driver::Future& made = *future.value();

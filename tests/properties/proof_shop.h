@@ -51,8 +51,8 @@ public:
     // The bolts hold their parts.
     void held() {
         for (std::size_t i = 0; i < parts_; ++i) {
-            fit_.items[part(i).index()].is.held_by = {bolt(i)};
-            fit_.items[bolt(i).index()].is.holds = {part(i)};
+            all_->changed[part(i).index()].held_by = {bolt(i)};
+            all_->changed[bolt(i).index()].holds = {part(i)};
         }
     }
 
@@ -84,16 +84,15 @@ private:
         return made;
     }
     void add(linked::Item item) {
-        fitted::Item made;
-        made.first_instance = static_cast<std::uint32_t>(fit_.instances.size());
-        made.instances = 1;
-        made.is = std::move(item);
-        fit_.instances.push_back({ItemId(fit_.items.size()), fitted::no_value});
-        fit_.items.push_back(std::move(made));
+        const auto number = static_cast<std::uint32_t>(all_->items.size()); // of the item, and of its one instance
+        all_->items.push_back({all_->changed.emplace_back(std::move(item)), true, number, 1});
+        fit_.instances.push_back({ItemId(number), fitted::no_value});
+        fit_.items = fitted::Items(all_);
     }
 
     std::size_t parts_;
     linked::Linked linked_;
+    std::shared_ptr<fitted::Items::All> all_ = std::make_shared<fitted::Items::All>();
     fitted::Fit fit_;
     fitted::Fitted shop_;
     std::vector<std::unique_ptr<std::pair<model::Procedure, linked::Procedure>>> named_;
