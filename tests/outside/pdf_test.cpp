@@ -108,7 +108,7 @@ const pdf::DocumentInfo info{"Front disc brake – pads and guides", "Fernhollow
 // The specimen, painted once and kept as a file for the programs.
 const std::string& specimen_file() {
     static const std::string path = [] {
-        const std::string file = outside::scratch("pdf") + "/specimen.pdf";
+        const std::string file = outside::scratch("outside-pdf") + "/specimen.pdf";
         outside::write(file, painted(specimen(), info));
         return file;
     }();
@@ -172,9 +172,9 @@ TEST_CASE("all fonts are embedded, with a map to Unicode") {
 }
 
 TEST_CASE("a face that is not used is not embedded") {
-    outside::write(outside::scratch("pdf") + "/bold.pdf",
+    outside::write(outside::scratch("outside-pdf") + "/bold.pdf",
                    painted(one(text_at(mm(20), mm(20), "24 Nm", Face::bold)), info));
-    const auto ran = outside::run("pdffonts " + outside::scratch("pdf") + "/bold.pdf | tail -n +3");
+    const auto ran = outside::run("pdffonts " + outside::scratch("outside-pdf") + "/bold.pdf | tail -n +3");
     INFO(ran.out);
     CHECK(ran.out.find("BenchleafSans-Bold") != std::string::npos);
     CHECK(ran.out.find("BenchleafSans-Regular") == std::string::npos);
@@ -200,7 +200,7 @@ TEST_CASE("every character can be copied out again") {
 }
 
 TEST_CASE("every character of each part of the faces is drawn by its own glyph and copied out again") {
-    const std::string folder = outside::scratch("pdf");
+    const std::string folder = outside::scratch("outside-pdf");
     for (const fonts::Kinds kinds : kinds_of_parts) {
         CAPTURE(kinds);
         pages::Pages all;
@@ -261,9 +261,9 @@ TEST_CASE("no outline is damaged on the way into the PDF") {
 TEST_CASE("text is as wide as the layout reckons") {
     // pdftotext -bbox gives the extent of each word in points, from the PDF's own widths.
     const std::string word = "Übermaßprüfung";
-    outside::write(outside::scratch("pdf") + "/width.pdf",
+    outside::write(outside::scratch("outside-pdf") + "/width.pdf",
                    painted(one(text_at(pt(100), pt(200), word, Face::bold, pt(12))), info));
-    const auto ran = outside::run("pdftotext -bbox " + outside::scratch("pdf") + "/width.pdf -");
+    const auto ran = outside::run("pdftotext -bbox " + outside::scratch("outside-pdf") + "/width.pdf -");
     std::smatch found;
     REQUIRE(std::regex_search(ran.out, found, std::regex("xMin=\"([0-9.]+)\" yMin=\"[0-9.]+\" xMax=\"([0-9.]+)\"")));
     CHECK(std::stod(found[1]) == doctest::Approx(100).epsilon(0.0001));
@@ -272,7 +272,7 @@ TEST_CASE("text is as wide as the layout reckons") {
 }
 
 TEST_CASE("the code square is read back from a print of 150 dots an inch") {
-    const std::string folder = outside::scratch("pdf");
+    const std::string folder = outside::scratch("outside-pdf");
     REQUIRE(outside::run("pdftoppm -r 150 -gray -f 1 -l 1 -singlefile " + specimen_file() + " " + folder + "/page")
                 .status == 0);
     const auto ran = outside::run("zbarimg -q --raw " + folder + "/page.pgm 2>/dev/null");
@@ -282,7 +282,7 @@ TEST_CASE("the code square is read back from a print of 150 dots an inch") {
 TEST_CASE("frames stay inside their boxes, and what is drawn is drawn where the box says") {
     // Rastered at 72 dots an inch without smoothing, a dot is a point; the frame of 10 pt takes x and y 100 to 110.
     Box box{{pt(100), pt(100), pt(200), pt(50)}, Role::panel, "", pages::Area{std::nullopt, pt(10), 0, 0}, {}};
-    const std::string folder = outside::scratch("pdf");
+    const std::string folder = outside::scratch("outside-pdf");
     outside::write(folder + "/frame.pdf", painted(one(box), info));
     REQUIRE(outside::run("pdftoppm -r 72 -gray -aaVector no -singlefile " + folder + "/frame.pdf " + folder + "/frame")
                 .status == 0);
@@ -314,8 +314,8 @@ TEST_CASE("the size of the other papers") {
          {std::pair{pages::Paper::letter, "612 x 792 pts (letter)"}, {pages::Paper::a5, "419.528 x 595.276 pts"}}) {
         pages::Pages pages = one(text_at(mm(20), mm(20), "x"));
         pages.paper = paper;
-        outside::write(outside::scratch("pdf") + "/paper.pdf", painted(pages, info));
-        const auto ran = outside::run("pdfinfo " + outside::scratch("pdf") + "/paper.pdf");
+        outside::write(outside::scratch("outside-pdf") + "/paper.pdf", painted(pages, info));
+        const auto ran = outside::run("pdfinfo " + outside::scratch("outside-pdf") + "/paper.pdf");
         INFO(ran.out);
         CHECK(ran.out.find(says) != std::string::npos);
     }
@@ -369,8 +369,8 @@ TEST_CASE("what pages.h does not allow is refused by page and box") {
 TEST_CASE("an empty page is a page") {
     pages::Pages pages;
     pages.pages.resize(2);
-    outside::write(outside::scratch("pdf") + "/empty.pdf", painted(pages, {}));
-    CHECK(outside::run("qpdf --check " + outside::scratch("pdf") + "/empty.pdf").status == 0);
+    outside::write(outside::scratch("outside-pdf") + "/empty.pdf", painted(pages, {}));
+    CHECK(outside::run("qpdf --check " + outside::scratch("outside-pdf") + "/empty.pdf").status == 0);
 }
 
 TEST_CASE("how long a card takes" * doctest::skip()) { // run with --no-skip; a figure for people, not a limit
@@ -405,7 +405,7 @@ TEST_CASE("how long a card takes" * doctest::skip()) { // run with --no-skip; a 
     constexpr int rounds = 100;
     for (int i = 0; i < rounds; ++i) size = painted(card, info).size();
     const double took = 1000.0 * static_cast<double>(std::clock() - from) / CLOCKS_PER_SEC / rounds;
-    outside::write(outside::scratch("pdf") + "/card.pdf", painted(card, info));
+    outside::write(outside::scratch("outside-pdf") + "/card.pdf", painted(card, info));
     std::printf("a card of 3 pages: %.2f ms, %zu bytes\n", took, size);
     CHECK(size > 0);
 }
