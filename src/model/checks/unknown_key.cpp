@@ -62,7 +62,9 @@ bool says_without_colon(messages::Message& message, Span at, std::string_view ke
     }
     message.help = fmt::format("put a colon behind `{}`", word);
     const auto after = static_cast<std::uint32_t>(at.begin + blank);
-    if (!rest.empty() && rest.front() == '{' && at.end - at.begin == key.size())
+    // `set { front-end: jacked }`; in `set { : jacked }` more is wrong.
+    const bool names_one = rest.starts_with('{') && base::is_kebab_case(base::trimmed(rest.substr(1)));
+    if (names_one && at.end - at.begin == key.size())
         message.fixes.push_back({message.help, {{{at.file, after, after}, ":"}}});
     return true;
 }
