@@ -362,8 +362,8 @@ void peers(const driver::Files& files) {
     at_most("warm, the whole shop read: benchleaf / floor", w.ours / w.floor, 1.3, "×");
     at_most("warm, the job's own files: benchleaf / floor", w.ours_few / w.floor_few, 1.3, "×");
     at_least("warm, the shop kept: Typst / benchleaf", w.typst() / w.ours_kept, 6, "×");
-    not_yet("cold, the whole shop read: Typst / benchleaf", c.typst.lesser() / c.ours.cpu, 4, 8, "×");
-    not_yet("cold, the whole shop read: groff / benchleaf", c.groff.lesser() / c.ours.cpu, 4, 8, "×");
+    not_yet("cold, the whole shop read: Typst / benchleaf", c.typst.lesser() / c.ours.cpu, 3, 8, "×");
+    not_yet("cold, the whole shop read: groff / benchleaf", c.groff.lesser() / c.ours.cpu, 3, 8, "×");
     at_most("cold, the whole shop read: benchleaf / floor", c.ours.cpu / c.bare.cpu, 3, "×");
     at_most("peak memory of print", static_cast<double>(c.ours.peak_kib) / 1024, 40, "MiB");
 }
