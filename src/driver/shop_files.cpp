@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "driver/archive.h"
+#include "driver/disk.h"
 #include "driver/picture_files.h"
 #include "driver/shop_lock.h"
 #include "syntax/syntax.h"

@@ -439,11 +439,11 @@ Missing Names::missing(const std::string& name, const std::vector<Asked>& places
     missing.sorts = sorts;
     // Each look goes through all files. Where dozens of names are missing, nobody reads that far.
     constexpr std::size_t most_looked_up = 40;
-    std::shared_ptr<const MissingUses>& uses = uses_[name];
-    if (uses == nullptr)
-        uses = std::make_shared<const MissingUses>(uses_.size() > most_looked_up ? MissingUses()
-                                                                                 : uses_of(*linked_->model, name));
-    missing.uses = *uses;
+    std::shared_ptr<const MissingUses>& known = uses_[name];
+    if (known == nullptr)
+        known = std::make_shared<const MissingUses>(uses_.size() > most_looked_up ? MissingUses()
+                                                                                  : uses_of(*linked_->model, name));
+    missing.uses = *known;
     // Where all that ask for it see it: the one that has such a list, and of several, the one that asks itself; without such a list, the one
     // with the parts.
     const std::string_view list = list_for(missing);
