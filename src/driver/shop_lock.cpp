@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "digest/digest.h"
 
+#include <algorithm>
 #include <cstring>
 #include <fcntl.h>
 #include <filesystem>
@@ -64,6 +65,20 @@ std::string list_of(const std::string& root, const Landing& landing, const std::
     return list;
 }
 
+// A plain file of the shop itself: below its root, not by way of a link that leads out of it, and nothing hidden, as git's own files are; and
+// what waits for its name lies beside it.
+bool may_be_finished(const std::string& root, const fs::path& place, const fs::path& temporary) {
+    const auto hidden = [](const fs::path& part) { return part.string().starts_with('.'); };
+    if (place.is_absolute() || place.empty() || std::any_of(place.begin(), place.end(), hidden)) return false;
+    if (temporary.parent_path() != place.parent_path() || !is_leftover(temporary.filename().string(), being_landed))
+        return false;
+    std::error_code error;
+    const fs::path real = fs::canonical(root, error);
+    if (error) return false;
+    const fs::path folder = fs::weakly_canonical(real / place.parent_path(), error).lexically_relative(real);
+    return !error && !folder.empty() && *folder.begin() != "..";
+}
+
 base::Result<std::vector<Listed>> read_list(const std::string& root) {
     auto bytes = read_bytes(list_path(root), most_list_bytes);
     if (!bytes) return bytes.failure();
@@ -72,10 +87,16 @@ base::Result<std::vector<Listed>> read_list(const std::string& root) {
         return base::Failure{
             fmt::format("{} is no list of files that were being put in their places", list_path(root))};
     std::vector<Listed> files;
-    for (std::size_t i = 1; i < fields.size(); i += 4)
+    for (std::size_t i = 1; i < fields.size(); i += 4) {
+        // A shop may have come from anybody, and this list with it.
+        if (!may_be_finished(root, fields[i], fields[i + 1]))
+            return base::Failure{fmt::format("{} tells of a file that no other program puts in its place: {}. See what "
+                                             "it is, and remove the list",
+                                             list_path(root), fields[i])};
         files.push_back({(fs::path(root) / fields[i]).string(),
                          (fs::path(root) / fields[i + 1]).string(),
                          {std::string(fields[i + 2]), std::string(fields[i + 3])}});
+    }
     return files;
 }
 
