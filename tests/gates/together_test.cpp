@@ -263,3 +263,28 @@ TEST_CASE("what a killed program left is not put over what somebody has changed 
     CHECK(odd.status == 3);
     CHECK(has(odd.err, ".landing is no list of files"));
 }
+
+TEST_CASE("a list that came with a shop puts nothing outside it, nor among git's own files") {
+    const std::string at = fresh("list-of-another");
+    const std::string bytes = "not ours\n";
+    const std::string digest = digest::sha256_hex(bytes);
+    fs::create_directories(at + "/outside");
+    fs::create_directories(at + "/shop/.git/hooks");
+    fs::create_directory_symlink(at + "/outside", at + "/shop/led-out");
+    for (const std::string& place :
+         {at + "/outside/a", std::string("../outside/a"), std::string(".git/hooks/pre-commit"),
+          std::string("led-out/a"), std::string("work/../../outside/a")}) {
+        const std::string waits = place + ".landing-abcdef";
+        const std::string file = fs::path(place).is_absolute() ? waits : at + "/shop/" + waits;
+        write(file, bytes);
+        std::string list = "benchleaf puts these files in their places, and goes on if it was stopped";
+        for (const std::string& field : {place, waits, std::string(), digest}) list += '\0' + field;
+        write(at + "/shop/.landing", list);
+        const Ran ran = run({"--shop", "shop", "check"}, {.folder = at});
+        CAPTURE(place);
+        CHECK(ran.status == 3);
+        CHECK_MESSAGE(has(ran.err, "no other program puts in its place"), ran.err);
+        CHECK(fs::exists(file));
+        CHECK(!fs::exists(fs::path(file).parent_path() / fs::path(place).filename()));
+    }
+}
