@@ -122,6 +122,14 @@ void declare_handing_over(CLI::App& app, CommandLine& line) {
         "  benchleaf adopt 2026-0412.pdf front-disc-service");
 }
 
+void declare_threads(CLI::App& command, int& threads) {
+    command
+        .add_option("-j,--threads", threads,
+                    "work with so many threads, 1 to 256; else with as many as the machine has cores, where it pays")
+        ->option_text("N")
+        ->check(CLI::Range(1, most_threads));
+}
+
 void declare(CLI::App& app, CommandLine& line) {
     app.name("benchleaf");
     app.set_help_flag("-h,--help", "this text");
@@ -177,6 +185,7 @@ void declare(CLI::App& app, CommandLine& line) {
     for (std::size_t i = 1; i < stages.size(); ++i)
         names.emplace_back(std::string(stages[i].name), static_cast<Stage>(i));
     words<Stage>(check->add_option("--stop-after", line.check.stop_after, "go no further than this stage"), names);
+    declare_threads(*check, line.check.threads);
     check->add_flag("--dump", line.check.dump, "with --stop-after: print what that stage made")->needs("--stop-after");
     check->footer("Examples:\n"
                   "  benchleaf check\n"
@@ -209,6 +218,7 @@ void declare(CLI::App& app, CommandLine& line) {
         ->type_name(named(Takes::language));
     print->add_flag("--no-form", line.print.no_form, "a PDF without fields to fill in on a screen");
     print->add_flag("--split", line.print.split, "a file for each card and one for the cover sheet, not one a job");
+    declare_threads(*print, line.print.threads);
     print->footer(
         "A job with one faulty card prints none. A file is written whole or not at all; one of the same name is "
         "replaced.\n"
