@@ -134,7 +134,7 @@ int fix(const CheckArguments& arguments, const Shop& shop, const std::vector<std
 
     // What is left is said of the files as they are now.
     const auto after =
-        check_shop(arguments.yes ? mended.files : shop.files, {.threads = Threads::asked(arguments.threads)});
+        check_shop(arguments.yes ? mended.files : shop.files, {.threads = Threads::asked(arguments.cores)});
     const std::vector<source::FileId> roots = roots_of(after->sources, paths);
     const messages::Messages shown = shown_of(*after, roots);
     say_messages(terminal, global, shown, after->sources);
@@ -189,7 +189,7 @@ int check_once(const CheckArguments& arguments, const Global& global, Terminal& 
                                        .approved = arguments.approved,
                                        .keep_cards = arguments.dump,
                                        .keep_stages = arguments.dump,
-                                       .threads = Threads::asked(arguments.threads)});
+                                       .threads = Threads::asked(arguments.cores)});
     if (checked->failed) return machine_error(terminal, *checked->failed);
     const std::vector<source::FileId> roots = roots_of(checked->sources, paths);
     messages::Messages shown = shown_of(*checked, roots);

@@ -254,7 +254,7 @@ int print(const PrintArguments& arguments, const Global& global, Terminal& termi
     int status = clean;
     const auto read = open_shop(global, "", terminal, status, Records::in_the_archive);
     if (!read) return status;
-    const Threads threads = Threads::asked(arguments.threads);
+    const Threads threads = Threads::asked(arguments.cores);
     const auto shop = link_shop(read->files, Stage::wording, true, false, threads);
     if (shop->failed) return machine_error(terminal, *shop->failed);
     const auto works = works_of(arguments, *shop, terminal, status);

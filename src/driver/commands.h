@@ -47,7 +47,7 @@ struct CheckArguments {
     bool fix = false;
     bool yes = false;
     bool watch = false; // and again whenever a file changes
-    int threads = 0;    // as many as the machine has cores
+    int cores = 0;      // all that the machine has, where it pays
 };
 int check(const CheckArguments& arguments, const Global& global, Terminal& terminal);
 
@@ -63,7 +63,7 @@ struct PrintArguments {
     std::string language; // empty: the shop's
     bool no_form = false;
     bool split = false; // a file a card, and not one a job
-    int threads = 0;    // as many as the machine has cores
+    int cores = 0;      // all that the machine has, where it pays
 };
 int print(const PrintArguments& arguments, const Global& global, Terminal& terminal);
 
