@@ -110,11 +110,9 @@ void add_job(const Shopful& shop, const linked::Job& job, Concerns& concerns) {
         const auto path_of = [&shop](source::FileId file) -> const std::string& {
             return shop.sources.file(file).path;
         };
-        auto in_it =
-            std::lower_bound(shop.records.begin(), shop.records.end(), folder,
-                             [&](source::FileId file, const std::string& path) { return path_of(file) < path; });
-        for (; in_it != shop.records.end() && path_of(*in_it).starts_with(folder); ++in_it)
-            concerns[in_it->index()] = Concern::own;
+        auto at = std::lower_bound(shop.records.begin(), shop.records.end(), folder,
+                                   [&](source::FileId file, const std::string& path) { return path_of(file) < path; });
+        for (; at != shop.records.end() && path_of(*at).starts_with(folder); ++at) concerns[at->index()] = Concern::own;
         const history::Identity numbers = history::all_numbers(shop.owners, job.source->identity->value);
         for (const model::Record* each : history::told_of(shop.owners, numbers)) own(concerns, each->id.span);
         for (const source::FileId file : damaged_records(shop))
