@@ -3,12 +3,14 @@
 
 Makes a shop for each number of cards with BUILD/bench_grow in FOLDER, runs `check` and `print --all` over it on one core, prints a table for docs/speed.md,
 and draws docs/growth.svg: both axes logarithmic, and beside each curve a straight line along which ten times as many cards cost ten times as much.
-What is made in FOLDER is removed again. A hundred thousand cards take some gigabytes there and some minutes.
+What is made in FOLDER is removed again, but for figures.json: what stands there is not measured anew, so that a run can be gone on with. A hundred
+thousand cards take some gigabytes there and some minutes.
 
 Processor time is that of the process, least of some rounds; memory is the most that was resident. The library grows with the jobs: a family of vehicles with
 its catalogues and procedures for every 2 500 cards, so that the largest stays within the files that a shop may have.
 """
 
+import json
 import math
 import os
 import re
@@ -41,15 +43,19 @@ def cards_a_job(benchleaf):
     return int(cards) / int(jobs)
 
 
-def measure(build, folder, cards, each):
+def measure(build, folder, cards, each, row):
+    """Adds to `row` what is not in it yet."""
     benchleaf = f"{build}/benchleaf"
     shop, out = f"{folder}/shop", f"{folder}/out"
     families = max(1, round(cards / CARDS_A_FAMILY))
     size = [OWN_CATALOGUES * families + COMMON_CATALOGUES, PROCEDURES * families, VEHICLES * families, 0, round(cards / each)]
+    shutil.rmtree(shop, ignore_errors=True)
     run([f"{build}/bench_grow", shop, *map(str, size)])
-    row = {"jobs": size[4], "procedures": size[1]}
+    row |= {"cards": cards, "jobs": size[4], "procedures": size[1]}
     rounds = 5 if cards <= 1000 else 2 if cards <= 10000 else 1
     for name, words in COMMANDS.items():
+        if name in row:
+            continue
         best = None
         for _ in range(rounds):
             shutil.rmtree(out, ignore_errors=True)
@@ -60,21 +66,23 @@ def measure(build, folder, cards, each):
             row["cards"] = int(re.search(r"(\d+) cards of", best[3]).group(1))
             row["bytes"] = sum(each.stat().st_size for each in os.scandir(out))
         print(f"{cards} cards, {name}: {best[0]:.2f} s, {best[2]:.0f} MiB", file=sys.stderr, flush=True)
+        yield
     shutil.rmtree(shop)
     shutil.rmtree(out, ignore_errors=True)
-    return row
 
 
 def table(rows):
     lines = ["| cards | jobs | procedures | check | a card | memory | print --all | a card | memory | written |",
              "| ---: " * 10 + "|"]
     for row in rows:
-        cards = row["cards"]
-        cells = [f"{cards}", f"{row['jobs']}", f"{row['procedures']}"]
+        cells = [f"{row['cards']}", f"{row['jobs']}", f"{row['procedures']}"]
         for name in COMMANDS:
-            seconds, _, memory = row[name]
-            cells += [f"{seconds:.2f} s", f"{1000 * seconds / cards:.2f} ms", f"{memory:.0f} MiB"]
-        lines.append("| " + " | ".join([*cells, f"{row['bytes'] / 1e6:.0f} MB"]) + " |")
+            if name in row:
+                seconds, _, memory = row[name]
+                cells += [f"{seconds:.2f} s", f"{1000 * seconds / row['cards']:.2f} ms", f"{memory:.0f} MiB"]
+            else:
+                cells += ["", "", ""]
+        lines.append("| " + " | ".join([*cells, f"{row['bytes'] / 1e6:.0f} MB" if "bytes" in row else ""]) + " |")
     return "\n".join(lines)
 
 
@@ -88,7 +96,8 @@ class Panel:
         self.title, self.unit, self.curves = title, unit, curves
         values = [y for _, points in curves for _, y in points]
         cards = [x for _, points in curves for x, _ in points]
-        self.low_x, self.high_x = math.floor(math.log10(min(cards))), math.ceil(math.log10(max(cards)) - 0.1)
+        self.low_x = math.floor(math.log10(min(cards)))
+        self.high_x = max(self.low_x + 1, math.ceil(math.log10(max(cards)) - 0.1))
         self.low, self.high = math.floor(math.log10(min(values))), math.ceil(math.log10(max(values)))
 
     def x(self, cards):
@@ -124,7 +133,7 @@ class Panel:
 
 def picture(rows):
     def curves(which):
-        return [(name, [(row["cards"], row[name][which]) for row in rows]) for name in COMMANDS]
+        return [(name, [(row["cards"], row[name][which]) for row in rows if name in row]) for name in COMMANDS]
 
     panels = [Panel(0, "Processor time", "s", curves(0)), Panel(1, "Memory", "MiB", curves(2))]
     style = ("text{font:13px sans-serif;fill:#222}.title{font-weight:bold}.grid{stroke:#ddd;fill:none}"
@@ -142,7 +151,17 @@ def main():
     build, folder = os.path.abspath(sys.argv[1]), sys.argv[2]
     os.makedirs(folder, exist_ok=True)
     each = cards_a_job(f"{build}/benchleaf")
-    rows = [measure(build, folder, cards, each) for cards in map(int, sys.argv[3:] or ["100", "1000", "10000", "100000"])]
+    figures = f"{folder}/figures.json"
+    known = {}
+    if os.path.exists(figures):
+        with open(figures, encoding="utf-8") as file:
+            known = json.load(file)
+    for cards in sys.argv[3:] or ["100", "1000", "10000", "100000"]:
+        row = known.setdefault(cards, {})
+        for _ in measure(build, folder, int(cards), each, row):
+            with open(figures, "w", encoding="utf-8") as file:
+                json.dump(known, file)
+    rows = sorted(known.values(), key=lambda row: row["cards"])
     print(table(rows))
     with open(f"{ROOT}/docs/growth.svg", "w", encoding="utf-8") as file:
         file.write(picture(rows))
