@@ -47,6 +47,7 @@ struct CheckArguments {
     bool fix = false;
     bool yes = false;
     bool watch = false; // and again whenever a file changes
+    bool anew = false;  // with nothing of what an earlier check left
 };
 int check(const CheckArguments& arguments, const Global& global, Terminal& terminal);
 

@@ -398,6 +398,14 @@ void let_go(Work& work) {
 
 } // namespace
 
+namespace {
+
+bool is_in(const std::set<std::string>* paths, source::Span at, const Shopful& shop) {
+    return paths != nullptr && paths->contains(shop.sources.file(at.file).path);
+}
+
+} // namespace
+
 std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& given) {
     CheckOptions options = given;
     std::unique_ptr<Shopful> shop =
@@ -441,9 +449,10 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& give
     shop->messages = without_allowed(shop->messages, allows);
     for (const auto& work : shop->works) work->messages = without_allowed(work->messages, allows);
     // What was not looked at, or not to the end, may still be found fault with.
-    if (options.until >= Stage::pages && options.unused && !shop->messages.any_error())
+    if (options.until >= Stage::pages && !shop->messages.any_error())
         for (const Allow& each : allows)
-            if (!each.used) report_allows_nothing(shop->messages, each.name, each.check);
+            if (!each.used && (options.unused || is_in(options.allows_in, each.name, *shop)))
+                report_allows_nothing(shop->messages, each.name, each.check);
     if (shop->archive != nullptr) give_back_for_messages(*shop->archive, shop->messages, shop->sources);
     shop->messages.sort_and_unite(shop->sources);
     return shop;

@@ -32,6 +32,7 @@
 #include <map>
 #include <memory>
 #include <optional>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -96,8 +97,9 @@ struct Shopful {
 
 struct CheckOptions {
     Stage until = Stage::record;
-    bool unused = true;       // look for entries that nothing names, which is fair only in a whole shop
-    bool approved = false;    // a procedure that nobody has approved is an error
+    bool unused = true; // look for entries that nothing names, which is fair only in a whole shop
+    const std::set<std::string>* allows_in = nullptr; // else, in which files an `allow` has to allow something
+    bool approved = false;                            // a procedure that nobody has approved is an error
     bool keep_cards = false;  // for who wants to see them; else a job's cards go as soon as they are known to be good
     bool keep_stages = false; // likewise what the stages before that made
     Vehicles vehicles = Vehicles::alike;

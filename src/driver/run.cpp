@@ -176,6 +176,7 @@ void declare(CLI::App& app, CommandLine& line) {
     std::vector<std::pair<std::string, Stage>> names;
     for (std::size_t i = 1; i < stages.size(); ++i)
         names.emplace_back(std::string(stages[i].name), static_cast<Stage>(i));
+    check->add_flag("--anew", line.check.anew, "use nothing of what an earlier check of a large shop has left");
     words<Stage>(check->add_option("--stop-after", line.check.stop_after, "go no further than this stage"), names);
     check->add_flag("--dump", line.check.dump, "with --stop-after: print what that stage made")->needs("--stop-after");
     check->footer("Examples:\n"
