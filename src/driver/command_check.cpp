@@ -126,7 +126,8 @@ int fix(const CheckArguments& arguments, const Shop& shop, const std::vector<std
         if (auto written = land_at(shop.root, changed); !written) return machine_error(terminal, written.failure());
 
     // What is left is said of the files as they are now.
-    const auto after = check_shop(arguments.yes ? mended.files : shop.files, {});
+    const auto after =
+        check_shop(arguments.yes ? mended.files : shop.files, {.threads = Threads::asked(arguments.cores)});
     const std::vector<source::FileId> roots = roots_of(after->sources, paths);
     const messages::Messages shown = shown_of(*after, roots);
     say_messages(terminal, global, shown, after->sources);
@@ -192,7 +193,8 @@ int check_once(const CheckArguments& arguments, const Global& global, Terminal& 
     checked = check_shop(shop->files, {.until = arguments.stop_after.value_or(Stage::record),
                                        .approved = arguments.approved,
                                        .keep_cards = arguments.dump,
-                                       .keep_stages = arguments.dump});
+                                       .keep_stages = arguments.dump,
+                                       .threads = Threads::asked(arguments.cores)});
     if (checked->failed) return machine_error(terminal, *checked->failed);
     if (again != nullptr && checked->messages.all().empty()) again->remember(*shop, *checked);
     const std::vector<source::FileId> roots = roots_of(checked->sources, paths);

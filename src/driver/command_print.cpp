@@ -172,12 +172,27 @@ base::Result<std::vector<Leaf>> apart(const Work& work, const std::string& sourc
     return leaves;
 }
 
-// What one work makes, into `folder`; for standard output when that is empty.
-base::Result<base::Done> give(Work& work, const std::string& sources, const PrintArguments& arguments,
-                              const std::string& folder, Terminal& terminal, Printed& printed) {
-    printed.count += work.cards.size();
+// A work with all its bytes, and without what they were made of.
+struct Made {
+    messages::Messages messages;
+    std::size_t cards = 0;
+    base::Result<std::vector<Leaf>> leaves = std::vector<Leaf>();
+};
+
+Made made_of(Work& work, const Shopful& shop, const Files& files, const PrintArguments& arguments) {
+    Made made{work.messages, work.cards.size()};
+    if (work.messages.any_error()) return made;
+    const std::string sources = arguments.as == Form::pdf ? sources_of(shop, work, files) : std::string();
     const bool booklet = !arguments.split && arguments.vehicle.empty();
-    auto leaves = booklet ? bound(work, sources, arguments) : apart(work, sources, arguments);
+    made.leaves = booklet ? bound(work, sources, arguments) : apart(work, sources, arguments);
+    return made;
+}
+
+// What one work made, into `folder`; for standard output when that is empty.
+base::Result<base::Done> give(Made& made, const PrintArguments& arguments, const std::string& folder,
+                              Terminal& terminal, Printed& printed) {
+    printed.count += made.cards;
+    auto& leaves = made.leaves;
     if (!leaves) return leaves.failure();
     const Form form = arguments.as;
     const std::string_view end = form == Form::pdf ? "pdf" : form == Form::text ? "txt" : "json";
@@ -239,7 +254,8 @@ int print(const PrintArguments& arguments, const Global& global, Terminal& termi
     int status = clean;
     const auto read = open_shop(global, "", terminal, status, Records::in_the_archive);
     if (!read) return status;
-    const auto shop = link_shop(read->files);
+    const Threads threads = Threads::asked(arguments.cores);
+    const auto shop = link_shop(read->files, Stage::wording, true, false, threads);
     if (shop->failed) return machine_error(terminal, *shop->failed);
     const auto works = works_of(arguments, *shop, terminal, status);
     if (status != clean) return status;
@@ -249,17 +265,19 @@ int print(const PrintArguments& arguments, const Global& global, Terminal& termi
     messages::Messages all;
     Printed printed;
     std::size_t stopped = 0;
-    for (const ToMake& make : works) {
-        const std::unique_ptr<Work> work = make();
-        for (const messages::Message& message : work->messages.all()) all.add(message);
-        if (work->messages.any_error()) {
-            ++stopped;
-            continue;
-        }
-        const std::string sources = arguments.as == Form::pdf ? sources_of(*shop, *work, read->files) : std::string();
-        if (auto given = give(*work, sources, arguments, folder, terminal, printed); !given)
-            return machine_error(terminal, given.failure());
-    }
+    std::optional<base::Failure> failed;
+    in_order(
+        works.size(), threads.among(works.size(), jobs_worth_a_thread),
+        [&](std::size_t i) { return made_of(*works[i](), *shop, read->files, arguments); },
+        [&](std::size_t, Made made) {
+            for (const messages::Message& message : made.messages.all()) all.add(message);
+            if (made.messages.any_error())
+                ++stopped;
+            else if (auto given = give(made, arguments, folder, terminal, printed); !given)
+                failed = given.failure();
+            return !failed;
+        });
+    if (failed) return machine_error(terminal, *failed);
     if (folder.empty()) show(printed, arguments.as, terminal);
     if (shop->archive != nullptr) give_back_for_messages(*shop->archive, all, shop->sources);
     all.sort_and_unite(shop->sources);

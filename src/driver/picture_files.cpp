@@ -119,7 +119,8 @@ Shelf::Shelf(const Files& files) {
         if (pictures::named_as_picture(path)) in_memory_.emplace(path, bytes);
 }
 
-const Shelf::Held& Shelf::at(const std::string& path, bool pixels) const {
+Shelf::Held Shelf::at(const std::string& path, bool pixels) const {
+    const std::lock_guard lock(reading_);
     const auto found = held_.find(path);
     if (found != held_.end()) {
         const auto& picture = found->second.picture;

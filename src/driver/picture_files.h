@@ -10,6 +10,7 @@
 #include <functional>
 #include <map>
 #include <memory>
+#include <mutex>
 #include <string>
 #include <utility>
 
@@ -33,13 +34,14 @@ public:
         pictures::Refused refused;
     };
     // Without `pixels`, of a good picture only its size is kept: nobody is going to paint it.
-    const Held& at(const std::string& path, bool pixels = true) const;
+    Held at(const std::string& path, bool pixels = true) const; // may be asked by several threads at a time
 
 private:
     Held read(const std::string& path) const;
 
     std::string root_;
     std::map<std::string, std::string> in_memory_;
+    mutable std::mutex reading_;
     mutable std::map<std::string, Held> held_;
 };
 

@@ -34,6 +34,9 @@ namespace benchleaf::driver {
 
 namespace {
 
+// Where nobody says how many threads there are to be. A file takes some hundredths of a millisecond, a job some milliseconds.
+constexpr std::size_t files_worth_a_thread = 200;
+
 void own(Concerns& concerns, source::Span span) {
     if (span.known()) concerns[span.file.index()] = Concern::own;
 }
@@ -207,7 +210,7 @@ std::unique_ptr<Work> work_on_job(const Shopful& shop, linked::JobId id, const P
     work->messages = messages_about(shop.messages, concerns);
     work->concerns = std::move(concerns);
     look_at_pictures(shop, *work);
-    work->fitted = fitted::fit_job(shop.linked, id, history::look_back(shop.owners, *job.source), work->messages);
+    work->fitted = fitted::fit_job(*shop.common, id, history::look_back(shop.owners, *job.source), work->messages);
     finish(shop, options, *work);
     work->messages.sort_and_unite(shop.sources);
     return work;
@@ -216,50 +219,88 @@ std::unique_ptr<Work> work_on_job(const Shopful& shop, linked::JobId id, const P
 // Model → Linked → Wording
 void link(Shopful& shop, Stage until, bool keeps) {
     shop.linked = linked::link(shop.model, shop.sources, shop.messages);
+    shop.common = fitted::common_of(shop.linked);
     if (until >= Stage::wording) shop.wording = wording::take_apart(shop.linked, shop.sources, shop.messages, keeps);
 }
 
+// Some files one after the other, by themselves: what they say does not depend on any other.
+struct TakenIn {
+    model::Model model;
+    messages::Messages messages;
+    std::vector<syntax::Syntax> syntaxes;
+    std::optional<base::Failure> failed;
+};
+
 // bytes → Syntax → Model
-void take_in(const std::string& path, std::string_view bytes, Stage until, bool keeps, Shopful& shop) {
-    const source::FileId file = shop.sources.add(path, std::string(syntax::without_byte_order_mark(bytes)));
-    if (!path.ends_with(".yaml")) return; // else not read: a check says so
-    syntax::Syntax syntax = syntax::parse(shop.sources, file, shop.messages);
-    if (until >= Stage::model) model::read(syntax, shop.sources, shop.model, shop.messages);
-    if (keeps) shop.syntaxes.push_back(std::move(syntax));
+void take_in(source::FileId file, Stage until, bool keeps, const source::Sources& sources, TakenIn& into) {
+    if (!sources.file(file).path.ends_with(".yaml")) return; // else not read: a check says so
+    syntax::Syntax syntax = syntax::parse(sources, file, into.messages);
+    if (until >= Stage::model) model::read(syntax, sources, into.model, into.messages);
+    if (keeps) into.syntaxes.push_back(std::move(syntax));
 }
 
 // Likewise, of a record that nobody else holds.
-void take_in_archived(const std::string& path, Stage until, bool keeps, Shopful& shop) {
-    auto bytes = shop.archive->read(path);
+void take_in_archived(source::FileId file, Stage until, bool keeps, Shopful& shop, TakenIn& into) {
+    auto bytes = shop.archive->read(shop.sources.file(file).path);
     if (!bytes) {
-        shop.failed = bytes.failure();
+        into.failed = bytes.failure();
         return;
     }
-    const std::size_t said = shop.messages.all().size();
-    const std::size_t records = shop.model.records.size();
-    take_in(path, bytes.value(), until, keeps, shop);
-    const bool good = shop.messages.all().size() == said && shop.model.records.size() == records + 1 &&
-                      seal_holds(shop.sources.file(source::FileId(shop.sources.size() - 1)).text);
-    if (good && !keeps) keep_head(shop.model.records.back(), shop.sources);
+    shop.sources.recall(file, std::string(syntax::without_byte_order_mark(bytes.value())));
+    const std::size_t said = into.messages.all().size();
+    const std::size_t records = into.model.records.size();
+    take_in(file, until, keeps, shop.sources, into);
+    const bool good = into.messages.all().size() == said && into.model.records.size() == records + 1 &&
+                      seal_holds(shop.sources.file(file).text);
+    if (good && !keeps) keep_head(into.model.records.back(), shop.sources);
 }
 
-void take_all_in(const Files& files, Stage until, bool keeps, Shopful& shop) {
+// The paths, in their order; the texts of those in the archive are read one at a time.
+void add_sources(const Files& files, Shopful& shop) {
     static const std::vector<std::string> none;
     const std::vector<std::string>& archived = files.archive != nullptr ? files.archive->paths() : none;
     auto record = archived.begin();
     const auto records_before = [&](const std::string* path) {
-        for (; record != archived.end() && (path == nullptr || *record < *path) && !shop.failed; ++record)
+        for (; record != archived.end() && (path == nullptr || *record < *path); ++record)
             if (!files.contains(*record))
-                take_in_archived(*record, until, keeps, shop); // else it was mended, in memory
+                shop.sources.forget(shop.sources.add(*record, {})); // else it was mended, in memory
     };
     for (const auto& [path, bytes] : files) {
         records_before(&path);
         if (path == allowed_signers_file)
             shop.allowed_signers = bytes;
         else if (!pictures::named_as_picture(path))
-            take_in(path, bytes, until, keeps, shop);
+            shop.sources.add(path, std::string(syntax::without_byte_order_mark(bytes)));
     }
     records_before(nullptr);
+}
+
+void take_all_in(const Files& files, Stage until, bool keeps, Threads threads, Shopful& shop) {
+    add_sources(files, shop);
+    const std::size_t all = shop.sources.size();
+    const std::size_t at_once = threads.among(all, files_worth_a_thread);
+    // One thread takes all in one; of a portion for each of several, some would come to the end long before the others.
+    const std::size_t portion = at_once == 1 ? all : std::clamp<std::size_t>(all / (8 * at_once), 1, 256);
+    in_order(
+        all == 0 ? 0 : (all + portion - 1) / portion, at_once,
+        [&](std::size_t which) {
+            TakenIn taken;
+            for (std::size_t i = which * portion; i < std::min(all, (which + 1) * portion) && !taken.failed; ++i) {
+                const source::FileId file(i);
+                if (shop.sources.file(file).forgotten)
+                    take_in_archived(file, until, keeps, shop, taken);
+                else
+                    take_in(file, until, keeps, shop.sources, taken);
+            }
+            return taken;
+        },
+        [&](std::size_t, TakenIn taken) {
+            model::append(std::move(taken.model), shop.model);
+            for (const messages::Message& each : taken.messages.all()) shop.messages.add(each);
+            std::move(taken.syntaxes.begin(), taken.syntaxes.end(), std::back_inserter(shop.syntaxes));
+            shop.failed = taken.failed;
+            return !shop.failed;
+        });
 }
 
 } // namespace
@@ -273,12 +314,13 @@ const labels::Labels& labels_of(const Shopful& shop, const PrintOptions& options
     return found ? *found : labels::languages().front(); // the rest was reported: language-not-spoken
 }
 
-std::unique_ptr<Shopful> link_shop(const Files& files, Stage until, bool keeps_pixels, bool keeps_stages) {
+std::unique_ptr<Shopful> link_shop(const Files& files, Stage until, bool keeps_pixels, bool keeps_stages,
+                                   Threads threads) {
     auto shop = std::make_unique<Shopful>();
     shop->shelf = files.shelf != nullptr ? files.shelf : std::make_shared<const Shelf>(files);
     shop->keeps_pixels = keeps_pixels;
     shop->archive = files.archive;
-    take_all_in(files, until, keeps_stages, *shop);
+    take_all_in(files, until, keeps_stages, threads, *shop);
     if (until < Stage::model || shop->failed) return shop;
     shop->owners = history::whose(shop->model);
     if (shop->archive != nullptr)
@@ -386,6 +428,11 @@ void judge_answers(const Shopful& shop, const Work& work, messages::Messages& ou
 
 namespace {
 
+struct JudgedJob {
+    std::unique_ptr<Work> work;
+    messages::Messages answers; // what is said of its file of answers
+};
+
 // Of what is known to be good, all but its messages.
 void let_go(Work& work) {
     work.cards = {};
@@ -408,8 +455,8 @@ bool is_in(const std::set<std::string>* paths, source::Span at, const Shopful& s
 
 std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& given) {
     CheckOptions options = given;
-    std::unique_ptr<Shopful> shop =
-        link_shop(files, std::min(options.until, Stage::model), options.keep_cards, options.keep_stages);
+    std::unique_ptr<Shopful> shop = link_shop(files, std::min(options.until, Stage::model), options.keep_cards,
+                                              options.keep_stages, options.threads);
     if (shop->failed) return shop;
     if (options.until >= Stage::model) {
         card::Pictures seen;
@@ -423,17 +470,26 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& give
         PrintOptions print;
         print.until = options.until;
         if (!options.keep_cards) print.codes = pages::Codes::places;
-        for (std::size_t i = 0; i < shop->linked.jobs.size(); ++i) {
-            shop->works.push_back(work_on_job(*shop, linked::JobId(i), print));
-            if (options.until >= Stage::record) judge_answers(*shop, *shop->works.back(), shop->messages);
-            if (!options.keep_cards) {
-                let_go(*shop->works.back());
-            }
-        }
+        messages::Messages of_answers;
+        in_order(
+            shop->linked.jobs.size(), options.threads.among(shop->linked.jobs.size(), jobs_worth_a_thread),
+            [&](std::size_t i) {
+                JudgedJob judged{work_on_job(*shop, linked::JobId(i), print), {}};
+                if (options.until >= Stage::record) judge_answers(*shop, *judged.work, judged.answers);
+                if (!options.keep_cards) let_go(*judged.work);
+                return judged;
+            },
+            [&](std::size_t, JudgedJob judged) {
+                shop->works.push_back(std::move(judged.work));
+                for (const messages::Message& message : judged.answers.all()) of_answers.add(message);
+                return true;
+            });
+        for (const messages::Message& message : of_answers.all()) shop->messages.add(message);
         if (options.keep_stages)
             shop->fitted = fitted::fit_shop(shop->linked, shop->messages);
         else
-            prove_shop(shop->linked, options.until >= Stage::proof, options.vehicles, shop->messages);
+            prove_shop(shop->linked, shop->common, options.until >= Stage::proof, options.vehicles, options.threads,
+                       shop->messages);
         if (options.keep_stages && options.until >= Stage::proof)
             for (std::size_t i = 0; i < shop->fitted.fits.size(); ++i)
                 proof::prove_procedures(shop->fitted, i, shop->messages);
@@ -475,7 +531,7 @@ std::unique_ptr<Work> make_blank(const Shopful& shop, linked::ProcedureId proced
     work->messages = messages_about(shop.messages, concerns);
     work->concerns = std::move(concerns);
     look_at_pictures(shop, *work);
-    work->fitted = fitted::fit_procedure(shop.linked, procedure, vehicle, work->messages);
+    work->fitted = fitted::fit_procedure(*shop.common, procedure, vehicle, work->messages);
     finish(shop, options, *work);
     work->messages.sort_and_unite(shop.sources);
     std::vector<Allow> allows = allows_of(shop.model);

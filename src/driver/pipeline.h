@@ -11,6 +11,7 @@
 #include "card/build.h"
 #include "card/card.h"
 #include "card/cover.h"
+#include "driver/in_order.h"
 #include "driver/picture_files.h"
 #include "driver/prove_shop.h"
 #include "driver/shop_files.h"
@@ -90,6 +91,7 @@ struct Shopful {
     history::Owners owners; // of its records
     Concerns shared;        // what every card needs
     linked::Linked linked;
+    std::shared_ptr<const fitted::Common> common; // of it
     wording::Wording wording;
     fitted::Fitted fitted;                    // of check_shop that keeps it: every procedure for every vehicle
     std::vector<std::unique_ptr<Work>> works; // of check_shop: the jobs
@@ -103,7 +105,10 @@ struct CheckOptions {
     bool keep_cards = false;  // for who wants to see them; else a job's cards go as soon as they are known to be good
     bool keep_stages = false; // likewise what the stages before that made
     Vehicles vehicles = Vehicles::alike;
+    Threads threads = {}; // nothing that comes of it depends on them
 };
+
+inline constexpr std::size_t jobs_worth_a_thread = 8; // where nobody says how many there are to be
 
 struct PrintOptions {
     std::optional<pages::Paper> paper; // else the shop's, else A4
@@ -117,7 +122,7 @@ struct PrintOptions {
 // Reads and links all files and looks at their wording; what is wrong stands in `messages`.
 // `keeps_pixels`: of its pictures, which else have no more than their size. `keeps_stages`: the syntax and the wording, too.
 std::unique_ptr<Shopful> link_shop(const Files& files, Stage until = Stage::wording, bool keeps_pixels = true,
-                                   bool keeps_stages = false);
+                                   bool keeps_stages = false, Threads threads = {});
 
 // And proves every procedure on every vehicle, and every job up to its printed pages.
 std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& options);

@@ -122,6 +122,15 @@ void declare_handing_over(CLI::App& app, CommandLine& line) {
         "  benchleaf adopt 2026-0412.pdf front-disc-service");
 }
 
+// Nothing that is written or said depends on it. (A job and a thread are other things in a workshop.)
+void declare_cores(CLI::App& command, int& cores) {
+    command
+        .add_option("-j,--cores", cores,
+                    "work on so many cores of the machine at a time, 1 to 256; else on all, where it pays")
+        ->option_text("N")
+        ->check(CLI::Range(1, most_threads));
+}
+
 void declare(CLI::App& app, CommandLine& line) {
     app.name("benchleaf");
     app.set_help_flag("-h,--help", "this text");
@@ -178,6 +187,7 @@ void declare(CLI::App& app, CommandLine& line) {
         names.emplace_back(std::string(stages[i].name), static_cast<Stage>(i));
     check->add_flag("--anew", line.check.anew, "use nothing of what an earlier check of a large shop has left");
     words<Stage>(check->add_option("--stop-after", line.check.stop_after, "go no further than this stage"), names);
+    declare_cores(*check, line.check.cores);
     check->add_flag("--dump", line.check.dump, "with --stop-after: print what that stage made")->needs("--stop-after");
     check->footer("Examples:\n"
                   "  benchleaf check\n"
@@ -210,6 +220,7 @@ void declare(CLI::App& app, CommandLine& line) {
         ->type_name(named(Takes::language));
     print->add_flag("--no-form", line.print.no_form, "a PDF without fields to fill in on a screen");
     print->add_flag("--split", line.print.split, "a file for each card and one for the cover sheet, not one a job");
+    declare_cores(*print, line.print.cores);
     print->footer(
         "A job with one faulty card prints none. A file is written whole or not at all; one of the same name is "
         "replaced.\n"

@@ -83,7 +83,11 @@ Alike::Alike(const linked::Linked& linked) {
                 own.try_emplace({Level::torque, each.fastener.value}, texts.of(text_of(each.figures)));
         for (const linked::LimitDifference& each : vehicle.limits)
             if (each.limit.known()) own.try_emplace({Level::limit, each.limit.value}, texts.of(text_of(each.figures)));
-        if (any_of_sort_.size() <= sort) any_of_sort_.resize(sort + 1);
+        if (any_of_sort_.size() <= sort) {
+            any_of_sort_.resize(sort + 1);
+            of_sort_.resize(sort + 1);
+        }
+        of_sort_[sort].push_back(vehicle.id);
         for (const auto& [figure, says] : own) any_of_sort_[sort].insert(figure);
     }
 }
@@ -94,25 +98,25 @@ std::size_t Alike::says(linked::VehicleId vehicle, const Figure& figure) const {
     return found == own.end() ? 0 : found->second;
 }
 
-std::optional<bool> Alike::verdict(linked::ProcedureId procedure, linked::VehicleId vehicle) const {
-    const auto found = seen_.find({procedure, sorts_[vehicle.index()]});
+std::optional<bool> Verdicts::of(linked::ProcedureId procedure, linked::VehicleId vehicle) const {
+    const auto found = seen_.find({procedure, alike_.sorts_[vehicle.index()]});
     if (found == seen_.end()) return std::nullopt;
     for (const Seen& each : found->second)
         if (std::all_of(each.looked_at.begin(), each.looked_at.end(),
-                        [&](const auto& figure) { return says(vehicle, figure.first) == figure.second; }))
+                        [&](const auto& figure) { return alike_.says(vehicle, figure.first) == figure.second; }))
             return each.good;
     return std::nullopt;
 }
 
-void Alike::remember(linked::ProcedureId procedure, linked::VehicleId vehicle, const Looks& looks, bool good) {
-    const std::size_t sort = sorts_[vehicle.index()];
+void Verdicts::remember(linked::ProcedureId procedure, linked::VehicleId vehicle, const Looks& looks, bool good) {
+    const std::size_t sort = alike_.sorts_[vehicle.index()];
     Seen seen{{}, good};
-    for (const Figure& figure : any_of_sort_[sort]) {
+    for (const Alike::Figure& figure : alike_.any_of_sort_[sort]) {
         const auto& [level, whose] = figure;
-        const std::vector<char>& at = level == Level::item     ? looks.items
-                                      : level == Level::torque ? looks.torques
-                                                               : looks.limits;
-        if (at[whose] != 0) seen.looked_at.emplace_back(figure, says(vehicle, figure));
+        const std::vector<char>& at = level == Alike::Level::item     ? looks.items
+                                      : level == Alike::Level::torque ? looks.torques
+                                                                      : looks.limits;
+        if (at[whose] != 0) seen.looked_at.emplace_back(figure, alike_.says(vehicle, figure));
     }
     seen_[{procedure, sort}].push_back(std::move(seen));
 }

@@ -33,7 +33,7 @@ std::optional<TorqueFigure> Fitter::torque(ItemId fastener, Span at) {
 
     const linked::Item& item = fit_.items[fastener.index()].is;
     std::vector<std::pair<std::string, Span>> given;
-    for (const auto& [catalogue, torque] : shop_.torques[fastener.index()]) {
+    for (const auto& [catalogue, torque] : shop_.common.torques[fastener.index()]) {
         if (!std::binary_search(now_->sees.begin(), now_->sees.end(), catalogue)) continue;
         if (given.empty()) levels.push_back({torque, From::catalogue});
         given.emplace_back(shop_.linked.catalogues[catalogue.index()].id, torque->declared);

@@ -16,7 +16,8 @@ namespace {
 // A condition that no vehicle meets only because of a slip of the pen.
 void find_near_misses(Shop& shop, const model::Conditions& conditions, Messages& out) {
     for (const auto& condition : conditions) {
-        const auto feature = shop.features.find(condition.key.name);
+        const auto& features = shop.common.features;
+        const auto feature = features.find(condition.key.name);
         const auto look = [&](const std::string& word, Span at, const auto& map) {
             if (word.empty() || map.contains(word)) return;
             std::vector<std::string_view> candidates;
@@ -27,10 +28,24 @@ void find_near_misses(Shop& shop, const model::Conditions& conditions, Messages&
                 report_fits_near_miss(out, at, word, near);
             }
         };
-        look(condition.key.name, condition.key.span, shop.features);
-        if (feature == shop.features.end()) continue;
+        look(condition.key.name, condition.key.span, features);
+        if (feature == features.end()) continue;
         for (const auto& value : condition.value) look(value.name, value.span, feature->second);
     }
+}
+
+// Has any vehicle all that they ask for? Those are looked at that have what the first of them asks for.
+bool any_meets(const Common& common, const model::Conditions& conditions) {
+    const auto feature = common.features.find(conditions.front().key.name);
+    if (feature == common.features.end()) return false;
+    const auto& wanted = conditions.front().value;
+    return std::any_of(wanted.begin(), wanted.end(), [&](const auto& value) {
+        const auto had = feature->second.find(value.name);
+        return had != feature->second.end() &&
+               std::any_of(had->second.by.begin(), had->second.by.end(), [&](linked::VehicleId vehicle) {
+                   return meets(common.linked.vehicles[vehicle.index()], conditions);
+               });
+    });
 }
 
 // What no vehicle has is never fitted, and so never proved.
@@ -42,9 +57,8 @@ void find_unfitted(Shop& shop, Messages& out) {
         const std::size_t before = out.all().size();
         find_near_misses(shop, conditions, out);
         if (out.all().size() > before) return;
-        const bool met = std::any_of(linked.vehicles.begin(), linked.vehicles.end(),
-                                     [&](const linked::Vehicle& vehicle) { return meets(vehicle, conditions); });
-        if (!met && shop.first_time(checks::fits_no_vehicle.rule, at)) report_fits_no_vehicle(out, at, what, procedure);
+        if (!any_meets(shop.common, conditions) && shop.first_time(checks::fits_no_vehicle.rule, at))
+            report_fits_no_vehicle(out, at, what, procedure);
     };
     for (const linked::Item& item : linked.items) {
         if (!item.only_on.empty()) look(item.only_on, item.only_on.front().key.span, "the " + item.name, false);
@@ -245,20 +259,30 @@ bool meets(const linked::Vehicle& vehicle, const model::Conditions& conditions) 
 }
 
 struct ShopFitter::Inner {
-    explicit Inner(const linked::Linked& linked) : shop(linked) {}
+    explicit Inner(std::shared_ptr<const Common> of) : common(std::move(of)), shop(*common) {}
+    std::shared_ptr<const Common> common;
     Shop shop;
     Messages said;
     std::optional<Fitter> fitter; // of the vehicle that is looked at
 };
 
-ShopFitter::ShopFitter(const linked::Linked& linked) : inner_(std::make_unique<Inner>(linked)) {}
+std::shared_ptr<const Common> common_of(const linked::Linked& linked) {
+    return std::make_shared<const Common>(linked);
+}
+
+ShopFitter::ShopFitter(std::shared_ptr<const Common> common) : inner_(std::make_unique<Inner>(std::move(common))) {}
 ShopFitter::~ShopFitter() = default;
 
 void ShopFitter::find_unfitted(messages::Messages& messages) {
     fitted::find_unfitted(inner_->shop, messages);
 }
 
+void ShopFitter::take(const ShopFitter& other, const messages::Messages& said, messages::Messages& messages) {
+    inner_->shop.take(other.inner_->shop, said, messages);
+}
+
 Fitted ShopFitter::whole(linked::VehicleId vehicle, messages::Messages& messages) {
+    inner_->shop.note_once(messages);
     Fitted fitted;
     fitted.linked = &inner_->shop.linked;
     fitted.fits.push_back(fit_all(inner_->shop, vehicle, messages));
@@ -290,7 +314,7 @@ Fitted ShopFitter::alone(linked::ProcedureId procedure, Looks& looks, bool& good
 }
 
 Fitted fit_shop(const linked::Linked& linked, messages::Messages& messages) {
-    ShopFitter fitter(linked);
+    ShopFitter fitter(common_of(linked));
     Fitted fitted;
     fitted.linked = &linked;
     fitter.find_unfitted(messages);
@@ -302,9 +326,10 @@ Fitted fit_shop(const linked::Linked& linked, messages::Messages& messages) {
     return fitted;
 }
 
-Fitted fit_job(const linked::Linked& linked, linked::JobId job, const std::optional<history::Vehicle>& past,
+Fitted fit_job(const Common& common, linked::JobId job, const std::optional<history::Vehicle>& past,
                messages::Messages& messages) {
-    Shop shop(linked);
+    Shop shop(common);
+    const Linked& linked = common.linked;
     Fitted fitted;
     fitted.linked = &linked;
     const linked::Job& from = linked.jobs[job.index()];
@@ -319,9 +344,10 @@ Fitted fit_job(const linked::Linked& linked, linked::JobId job, const std::optio
     return fitted;
 }
 
-Fitted fit_procedure(const linked::Linked& linked, linked::ProcedureId procedure, linked::VehicleId vehicle,
+Fitted fit_procedure(const Common& common, linked::ProcedureId procedure, linked::VehicleId vehicle,
                      messages::Messages& messages) {
-    Shop shop(linked);
+    Shop shop(common);
+    const Linked& linked = common.linked;
     Fitted fitted;
     fitted.linked = &linked;
     const Span at = linked.procedures[procedure.index()].source->id.span;

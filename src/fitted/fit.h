@@ -18,17 +18,21 @@
 
 namespace benchleaf::fitted {
 
+// What holds for the whole shop, found once. Several threads may fit by the same one.
+struct Common;
+std::shared_ptr<const Common> common_of(const linked::Linked& linked);
+
 // The Linked must outlive what is made from it.
 Fitted fit_shop(const linked::Linked& linked, messages::Messages& messages);
-Fitted fit_job(const linked::Linked& linked, linked::JobId job, const std::optional<history::Vehicle>& past,
+Fitted fit_job(const Common& common, linked::JobId job, const std::optional<history::Vehicle>& past,
                messages::Messages& messages);
-Fitted fit_procedure(const linked::Linked& linked, linked::ProcedureId procedure, linked::VehicleId vehicle,
+Fitted fit_procedure(const Common& common, linked::ProcedureId procedure, linked::VehicleId vehicle,
                      messages::Messages& messages);
 
 // The vehicles of a shop one after the other, so that only one of them is held.
 class ShopFitter {
 public:
-    explicit ShopFitter(const linked::Linked& linked); // which must outlive it
+    explicit ShopFitter(std::shared_ptr<const Common> common);
     ShopFitter(const ShopFitter&) = delete;
     ShopFitter& operator=(const ShopFitter&) = delete;
     ~ShopFitter();
@@ -37,6 +41,8 @@ public:
     void find_unfitted(messages::Messages& messages);
     // With all procedures that fit it: what `fit_shop` makes of that vehicle, and says of it after those before it.
     Fitted whole(linked::VehicleId vehicle, messages::Messages& messages);
+    // Likewise where another one, which looked at nothing else, said that of a vehicle.
+    void take(const ShopFitter& other, const messages::Messages& said, messages::Messages& messages);
 
     // To see whether anything is wrong, procedure by procedure. True: nothing is, of the vehicle itself.
     bool look_at(linked::VehicleId vehicle, Looks& looks);

@@ -20,23 +20,51 @@ using linked::Linked;
 using linked::ProcedureId;
 using linked::StepId;
 
-// What holds for the whole shop, found once: what any vehicle has, and what catalogues give.
+// What holds for the whole shop, found once and from then on only read, by several threads at a time: what any vehicle has, and what catalogues give.
+struct Common {
+    explicit Common(const Linked& from);
+
+    struct Had {
+        Span first;
+        std::vector<linked::VehicleId> by;
+    };
+    const Linked& linked;
+    std::unordered_map<std::string, std::unordered_map<std::string, Had>> features; // of vehicles: feature, value
+    std::vector<std::vector<std::string>> axis_values;                              // by axis: of any vehicle
+    std::vector<std::vector<std::pair<linked::CatalogueId, const linked::Torque*>>> torques; // by item
+};
+
+// That, and what was said.
 class Shop {
 public:
-    explicit Shop(const Linked& from);
+    explicit Shop(const Common& of) : common(of), linked(of.linked) {}
 
+    const Common& common;
     const Linked& linked;
-    std::unordered_map<std::string, std::unordered_map<std::string, Span>> features; // of vehicles: feature, value
-    std::vector<std::vector<std::string>> axis_values;                               // by axis: of any vehicle
-    std::vector<std::vector<std::pair<linked::CatalogueId, const linked::Torque*>>> torques; // by item
 
-    // True the first time: what does not depend on the vehicle is said once.
+    // True the first time: what does not depend on the vehicle is said once. Who is told so adds one message, and at once.
     bool first_time(const messages::Rule& rule, Span at) {
-        return said_.emplace(rule.name, at.file.value, at.begin, at.end).second;
+        Once once{rule.name, at.file.value, at.begin, at.end};
+        if (!said_.insert(once).second) return false;
+        if (into_ != nullptr) once_[into_->all().size()] = once;
+        return true;
+    }
+
+    // From now on, which of the messages are such that are said once.
+    void note_once(const Messages& into) { into_ = &into; }
+    // What `other`, by itself, said of another vehicle: without what is said once and was.
+    void take(const Shop& other, const Messages& said, Messages& to) {
+        for (std::size_t i = 0; i < said.all().size(); ++i) {
+            const auto once = other.once_.find(i);
+            if (once == other.once_.end() || said_.insert(once->second).second) to.add(said.all()[i]);
+        }
     }
 
 private:
-    std::set<std::tuple<std::string_view, std::uint32_t, std::uint32_t, std::uint32_t>> said_;
+    using Once = std::tuple<std::string_view, std::uint32_t, std::uint32_t, std::uint32_t>;
+    std::set<Once> said_;
+    const Messages* into_ = nullptr;
+    std::unordered_map<std::size_t, Once> once_; // by the number of the message
 };
 
 // Makes one Fit.

@@ -8,7 +8,7 @@
 
 namespace benchleaf::fitted {
 
-Shop::Shop(const Linked& from) : linked(from), torques(from.items.size()) {
+Common::Common(const Linked& from) : linked(from), torques(from.items.size()) {
     axis_values.resize(linked.axes.size());
     const auto add_values = [this](AxisId axis, const std::vector<std::string>& values) {
         std::vector<std::string>& all = axis_values[axis.index()];
@@ -19,7 +19,9 @@ Shop::Shop(const Linked& from) : linked(from), torques(from.items.size()) {
     for (const linked::Vehicle& vehicle : linked.vehicles) {
         if (vehicle.source->has) {
             for (const auto& entry : vehicle.source->has->value) {
-                features[entry.key.name].try_emplace(entry.value.name, entry.value.span);
+                Had& had =
+                    features[entry.key.name].try_emplace(entry.value.name, Had{entry.value.span, {}}).first->second;
+                had.by.push_back(vehicle.id);
             }
         }
         bool has_side = false;

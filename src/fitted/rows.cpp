@@ -170,16 +170,16 @@ bool Fitter::when_holds(const linked::Step& step) {
     };
     for (auto& condition : when) {
         if (condition.key.name.empty()) continue;
-        auto feature = shop_.features.find(condition.key.name);
-        if (feature == shop_.features.end()) {
-            const std::string near = nearest(condition.key.name, shop_.features);
+        auto feature = shop_.common.features.find(condition.key.name);
+        if (feature == shop_.common.features.end()) {
+            const std::string near = nearest(condition.key.name, shop_.common.features);
             if (shop_.first_time(checks::impossible_when.rule, condition.key.span)) {
                 report_impossible_when(out_, condition.key.span,
                                        "no vehicle of this shop has a `" + condition.key.name + "`", near, {});
             }
             if (near.empty()) continue;
             condition.key.name = near;
-            feature = shop_.features.find(near);
+            feature = shop_.common.features.find(near);
         }
         for (auto& value : condition.value) {
             if (value.name.empty() || feature->second.contains(value.name)) continue;
@@ -187,7 +187,7 @@ bool Fitter::when_holds(const linked::Step& step) {
             if (shop_.first_time(checks::impossible_when.rule, value.span)) {
                 report_impossible_when(out_, value.span,
                                        "no vehicle of this shop has `" + condition.key.name + ": " + value.name + "`",
-                                       near, near.empty() ? Span{} : feature->second.at(near));
+                                       near, near.empty() ? Span{} : feature->second.at(near).first);
             }
             if (!near.empty()) value.name = near;
         }
@@ -211,7 +211,7 @@ bool Fitter::has_axis(const linked::Step& step, AxisId axis) const {
 bool Fitter::narrow(Row& row, const linked::Step& step, Place& place) {
     for (const linked::Only& only : step.only) {
         const Axis& axis = fit_.axes[only.axis.index()];
-        const std::vector<std::string>& anywhere = shop_.axis_values[only.axis.index()];
+        const std::vector<std::string>& anywhere = shop_.common.axis_values[only.axis.index()];
         const bool own = only.axis == now_->each;
         if (!own && !has_axis(step, only.axis)) {
             if (shop_.first_time(checks::impossible_only.rule, only.span)) {

@@ -1353,4 +1353,23 @@ void read(const syntax::Syntax& syntax, const source::Sources& sources, Model& i
     Reader(syntax, sources, messages).file(into);
 }
 
+void append(Model from, Model& to) {
+    const auto move = [](auto& these, auto& behind) {
+        if (behind.empty())
+            behind = std::move(these);
+        else
+            behind.insert(behind.end(), std::make_move_iterator(these.begin()), std::make_move_iterator(these.end()));
+    };
+    move(from.shops, to.shops);
+    move(from.catalogues, to.catalogues);
+    move(from.vehicles, to.vehicles);
+    move(from.procedures, to.procedures);
+    move(from.jobs, to.jobs);
+    move(from.records, to.records);
+    move(from.answers, to.answers);
+    move(from.approvals, to.approvals);
+    move(from.unread, to.unread);
+    to.unread_shared = to.unread_shared || from.unread_shared;
+}
+
 } // namespace benchleaf::model

@@ -12,4 +12,7 @@ namespace benchleaf::model {
 
 void read(const syntax::Syntax& syntax, const source::Sources& sources, Model& into, messages::Messages& messages);
 
+// What was read by itself, behind what was read before.
+void append(Model from, Model& to);
+
 } // namespace benchleaf::model

@@ -3,12 +3,16 @@
 #include "base/text.h"
 
 #include <algorithm>
+#include <mutex>
 
 namespace benchleaf::source {
 
 namespace {
 
+// Several threads may ask at a time for the lines of a file; that is seldom, and so one lock for all files is enough.
 const std::vector<std::uint32_t>& line_starts(const File& file) {
+    static std::mutex filling;
+    const std::lock_guard lock(filling);
     if (file.line_starts.empty()) {
         file.line_starts.push_back(0);
         for (std::size_t i = 0; i < file.text.size(); ++i)

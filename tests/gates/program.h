@@ -75,6 +75,7 @@ inline Ran run(const std::string& path, const std::vector<std::string>& argument
     // What a sanitizer finds must not be taken for the program's own status 1. Where memory was asked for is noted briefly: it takes a fifth of the time.
     environment.emplace_back("ASAN_OPTIONS=exitcode=99:malloc_context_size=2");
     environment.emplace_back("UBSAN_OPTIONS=exitcode=99");
+    environment.emplace_back("TSAN_OPTIONS=exitcode=99");
     std::vector<char*> envp;
     for (std::string& each : environment) envp.push_back(each.data());
     envp.push_back(nullptr);

@@ -77,7 +77,7 @@ Made cards_of(const std::map<std::string, std::string>& procedures, const std::s
     Made made;
     for (const auto& each : read.messages.all())
         if (each.rule->level == messages::Level::error) made.errors += each.text + "\n";
-    const fitted::Fitted fitted = fitted::fit_job(read.linked, linked::JobId(0), {}, messages);
+    const fitted::Fitted fitted = fitted::fit_job(*fitted::common_of(read.linked), linked::JobId(0), {}, messages);
     if (const auto proved = proof::prove_job(fitted, 0, messages))
         for (std::size_t i = 0; i < proved->fit().sequence.size(); ++i)
             if (auto card = card::build(*proved, i, *labels::find(language), messages))

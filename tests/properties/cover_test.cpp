@@ -248,7 +248,7 @@ TEST_CASE("amounts made up at random add up exactly, and what cannot be added st
     messages::Messages said;
     std::size_t job = 0;
     while (linked.jobs[job].source->id.value != "2026-0418") ++job;
-    const fitted::Fitted fitted = fitted::fit_job(linked, linked::JobId(job), {}, said);
+    const fitted::Fitted fitted = fitted::fit_job(*fitted::common_of(linked), linked::JobId(job), {}, said);
     const auto proved = proof::prove_job(fitted, 0, said);
     REQUIRE(proved);
     std::mt19937 random(20261127);

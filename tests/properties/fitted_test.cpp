@@ -96,7 +96,7 @@ torques: { d: { value: 40 N·m, source: the job } }
     });
     REQUIRE(all(shop.messages) == "");
     messages::Messages messages;
-    const std::string job = fitted::dump(fitted::fit_job(shop.linked, linked::JobId(std::size_t{0}), {}, messages));
+    const std::string job = fitted::dump(fitted::fit_job(*fitted::common_of(shop.linked), linked::JobId(std::size_t{0}), {}, messages));
     CHECK(has_line(job, "torque a: 10 N·m from catalogue, the catalogue"));
     CHECK(has_line(job, "torque b: 20 N·m from procedure, the procedure"));
     CHECK(has_line(job, "torque c: 30 N·m from vehicle, the vehicle"));
@@ -270,7 +270,7 @@ TEST_CASE("the demo shop links and fits without a word, the same each time") {
     CHECK(all(messages) == "");
     CHECK(fitted.fits.size() == shop.linked.vehicles.size());
     for (const linked::Job& job : shop.linked.jobs) {
-        const fitted::Fitted one = fitted::fit_job(shop.linked, job.id, {}, messages);
+        const fitted::Fitted one = fitted::fit_job(*fitted::common_of(shop.linked), job.id, {}, messages);
         CHECK(one.fits.front().sequence.size() == job.procedures.size());
     }
     CHECK(all(messages) == "");
@@ -323,7 +323,7 @@ TEST_CASE("no mutilated shop brings linking or fitting down") {
         Read shop(files);
         linked::find_unused(shop.linked, shop.sources, shop.messages);
         (void)fitted::dump(fitted::fit_shop(shop.linked, shop.messages));
-        for (const linked::Job& job : shop.linked.jobs) (void)fitted::fit_job(shop.linked, job.id, {}, shop.messages);
+        for (const linked::Job& job : shop.linked.jobs) (void)fitted::fit_job(*fitted::common_of(shop.linked), job.id, {}, shop.messages);
         (void)linked::dump(shop.linked);
         said += shop.messages.all().size();
     }
