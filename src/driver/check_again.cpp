@@ -57,14 +57,15 @@ KnownFile known_picture(const std::string& root, const std::string& path) {
 // Looks at what has changed, and at all that it can reach.
 class Again {
 public:
-    Again(const std::string& root, const WorthIt& worth, const std::map<std::string, Stamp>& stamps, Remembered& known)
+    Again(const std::string& root, const WorthIt& worth, const Stamps& stamps, Remembered& known)
         : root_(root), stamps_(stamps), known_(known), archive_(root, {}),
           most_(stamps.size() * worth.most_percent / 100) {}
 
-    // False: the whole shop has to be looked at.
-    bool good() {
-        if (!find_changes()) return false;
-        if (changed_.empty() && changed_records_.empty() && !gone_records_) return true;
+    // Of the paths of `touched`, or, where that is null, of all. False: the whole shop has to be looked at.
+    bool good(const std::set<std::string>* touched) {
+        if (!(touched != nullptr ? find_changes(*touched) : find_changes()) || !find_changes_of_pictures())
+            return false;
+        if (changed_.empty() && changed_records_.empty() && gone_records_.empty()) return true;
         now_ = known_.reach;
         for (const std::string& path : changed_) {
             const auto was = known_.reach.find(path);
@@ -99,34 +100,74 @@ private:
         return bytes ? std::optional(std::move(bytes.value())) : std::nullopt;
     }
 
-    bool find_changes() {
-        for (const auto& [path, stamp] : stamps_)
-            if (!(lies_in_archive(path) ? find_change_of_record(path, stamp) : find_change(path, stamp))) return false;
-        for (const auto& [path, file] : known_.files)
-            if (!stamps_.contains(path)) changed_.insert(path);
-        for (auto at = known_.records.begin(); at != known_.records.end();) {
-            if (stamps_.contains(at->first)) {
-                ++at;
-                continue;
-            }
-            told_.insert(told_.end(), at->second.told.begin(), at->second.told.end());
-            gone_records_ = true;
-            at = known_.records.erase(at);
+    // A walk over what is known of files, beside one over those of today. What it passes by is gone.
+    template <class T>
+    class Beside {
+    public:
+        Beside(ByPath<T>& known, std::set<std::string>& gone)
+            : at_(known.each().begin()), end_(known.each().end()), gone_(gone) {}
+        T* come_to(std::string_view path) {
+            for (; at_ != end_ && ByFolder{}(at_->first, path); ++at_) gone_.insert(at_->first);
+            return at_ != end_ && at_->first == path ? &(at_++)->second : nullptr;
         }
+        void come_to_end() {
+            for (; at_ != end_; ++at_) gone_.insert(at_->first);
+        }
+
+    private:
+        typename std::vector<std::pair<std::string, T>>::iterator at_, end_;
+        std::set<std::string>& gone_;
+    };
+
+    bool find_changes() {
+        Beside files(known_.files, changed_);
+        Beside records(known_.records, gone_records_);
+        for (const auto& [path, stamp] : stamps_)
+            if (!(lies_in_archive(path) ? find_change_of_record(path, stamp, records.come_to(path))
+                                        : find_change(path, stamp, files.come_to(path))))
+                return false;
+        files.come_to_end();
+        records.come_to_end();
+        return not_too_many();
+    }
+
+    bool find_changes(const std::set<std::string>& touched) {
+        for (const std::string& path : touched) {
+            const Stamp* stamp = stamps_.find(path);
+            const bool record = lies_in_archive(path);
+            if (stamp == nullptr) {
+                if (record ? known_.records.contains(path) : known_.files.contains(path))
+                    (record ? gone_records_ : changed_).insert(path);
+            } else if (!(record ? find_change_of_record(path, *stamp, known_.records.find(path))
+                                : find_change(path, *stamp, known_.files.find(path)))) {
+                return false;
+            }
+        }
+        return not_too_many();
+    }
+
+    bool not_too_many() {
+        for (const std::string& path : gone_records_) {
+            const reach::Told& told = known_.records.find(path)->told;
+            told_.insert(told_.end(), told.begin(), told.end());
+        }
+        return changed_.size() <= most_ && changed_records_.size() <= most_;
+    }
+
+    bool find_changes_of_pictures() {
         for (auto& [path, picture] : known_.pictures)
             if (!find_change_of_picture(path, picture)) return false;
         return changed_.size() <= most_;
     }
 
-    bool find_change(const std::string& path, const Stamp& stamp) {
-        const auto known = known_.files.find(path);
-        if (known != known_.files.end() && known->second.stamp.same_as(stamp)) return true;
+    bool find_change(const std::string& path, const Stamp& stamp, KnownFile* known) {
+        if (known != nullptr && known->stamp.same_as(stamp)) return true;
         auto bytes = read(path);
         if (!bytes) return false;
         std::string digest = digest::sha256_hex(*bytes);
         stamps_changed_ = true;
-        if (known != known_.files.end() && known->second.digest == digest) {
-            known->second.stamp = stamp;
+        if (known != nullptr && known->digest == digest) {
+            known->stamp = stamp;
             return true;
         }
         new_files_[path] = {stamp, std::move(digest)};
@@ -136,18 +177,16 @@ private:
         return true;
     }
 
-    bool find_change_of_record(const std::string& path, const Stamp& stamp) {
-        const auto known = known_.records.find(path);
-        if (known != known_.records.end() && known->second.stamp.same_as(stamp)) return true;
+    bool find_change_of_record(const std::string& path, const Stamp& stamp, const KnownRecord* known) {
+        if (known != nullptr && known->stamp.same_as(stamp)) return true;
         auto bytes = read(path);
         if (!bytes) return false;
-        if (known != known_.records.end())
-            told_.insert(told_.end(), known->second.told.begin(), known->second.told.end());
+        if (known != nullptr) told_.insert(told_.end(), known->told.begin(), known->told.end());
         stamps_changed_ = true;
         texts_[path] = std::move(*bytes);
         changed_records_[path] = {stamp, {}};
         records_.insert(path);
-        return changed_records_.size() <= most_;
+        return true;
     }
 
     bool find_change_of_picture(const std::string& path, KnownFile& known) {
@@ -174,11 +213,14 @@ private:
     std::vector<std::pair<const std::string*, const reach::Told*>> belonging(const std::vector<Mark>& told) const {
         std::vector<const reach::Told*> all;
         std::vector<const std::string*> paths;
-        for (const std::map<std::string, KnownRecord>* records : {&std::as_const(known_).records, &changed_records_})
-            for (const auto& [path, record] : *records) {
-                all.push_back(&record.told);
-                paths.push_back(&path);
-            }
+        const auto add = [&](const std::string& path, const KnownRecord& record) {
+            all.push_back(&record.told);
+            paths.push_back(&path);
+        };
+        if (told.empty()) return {};
+        for (const auto& [path, record] : known_.records)
+            if (!gone_records_.contains(path)) add(path, record);
+        for (const auto& [path, record] : changed_records_) add(path, record);
         std::vector<std::pair<const std::string*, const reach::Told*>> found;
         for (const std::size_t i : reach::belonging(all, told)) found.emplace_back(paths[i], all[i]);
         return found;
@@ -215,9 +257,9 @@ private:
             return true;
         }
         auto bytes = read(path);
-        const auto known = known_.files.find(path);
+        const KnownFile* known = known_.files.find(path);
         if (!bytes) return false;
-        if (known != known_.files.end() && known->second.digest != digest::sha256_hex(*bytes)) return false;
+        if (known != nullptr && known->digest != digest::sha256_hex(*bytes)) return false;
         files.emplace(path, std::move(*bytes));
         return true;
     }
@@ -255,8 +297,9 @@ private:
         known_.reach = std::move(now_);
         for (const std::string& path : changed_)
             if (!stamps_.contains(path)) known_.files.erase(path);
-        for (auto& [path, file] : new_files_) known_.files[path] = std::move(file);
-        for (auto& [path, record] : changed_records_) known_.records[path] = std::move(record);
+        for (auto& [path, file] : new_files_) known_.files.put(path, std::move(file));
+        for (auto& [path, record] : changed_records_) known_.records.put(path, std::move(record));
+        for (const std::string& path : gone_records_) known_.records.erase(path);
         for (auto& [path, picture] : pictures_) known_.pictures[path] = std::move(picture);
         for (const std::string& path : inside_)
             if (const auto file = known_.reach.find(path); file != known_.reach.end())
@@ -267,7 +310,7 @@ private:
     }
 
     const std::string& root_;
-    const std::map<std::string, Stamp>& stamps_;
+    const Stamps& stamps_;
     Remembered& known_;
     Archive archive_;
     std::size_t most_; // files to look at
@@ -279,7 +322,7 @@ private:
     std::map<std::string, KnownFile> pictures_; // of those that have changed
     reach::Paths records_;                      // that are looked at
     std::vector<Mark> told_;                    // by records as they were before
-    bool gone_records_ = false;
+    reach::Paths gone_records_;
     bool stamps_changed_ = false;
 };
 
@@ -294,22 +337,48 @@ Counts counts_of(const Shopful& shop) {
     return counts;
 }
 
-std::optional<Counts> CheckAgain::look() {
+bool CheckAgain::look_at_stamps(Threads threads, std::set<std::string>& touched) {
+    if (!touched.empty() && stamps_ && known_ && in_step_) {
+        for (const auto& [path, stamp] : *stamps_)
+            if (!stamp.settled) touched.insert(path);
+        if (look_again_at(root_, touched, *stamps_)) return true;
+    }
+    touched.clear();
+    // What is known is fetched meanwhile.
+    std::optional<Remembered> known;
+    const bool fetch = !known_;
+    in_order(
+        2, threads.most,
+        [&](std::size_t i) {
+            if (i == 0)
+                stamps_ = stamps_of(root_, threads);
+            else if (fetch)
+                known = load();
+            return 0;
+        },
+        [](std::size_t, int) { return true; });
+    if (fetch) known_ = std::move(known);
+    return stamps_ && stamps_->size() >= worth_.least_files && known_;
+}
+
+std::optional<Counts> CheckAgain::look(Threads threads, const std::set<std::string>* touched) {
     looked_at_ = 0;
     const auto lock = ShopLock::take(root_, ShopLock::For::reading);
     if (!lock) return std::nullopt; // which the whole look says
-    stamps_ = stamps_of(root_);
-    if (!stamps_ || stamps_->size() < worth_.least_files || (!known_ && !load())) return std::nullopt;
+    std::set<std::string> those;
+    if (touched != nullptr) those = *touched;
+    if (!look_at_stamps(threads, those)) return std::nullopt;
     Again again(root_, worth_, *stamps_, *known_);
-    if (!again.good()) {
+    in_step_ = again.good(those.empty() ? nullptr : &those);
+    if (!in_step_) {
         known_.reset(); // half of it may be of today
         return std::nullopt;
     }
     looked_at_ = again.looked_at();
-    if (again.stamps_changed()) save();
+    fresh_ = fresh_ || again.stamps_changed();
     Counts counts;
     counts.files =
-        known_->files.size() + known_->records.size() - known_->files.count(std::string(allowed_signers_file));
+        known_->files.size() + known_->records.size() - (known_->files.contains(allowed_signers_file) ? 1U : 0U);
     for (const auto& [path, file] : known_->reach) {
         counts.procedures += file->kind == reach::Kind::procedure ? 1U : 0U;
         counts.steps += file->steps;
@@ -322,37 +391,41 @@ void CheckAgain::remember(const Shop& shop, const Shopful& checked) {
     known_.reset();
     if (!stamps_ || stamps_->size() < worth_.least_files) return;
     const auto stamp = [this](const std::string& path) {
-        const auto at = stamps_->find(path);
-        return at == stamps_->end() ? Stamp{} : at->second;
+        const Stamp* at = stamps_->find(path);
+        return at == nullptr ? Stamp{} : *at;
     };
     Remembered known;
     for (const auto& [path, bytes] : shop.files)
-        if (!lies_in_archive(path)) known.files[path] = {stamp(path), digest::sha256_hex(bytes)};
+        if (!lies_in_archive(path)) known.files.add(path, {stamp(path), digest::sha256_hex(bytes)});
     for (const model::Record& record : checked.model.records) {
         const std::string& path = checked.sources.file(record.id.span.file).path;
         if (!lies_in_archive(path)) return; // a shared folder's own records: their files are not read one at a time
-        known.records[path] = {stamp(path), reach::told_by(record)};
+        known.records.add(path, {stamp(path), reach::told_by(record)});
     }
+    known.files.sort();
+    known.records.sort();
     known.reach = reach::reach_of(checked.linked, checked.sources);
     for (const auto& [path, file] : known.reach)
         for (const std::string& picture : file->pictures)
             if (!known.pictures.contains(picture)) known.pictures[picture] = known_picture(root_, picture);
     // Each file was read as one thing, or it is not known what it was judged by.
-    if (known.files.size() - known.files.count(std::string(allowed_signers_file)) != known.reach.size()) return;
+    if (known.files.size() - (known.files.contains(allowed_signers_file) ? 1U : 0U) != known.reach.size()) return;
     known_ = std::move(known);
-    save();
+    in_step_ = true;
+    fresh_ = true;
 }
 
-bool CheckAgain::load() {
+std::optional<Remembered> CheckAgain::load() const {
     const std::string place = place_of_remembered(root_);
     std::string bytes;
-    if (place.empty() || read_all(place, most_bytes_remembered, bytes) != 0) return false;
-    known_ = remembered_in(bytes, mark_of_program());
-    return known_.has_value();
+    if (place.empty() || read_all(place, most_bytes_remembered, bytes) != 0) return std::nullopt;
+    return remembered_in(bytes, mark_of_program());
 }
 
-// Where it cannot be written, nothing is remembered: that is no error. Neither is what is lost with the light: its sum tells.
-void CheckAgain::save() {
+// What is lost with the light is no loss: its sum tells.
+void CheckAgain::write_down() {
+    if (!fresh_ || !known_) return;
+    fresh_ = false;
     const std::string place = place_of_remembered(root_);
     const std::string program = mark_of_program();
     if (place.empty() || program.empty()) return;

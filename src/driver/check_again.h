@@ -33,23 +33,28 @@ class CheckAgain {
 public:
     explicit CheckAgain(std::string root, WorthIt worth = {}) : root_(std::move(root)), worth_(worth) {}
 
-    std::optional<Counts> look();
+    // `touched`: of a shop that is watched, all files that may have changed since the last look; null where that is not sure.
+    std::optional<Counts> look(Threads threads = {}, const std::set<std::string>* touched = nullptr);
 
     // Of a whole shop, read after `look` had no answer, that nothing is wrong with.
     void remember(const Shop& shop, const Shopful& checked);
+
+    // Leaves what is known for the next program, if it is not there already. Where it cannot be written it is not remembered, and that is no error.
+    void write_down();
 
     // Of the last look: how many files were checked in the smaller shop.
     std::size_t looked_at() const { return looked_at_; }
 
 private:
-    bool load();
-    void save();
-    std::optional<Counts> compare();
+    std::optional<Remembered> load() const;
+    bool look_at_stamps(Threads threads, std::set<std::string>& touched);
 
     std::string root_;
     WorthIt worth_;
-    std::optional<std::map<std::string, Stamp>> stamps_; // of the last look
+    std::optional<Stamps> stamps_; // of the last look
     std::optional<Remembered> known_;
+    bool in_step_ = false; // what is known is of files with these stamps, if they are settled
+    bool fresh_ = false;   // more is known than is written down
     std::size_t looked_at_ = 0;
 };
 

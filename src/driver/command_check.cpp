@@ -147,11 +147,12 @@ bool is_whole(const CheckArguments& arguments) {
     return arguments.paths.empty() && !arguments.stop_after && !arguments.approved && !arguments.fix && !arguments.anew;
 }
 
-// `again`: what is remembered of the shop, for a check of all of it; else null.
-int check_once(const CheckArguments& arguments, const Global& global, Terminal& terminal, CheckAgain* again) {
+// `again`: what is remembered of the shop, for a check of all of it; else null. `touched`: see CheckAgain::look.
+int check_once(const CheckArguments& arguments, const Global& global, Terminal& terminal, CheckAgain* again,
+               const std::set<std::string>* touched = nullptr) {
     int status = clean;
     if (again != nullptr)
-        if (const auto counts = again->look()) {
+        if (const auto counts = again->look(Threads::asked(arguments.cores), touched)) {
             say_messages(terminal, global, {}, {});
             terminal.result(summary(*counts, {}));
             return clean;
@@ -258,6 +259,7 @@ int check_and_watch(const CheckArguments& arguments, Global global, Terminal& te
                                     : fmt::format(" by looking at it again and again ({})", watch.why_looking())));
     for (;;) {
         if (auto written = terminal.finish(); !written) return machine_error(terminal, written.failure());
+        again.write_down();
         const auto changes = watch.wait();
         if (!changes) return status;
         terminal.result(fmt::format("{} {}\n", time_of_day(), told(*changes)));
@@ -273,8 +275,11 @@ int check(const CheckArguments& arguments, const Global& global, Terminal& termi
     if (!is_whole(arguments)) return check_once(arguments, global, terminal, nullptr);
     const auto root = shop_folder(global, "", terminal);
     if (!root) return wrong_usage;
-    CheckAgain again(*root);
-    return check_once(arguments, global, terminal, &again);
+    // Like the shop, it is not taken apart when the process ends.
+    static CheckAgain& again = *new CheckAgain(*root);
+    const int status = check_once(arguments, global, terminal, &again);
+    again.write_down();
+    return status;
 }
 
 } // namespace benchleaf::driver

@@ -180,6 +180,19 @@ void walk(Get& get, std::map<std::string, T>& all) {
     }
 }
 
+template <class Way, class T>
+void walk(Way& way, ByPath<T>& files) {
+    auto& all = files.each();
+    std::size_t count = all.size();
+    way.size(count);
+    all.resize(count);
+    for (auto& [path, value] : all) {
+        if (!way.good()) return;
+        walk(way, path);
+        walk(way, value);
+    }
+}
+
 template <class Way>
 void walk(Way& way, Remembered& all) {
     walk(way, all.files);

@@ -25,8 +25,8 @@ struct KnownRecord {
 };
 
 struct Remembered {
-    std::map<std::string, KnownFile> files; // by path; all but the records
-    std::map<std::string, KnownRecord> records;
+    ByPath<KnownFile> files; // all but the records
+    ByPath<KnownRecord> records;
     std::map<std::string, KnownFile> pictures;
     reach::Reach reach;
 };
