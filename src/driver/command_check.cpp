@@ -264,7 +264,9 @@ int check_and_watch(const CheckArguments& arguments, Global global, Terminal& te
         if (!changes) return status;
         terminal.result(fmt::format("{} {}\n", time_of_day(), told(*changes)));
         if (auto written = terminal.finish(); !written) return machine_error(terminal, written.failure());
-        status = check_once(arguments, global, terminal, remembering);
+        std::set<std::string> touched;
+        for (const Change& each : *changes) touched.insert(each.path);
+        status = check_once(arguments, global, terminal, remembering, watch.told_all() ? &touched : nullptr);
     }
 }
 
