@@ -10,7 +10,7 @@ namespace {
 meaning::DigestOfPicture from_shelf(const Shopful& shop) {
     return [&shop](const std::string& path) {
         if (shop.shelf == nullptr) return std::string("missing");
-        const Shelf::Held& held = shop.shelf->at(path, shop.keeps_pixels);
+        const Shelf::Held held = shop.shelf->at(path, shop.keeps_pixels);
         return held.picture == nullptr ? std::string("missing") : held.picture->sha256;
     };
 }
@@ -24,7 +24,8 @@ meaning::Meaning meaning_of(const Shopful& shop) {
 
 meaning::Meaning meaning_of(const Shopful& shop, const std::vector<linked::ProcedureId>& procedures) {
     if (shop.linked.model == nullptr) return {};
-    return meaning::meaning_of(shop.linked, from_shelf(shop), procedures);
+    std::call_once(shop.indexing, [&] { shop.index = meaning::index_of(shop.linked); });
+    return meaning::meaning_of(*shop.index, from_shelf(shop), procedures);
 }
 
 std::string procedure_digest(const meaning::Meaning& meaning, meaning::ThingId procedure) {

@@ -93,13 +93,26 @@ Concerns shared_files(const Shopful& shop) {
     return concerns;
 }
 
+std::vector<source::FileId> files_of_records(const source::Sources& sources) {
+    std::vector<source::FileId> files;
+    for (std::size_t i = 0; i < sources.size(); ++i)
+        if (sources.file(source::FileId(i)).path.starts_with("records/")) files.emplace_back(i);
+    std::sort(files.begin(), files.end(),
+              [&sources](source::FileId a, source::FileId b) { return sources.file(a).path < sources.file(b).path; });
+    return files;
+}
+
 void add_job(const Shopful& shop, const linked::Job& job, Concerns& concerns) {
     own(concerns, job.source->id.span);
     // What the records of its vehicle say stands on its cards.
     if (job.source->identity) {
         const std::string folder = "records/" + history::folder_of(job.source->identity->value) + "/";
-        for (std::size_t i = 0; i < concerns.size(); ++i)
-            if (shop.sources.file(source::FileId(i)).path.starts_with(folder)) concerns[i] = Concern::own;
+        const auto path_of = [&shop](source::FileId file) -> const std::string& {
+            return shop.sources.file(file).path;
+        };
+        auto at = std::lower_bound(shop.records.begin(), shop.records.end(), folder,
+                                   [&](source::FileId file, const std::string& path) { return path_of(file) < path; });
+        for (; at != shop.records.end() && path_of(*at).starts_with(folder); ++at) concerns[at->index()] = Concern::own;
         const history::Identity numbers = history::all_numbers(shop.owners, job.source->identity->value);
         for (const model::Record* each : history::told_of(shop.owners, numbers)) own(concerns, each->id.span);
         for (const source::FileId file : damaged_records(shop))
@@ -150,7 +163,7 @@ void add_cover(const PrintOptions& options, const labels::Labels& words, pages::
 void look_at_pictures(const Shopful& shop, const model::Procedure& procedure, messages::Messages& out,
                       card::Pictures& into) {
     for_each_picture(procedure, [&](const source::Spanned<std::string>& file) {
-        const Shelf::Held& held = shop.shelf->at(file.value, shop.keeps_pixels);
+        const Shelf::Held held = shop.shelf->at(file.value, shop.keeps_pixels);
         if (held.picture != nullptr) {
             report_if_too_coarse(out, file, *held.picture);
             into.emplace(file.value, held.picture);
@@ -163,9 +176,9 @@ void look_at_pictures(const Shopful& shop, const model::Procedure& procedure, me
 }
 
 void look_at_pictures(const Shopful& shop, Work& work) {
-    for (const model::Procedure& procedure : shop.model.procedures)
-        if (procedure.id.span.known() && work.concerns[procedure.id.span.file.index()] == Concern::own)
-            look_at_pictures(shop, procedure, work.messages, work.pictures);
+    for (const model::Procedure* procedure : shop.pictured)
+        if (procedure->id.span.known() && work.concerns[procedure->id.span.file.index()] == Concern::own)
+            look_at_pictures(shop, *procedure, work.messages, work.pictures);
 }
 
 // Fitted → Proved → Cards → Pages. One faulty card leaves none.
@@ -329,6 +342,11 @@ std::unique_ptr<Shopful> link_shop(const Files& files, Stage until, bool keeps_p
             return shop;
         }
     shop->shared = shared_files(*shop);
+    shop->records = files_of_records(shop->sources);
+    for (const model::Procedure& each : shop->model.procedures)
+        for_each_picture(each, [&](const source::Spanned<std::string>&) {
+            if (shop->pictured.empty() || shop->pictured.back() != &each) shop->pictured.push_back(&each);
+        });
     model::match_features(shop->model, shop->messages);
     for (const Check* check : all_checks())
         if (check->find != nullptr) check->find({shop->sources, shop->model, shop->owners}, *check, shop->messages);
@@ -460,8 +478,8 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& give
     if (shop->failed) return shop;
     if (options.until >= Stage::model) {
         card::Pictures seen;
-        for (const model::Procedure& procedure : shop->model.procedures)
-            look_at_pictures(*shop, procedure, shop->messages, seen);
+        for (const model::Procedure* procedure : shop->pictured)
+            look_at_pictures(*shop, *procedure, shop->messages, seen);
     }
     // Where names and figures are lacking, what is said of the rest would not be true.
     if (shop->model.unread_shared) options.until = std::min(options.until, Stage::model);
@@ -514,10 +532,19 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& give
     return shop;
 }
 
+namespace {
+
+void leave_out_allowed(const Shopful& shop, Work& work) {
+    if (work.messages.all().empty()) return; // what is allowed anywhere need not be known
+    std::vector<Allow> allows = allows_of(shop.model);
+    work.messages = without_allowed(work.messages, allows);
+}
+
+} // namespace
+
 std::unique_ptr<Work> make_job(const Shopful& shop, linked::JobId id, const PrintOptions& options) {
     std::unique_ptr<Work> work = work_on_job(shop, id, options);
-    std::vector<Allow> allows = allows_of(shop.model);
-    work->messages = without_allowed(work->messages, allows);
+    leave_out_allowed(shop, *work);
     return work;
 }
 
@@ -534,8 +561,7 @@ std::unique_ptr<Work> make_blank(const Shopful& shop, linked::ProcedureId proced
     work->fitted = fitted::fit_procedure(*shop.common, procedure, vehicle, work->messages);
     finish(shop, options, *work);
     work->messages.sort_and_unite(shop.sources);
-    std::vector<Allow> allows = allows_of(shop.model);
-    work->messages = without_allowed(work->messages, allows);
+    leave_out_allowed(shop, *work);
     return work;
 }
 

@@ -19,6 +19,7 @@
 #include "fitted/fitted.h"
 #include "history/owners.h"
 #include "linked/linked.h"
+#include "meaning/meaning.h"
 #include "messages/message.h"
 #include "model/model.h"
 #include "pages/lay_out.h"
@@ -32,6 +33,7 @@
 
 #include <map>
 #include <memory>
+#include <mutex>
 #include <optional>
 #include <set>
 #include <string>
@@ -92,6 +94,10 @@ struct Shopful {
     Concerns shared;        // what every card needs
     linked::Linked linked;
     std::shared_ptr<const fitted::Common> common; // of it
+    mutable std::once_flag indexing;              // of it, by who first asks what a procedure means (meanings.h)
+    mutable std::shared_ptr<const meaning::Index> index;
+    std::vector<const model::Procedure*> pictured; // those that have pictures
+    std::vector<source::FileId> records;           // the files in the folder of that name, by their paths
     wording::Wording wording;
     fitted::Fitted fitted;                    // of check_shop that keeps it: every procedure for every vehicle
     std::vector<std::unique_ptr<Work>> works; // of check_shop: the jobs

@@ -19,6 +19,7 @@
 #include <cstdint>
 #include <functional>
 #include <map>
+#include <memory>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -72,9 +73,13 @@ struct Meaning {
 // SHA-256 of a picture's bytes by its path in the shop; what is on a picture is a part of what is said.
 using DigestOfPicture = std::function<std::string(const std::string& path)>;
 
+// What stands for what in the whole shop, found once. Several threads may ask it.
+class Index;
+std::shared_ptr<const Index> index_of(const linked::Linked& linked);
+
 // All that the shop has; or only what some procedures need.
 Meaning meaning_of(const linked::Linked& linked, const DigestOfPicture& digest_of_picture);
-Meaning meaning_of(const linked::Linked& linked, const DigestOfPicture& digest_of_picture,
+Meaning meaning_of(const Index& index, const DigestOfPicture& digest_of_picture,
                    const std::vector<linked::ProcedureId>& procedures);
 
 std::vector<ThingId> all_brought_by(const Meaning& meaning, ThingId thing);                     // itself first

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <array>
+#include <deque>
 #include <unordered_map>
 
 namespace benchleaf::meaning {
@@ -46,36 +47,38 @@ std::string words_of(const model::Given<T>& given, const std::string& otherwise)
     return said; // in one line, so that nobody takes a part of it for the program's own words
 }
 
-class Maker {
+} // namespace
+
+struct Found {
+    Thing thing;
+    Span whole;
+    std::function<Tree()> tree;
+    const linked::Procedure* procedure = nullptr;
+    std::vector<std::size_t> brings;
+    std::vector<std::size_t> needs;
+};
+
+class Index {
 public:
-    Maker(const Linked& linked, const DigestOfPicture& digest_of_picture)
-        : linked_(linked), digest_of_picture_(digest_of_picture) {}
+    explicit Index(const Linked& linked) : linked_(linked) { make(); }
 
-    Meaning all() {
-        index();
-        for (std::size_t i = 0; i < found_.size(); ++i) want(i);
-        return done();
+    const Found& at(std::size_t index) const { return found_[index]; }
+    std::size_t size() const { return found_.size(); }
+    std::size_t procedure(linked::ProcedureId id) const {
+        return at_.at(place_of(linked_.procedures[id.index()].source->id.span));
     }
-
-    Meaning of(const std::vector<linked::ProcedureId>& procedures) {
-        index();
-        for (const linked::ProcedureId id : procedures)
-            want(at_.at(place_of(linked_.procedures[id.index()].source->id.span)));
-        return done();
+    // What the catalogues say of how tight it becomes.
+    const std::vector<std::size_t>* torques_of(linked::ItemId fastener) const {
+        const auto found = torques_.find(fastener.value);
+        return found == torques_.end() ? nullptr : &found->second;
+    }
+    // What the name stands for that is used there.
+    const Found* stands_for(Span use) const {
+        const auto found = use.known() ? stands_for_.find(place_of(use)) : stands_for_.end();
+        return found == stands_for_.end() ? nullptr : &found_[found->second];
     }
 
 private:
-    struct Found {
-        Thing thing;
-        Span whole;
-        std::function<Tree()> tree;
-        const linked::Procedure* procedure = nullptr;
-        bool wanted = false;
-        std::vector<std::size_t> brings;
-        std::vector<std::size_t> needs;
-        std::size_t number = 0; // among those that are wanted, in their order
-    };
-
     void add(Found found) {
         at_.emplace(place_of(found.thing.declared), found_.size());
         found_.push_back(std::move(found));
@@ -112,7 +115,7 @@ private:
         add(std::move(found));
     }
 
-    void index() {
+    void make() {
         const model::Model& model = *linked_.model;
         for (const model::Shop& each : model.shops) file(Kind::shop, each, words_of(each.name, each.id.value));
         for (const model::Vehicle& each : model.vehicles) file(Kind::vehicle, each, words_of(each.name, each.id.value));
@@ -216,38 +219,79 @@ private:
         found_[fastener->second].needs.push_back(figure->second);
     }
 
+    const Linked& linked_;
+    std::vector<Found> found_;
+    std::unordered_map<std::uint64_t, std::size_t> at_;                      // by where it is declared
+    std::unordered_map<std::uint64_t, std::size_t> stands_for_;              // by where a name is used
+    std::unordered_map<std::uint32_t, std::size_t> files_;                   // whose file it is
+    std::unordered_map<std::uint32_t, std::vector<std::size_t>> catalogues_; // the entries of a file, in their order
+    std::unordered_map<std::size_t, std::vector<std::size_t>> torques_;      // of the catalogues, by the fastener
+};
+
+namespace {
+
+// Those things that are wanted, with all that they bring and need. What is in the index has its number there; pictures come behind.
+class Maker {
+public:
+    Maker(const Index& index, const DigestOfPicture& digest_of_picture)
+        : index_(index), digest_of_picture_(digest_of_picture) {}
+
+    Meaning all() {
+        for (std::size_t i = 0; i < index_.size(); ++i) want(i);
+        return done();
+    }
+
+    Meaning of(const std::vector<linked::ProcedureId>& procedures) {
+        for (const linked::ProcedureId id : procedures) want(index_.procedure(id));
+        return done();
+    }
+
+private:
+    struct Wanted {
+        std::vector<std::size_t> brings;
+        std::size_t number = 0; // among those that are wanted, in their order
+    };
+
+    const Found& at(std::size_t index) const {
+        return index < index_.size() ? index_.at(index) : pictures_[index - index_.size()];
+    }
+
     void want(std::size_t index) {
         std::vector<std::size_t> next{index};
         while (!next.empty()) {
             const std::size_t now = next.back();
             next.pop_back();
-            if (found_[now].wanted) continue;
-            found_[now].wanted = true;
-            if (const linked::Procedure* procedure = found_[now].procedure) see(now, *procedure);
-            if (found_[now].thing.kind == Kind::vehicle) found_[now].brings = found_[now].needs;
-            for (const auto* others : {&found_[now].brings, &found_[now].needs})
-                next.insert(next.end(), others->begin(), others->end());
+            const auto [wanted, fresh] = wanted_.try_emplace(now);
+            if (!fresh) continue;
+            std::vector<std::size_t> brings = brought_by(now);
+            const Found& found = at(now);
+            next.insert(next.end(), brings.begin(), brings.end());
+            next.insert(next.end(), found.needs.begin(), found.needs.end());
+            wanted->second.brings = std::move(brings);
         }
     }
 
     // What a procedure brings: what it names, the figures of what it tightens, its pictures.
-    void see(std::size_t index, const linked::Procedure& procedure) {
-        std::vector<std::size_t> brings = found_[index].needs;
-        linked::each_step(procedure, [&](const linked::Step& step) {
+    std::vector<std::size_t> brought_by(std::size_t index) {
+        const Found& found = at(index);
+        if (found.thing.kind == Kind::vehicle) return found.needs;
+        if (found.procedure == nullptr) return found.brings;
+        std::vector<std::size_t> brings = found.needs;
+        linked::each_step(*found.procedure, [&](const linked::Step& step) {
             const bool tightens = step.verb == model::VerbName::torque || step.verb == model::VerbName::recheck;
             if (step.kind == linked::StepKind::verb && tightens)
                 for (const linked::Target& target : step.targets)
-                    if (const auto figures = torques_.find(target.item.value); figures != torques_.end())
-                        brings.insert(brings.end(), figures->second.begin(), figures->second.end());
+                    if (const auto* figures = index_.torques_of(target.item))
+                        brings.insert(brings.end(), figures->begin(), figures->end());
             if (const auto* file = model::picture_file(*step.source)) brings.push_back(picture(*file));
         });
-        found_[index].brings = std::move(brings);
+        return brings;
     }
 
     std::size_t picture(const source::Spanned<std::string>& file) {
-        const auto [known, fresh] = pictures_.try_emplace(file.value, found_.size());
+        const auto [known, fresh] = by_path_.try_emplace(file.value, index_.size() + pictures_.size());
         if (fresh) {
-            Found found;
+            Found& found = pictures_.emplace_back();
             found.thing.kind = Kind::picture;
             found.thing.name = found.thing.called = file.value;
             found.thing.declared = file.span;
@@ -256,7 +300,6 @@ private:
                 tree.text = digest_of_picture_(path);
                 return tree;
             };
-            found_.push_back(std::move(found));
         }
         return known->second;
     }
@@ -264,8 +307,7 @@ private:
     // Names as whole ones; what has no order in its own.
     void settle(Tree& tree) const {
         const auto whole = [this](std::string& name, Span at) {
-            const auto to = at.known() ? stands_for_.find(place_of(at)) : stands_for_.end();
-            if (to != stands_for_.end()) name = found_[to->second].thing.name;
+            if (const Found* found = index_.stands_for(at)) name = found->thing.name;
         };
         whole(tree.text, tree.refers);
         for (model::Branch& branch : tree.branches) {
@@ -279,46 +321,41 @@ private:
 
     Meaning done() {
         std::vector<std::size_t> order;
-        for (std::size_t i = 0; i < found_.size(); ++i)
-            if (found_[i].wanted) order.push_back(i);
+        for (const auto& [index, wanted] : wanted_) order.push_back(index);
         std::sort(order.begin(), order.end(), [this](std::size_t a, std::size_t b) {
-            return std::pair(found_[a].thing.kind, std::string_view(found_[a].thing.name)) <
-                   std::pair(found_[b].thing.kind, std::string_view(found_[b].thing.name));
+            return std::pair(at(a).thing.kind, std::string_view(at(a).thing.name)) <
+                   std::pair(at(b).thing.kind, std::string_view(at(b).thing.name));
         });
-        for (std::size_t i = 0; i < order.size(); ++i) found_[order[i]].number = i;
-        const auto ids = [this](std::vector<std::size_t>& from) {
+        for (std::size_t i = 0; i < order.size(); ++i) wanted_[order[i]].number = i;
+        const auto ids = [this](const std::vector<std::size_t>& from) {
             std::vector<ThingId> to;
-            for (const std::size_t each : from) to.emplace_back(found_[each].number);
+            for (const std::size_t each : from) to.emplace_back(wanted_.at(each).number);
             std::sort(to.begin(), to.end());
             to.erase(std::unique(to.begin(), to.end()), to.end());
             return to;
         };
         Meaning made;
         for (const std::size_t each : order) {
-            Found& found = found_[each];
-            found.thing.tree = found.tree();
+            const Found& found = at(each);
+            Thing& thing = made.things.emplace_back(found.thing);
+            thing.tree = found.tree();
             // By which names a file calls things is no more than spelling.
-            std::erase_if(found.thing.tree.branches, [&found](const model::Branch& branch) {
+            std::erase_if(thing.tree.branches, [&found](const model::Branch& branch) {
                 return found.thing.kind == Kind::procedure && branch.key == "uses";
             });
-            settle(found.thing.tree);
-            found.thing.brings = ids(found.brings);
-            found.thing.needs = ids(found.needs);
-            made.ids.try_emplace({found.thing.kind, found.thing.name}, made.things.size());
-            made.things.push_back(found.thing); // the names of others are still asked for
+            settle(thing.tree);
+            thing.brings = ids(wanted_.at(each).brings);
+            thing.needs = ids(found.needs);
+            made.ids.try_emplace({thing.kind, thing.name}, made.things.size() - 1);
         }
         return made;
     }
 
-    const Linked& linked_;
+    const Index& index_;
     const DigestOfPicture& digest_of_picture_;
-    std::vector<Found> found_;
-    std::unordered_map<std::uint64_t, std::size_t> at_;                      // by where it is declared
-    std::unordered_map<std::uint64_t, std::size_t> stands_for_;              // by where a name is used
-    std::unordered_map<std::uint32_t, std::size_t> files_;                   // whose file it is
-    std::unordered_map<std::uint32_t, std::vector<std::size_t>> catalogues_; // the entries of a file, in their order
-    std::unordered_map<std::size_t, std::vector<std::size_t>> torques_;      // of the catalogues, by the fastener
-    std::map<std::string, std::size_t> pictures_;
+    std::map<std::size_t, Wanted> wanted_;
+    std::deque<Found> pictures_; // of the procedures that are wanted
+    std::map<std::string, std::size_t> by_path_;
 };
 
 std::vector<ThingId> all_by(const Meaning& meaning, std::vector<ThingId> found,
@@ -363,13 +400,17 @@ ThingId Meaning::entry(std::string_view name) const {
     return {};
 }
 
-Meaning meaning_of(const Linked& linked, const DigestOfPicture& digest_of_picture) {
-    return Maker(linked, digest_of_picture).all();
+std::shared_ptr<const Index> index_of(const Linked& linked) {
+    return std::make_shared<const Index>(linked);
 }
 
-Meaning meaning_of(const Linked& linked, const DigestOfPicture& digest_of_picture,
+Meaning meaning_of(const Linked& linked, const DigestOfPicture& digest_of_picture) {
+    return Maker(Index(linked), digest_of_picture).all();
+}
+
+Meaning meaning_of(const Index& index, const DigestOfPicture& digest_of_picture,
                    const std::vector<linked::ProcedureId>& procedures) {
-    return Maker(linked, digest_of_picture).of(procedures);
+    return Maker(index, digest_of_picture).of(procedures);
 }
 
 std::vector<ThingId> all_brought_by(const Meaning& meaning, ThingId thing) {

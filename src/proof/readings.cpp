@@ -14,7 +14,7 @@ const fitted::LimitUse* use_in(const fitted::Row& row, linked::LimitId limit) {
 Readings::Readings(const linked::Linked& linked, const fitted::Fit& fit) : fit_(fit) {
     for (std::size_t i = 0; i < linked.limits.size(); ++i) {
         const linked::LimitId limit(i);
-        std::vector<std::size_t>& mine = by_limit_[limit];
+        std::vector<std::size_t> mine;
         const auto add = [&](fitted::InstanceId of) {
             mine.push_back(slots_.size());
             slots_.push_back({limit, of});
@@ -26,6 +26,7 @@ Readings::Readings(const linked::Linked& linked, const fitted::Fit& fit) : fit_(
             for (std::uint32_t each = 0; each < is.instances; ++each) add(fitted::InstanceId(is.first_instance + each));
         }
         if (linked.limits[i].of.empty()) add({});
+        if (!mine.empty()) by_limit_.emplace(limit, std::move(mine));
     }
 }
 

@@ -47,7 +47,10 @@ Substances::Substances(const linked::Linked& linked, const fitted::Fit& fit)
     std::vector<std::pair<ConsumableId, ConsumableId>> pairs;
     std::vector<char> followed(linked.consumables.size(), 0);
     for (std::size_t i = 0; i < linked.consumables.size(); ++i) {
-        if (flammable(ConsumableId(i))) followed[i] = 1;
+        if (flammable(ConsumableId(i))) {
+            followed[i] = 1;
+            burning_.emplace_back(i);
+        }
         for (const linked::Consumable::Enemy& enemy : linked.consumables[i].never_mix_with) {
             followed[i] = followed[enemy.consumable.index()] = 1;
             pairs.emplace_back(ConsumableId(i), enemy.consumable);
@@ -86,11 +89,10 @@ bool Substances::wets(ConsumableId consumable) const {
 std::uint64_t Substances::cleared_by(const units::Quantity& time) const {
     std::uint64_t kept = 0;
     std::uint64_t gone = 0;
-    for (std::size_t i = 0; i < bits_.size(); ++i) {
-        if (!flammable(ConsumableId(i))) continue;
-        const auto& clears = linked_.consumables[i].figures.clears_in;
+    for (const ConsumableId each : burning_) {
+        const auto& clears = linked_.consumables[each.index()].figures.clears_in;
         const bool clear = clears && units::compare(clears->value.quantity, time) <= 0;
-        (clear ? gone : kept) |= bits_[i];
+        (clear ? gone : kept) |= bits_[each.index()];
     }
     return gone & ~kept;
 }

@@ -33,9 +33,10 @@ public:
 
 private:
     const linked::Linked& linked_;
-    std::vector<std::uint64_t> bits_;    // by consumable
-    std::vector<std::uint64_t> enemies_; // by consumable
-    std::vector<char> dusty_;            // by item
+    std::vector<std::uint64_t> bits_;           // by consumable
+    std::vector<std::uint64_t> enemies_;        // by consumable
+    std::vector<linked::ConsumableId> burning_; // those that burn
+    std::vector<char> dusty_;                   // by item
 };
 
 } // namespace benchleaf::proof
