@@ -61,7 +61,8 @@ struct PrintArguments {
     std::optional<pages::Paper> paper;
     std::string language; // empty: the shop's
     bool no_form = false;
-    bool split = false; // a file a card, and not one a job
+    bool split = false;  // a file a card, and not one a job
+    std::string depfile; // empty: none
 };
 int print(const PrintArguments& arguments, const Global& global, Terminal& terminal);
 
