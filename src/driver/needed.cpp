@@ -145,28 +145,33 @@ CatalogueTexts::CatalogueTexts(const Named& named) : all_(named.size()) {
     }
 }
 
-std::vector<std::size_t> CatalogueTexts::speaking(const Some& known, const Some& of,
-                                                  const std::vector<std::string>& things) const {
-    Some use(all_.size(), false);
-    std::vector<std::size_t> next;
-    for (std::size_t i = 0; i < all_.size(); ++i)
-        if (of[i] || all_[i].otherwise) next.push_back(i);
+CatalogueTexts::Some CatalogueTexts::users_of(std::size_t number) const {
+    Some users(all_.size(), false);
+    std::vector<std::size_t> next{number};
     while (!next.empty()) {
         const std::size_t used = next.back();
         next.pop_back();
-        if (use[used]) continue;
-        use[used] = true;
+        if (users[used]) continue;
+        users[used] = true;
         next.insert(next.end(), all_[used].used_by.begin(), all_[used].used_by.end());
     }
-    std::vector<std::size_t> found;
-    for (std::size_t i = 0; i < all_.size(); ++i) {
-        if (!use[i] || known[i]) continue;
-        const Spoken& each = all_[i];
-        const auto speaks = [&](std::string_view thing) {
-            return std::binary_search(each.things.begin(), each.things.end(), thing);
-        };
-        if (each.otherwise || std::any_of(things.begin(), things.end(), speaks)) found.push_back(i);
+    return users;
+}
+
+std::vector<std::size_t> CatalogueTexts::speaking(const Some& known, const Things& of) const {
+    Some speak(all_.size(), false);
+    for (const auto& [number, things] : of) {
+        const Some users = users_of(number);
+        for (std::size_t i = 0; i < all_.size(); ++i) {
+            const Spoken& each = all_[i];
+            if (!users[i] || known[i] || speak[i]) continue;
+            for (const std::string& thing : things)
+                speak[i] = speak[i] || std::binary_search(each.things.begin(), each.things.end(), thing);
+        }
     }
+    std::vector<std::size_t> found;
+    for (std::size_t i = 0; i < all_.size(); ++i)
+        if (speak[i] || (all_[i].otherwise && !known[i])) found.push_back(i);
     return found;
 }
 

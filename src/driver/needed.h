@@ -5,6 +5,7 @@
 #include "model/model.h"
 
 #include <functional>
+#include <map>
 #include <set>
 #include <string>
 #include <string_view>
@@ -48,10 +49,12 @@ public:
     CatalogueTexts() = default;
     explicit CatalogueTexts(const Named& named);
 
-    // Those not in `known` that use one `of` these, be it by way of others, and speak of one of the things in them.
-    std::vector<std::size_t> speaking(const Some& known, const Some& of, const std::vector<std::string>& things) const;
+    // Those not in `known` that use one of these, be it by way of others, and speak of one of its things.
+    using Things = std::map<std::size_t, std::vector<std::string>>;
+    std::vector<std::size_t> speaking(const Some& known, const Things& of) const;
 
 private:
+    Some users_of(std::size_t number) const; // and itself
     struct Spoken {
         std::vector<std::size_t> used_by;
         std::vector<std::string_view> things; // sorted

@@ -114,20 +114,20 @@ private:
 
     // What is bound to things in those that procedures use, and to the things of those.
     bool take_catalogues_speaking() {
-        CatalogueTexts::Some of = taken_catalogues();
-        for (;;) {
-            std::vector<std::string> things;
+        std::vector<std::size_t> news;
+        const CatalogueTexts::Some first = taken_catalogues();
+        for (std::size_t i = 0; i < first.size(); ++i)
+            if (first[i]) news.push_back(i);
+        while (!news.empty()) {
+            CatalogueTexts::Things things;
             for (const model::Catalogue& each : model_.catalogues)
-                for (std::size_t i = 0; i < of.size(); ++i)
-                    if (of[i] && catalogues_[i].name == each.id.value) add_things(each, things);
-            const std::vector<std::size_t> more = texts_.speaking(taken_catalogues(), of, things);
-            if (more.empty()) return true;
-            of.assign(of.size(), false);
-            for (const std::size_t each : more) {
-                of[each] = true;
+                for (const std::size_t i : news)
+                    if (catalogues_[i].name == each.id.value) add_things(each, things[i]);
+            news = texts_.speaking(taken_catalogues(), things);
+            for (const std::size_t each : news)
                 if (!take_catalogue(catalogues_[each].name)) return false;
-            }
         }
+        return true;
     }
 
     // A vehicle and a job see all catalogues.

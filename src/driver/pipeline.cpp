@@ -99,20 +99,18 @@ public:
     }
     // What is bound to their things in others, and to the things of those.
     void add_those_speaking_of_them() {
-        CatalogueTexts::Some of = shared();
-        for (;;) {
-            std::vector<std::string> things;
+        std::vector<std::size_t> news;
+        const CatalogueTexts::Some first = shared();
+        for (std::size_t i = 0; i < first.size(); ++i)
+            if (first[i]) news.push_back(i);
+        while (!news.empty()) {
+            CatalogueTexts::Things things;
             for (const model::Catalogue& each : shop_.model.catalogues)
-                for (std::size_t i = 0; i < of.size(); ++i)
-                    if (of[i] && each.id.span.known() && each.id.span.file == shop_.catalogue_files[i])
-                        add_things(each, things);
-            const std::vector<std::size_t> more = shop_.catalogue_texts.speaking(shared(), of, things);
-            if (more.empty()) return;
-            of.assign(of.size(), false);
-            for (const std::size_t each : more) {
-                of[each] = true;
-                add(shop_.catalogue_files[each]);
-            }
+                for (const std::size_t i : news)
+                    if (each.id.span.known() && each.id.span.file == shop_.catalogue_files[i])
+                        add_things(each, things[i]);
+            news = shop_.catalogue_texts.speaking(shared(), things);
+            for (const std::size_t each : news) add(shop_.catalogue_files[each]);
         }
     }
     // Of a vehicle or a job, which call entries by their names alone.
