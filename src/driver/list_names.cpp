@@ -36,7 +36,7 @@ struct Listing {
     DIR* entries;
 };
 
-struct InFolder {
+struct NamesInFolder {
     std::vector<std::string> folders;
     std::string names; // of what ends in .yaml, each with a 0 behind it
     std::size_t files = 0;
@@ -44,7 +44,7 @@ struct InFolder {
 };
 
 // False: not as it mostly is.
-bool look_into(const std::string& path, bool approvals, InFolder& into) {
+bool look_into(const std::string& path, bool approvals, NamesInFolder& into) {
     const Listing listing(path);
     if (listing.entries == nullptr) return false;
     std::size_t count = 0;
@@ -86,7 +86,7 @@ model::Kind kind_of_folder(std::string_view below) {
 
 bool NamesListed::list(const std::string& root, const std::string& below, std::size_t depth) {
     if (depth > most_deep || !is_plain(below)) return false;
-    InFolder found;
+    NamesInFolder found;
     if (!look_into(below.empty() ? root : root + "/" + below, below == "approvals", found)) return false;
     has_signers_ = has_signers_ || found.signers;
     if (files_.size() + found.files > most_files) return false;
@@ -122,7 +122,7 @@ std::optional<std::vector<std::string>> NamesListed::folders_in(const std::strin
     struct stat about {};
     if (::lstat(path.c_str(), &about) != 0)
         return errno == ENOENT ? std::optional<std::vector<std::string>>(std::in_place) : std::nullopt;
-    InFolder found;
+    NamesInFolder found;
     if (!S_ISDIR(about.st_mode) || !look_into(path, false, found) || found.files != 0) return std::nullopt;
     std::sort(found.folders.begin(), found.folders.end());
     return std::move(found.folders);
@@ -131,7 +131,7 @@ std::optional<std::vector<std::string>> NamesListed::folders_in(const std::strin
 std::optional<std::vector<std::string>> NamesListed::of_folder(const std::string& root, const std::string& below) {
     const std::string path = root + "/" + below;
     std::vector<std::string> paths;
-    InFolder found;
+    NamesInFolder found;
     if (!look_into(path, false, found) || !found.folders.empty()) return std::nullopt;
     for (const std::string_view name : base::split(found.names, '\0'))
         if (!name.empty()) paths.push_back(below + "/" + std::string(name));

@@ -19,8 +19,6 @@ namespace benchleaf::driver {
 
 namespace {
 
-using model::Kind;
-
 void each_called(const model::Steps& steps, const std::function<void(const std::string&)>& see) {
     for (const model::Step& step : steps) {
         if (step.verb && step.verb->verb == model::VerbName::do_procedure)
@@ -55,18 +53,18 @@ public:
 private:
     bool take_roots(const PartOf& of) {
         if (of.job.empty()) return take_vehicle(of.vehicle) && take_procedure(of.procedure);
-        if (!take(Kind::job, of.job, model_.jobs)) return false;
+        if (!take(model::Kind::job, of.job, model_.jobs)) return false;
         const model::Job job = model_.jobs.front();
         if (!job.vehicle || !job.procedures || !take_vehicle(job.vehicle->value.name)) return false;
         return std::all_of(job.procedures->value.begin(), job.procedures->value.end(),
                            [this](const auto& each) { return take_procedure(each.name); });
     }
 
-    bool take_vehicle(const std::string& name) { return take(Kind::vehicle, name, model_.vehicles); }
+    bool take_vehicle(const std::string& name) { return take(model::Kind::vehicle, name, model_.vehicles); }
 
     bool take_procedure(const std::string& name) {
-        if (taken_.contains({Kind::procedure, name})) return true;
-        if (!take(Kind::procedure, name, model_.procedures)) return false;
+        if (taken_.contains({model::Kind::procedure, name})) return true;
+        if (!take(model::Kind::procedure, name, model_.procedures)) return false;
         std::vector<std::string> uses, calls;
         const model::Procedure& procedure = model_.procedures.back();
         if (procedure.uses)
@@ -78,8 +76,8 @@ private:
     }
 
     bool take_catalogue(const std::string& name) {
-        if (taken_.contains({Kind::catalogue, name})) return true;
-        if (!take(Kind::catalogue, name, model_.catalogues)) return false;
+        if (taken_.contains({model::Kind::catalogue, name})) return true;
+        if (!take(model::Kind::catalogue, name, model_.catalogues)) return false;
         std::vector<std::string> uses;
         if (const auto& given = model_.catalogues.back().uses)
             for (const auto& each : given->value) uses.push_back(each.name);
@@ -88,7 +86,7 @@ private:
 
     // The bytes of all of them, of which few are to be taken in.
     bool read_catalogues() {
-        for (const std::string& path : names_.paths_of(Kind::catalogue)) {
+        for (const std::string& path : names_.paths_of(model::Kind::catalogue)) {
             const std::string name = stem_of(path);
             catalogues_.push_back({name, path});
             if (part_.files.contains(path)) continue;
@@ -108,7 +106,7 @@ private:
 
     CatalogueTexts::Some taken_catalogues() const {
         CatalogueTexts::Some taken;
-        for (const auto& [name, path] : catalogues_) taken.push_back(taken_.contains({Kind::catalogue, name}));
+        for (const auto& [name, path] : catalogues_) taken.push_back(taken_.contains({model::Kind::catalogue, name}));
         return taken;
     }
 
@@ -139,7 +137,7 @@ private:
         for (const std::string& each : naming.catalogues())
             if (!take_catalogue(each)) return false;
         return std::all_of(catalogues_.begin(), catalogues_.end(), [&](const NameAndPath& each) {
-            return taken_.contains({Kind::catalogue, each.name}) || !naming.may_be_in(text_of(each.path)) ||
+            return taken_.contains({model::Kind::catalogue, each.name}) || !naming.may_be_in(text_of(each.path)) ||
                    take_catalogue(each.name);
         });
     }
@@ -152,9 +150,9 @@ private:
         if (asks.nearly_met_by(model_.vehicles.front())) return false;
         asks.meet(model_.vehicles.front());
         if (asks.all_met()) return true;
-        for (const std::string& path : names_.paths_of(Kind::vehicle)) {
+        for (const std::string& path : names_.paths_of(model::Kind::vehicle)) {
             const std::string name = stem_of(path);
-            if (taken_.contains({Kind::vehicle, name})) continue;
+            if (taken_.contains({model::Kind::vehicle, name})) continue;
             const auto bytes = archive_.read(path);
             if (!bytes) return false;
             if (!asks.may_be_met_by(bytes.value())) continue;
@@ -236,10 +234,10 @@ private:
     }
 
     bool take_approvals() {
-        for (const std::string& path : names_.paths_of(Kind::approval)) {
+        for (const std::string& path : names_.paths_of(model::Kind::approval)) {
             const std::string name = stem_of(path);
             if (path != "approvals/" + name + ".yaml" ||
-                !taken_.contains({Kind::procedure, std::string(procedure_approved_by(name))}))
+                !taken_.contains({model::Kind::procedure, std::string(procedure_approved_by(name))}))
                 continue;
             const std::size_t before = model_.approvals.size();
             if (!take_in_bytes(path) || model_.approvals.size() != before + 1) return false;
@@ -252,7 +250,7 @@ private:
     }
 
     template <class Thing>
-    bool take(Kind kind, const std::string& name, const std::vector<Thing>& things) {
+    bool take(model::Kind kind, const std::string& name, const std::vector<Thing>& things) {
         const std::string path = names_.path_of(kind, name);
         const std::size_t before = things.size();
         taken_.emplace(kind, name);
@@ -261,7 +259,7 @@ private:
     }
 
     // Of files of one name in the folders of two kinds, one may lie in the wrong one.
-    bool is_the_only_one(Kind kind, const std::string& name) const {
+    bool is_the_only_one(model::Kind kind, const std::string& name) const {
         const auto all = names_.of_another_kind(kind, name);
         return std::none_of(all.begin(), all.end(), [&](const std::string& path) {
             const auto bytes = archive_.read(path);
@@ -288,7 +286,7 @@ private:
     NamesListed names_;
     Part& part_;
     model::Model& model_;
-    std::set<std::pair<Kind, std::string>> taken_;
+    std::set<std::pair<model::Kind, std::string>> taken_;
     struct NameAndPath {
         std::string name;
         std::string path;

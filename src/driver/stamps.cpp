@@ -18,7 +18,7 @@ namespace {
 
 // The coarsest clock of a file system goes in steps of two seconds (FAT); what a second computer shares is a little late or early.
 constexpr std::int64_t settling = 3'000'000'000;
-constexpr std::size_t deepest = 16; // as read_shop
+constexpr std::size_t deepest_folder = 16; // as read_shop
 
 std::int64_t in_nanoseconds(const timespec& at) {
     return static_cast<std::int64_t>(at.tv_sec) * 1'000'000'000 + at.tv_nsec;
@@ -89,7 +89,7 @@ bool list(const std::string& root, const std::string& below, std::int64_t looked
 bool list_all(const std::string& root, const std::string& below, std::int64_t looked_at, std::size_t depth,
               std::vector<Stamped>& into) {
     std::vector<Stamped> own;
-    if (depth > deepest || !list(root, below, looked_at, own)) return false;
+    if (depth > deepest_folder || !list(root, below, looked_at, own)) return false;
     for (Stamped& each : own) {
         if (each.stamp)
             into.push_back(std::move(each));
