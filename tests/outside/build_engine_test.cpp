@@ -38,8 +38,8 @@ struct Yard {
         later();
         const Ran ran = shell(engine, folder);
         // The shell says 127 where there is no such program.
-        REQUIRE_MESSAGE(ran.status != 127, "`" + engine + "` is missing: it is in the package " +
-                                               (engine == "make" ? "make" : "ninja-build") + " of .ci/packages");
+        REQUIRE_MESSAGE(ran.status != 127, ("`" + engine + "` is missing: it is in the package " +
+                                            (engine == "make" ? "make" : "ninja-build") + " of .ci/packages"));
         return ran;
     }
     // The jobs that are printed anew.
