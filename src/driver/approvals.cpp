@@ -70,6 +70,7 @@ std::optional<std::string> unsigned_why(const Shopful& shop, const model::Approv
 bool stands_where_it_has_to(const Shopful& shop, const model::Approval& approval) {
     const source::FileId file = approval.id.span.file;
     if (shop.sources.file(file).path != fmt::format("approvals/{}.yaml", approval.id.value)) return false;
+    if (procedure_approved_by(approval.id.value) != procedure_of(approval)) return false;
     const auto& all = shop.messages.all();
     return std::none_of(all.begin(), all.end(), [&](const messages::Message& message) {
         return message.rule->level == messages::Level::error && !message.labels.empty() &&
@@ -90,6 +91,16 @@ bool earlier_than(const model::Approval* a, const model::Approval* b) {
 }
 
 } // namespace
+
+std::string_view procedure_approved_by(std::string_view name) {
+    constexpr std::size_t figures = 16;
+    const std::string_view before = name.substr(0, std::min(name.rfind('-'), name.size()));
+    if (before.size() == name.size() || before.size() <= figures + 1) return {};
+    const std::string_view digest = before.substr(before.size() - figures);
+    if (digest.find_first_not_of("0123456789abcdef") != std::string_view::npos) return {};
+    const std::string_view procedure = before.substr(0, before.size() - figures);
+    return procedure.ends_with('-') ? procedure.substr(0, procedure.size() - 1) : std::string_view();
+}
 
 std::optional<std::string> may_not_approve(const Shopful& shop, const std::string& by) {
     const std::string who = record::bare_initials(by);

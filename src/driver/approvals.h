@@ -22,6 +22,10 @@ struct Approved {
     const model::Approval* earlier = nullptr; // the last one of another digest
 };
 
+// What an approval of this name is of: "front-disc-service" of "front-disc-service-c79cdbd6207d76a9-ab". Empty: of nothing. One counts for no other procedure
+// than that, so that those of a procedure are found by their names.
+std::string_view procedure_approved_by(std::string_view name);
+
 // In the order of `procedures`.
 std::vector<Approved> approved(const Shopful& shop, const std::vector<linked::ProcedureId>& procedures);
 

@@ -1,6 +1,7 @@
 // `check`: reads and proves the shop, says what is wrong, mends what a machine may mend.
 #include "driver/archive.h"
 #include "driver/asked.h"
+#include "driver/check_again.h"
 #include "driver/commands.h"
 #include "driver/land_files.h"
 #include "driver/mend.h"
@@ -32,31 +33,23 @@ namespace benchleaf::driver {
 
 namespace {
 
-std::size_t count(const model::Steps& steps) {
-    std::size_t number = 0;
-    for (const model::Step& step : steps) {
-        if (!step.section) ++number;
-        for (const auto* below : {&step.if_so, &step.if_not, &step.steps})
-            if (*below) number += count((*below)->value);
-        if (step.again && step.again->value.otherwise) number += count(step.again->value.otherwise->value);
-    }
-    return number;
+std::string summary(const Counts& counts, const messages::Messages& shown) {
+    return fmt::format("{}, {}, {}, {}: {}\n", counted(counts.files, "file", "files"),
+                       counted(counts.procedures, "procedure", "procedures"), counted(counts.steps, "step", "steps"),
+                       counted(counts.jobs, "job", "jobs"), verdict(shown));
 }
 
-std::string summary(const Shopful& shop, const std::vector<source::FileId>& roots, const messages::Messages& shown) {
+Counts counts_in(const Shopful& shop, const std::vector<source::FileId>& roots) {
     const std::set<source::FileId> among(roots.begin(), roots.end());
-    std::size_t procedures = 0;
-    std::size_t steps = 0;
-    std::size_t jobs = 0;
+    Counts counts;
+    counts.files = roots.size();
     for (const model::Procedure& each : shop.model.procedures) {
         if (!among.contains(each.id.span.file)) continue;
-        ++procedures;
-        if (each.steps) steps += count(each.steps->value);
+        ++counts.procedures;
+        counts.steps += reach::steps_of(each);
     }
-    for (const model::Job& each : shop.model.jobs) jobs += among.contains(each.id.span.file) ? 1U : 0U;
-    return fmt::format("{}, {}, {}, {}: {}\n", counted(roots.size(), "file", "files"),
-                       counted(procedures, "procedure", "procedures"), counted(steps, "step", "steps"),
-                       counted(jobs, "job", "jobs"), verdict(shown));
+    for (const model::Job& each : shop.model.jobs) counts.jobs += among.contains(each.id.span.file) ? 1U : 0U;
+    return counts;
 }
 
 std::string dump_of(const Shopful& shop, Stage stage, const std::vector<source::FileId>& roots) {
@@ -149,8 +142,21 @@ int fix(const CheckArguments& arguments, const Shop& shop, const std::vector<std
     return shown.any_error() ? input_has_errors : clean;
 }
 
-int check_once(const CheckArguments& arguments, const Global& global, Terminal& terminal) {
+// A check of all of a shop, up to its records.
+bool is_whole(const CheckArguments& arguments) {
+    return arguments.paths.empty() && !arguments.stop_after && !arguments.approved && !arguments.fix && !arguments.anew;
+}
+
+// `again`: what is remembered of the shop, for a check of all of it; else null. `touched`: see CheckAgain::look.
+int check_once(const CheckArguments& arguments, const Global& global, Terminal& terminal, CheckAgain* again,
+               const std::set<std::string>* touched = nullptr) {
     int status = clean;
+    if (again != nullptr)
+        if (const auto counts = again->look(Threads::asked(arguments.cores), touched)) {
+            say_messages(terminal, global, {}, {});
+            terminal.result(summary(*counts, {}));
+            return clean;
+        }
     const auto shop = open_shop(global, arguments.paths.empty() ? "" : arguments.paths.front(), terminal, status,
                                 arguments.fix ? Records::with_the_files : Records::in_the_archive);
     if (!shop) return status;
@@ -191,6 +197,7 @@ int check_once(const CheckArguments& arguments, const Global& global, Terminal& 
                                        .keep_stages = arguments.dump,
                                        .threads = Threads::asked(arguments.cores)});
     if (checked->failed) return machine_error(terminal, *checked->failed);
+    if (again != nullptr && checked->messages.all().empty()) again->remember(*shop, *checked);
     const std::vector<source::FileId> roots = roots_of(checked->sources, paths);
     messages::Messages shown = shown_of(*checked, roots);
     std::size_t gone = 0;
@@ -204,7 +211,7 @@ int check_once(const CheckArguments& arguments, const Global& global, Terminal& 
     if (arguments.dump)
         terminal.result(dump_of(*checked, *arguments.stop_after, roots));
     else
-        terminal.result(summary(*checked, roots, shown));
+        terminal.result(summary(counts_in(*checked, roots), shown));
     const auto to_try = std::count_if(shown.all().begin(), shown.all().end(), [](const messages::Message& each) {
         return std::any_of(each.fixes.begin(), each.fixes.end(), [](const messages::Fix& fix) { return fix.to_try; });
     });
@@ -242,7 +249,9 @@ int check_and_watch(const CheckArguments& arguments, Global global, Terminal& te
     if (!root) return wrong_usage;
     global.shop = *root;
     Watch watch(*root);
-    int status = check_once(arguments, global, terminal);
+    CheckAgain again(*root);
+    CheckAgain* const remembering = is_whole(arguments) ? &again : nullptr;
+    int status = check_once(arguments, global, terminal, remembering);
     if (status == wrong_usage) return status; // later on a file may be away for a while
     terminal.result(fmt::format("{} watching {}{}; Ctrl-C ends it\n", time_of_day(), *root,
                                 watch.why_looking().empty()
@@ -250,18 +259,29 @@ int check_and_watch(const CheckArguments& arguments, Global global, Terminal& te
                                     : fmt::format(" by looking at it again and again ({})", watch.why_looking())));
     for (;;) {
         if (auto written = terminal.finish(); !written) return machine_error(terminal, written.failure());
+        again.write_down();
         const auto changes = watch.wait();
         if (!changes) return status;
         terminal.result(fmt::format("{} {}\n", time_of_day(), told(*changes)));
         if (auto written = terminal.finish(); !written) return machine_error(terminal, written.failure());
-        status = check_once(arguments, global, terminal);
+        std::set<std::string> touched;
+        for (const Change& each : *changes) touched.insert(each.path);
+        status = check_once(arguments, global, terminal, remembering, watch.told_all() ? &touched : nullptr);
     }
 }
 
 } // namespace
 
 int check(const CheckArguments& arguments, const Global& global, Terminal& terminal) {
-    return arguments.watch ? check_and_watch(arguments, global, terminal) : check_once(arguments, global, terminal);
+    if (arguments.watch) return check_and_watch(arguments, global, terminal);
+    if (!is_whole(arguments)) return check_once(arguments, global, terminal, nullptr);
+    const auto root = shop_folder(global, "", terminal);
+    if (!root) return wrong_usage;
+    // Like the shop, it is not taken apart when the process ends.
+    static CheckAgain& again = *new CheckAgain(*root);
+    const int status = check_once(arguments, global, terminal, &again);
+    again.write_down();
+    return status;
 }
 
 } // namespace benchleaf::driver

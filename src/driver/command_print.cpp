@@ -2,11 +2,14 @@
 #include "driver/archived.h"
 #include "driver/commands.h"
 #include "driver/damaged.h"
+#include "driver/depfile.h"
+#include "driver/part.h"
 #include "driver/pipeline.h"
 #include "driver/say.h"
 #include "driver/write_files.h"
 
 #include "labels/labels.h"
+#include "linked/names.h"
 #include "text/text.h"
 #include "json/json.h"
 
@@ -14,6 +17,7 @@
 #include <filesystem>
 #include <fmt/format.h>
 #include <functional>
+#include <set>
 
 namespace benchleaf::driver {
 
@@ -26,10 +30,15 @@ std::string plain_name(const std::string& given) {
 }
 
 template <class Things>
-std::optional<std::size_t> index_of(const Things& things, std::string_view name) {
-    for (std::size_t i = 0; i < things.size(); ++i)
-        if (things[i].source->id.value == name) return i;
-    return std::nullopt;
+std::optional<std::size_t> index_of(const Shopful& shop, const Things& things, std::string_view name) {
+    std::optional<std::size_t> found;
+    for (std::size_t i = 0; i < things.size(); ++i) {
+        const auto& id = things[i].source->id;
+        if (id.value != name) continue;
+        if (linked::named_as_its_file(shop.sources, name, id.span)) return i;
+        if (!found) found = i; // whose file is called otherwise, which was told
+    }
+    return found;
 }
 
 template <class Things>
@@ -53,19 +62,57 @@ std::unique_ptr<Work> unreadable_job(const Shopful& shop, const std::string& nam
     return nullptr;
 }
 
-// Each is made when it is called, so that a fleet's are never held at once.
-using ToMake = std::function<std::unique_ptr<Work>()>;
-
-// What is to be printed; nothing, and `status` set, when the command line asks for what is not there.
-std::vector<ToMake> works_of(const PrintArguments& arguments, const Shopful& shop, Terminal& terminal, int& status) {
+PrintOptions options_of(const PrintArguments& arguments) {
     PrintOptions options;
     options.approvals = true;
     options.paper = arguments.paper;
     options.language = arguments.language;
     options.bound = arguments.split ? pages::Bound::no : pages::Bound::yes;
+    return options;
+}
+
+// A job's or a procedure's own files alone, and what was made of them.
+struct OfPart {
+    std::unique_ptr<Part> part;
+    std::unique_ptr<Work> work; // nothing is said of it
+};
+
+// What was asked for, each from the files that it needs. None: the shop has to be read whole.
+std::vector<OfPart> made_of_parts(const PrintArguments& arguments, const std::string& root) {
+    constexpr std::size_t few = 8; // for more it is soon quicker to read the whole once
+    std::vector<OfPart> all;
+    if (arguments.all || arguments.names.size() > few) return all;
+    std::vector<std::string> names;
+    for (const std::string& given : arguments.names)
+        if (std::string name = plain_name(given); std::find(names.begin(), names.end(), name) == names.end())
+            names.push_back(std::move(name));
+    const PrintOptions options = options_of(arguments);
+    for (const std::string& name : names) {
+        const bool blank = !arguments.vehicle.empty();
+        const PartOf of{blank ? "" : name, blank ? name : "", blank ? plain_name(arguments.vehicle) : ""};
+        OfPart made{read_part(root, of), nullptr};
+        if (made.part == nullptr) return {};
+        const Shopful& shop = *made.part->shop;
+        const auto procedure = index_of(shop, shop.linked.procedures, of.procedure);
+        const auto vehicle = index_of(shop, shop.linked.vehicles, of.vehicle);
+        made.work = procedure && vehicle
+                        ? make_blank(shop, linked::ProcedureId(*procedure), linked::VehicleId(*vehicle), options)
+                        : make_job(shop, linked::JobId(std::size_t{0}), options);
+        if (!made.work->messages.all().empty()) return {};
+        all.push_back(std::move(made));
+    }
+    return all;
+}
+
+// Each is made when it is called, so that a fleet's are never held at once.
+using ToMake = std::function<std::unique_ptr<Work>()>;
+
+// What is to be printed; nothing, and `status` set, when the command line asks for what is not there.
+std::vector<ToMake> works_of(const PrintArguments& arguments, const Shopful& shop, Terminal& terminal, int& status) {
+    const PrintOptions options = options_of(arguments);
     std::vector<ToMake> works;
     if (!arguments.vehicle.empty()) {
-        const auto vehicle = index_of(shop.linked.vehicles, plain_name(arguments.vehicle));
+        const auto vehicle = index_of(shop, shop.linked.vehicles, plain_name(arguments.vehicle));
         if (!vehicle) {
             status = usage_error(terminal, no_such("vehicle", arguments.vehicle, names_of(shop.linked.vehicles)));
             return works;
@@ -73,7 +120,7 @@ std::vector<ToMake> works_of(const PrintArguments& arguments, const Shopful& sho
         std::vector<std::size_t> procedures;
         for (const std::string& given : arguments.names) {
             const std::string name = plain_name(given);
-            const auto procedure = index_of(shop.linked.procedures, name);
+            const auto procedure = index_of(shop, shop.linked.procedures, name);
             if (!procedure) {
                 status = usage_error(terminal, no_such("procedure", name, names_of(shop.linked.procedures)));
                 return {};
@@ -92,13 +139,13 @@ std::vector<ToMake> works_of(const PrintArguments& arguments, const Shopful& sho
         for (std::size_t i = 0; i < shop.linked.jobs.size(); ++i) jobs.push_back(i);
     for (const std::string& given : arguments.names) {
         const std::string name = plain_name(given);
-        const auto job = index_of(shop.linked.jobs, name);
+        const auto job = index_of(shop, shop.linked.jobs, name);
         if (!job) {
             if (unreadable_job(shop, name) != nullptr) {
                 works.push_back([=, &shop] { return unreadable_job(shop, name); });
                 continue;
             }
-            const bool procedure = index_of(shop.linked.procedures, name).has_value();
+            const bool procedure = index_of(shop, shop.linked.procedures, name).has_value();
             status = usage_error(terminal, procedure ? fmt::format("`{}` is a procedure: say for which --vehicle", name)
                                                      : no_such("job", given, names_of(shop.linked.jobs)));
             return {};
@@ -109,12 +156,6 @@ std::vector<ToMake> works_of(const PrintArguments& arguments, const Shopful& sho
         works.push_back([=, &shop] { return make_job(shop, linked::JobId(job), options); });
     return works;
 }
-
-// What was made of the works, until all of it is known and can be let go.
-struct Printed {
-    std::vector<std::string> leaves; // text and JSON for standard output
-    std::size_t count = 0;
-};
 
 // One file of a job, or one text of it for standard output.
 struct Leaf {
@@ -177,42 +218,95 @@ struct Made {
     messages::Messages messages;
     std::size_t cards = 0;
     base::Result<std::vector<Leaf>> leaves = std::vector<Leaf>();
+    std::vector<std::string> dependencies; // for a depfile
 };
 
-Made made_of(Work& work, const Shopful& shop, const Files& files, const PrintArguments& arguments) {
-    Made made{work.messages, work.cards.size()};
+Made made_of(Work& work, const Shopful& shop, const Files& files, const PrintArguments& arguments,
+             const std::string& root) {
+    Made made;
+    made.messages = work.messages;
+    made.cards = work.cards.size();
     if (work.messages.any_error()) return made;
     const std::string sources = arguments.as == Form::pdf ? sources_of(shop, work, files) : std::string();
+    if (!arguments.depfile.empty()) made.dependencies = dependencies_of(root, shop, work);
     const bool booklet = !arguments.split && arguments.vehicle.empty();
     made.leaves = booklet ? bound(work, sources, arguments) : apart(work, sources, arguments);
     return made;
 }
 
-// What one work made, into `folder`; for standard output when that is empty.
-base::Result<base::Done> give(Made& made, const PrintArguments& arguments, const std::string& folder,
-                              Terminal& terminal, Printed& printed) {
-    printed.count += made.cards;
-    auto& leaves = made.leaves;
-    if (!leaves) return leaves.failure();
-    const Form form = arguments.as;
-    const std::string_view end = form == Form::pdf ? "pdf" : form == Form::text ? "txt" : "json";
-    std::vector<Output> outputs;
-    for (Leaf& leaf : leaves.value()) {
-        if (folder.empty())
-            printed.leaves.push_back(std::move(leaf.bytes));
-        else
-            outputs.push_back({(std::filesystem::path(folder) / fmt::format("{}.{}", leaf.stem, end)).string(),
-                               std::move(leaf.bytes)});
+// What is made of the works, one after the other, and where it goes: each into its files at once, or, with a depfile, all of them with it in the end; into
+// `leaves` for standard output where there is no folder.
+class Giver {
+public:
+    Giver(const PrintArguments& arguments, Terminal& terminal)
+        : arguments_(arguments), terminal_(terminal), folder_(arguments.out) {
+        if (folder_.empty() && arguments.as == Form::pdf) folder_ = "out";
     }
-    if (auto written = write_files(outputs); !written) return written;
-    for (const Output& output : outputs) terminal.result(output.path + "\n");
-    return base::Done{};
-}
+
+    base::Result<base::Done> give(Made made) {
+        ++works_;
+        if (made.messages.any_error()) {
+            ++stopped_;
+            return base::Done{};
+        }
+        const Form form = arguments_.as;
+        dependencies_.insert(made.dependencies.begin(), made.dependencies.end());
+        cards_ += made.cards;
+        auto& leaves = made.leaves;
+        if (!leaves) return leaves.failure();
+        const std::string_view end = form == Form::pdf ? "pdf" : form == Form::text ? "txt" : "json";
+        for (Leaf& leaf : leaves.value()) {
+            if (folder_.empty())
+                leaves_.push_back(std::move(leaf.bytes));
+            else
+                outputs_.push_back({(std::filesystem::path(folder_) / fmt::format("{}.{}", leaf.stem, end)).string(),
+                                    std::move(leaf.bytes)});
+        }
+        return arguments_.depfile.empty() ? write() : base::Done{};
+    }
+
+    // All is given. A file that a build engine takes for made is so with all of the others, or not at all.
+    base::Result<base::Done> finish() {
+        if (folder_.empty()) show();
+        if (arguments_.depfile.empty() || stopped_ > 0) return base::Done{};
+        std::vector<std::string> targets;
+        for (const Output& output : outputs_) targets.push_back(output.path);
+        auto rule = rule_of(targets, {dependencies_.begin(), dependencies_.end()});
+        if (!rule) return rule.failure();
+        outputs_.push_back({arguments_.depfile, std::move(rule.value())});
+        return write();
+    }
+
+    std::size_t works() const { return works_; }
+    std::size_t stopped() const { return stopped_; }
+    std::size_t cards() const { return stopped_ > 0 && !arguments_.depfile.empty() ? 0 : cards_; }
+
+private:
+    base::Result<base::Done> write() {
+        if (auto written = write_files(outputs_); !written) return written;
+        for (const Output& output : outputs_)
+            if (output.path != arguments_.depfile) terminal_.result(output.path + "\n");
+        outputs_.clear();
+        return base::Done{};
+    }
+    void show();
+
+    const PrintArguments& arguments_;
+    Terminal& terminal_;
+    std::string folder_;
+    std::vector<std::string> leaves_; // text and JSON
+    std::vector<Output> outputs_;
+    std::set<std::string> dependencies_;
+    std::size_t works_ = 0;
+    std::size_t stopped_ = 0;
+    std::size_t cards_ = 0;
+};
 
 // On standard output: texts one after the other, JSON always as one array.
-void show(const Printed& printed, Form form, Terminal& terminal) {
+void Giver::show() {
+    const Form form = arguments_.as;
     std::string to;
-    for (const std::string& leaf : printed.leaves) {
+    for (const std::string& leaf : leaves_) {
         if (form == Form::json) to += to.empty() ? "[\n" : ",\n";
         if (form == Form::text && !to.empty()) to += "\n";
         std::string_view text = leaf;
@@ -221,7 +315,7 @@ void show(const Printed& printed, Form form, Terminal& terminal) {
         to += text;
     }
     if (form == Form::json) to += to.empty() ? "[]\n" : "\n]\n";
-    terminal.result(to);
+    terminal_.result(to);
 }
 
 // Damaged records of which nothing was said yet: those of vehicles that nothing was asked of.
@@ -239,6 +333,8 @@ std::string wrong_arguments(const PrintArguments& arguments) {
     if (!arguments.vehicle.empty() && arguments.split)
         return "a blank card always has a file of its own: leave out --split";
     if (arguments.names.empty() && !arguments.all) return "say which jobs are to be printed, or --all";
+    if (!arguments.depfile.empty() && arguments.as != Form::pdf && arguments.out.empty())
+        return "--depfile tells what files were made of: say with --out into which folder they go";
     if (!arguments.language.empty() && !labels::find(arguments.language)) {
         std::vector<std::string_view> spoken;
         for (const labels::Labels& each : labels::languages()) spoken.push_back(each.language);
@@ -251,53 +347,61 @@ std::string wrong_arguments(const PrintArguments& arguments) {
 
 int print(const PrintArguments& arguments, const Global& global, Terminal& terminal) {
     if (const std::string wrong = wrong_arguments(arguments); !wrong.empty()) return usage_error(terminal, wrong);
-    int status = clean;
-    const auto read = open_shop(global, "", terminal, status, Records::in_the_archive);
-    if (!read) return status;
-    const Threads threads = Threads::asked(arguments.cores);
-    const auto shop = link_shop(read->files, Stage::wording, true, false, threads);
-    if (shop->failed) return machine_error(terminal, *shop->failed);
-    const auto works = works_of(arguments, *shop, terminal, status);
-    if (status != clean) return status;
+    const auto root = shop_folder(global, "", terminal);
+    if (!root) return wrong_usage;
+    Giver giver(arguments, terminal);
+    const std::vector<OfPart> parts = made_of_parts(arguments, *root);
+    for (const OfPart& each : parts)
+        if (auto given = giver.give(made_of(*each.work, *each.part->shop, each.part->files, arguments, *root)); !given)
+            return machine_error(terminal, given.failure());
 
-    std::string folder = arguments.out;
-    if (folder.empty() && arguments.as == Form::pdf) folder = "out";
     messages::Messages all;
-    Printed printed;
-    std::size_t stopped = 0;
-    std::optional<base::Failure> failed;
-    in_order(
-        works.size(), threads.among(works.size(), jobs_worth_a_thread),
-        [&](std::size_t i) { return made_of(*works[i](), *shop, read->files, arguments); },
-        [&](std::size_t, Made made) {
-            for (const messages::Message& message : made.messages.all()) all.add(message);
-            if (made.messages.any_error())
-                ++stopped;
-            else if (auto given = give(made, arguments, folder, terminal, printed); !given)
-                failed = given.failure();
-            return !failed;
-        });
-    if (failed) return machine_error(terminal, *failed);
-    if (folder.empty()) show(printed, arguments.as, terminal);
-    if (shop->archive != nullptr) give_back_for_messages(*shop->archive, all, shop->sources);
-    all.sort_and_unite(shop->sources);
-    say_messages(terminal, global, all, shop->sources);
+    std::unique_ptr<Shopful> shop; // where it had to be read whole
+    if (parts.empty()) {
+        int status = clean;
+        const auto read = open_shop(global, "", terminal, status, Records::in_the_archive);
+        if (!read) return status;
+        const Threads threads = Threads::asked(arguments.cores);
+        shop = link_shop(read->files, Stage::wording, true, false, threads);
+        if (shop->failed) return machine_error(terminal, *shop->failed);
+        const auto works = works_of(arguments, *shop, terminal, status);
+        if (status != clean) return status;
+        std::optional<base::Failure> failed;
+        in_order(
+            works.size(), threads.among(works.size(), jobs_worth_a_thread),
+            [&](std::size_t i) { return made_of(*works[i](), *shop, read->files, arguments, *root); },
+            [&](std::size_t, Made made) {
+                for (const messages::Message& message : made.messages.all()) all.add(message);
+                if (auto given = giver.give(std::move(made)); !given) failed = given.failure();
+                return !failed;
+            });
+        if (failed) return machine_error(terminal, *failed);
+    }
+    if (auto finished = giver.finish(); !finished) return machine_error(terminal, finished.failure());
+    if (shop != nullptr) {
+        if (shop->archive != nullptr) give_back_for_messages(*shop->archive, all, shop->sources);
+        all.sort_and_unite(shop->sources);
+        say_messages(terminal, global, all, shop->sources);
+    }
     if (!is_for_programs(global.messages)) {
-        if (arguments.vehicle.empty()) terminal.say(notice_of_damage(*shop, damaged_elsewhere(*shop, all)));
+        // Of what nobody asked for only who prints everything is told; whoever prints one job may not even have looked there.
+        if (arguments.all) terminal.say(notice_of_damage(*shop, damaged_elsewhere(*shop, all)));
         const bool blank = !arguments.vehicle.empty();
         const std::string_view one = blank ? "blank card" : "job";
         const std::string_view many = blank ? "blank cards" : "jobs";
+        const std::size_t works = giver.works();
+        const std::size_t stopped = giver.stopped();
         const std::string made =
-            blank ? counted(printed.count, one, many)
-                  : fmt::format("{} of {}", counted(printed.count, "card", "cards"), counted(works.size(), one, many));
-        if (stopped == works.size() && stopped > 0)
-            terminal.say(fmt::format("nothing printed of {}: {}\n", counted(works.size(), one, many), verdict(all)));
+            blank ? counted(giver.cards(), one, many)
+                  : fmt::format("{} of {}", counted(giver.cards(), "card", "cards"), counted(works, one, many));
+        if (stopped > 0 && (stopped == works || !arguments.depfile.empty()))
+            terminal.say(fmt::format("nothing printed of {}: {}\n", counted(works, one, many), verdict(all)));
         else
             terminal.say(
                 fmt::format("{}: {}{}\n", made, verdict(all),
                             stopped == 0 ? "" : fmt::format("; nothing printed of {}", counted(stopped, one, many))));
     }
-    return stopped == 0 ? clean : input_has_errors;
+    return giver.stopped() == 0 ? clean : input_has_errors;
 }
 
 } // namespace benchleaf::driver

@@ -47,6 +47,7 @@ struct CheckArguments {
     bool fix = false;
     bool yes = false;
     bool watch = false; // and again whenever a file changes
+    bool anew = false;  // with nothing of what an earlier check left
     int cores = 0;      // all that the machine has, where it pays
 };
 int check(const CheckArguments& arguments, const Global& global, Terminal& terminal);
@@ -62,8 +63,9 @@ struct PrintArguments {
     std::optional<pages::Paper> paper;
     std::string language; // empty: the shop's
     bool no_form = false;
-    bool split = false; // a file a card, and not one a job
-    int cores = 0;      // all that the machine has, where it pays
+    bool split = false;  // a file a card, and not one a job
+    std::string depfile; // empty: none
+    int cores = 0;       // all that the machine has, where it pays
 };
 int print(const PrintArguments& arguments, const Global& global, Terminal& terminal);
 

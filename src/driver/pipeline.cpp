@@ -10,6 +10,7 @@
 #include "driver/archived.h"
 #include "driver/check.h"
 #include "driver/damaged.h"
+#include "driver/list_names.h"
 #include "driver/prove_shop.h"
 #include "driver/records.h"
 #include "driver/reports.h"
@@ -28,7 +29,6 @@
 #include "wording/take_apart.h"
 
 #include <algorithm>
-#include <set>
 
 namespace benchleaf::driver {
 
@@ -80,16 +80,14 @@ void add_procedure(const Shopful& shop, linked::ProcedureId id, Concerns& concer
     if (holes) look_for_hole(shop, declared.file, concerns);
 }
 
-// Every card needs the shop's own figures and the catalogues. The path says which those are, so that a file which could not even
-// be read as one is among them.
-Concerns shared_files(const Shopful& shop) {
+// Every card needs the shop's own figures. Where nothing is linked, nobody knows which catalogues it uses.
+Concerns none_but_the_shop(const Shopful& shop) {
     Concerns concerns(shop.sources.size(), Concern::none);
     for (std::size_t i = 0; i < concerns.size(); ++i) {
         const std::string& path = shop.sources.file(source::FileId(i)).path;
-        if (path == "shop.yaml" || lies_in(path, "catalogue")) concerns[i] = Concern::shared;
+        if (path == "shop.yaml" || (shop.linked.model == nullptr && lies_in(path, "catalogue")))
+            concerns[i] = Concern::shared;
     }
-    for (const model::Catalogue& each : shop.model.catalogues) // one that lies in the wrong place
-        if (each.id.span.known()) concerns[each.id.span.file.index()] = Concern::shared;
     return concerns;
 }
 
@@ -100,6 +98,141 @@ std::vector<source::FileId> files_of_records(const source::Sources& sources) {
     std::sort(files.begin(), files.end(),
               [&sources](source::FileId a, source::FileId b) { return sources.file(a).path < sources.file(b).path; });
     return files;
+}
+
+// The catalogues of a work, while they are gathered.
+class SharedCatalogues {
+public:
+    SharedCatalogues(const Shopful& shop, Concerns& concerns) : shop_(shop), concerns_(concerns) {}
+
+    void add(const std::vector<linked::CatalogueId>& used, std::size_t named) {
+        lacking_ = lacking_ || used.size() < named;
+        for (const linked::CatalogueId each : used) add(each);
+    }
+    // What is bound to their things in others, and to the things of those.
+    void add_those_speaking_of_them() {
+        std::vector<std::size_t> news;
+        const CatalogueTexts::Some first = shared();
+        for (std::size_t i = 0; i < first.size(); ++i)
+            if (first[i]) news.push_back(i);
+        while (!news.empty()) {
+            CatalogueTexts::Things things;
+            for (const model::Catalogue& each : shop_.model.catalogues)
+                for (const std::size_t i : news)
+                    if (each.id.span.known() && each.id.span.file == shop_.catalogue_files[i])
+                        add_things(each, things[i]);
+            news = shop_.catalogue_texts.speaking(shared(), things);
+            for (const std::size_t each : news) add(shop_.catalogue_files[each]);
+        }
+    }
+    // Of a vehicle or a job, which call entries by their names alone.
+    void add(const std::vector<std::string>& names) {
+        const Naming naming(names);
+        // While a catalogue is not read, the linker is silent on what it does not find.
+        if (shop_.model.unread_shared)
+            lacking_ = lacking_ || !std::all_of(names.begin(), names.end(),
+                                                [this](const std::string& name) { return is_entry(name); });
+        for (const std::string& name : naming.names()) add_those_with(name);
+        if (!naming.names().empty()) add_those_with({});
+        for (const linked::Catalogue& each : shop_.linked.catalogues)
+            if (naming.catalogues().contains(each.id)) add(each.declared.file);
+    }
+    // One that is named and was not found may be any of those that could not be read.
+    void finish() {
+        if (!lacking_) return;
+        for (std::size_t i = 0; i < concerns_.size(); ++i)
+            if (concerns_[i] == Concern::none && lies_in(shop_.sources.file(source::FileId(i)).path, "catalogue") &&
+                of_file(source::FileId(i)) == nullptr)
+                concerns_[i] = Concern::shared;
+    }
+
+private:
+    CatalogueTexts::Some shared() const {
+        CatalogueTexts::Some all;
+        for (const source::FileId file : shop_.catalogue_files) all.push_back(concerns_[file.index()] != Concern::none);
+        return all;
+    }
+    bool is_entry(std::string_view name) const {
+        const std::size_t slash = name.find('/');
+        const auto is_it = [&](const auto& entry) {
+            if (slash == std::string_view::npos) return entry.id == name;
+            return entry.id == name.substr(slash + 1) &&
+                   shop_.linked.catalogues[entry.catalogue.index()].id == name.substr(0, slash);
+        };
+        const auto among = [&](const auto& all) { return std::any_of(all.begin(), all.end(), is_it); };
+        const linked::Linked& linked = shop_.linked;
+        return among(linked.items) || among(linked.limits) || among(linked.consumables) || among(linked.tools) ||
+               among(linked.cautions);
+    }
+    const linked::Catalogue* of_file(source::FileId file) const {
+        for (const linked::Catalogue& each : shop_.linked.catalogues)
+            if (each.declared.known() && each.declared.file == file) return &each;
+        return nullptr;
+    }
+    void add_those_with(std::string_view key) {
+        auto at = std::lower_bound(shop_.declared.begin(), shop_.declared.end(), key,
+                                   [](const auto& each, std::string_view wanted) { return each.first < wanted; });
+        for (; at != shop_.declared.end() && at->first == key; ++at) add(at->second);
+    }
+    void add(source::FileId file) {
+        if (const linked::Catalogue* catalogue = of_file(file))
+            add(linked::CatalogueId(static_cast<std::size_t>(catalogue - shop_.linked.catalogues.data())));
+        else if (concerns_[file.index()] == Concern::none)
+            concerns_[file.index()] = Concern::shared;
+    }
+    void add(linked::CatalogueId id) {
+        const linked::Catalogue& catalogue = shop_.linked.catalogues[id.index()];
+        if (!catalogue.declared.known() || concerns_[catalogue.declared.file.index()] != Concern::none) return;
+        concerns_[catalogue.declared.file.index()] = Concern::shared;
+        const auto& uses = shop_.model.catalogues[id.index()].uses;
+        add(catalogue.uses, uses ? uses->value.size() : 0);
+    }
+
+    const Shopful& shop_;
+    Concerns& concerns_;
+    bool lacking_ = false;
+};
+
+bool is(const Concerns& concerns, source::Span declared, Concern concern) {
+    return declared.known() && concerns[declared.file.index()] == concern;
+}
+
+void add_unread_vehicles(const Shopful& shop, Concerns& concerns) {
+    std::vector<bool> read(concerns.size(), false);
+    for (const model::Vehicle& each : shop.model.vehicles)
+        if (each.id.span.known()) read[each.id.span.file.index()] = true;
+    for (std::size_t i = 0; i < concerns.size(); ++i)
+        if (!read[i] && concerns[i] == Concern::none && lies_in(shop.sources.file(source::FileId(i)).path, "vehicles"))
+            concerns[i] = Concern::shared;
+}
+
+// What its own procedures, vehicles and jobs bring with them.
+void add_what_they_use(const Shopful& shop, Concerns& concerns) {
+    SharedCatalogues catalogues(shop, concerns);
+    Asks asks;
+    for (const linked::Procedure& each : shop.linked.procedures) {
+        if (!is(concerns, each.source->id.span, Concern::own)) continue;
+        catalogues.add(each.uses, each.source->uses ? each.source->uses->value.size() : 0);
+        asks.add(*each.source);
+    }
+    catalogues.add_those_speaking_of_them();
+    for (const model::Job& each : shop.model.jobs)
+        if (is(concerns, each.id.span, Concern::own)) catalogues.add(entries_named(each));
+    for (const model::Vehicle& each : shop.model.vehicles)
+        if (is(concerns, each.id.span, Concern::own)) {
+            catalogues.add(entries_named(each));
+            asks.add(each);
+        }
+    catalogues.finish();
+    for (const model::Catalogue& each : shop.model.catalogues)
+        if (is(concerns, each.id.span, Concern::shared)) asks.add(each);
+    for (const model::Vehicle& each : shop.model.vehicles)
+        if (is(concerns, each.id.span, Concern::own)) asks.meet(each);
+    for (const model::Vehicle& each : shop.model.vehicles)
+        if (!asks.all_met() && is(concerns, each.id.span, Concern::none) && asks.meet(each))
+            concerns[each.id.span.file.index()] = Concern::beside;
+    // Likewise on an axis that a vehicle which could not be read may have.
+    if (shop.model.unread_shared && !asks.axes_met()) add_unread_vehicles(shop, concerns);
 }
 
 void add_job(const Shopful& shop, const linked::Job& job, Concerns& concerns) {
@@ -127,6 +260,7 @@ void add_job(const Shopful& shop, const linked::Job& job, Concerns& concerns) {
             holes = true;
     }
     if (holes) look_for_hole(shop, job.source->id.span.file, concerns);
+    add_what_they_use(shop, concerns);
 }
 
 pages::Paper paper_of(const Shopful& shop, const PrintOptions& options) {
@@ -216,7 +350,7 @@ void finish(const Shopful& shop, const PrintOptions& options, Work& work) {
 // Up to its pages, with all that is said of it.
 std::unique_ptr<Work> work_on_job(const Shopful& shop, linked::JobId id, const PrintOptions& options) {
     const linked::Job& job = shop.linked.jobs[id.index()];
-    Concerns concerns = shop.shared;
+    Concerns concerns = none_but_the_shop(shop);
     add_job(shop, job, concerns);
     auto work = std::make_unique<Work>();
     work->name = job.source->id.value;
@@ -227,6 +361,36 @@ std::unique_ptr<Work> work_on_job(const Shopful& shop, linked::JobId id, const P
     finish(shop, options, *work);
     work->messages.sort_and_unite(shop.sources);
     return work;
+}
+
+bool belongs_to_catalogues(std::string_view path) {
+    const std::size_t slash = path.rfind('/');
+    return slash != std::string_view::npos && kind_of_folder(path.substr(0, slash)) == model::Kind::catalogue;
+}
+
+void add_catalogue_texts(Shopful& shop) {
+    CatalogueTexts::Named named;
+    for (std::size_t i = 0; i < shop.sources.size(); ++i) {
+        const source::File& file = shop.sources.file(source::FileId(i));
+        if (!belongs_to_catalogues(file.path)) continue;
+        const std::string_view name = std::string_view(file.path).substr(file.path.rfind('/') + 1);
+        named.emplace_back(name.substr(0, name.rfind('.')), file.text);
+        shop.catalogue_files.emplace_back(i);
+    }
+    shop.catalogue_texts = CatalogueTexts(named);
+}
+
+// Of a file whose names may be spelled in other ways any name may be, by an empty one.
+std::vector<std::pair<std::string_view, source::FileId>> declared_in_catalogues(const source::Sources& sources) {
+    std::vector<std::pair<std::string_view, source::FileId>> declared;
+    for (std::size_t i = 0; i < sources.size(); ++i) {
+        const source::File& file = sources.file(source::FileId(i));
+        if (!belongs_to_catalogues(file.path)) continue;
+        if (Naming::spelled_otherwise(file.text)) declared.emplace_back(std::string_view(), i);
+        each_key(file.text, [&](std::string_view key) { declared.emplace_back(key, i); });
+    }
+    std::sort(declared.begin(), declared.end());
+    return declared;
 }
 
 // Model → Linked → Wording
@@ -250,6 +414,13 @@ void take_in(source::FileId file, Stage until, bool keeps, const source::Sources
     syntax::Syntax syntax = syntax::parse(sources, file, into.messages);
     if (until >= Stage::model) model::read(syntax, sources, into.model, into.messages);
     if (keeps) into.syntaxes.push_back(std::move(syntax));
+}
+
+void add(TakenIn taken, Shopful& shop) {
+    model::append(std::move(taken.model), shop.model);
+    for (const messages::Message& each : taken.messages.all()) shop.messages.add(each);
+    std::move(taken.syntaxes.begin(), taken.syntaxes.end(), std::back_inserter(shop.syntaxes));
+    shop.failed = taken.failed;
 }
 
 // Likewise, of a record that nobody else holds.
@@ -308,15 +479,19 @@ void take_all_in(const Files& files, Stage until, bool keeps, Threads threads, S
             return taken;
         },
         [&](std::size_t, TakenIn taken) {
-            model::append(std::move(taken.model), shop.model);
-            for (const messages::Message& each : taken.messages.all()) shop.messages.add(each);
-            std::move(taken.syntaxes.begin(), taken.syntaxes.end(), std::back_inserter(shop.syntaxes));
-            shop.failed = taken.failed;
+            add(std::move(taken), shop);
             return !shop.failed;
         });
 }
 
 } // namespace
+
+void take_in(const std::string& path, std::string_view bytes, Stage until, bool keeps_stages, Shopful& shop) {
+    const source::FileId file = shop.sources.add(path, std::string(syntax::without_byte_order_mark(bytes)));
+    TakenIn taken;
+    take_in(file, until, keeps_stages, shop.sources, taken);
+    add(std::move(taken), shop);
+}
 
 const labels::Labels& labels_of(const Shopful& shop, const PrintOptions& options) {
     const labels::Labels* found = nullptr;
@@ -335,23 +510,28 @@ std::unique_ptr<Shopful> link_shop(const Files& files, Stage until, bool keeps_p
     shop->archive = files.archive;
     take_all_in(files, until, keeps_stages, threads, *shop);
     if (until < Stage::model || shop->failed) return shop;
-    shop->owners = history::whose(shop->model);
-    if (shop->archive != nullptr)
-        if (auto done = give_back_for_jobs(*shop->archive, shop->owners, shop->model, shop->sources); !done) {
-            shop->failed = done.failure();
-            return shop;
-        }
-    shop->shared = shared_files(*shop);
-    shop->records = files_of_records(shop->sources);
-    for (const model::Procedure& each : shop->model.procedures)
-        for_each_picture(each, [&](const source::Spanned<std::string>&) {
-            if (shop->pictured.empty() || shop->pictured.back() != &each) shop->pictured.push_back(&each);
-        });
-    model::match_features(shop->model, shop->messages);
-    for (const Check* check : all_checks())
-        if (check->find != nullptr) check->find({shop->sources, shop->model, shop->owners}, *check, shop->messages);
-    if (until >= Stage::linked) link(*shop, until, keeps_stages);
+    put_together(*shop, until, keeps_stages);
     return shop;
+}
+
+void put_together(Shopful& shop, Stage until, bool keeps_stages) {
+    shop.owners = history::whose(shop.model);
+    if (shop.archive != nullptr)
+        if (auto done = give_back_for_jobs(*shop.archive, shop.owners, shop.model, shop.sources); !done) {
+            shop.failed = done.failure();
+            return;
+        }
+    shop.declared = declared_in_catalogues(shop.sources);
+    add_catalogue_texts(shop);
+    shop.records = files_of_records(shop.sources);
+    for (const model::Procedure& each : shop.model.procedures)
+        for_each_picture(each, [&](const source::Spanned<std::string>&) {
+            if (shop.pictured.empty() || shop.pictured.back() != &each) shop.pictured.push_back(&each);
+        });
+    model::match_features(shop.model, shop.messages);
+    for (const Check* check : all_checks())
+        if (check->find != nullptr) check->find({shop.sources, shop.model, shop.owners}, *check, shop.messages);
+    if (until >= Stage::linked) link(shop, until, keeps_stages);
 }
 
 record::Sheet sheet_of(const Shopful& shop, const Work& work) {
@@ -463,6 +643,14 @@ void let_go(Work& work) {
 
 } // namespace
 
+namespace {
+
+bool is_in(const std::set<std::string>* paths, source::Span at, const Shopful& shop) {
+    return paths != nullptr && paths->contains(shop.sources.file(at.file).path);
+}
+
+} // namespace
+
 std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& given) {
     CheckOptions options = given;
     std::unique_ptr<Shopful> shop = link_shop(files, std::min(options.until, Stage::model), options.keep_cards,
@@ -515,9 +703,10 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& give
     shop->messages = without_allowed(shop->messages, allows);
     for (const auto& work : shop->works) work->messages = without_allowed(work->messages, allows);
     // What was not looked at, or not to the end, may still be found fault with.
-    if (options.until >= Stage::pages && options.unused && !shop->messages.any_error())
+    if (options.until >= Stage::pages && !shop->messages.any_error())
         for (const Allow& each : allows)
-            if (!each.used) report_allows_nothing(shop->messages, each.name, each.check);
+            if (!each.used && (options.unused || is_in(options.allows_in, each.name, *shop)))
+                report_allows_nothing(shop->messages, each.name, each.check);
     if (shop->archive != nullptr) give_back_for_messages(*shop->archive, shop->messages, shop->sources);
     shop->messages.sort_and_unite(shop->sources);
     return shop;
@@ -541,9 +730,10 @@ std::unique_ptr<Work> make_job(const Shopful& shop, linked::JobId id, const Prin
 
 std::unique_ptr<Work> make_blank(const Shopful& shop, linked::ProcedureId procedure, linked::VehicleId vehicle,
                                  const PrintOptions& options) {
-    Concerns concerns = shop.shared;
+    Concerns concerns = none_but_the_shop(shop);
     own(concerns, shop.linked.vehicles[vehicle.index()].source->id.span);
     add_procedure(shop, procedure, concerns);
+    add_what_they_use(shop, concerns);
     auto work = std::make_unique<Work>();
     work->name = shop.linked.procedures[procedure.index()].source->id.value;
     work->messages = messages_about(shop.messages, concerns);
@@ -558,12 +748,8 @@ std::unique_ptr<Work> make_blank(const Shopful& shop, linked::ProcedureId proced
 
 std::string sources_of(const Shopful& shop, const Work& work, const Files& files) {
     std::vector<bundle::File> made_of;
-    std::set<std::size_t> vehicles;
-    for (const model::Vehicle& each : shop.model.vehicles)
-        if (each.id.span.known()) vehicles.insert(each.id.span.file.index());
     for (std::size_t i = 0; i < work.concerns.size(); ++i) {
-        // The other models, too: without them a condition that is for one of them could not be told from a slip of the pen.
-        if (work.concerns[i] == Concern::none && !vehicles.contains(i)) continue;
+        if (work.concerns[i] == Concern::none) continue;
         const std::string& path = shop.sources.file(source::FileId(i)).path;
         if (!path.ends_with(".yaml")) continue;
         // A record that nobody else holds was given back, as a job's card shows it.
@@ -571,6 +757,7 @@ std::string sources_of(const Shopful& shop, const Work& work, const Files& files
         made_of.push_back(
             {path, file != files.end() ? std::string_view(file->second) : shop.sources.file(source::FileId(i)).text});
     }
+    std::sort(made_of.begin(), made_of.end(), [](const auto& a, const auto& b) { return a.path < b.path; });
     for (const auto& [path, picture] : work.pictures) made_of.push_back({path, picture->bytes, true});
     return bundle::write(made_of);
 }
@@ -702,7 +889,7 @@ base::Result<std::string> customer_page(const Shopful& shop, const model::Record
 }
 
 Concerns concerns_of(const Shopful& shop, const std::vector<source::FileId>& roots) {
-    Concerns concerns = shop.shared;
+    Concerns concerns = none_but_the_shop(shop);
     const auto is_root = [&roots](source::Span span) {
         return std::find(roots.begin(), roots.end(), span.file) != roots.end();
     };
@@ -711,6 +898,7 @@ Concerns concerns_of(const Shopful& shop, const std::vector<source::FileId>& roo
     for (const linked::Job& job : shop.linked.jobs)
         if (is_root(job.source->id.span)) add_job(shop, job, concerns);
     for (const source::FileId root : roots) concerns[root.index()] = Concern::own;
+    add_what_they_use(shop, concerns);
     return concerns;
 }
 

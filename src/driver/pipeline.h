@@ -12,6 +12,7 @@
 #include "card/card.h"
 #include "card/cover.h"
 #include "driver/in_order.h"
+#include "driver/needed.h"
 #include "driver/picture_files.h"
 #include "driver/prove_shop.h"
 #include "driver/shop_files.h"
@@ -35,6 +36,7 @@
 #include <memory>
 #include <mutex>
 #include <optional>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -53,8 +55,9 @@ struct PagedCover {
 };
 
 // What a job, a procedure or a path of the command line has to do with each file, by FileId. `shared` are the shop's own file and the
-// catalogues: a mistake in them counts, but not that another file's mistake points into them.
-enum class Concern : std::uint8_t { none, shared, own };
+// catalogues that it uses: a mistake in them counts, but not that another file's mistake points into them. `beside` are the vehicles without
+// which a condition could not be told from a slip of the pen: their mistakes do not count.
+enum class Concern : std::uint8_t { none, beside, shared, own };
 using Concerns = std::vector<Concern>;
 
 // A job, or one procedure for a vehicle, on its way to cards. Later values point into earlier ones: it is neither copied nor moved.
@@ -90,7 +93,10 @@ struct Shopful {
     std::vector<syntax::Syntax> syntaxes;       // by file, where they are kept
     model::Model model;
     history::Owners owners; // of its records
-    Concerns shared;        // what every card needs
+    // The names before a colon in its catalogues' files, and where: which of them a vehicle calls entries of.
+    std::vector<std::pair<std::string_view, source::FileId>> declared; // sorted
+    CatalogueTexts catalogue_texts;
+    std::vector<source::FileId> catalogue_files; // theirs
     linked::Linked linked;
     std::shared_ptr<const fitted::Common> common; // of it
     mutable std::once_flag indexing;              // of it, by who first asks what a procedure means (meanings.h)
@@ -104,8 +110,9 @@ struct Shopful {
 
 struct CheckOptions {
     Stage until = Stage::record;
-    bool unused = true;       // look for entries that nothing names, which is fair only in a whole shop
-    bool approved = false;    // a procedure that nobody has approved is an error
+    bool unused = true; // look for entries that nothing names, which is fair only in a whole shop
+    const std::set<std::string>* allows_in = nullptr; // else, in which files an `allow` has to allow something
+    bool approved = false;                            // a procedure that nobody has approved is an error
     bool keep_cards = false;  // for who wants to see them; else a job's cards go as soon as they are known to be good
     bool keep_stages = false; // likewise what the stages before that made
     Vehicles vehicles = Vehicles::alike;
@@ -122,6 +129,10 @@ struct PrintOptions {
     pages::Bound bound = pages::Bound::yes; // what a cover sheet says of where the cards are
     bool approvals = false;                 // what is not approved says so
 };
+
+// Bytes of a file → Syntax → Model, of a shop that is read file by file, and then all of it put together and linked.
+void take_in(const std::string& path, std::string_view bytes, Stage until, bool keeps_stages, Shopful& shop);
+void put_together(Shopful& shop, Stage until = Stage::wording, bool keeps_stages = false);
 
 // Reads and links all files and looks at their wording; what is wrong stands in `messages`.
 // `keeps_pixels`: of its pictures, which else have no more than their size. `keeps_stages`: the syntax and the wording, too.

@@ -185,6 +185,7 @@ void declare(CLI::App& app, CommandLine& line) {
     std::vector<std::pair<std::string, Stage>> names;
     for (std::size_t i = 1; i < stages.size(); ++i)
         names.emplace_back(std::string(stages[i].name), static_cast<Stage>(i));
+    check->add_flag("--anew", line.check.anew, "use nothing of what an earlier check of a large shop has left");
     words<Stage>(check->add_option("--stop-after", line.check.stop_after, "go no further than this stage"), names);
     declare_cores(*check, line.check.cores);
     check->add_flag("--dump", line.check.dump, "with --stop-after: print what that stage made")->needs("--stop-after");
@@ -220,6 +221,11 @@ void declare(CLI::App& app, CommandLine& line) {
     print->add_flag("--no-form", line.print.no_form, "a PDF without fields to fill in on a screen");
     print->add_flag("--split", line.print.split, "a file for each card and one for the cover sheet, not one a job");
     declare_cores(*print, line.print.cores);
+    print
+        ->add_option("--depfile", line.print.depfile,
+                     "write there what the files were made of, as a rule that make and ninja read")
+        ->option_text("FILE")
+        ->type_name(named(Takes::file));
     print->footer(
         "A job with one faulty card prints none. A file is written whole or not at all; one of the same name is "
         "replaced.\n"

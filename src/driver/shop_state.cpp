@@ -39,7 +39,7 @@ bool is_picture(std::string_view path) {
     return small.ends_with(".png") || small.ends_with(".jpg") || small.ends_with(".jpeg");
 }
 
-std::string folder_of(std::string_view path) {
+std::string folder_above(std::string_view path) {
     const std::size_t slash = path.rfind('/');
     return std::string(slash == std::string_view::npos ? std::string_view() : path.substr(0, slash));
 }
@@ -144,14 +144,14 @@ private:
             const std::string file = folder.empty() ? "shop.yaml" : folder + "/shop.yaml";
             return std::any_of(blobs_.begin(), blobs_.end(), [&](const Blob& blob) { return blob.path == file; });
         };
-        for (std::string folder = path;; folder = folder_of(folder)) {
+        for (std::string folder = path;; folder = folder_above(folder)) {
             if (has_shop(folder)) return {folder};
             if (folder.empty()) break;
         }
         std::vector<std::string> found;
         if (!path.empty()) return found;
         for (const Blob& blob : blobs_)
-            if (blob.path.ends_with("/shop.yaml")) found.push_back(folder_of(blob.path));
+            if (blob.path.ends_with("/shop.yaml")) found.push_back(folder_above(blob.path));
         return found;
     }
 

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <array>
 #include <cerrno>
+#include <chrono>
 #include <csignal>
 #include <cstring>
 #include <ctime>
@@ -28,6 +29,7 @@ constexpr int quiet_ms = 50;    // for so long nothing more is written
 constexpr int most_pauses = 20; // who writes all the time is not waited for
 constexpr int look_anyway_ms = 2000;
 constexpr int look_often_ms = 250;
+constexpr int looks_apart = 50;        // times as long as a look takes
 constexpr int clock_step = 20'000'000; // nanoseconds
 constexpr std::size_t deepest = 16;    // as read_shop
 
@@ -79,7 +81,11 @@ void Watch::listen_to(const std::string& folder) {
     if (tells_ < 0) return;
     constexpr std::uint32_t what = IN_CLOSE_WRITE | IN_MODIFY | IN_CREATE | IN_DELETE | IN_MOVED_FROM | IN_MOVED_TO |
                                    IN_DELETE_SELF | IN_MOVE_SELF | IN_ATTRIB | IN_ONLYDIR;
-    if (::inotify_add_watch(tells_, folder.c_str(), what) >= 0) return;
+    const int watch = ::inotify_add_watch(tells_, folder.c_str(), what);
+    if (watch >= 0) {
+        listens_to_[watch] = folder.size() > root_.size() ? folder.substr(root_.size() + 1) + "/" : std::string();
+        return;
+    }
     if (errno == ENOSPC || errno == ENOMEM) only_look("the system listens to no more folders");
 }
 
@@ -96,7 +102,7 @@ void Watch::look_into(const std::string& below, std::size_t depth, Folders& seen
     for (auto entry = fs::directory_iterator(folder, error); !error && entry != fs::directory_iterator();
          entry.increment(error)) {
         const std::string name = entry->path().filename().string();
-        if (name.starts_with('.') || into.size() >= most_files) continue;
+        if (name.starts_with('.') || into.size() >= most_files + most_records) continue;
         const std::string path = below.empty() ? name : below + "/" + name;
         if (::stat((root_ + "/" + path).c_str(), &about) != 0) continue;
         if (S_ISDIR(about.st_mode)) {
@@ -113,17 +119,41 @@ void Watch::look_into(const std::string& below, std::size_t depth, Folders& seen
 }
 
 Watch::Look Watch::look() {
+    const auto begin = std::chrono::steady_clock::now();
     Look made;
     Folders seen;
     look_into("", 0, seen, made);
+    const auto took = std::chrono::steady_clock::now() - begin;
+    look_took_ms_ = static_cast<int>(std::chrono::duration_cast<std::chrono::milliseconds>(took).count());
     return made;
 }
 
-bool Watch::heard() {
-    bool any = false;
-    alignas(inotify_event) std::array<char, 4096> events;
-    while (tells_ >= 0 && ::read(tells_, events.data(), events.size()) > 0) any = true;
-    return any;
+void Watch::Heard::add(Heard more) {
+    any = any || more.any;
+    by_name = by_name && more.by_name;
+    paths.merge(more.paths);
+}
+
+Watch::Heard Watch::hear() {
+    Heard heard;
+    alignas(inotify_event) std::array<char, 16384> events;
+    for (;;) {
+        const ssize_t got = tells_ < 0 ? 0 : ::read(tells_, events.data(), events.size());
+        if (got <= 0) return heard;
+        heard.any = true;
+        for (ssize_t at = 0; at < got;) {
+            inotify_event event{};
+            std::memcpy(&event, events.data() + at, sizeof event);
+            const std::string name = event.len == 0 ? std::string() : std::string(events.data() + at + sizeof event);
+            at += static_cast<ssize_t>(sizeof event + event.len);
+            const auto folder = listens_to_.find(event.wd);
+            // A folder that comes or goes takes files with it, and a queue that ran over lost some of them.
+            if (name.empty() || (event.mask & IN_ISDIR) != 0 || folder == listens_to_.end())
+                heard.by_name = false;
+            else if (!name.starts_with('.') && is_of_a_shop(name))
+                heard.paths.insert(folder->second + name);
+        }
+    }
 }
 
 bool Watch::pause(int milliseconds, bool until_told) {
@@ -134,37 +164,78 @@ bool Watch::pause(int milliseconds, bool until_told) {
     return (from[0].revents & POLLIN) == 0 || ::read(ends_, &asked, sizeof asked) <= 0;
 }
 
+std::vector<Change> Watch::changes_of(const std::set<std::string>& paths) {
+    std::vector<Change> changes;
+    for (const std::string& path : paths) {
+        struct stat about {};
+        const bool was = last_.contains(path);
+        const bool is = ::stat((root_ + "/" + path).c_str(), &about) == 0 && !S_ISDIR(about.st_mode);
+        if (is)
+            last_[path] = {about.st_dev, about.st_ino, about.st_size, nanoseconds(about.st_mtim),
+                           nanoseconds(about.st_ctim)};
+        else
+            last_.erase(path);
+        // It was told that it moves; that its stamp is as it was says nothing.
+        if (is || was)
+            changes.push_back({was ? is ? Change::What::changed : Change::What::gone : Change::What::made, path});
+    }
+    return changes;
+}
+
+std::vector<Change> Watch::changes_since_last(Look now) {
+    std::vector<Change> changes;
+    for (const auto& [path, stamp] : now) {
+        const auto before = last_.find(path);
+        if (before == last_.end())
+            changes.push_back({Change::What::made, path});
+        else if (!(before->second == stamp))
+            changes.push_back({Change::What::changed, path});
+    }
+    for (const auto& [path, stamp] : last_)
+        if (!now.contains(path)) changes.push_back({Change::What::gone, path});
+    last_ = std::move(now);
+    std::sort(changes.begin(), changes.end(), [](const Change& a, const Change& b) { return a.path < b.path; });
+    return changes;
+}
+
+std::optional<Watch::Heard> Watch::until_at_rest(Heard heard) {
+    for (int pauses = 0; pauses < most_pauses; ++pauses) {
+        if (!pause(quiet_ms, false)) return std::nullopt;
+        Heard more = hear();
+        if (!more.any) break;
+        heard.add(std::move(more));
+    }
+    return heard;
+}
+
 std::optional<std::vector<Change>> Watch::wait() {
     for (;;) {
-        if (!pause(tells_ < 0 ? look_often_ms : look_anyway_ms, true)) return std::nullopt;
+        const int look_anyway = std::max(look_anyway_ms, look_took_ms_ * looks_apart);
+        if (!pause(tells_ < 0 ? look_often_ms : look_anyway, true)) return std::nullopt;
+        Heard heard = hear();
         Look now;
-        if (const bool told = heard(); !told) {
+        if (!heard.any) {
             now = look();
             if (now == last_) continue;
         }
-        // Something moves: until it is at rest. Not each thing that moves is told, behind a link for one.
+        // Something moves: until it is at rest.
+        auto all = until_at_rest(std::move(heard));
+        if (!all) return std::nullopt;
+        told_all_ = all->any && all->by_name && tells_ >= 0;
+        if (told_all_) {
+            auto changes = changes_of(all->paths);
+            if (!changes.empty()) return changes;
+            continue;
+        }
+        // Not each thing that moves is told, behind a link for one.
         for (int pauses = 0; pauses < most_pauses; ++pauses) {
-            if (!pause(quiet_ms, false)) return std::nullopt;
-            const bool more = heard();
             Look next = look();
-            const bool still = !more && (tells_ >= 0 || next == now);
+            const bool still = tells_ >= 0 || next == now;
             now = std::move(next);
             if (still) break;
+            if (!pause(quiet_ms, false)) return std::nullopt;
         }
-        std::vector<Change> changes;
-        for (const auto& [path, stamp] : now) {
-            const auto before = last_.find(path);
-            if (before == last_.end())
-                changes.push_back({Change::What::made, path});
-            else if (!(before->second == stamp))
-                changes.push_back({Change::What::changed, path});
-        }
-        for (const auto& [path, stamp] : last_)
-            if (!now.contains(path)) changes.push_back({Change::What::gone, path});
-        last_ = std::move(now);
-        if (changes.empty()) continue;
-        std::sort(changes.begin(), changes.end(), [](const Change& a, const Change& b) { return a.path < b.path; });
-        return changes;
+        if (auto changes = changes_since_last(std::move(now)); !changes.empty()) return changes;
     }
 }
 

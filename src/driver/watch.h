@@ -1,7 +1,8 @@
 // Waiting for a change in a shop's folder, for `check --watch`. inotify(7) says at once that something has moved; what has changed is
 // then found by looking at the files themselves, so that it is no matter how an editor saves: in place, or as a new file that is renamed
-// over the old one. Every two seconds it looks anyway: what changes behind a link or on a share of the network nobody is told of. Where inotify
-// cannot be had (its limits are those of the machine) it looks four times a second.
+// over the old one. Where all that moves is told by name, only that is looked at. Every two seconds, or of a very large shop less often, it looks at all
+// anyway: what changes behind a link or on a share of the network nobody is told of. Where inotify cannot be had (its limits are those of the machine) it
+// looks four times a second.
 //
 //     Watch watch(root);
 //     while (auto changes = watch.wait()) check(*changes);
@@ -38,6 +39,9 @@ public:
     // nothing more has changed for a moment. Nothing: the program was asked to end.
     std::optional<std::vector<Change>> wait();
 
+    // Was each change told by name, so that nothing else can have changed since the answer before?
+    bool told_all() const { return told_all_; }
+
     // Why it is not told, where it should be; else empty.
     const std::string& why_looking() const { return why_looking_; }
 
@@ -53,7 +57,16 @@ private:
     Look look();
     void look_into(const std::string& below, std::size_t depth, Folders& seen, Look& into);
     void listen_to(const std::string& folder);
-    bool heard();                                  // whether something has moved since it was asked last
+    struct Heard {
+        bool any = false;            // something has moved since this was asked last
+        bool by_name = true;         // all of it was files, of these names
+        std::set<std::string> paths; // below the root
+        void add(Heard more);
+    };
+    Heard hear();
+    std::optional<Heard> until_at_rest(Heard heard); // nothing: the program is to end
+    std::vector<Change> changes_of(const std::set<std::string>& paths);
+    std::vector<Change> changes_since_last(Look now);
     bool pause(int milliseconds, bool until_told); // false: the program is to end
     void only_look(std::string why);
 
@@ -61,7 +74,10 @@ private:
     int ends_ = -1;  // signalfd(2)
     int tells_ = -1; // inotify(7); -1 where it only looks
     std::string why_looking_;
-    std::int64_t unsure_ = 0; // counts down: a stamp that is like no other
+    std::int64_t unsure_ = 0;               // counts down: a stamp that is like no other
+    std::map<int, std::string> listens_to_; // folders below the root, by their watch
+    bool told_all_ = false;
+    int look_took_ms_ = 0; // the last one
     Look last_;
 };
 

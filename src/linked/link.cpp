@@ -9,16 +9,19 @@
 
 namespace benchleaf::linked {
 
-bool FileNames::declare(const source::Spanned<std::string>& id, std::uint32_t index, Messages& out) {
-    declared.push_back(id.span);
-    if (id.value.empty()) return false;
-    const auto [at, fresh] = ids.try_emplace(id.value, index);
-    if (!fresh) {
-        report_duplicate_name(out, id.span, id.value, std::string(noun), declared[at->second]);
-        return false;
-    }
-    listed.push_back(id.value);
-    return true;
+void FileNames::declare_all(const source::Sources& sources, const std::vector<const source::Spanned<std::string>*>& all,
+                            Messages& out) {
+    for (const auto* id : all) declared.push_back(id->span);
+    for (const bool by_file : {true, false})
+        for (std::size_t i = 0; i < all.size(); ++i) {
+            const source::Spanned<std::string>& id = *all[i];
+            if (id.value.empty() || named_as_its_file(sources, id.value, id.span) != by_file) continue;
+            const auto [at, fresh] = ids.try_emplace(id.value, static_cast<std::uint32_t>(i));
+            if (fresh)
+                listed.push_back(id.value);
+            else if (by_file == named_as_its_file(sources, id.value, declared[at->second]))
+                report_duplicate_name(out, id.span, id.value, std::string(noun), declared[at->second]);
+        }
 }
 
 std::uint32_t FileNames::find(std::string_view name, Span at, Messages& out) const {
@@ -141,29 +144,28 @@ void Linker::declare_files() {
         names_of->unread = &model.unread;
         names_of->uses = &linked.uses;
     }
-    for (std::size_t i = 0; i < model.catalogues.size(); ++i) {
-        const model::Catalogue& from = model.catalogues[i];
-        linked.catalogues.push_back({from.id.value, from.id.span, {}, {}});
-        catalogues.declare(from.id, static_cast<std::uint32_t>(i), out);
-    }
-    for (std::size_t i = 0; i < model.procedures.size(); ++i) {
-        linked.procedures.emplace_back();
-        linked.procedures.back().id = ProcedureId(i);
-        linked.procedures.back().source = &model.procedures[i];
-        procedures.declare(model.procedures[i].id, static_cast<std::uint32_t>(i), out);
-    }
-    for (std::size_t i = 0; i < model.vehicles.size(); ++i) {
-        linked.vehicles.emplace_back();
-        linked.vehicles.back().id = VehicleId(i);
-        linked.vehicles.back().source = &model.vehicles[i];
-        vehicles.declare(model.vehicles[i].id, static_cast<std::uint32_t>(i), out);
-    }
-    for (std::size_t i = 0; i < model.jobs.size(); ++i) {
-        linked.jobs.emplace_back();
-        linked.jobs.back().id = JobId(i);
-        linked.jobs.back().source = &model.jobs[i];
-        jobs.declare(model.jobs[i].id, static_cast<std::uint32_t>(i), out);
-    }
+    using Ids = std::vector<const source::Spanned<std::string>*>;
+    const auto ids_of = [](const auto& files) {
+        Ids ids;
+        for (const auto& each : files) ids.push_back(&each.id);
+        return ids;
+    };
+    for (const model::Catalogue& each : model.catalogues)
+        linked.catalogues.push_back({each.id.value, each.id.span, {}, {}});
+    const auto take_over = [](const auto& files, auto& things) {
+        for (std::size_t i = 0; i < files.size(); ++i) {
+            auto& thing = things.emplace_back();
+            thing.id = decltype(thing.id)(i);
+            thing.source = &files[i];
+        }
+    };
+    take_over(model.procedures, linked.procedures);
+    take_over(model.vehicles, linked.vehicles);
+    take_over(model.jobs, linked.jobs);
+    catalogues.declare_all(sources, ids_of(model.catalogues), out);
+    procedures.declare_all(sources, ids_of(model.procedures), out);
+    vehicles.declare_all(sources, ids_of(model.vehicles), out);
+    jobs.declare_all(sources, ids_of(model.jobs), out);
     const auto by_file = [this](FileNames& names_of) {
         for (std::size_t i = 0; i < names_of.declared.size(); ++i) {
             std::string_view stem = sources.file(names_of.declared[i].file).path;

@@ -333,7 +333,7 @@ struct Linked {
     std::vector<Use> uses; // every name that was found, in the order of asking
 };
 
-// As a record is to call it among all that the shop has: its id, with its catalogue before it where another catalogue has one of that name.
+// As a record is to call it among all that the shop has or may have one day: its id, with its catalogue before it.
 std::string name_among_all(const Linked& linked, ItemId id);
 std::string name_among_all(const Linked& linked, LimitId id);
 

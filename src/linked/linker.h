@@ -27,8 +27,9 @@ struct FileNames {
 
     // A file whose name is another than that of what it describes, which was reported, is found by both.
     void declare_file(std::string_view stem, std::uint32_t index) { ids.try_emplace(stem, index); }
-    // True if no other file had the name.
-    bool declare(const source::Spanned<std::string>& id, std::uint32_t index, Messages& out);
+    // All files of the list. One that says another name than its file has, which was told, takes the name from no other.
+    void declare_all(const source::Sources& sources, const std::vector<const source::Spanned<std::string>*>& all,
+                     Messages& out);
     std::uint32_t find(std::string_view name, Span at, Messages& out) const; // Id::nothing when unknown
 };
 

@@ -101,27 +101,34 @@ std::uint8_t sorts_with(std::string_view place) {
 namespace {
 
 template <class Thing>
-std::string among_all(const Linked& linked, const std::vector<Thing>& all, std::size_t index) {
-    const Thing& thing = all[index];
-    const auto named = [&](const Thing& each) { return each.id == thing.id; };
-    if (std::count_if(all.begin(), all.end(), named) < 2 || !thing.catalogue.known()) return thing.id;
-    return linked.catalogues[thing.catalogue.index()].id + "/" + thing.id;
+std::string among_all(const Linked& linked, const Thing& thing) {
+    return thing.catalogue.known() ? linked.catalogues[thing.catalogue.index()].id + "/" + thing.id : thing.id;
 }
 
 } // namespace
 
 std::string name_among_all(const Linked& linked, ItemId id) {
-    return among_all(linked, linked.items, id.index());
+    return among_all(linked, linked.items[id.index()]);
 }
 std::string name_among_all(const Linked& linked, LimitId id) {
-    return among_all(linked, linked.limits, id.index());
+    return among_all(linked, linked.limits[id.index()]);
+}
+
+bool named_as_its_file(const source::Sources& sources, std::string_view name, Span declared) {
+    if (!declared.known()) return false;
+    std::string_view stem = sources.file(declared.file).path;
+    stem.remove_prefix(stem.rfind('/') + 1);
+    return stem.substr(0, stem.rfind('.')) == name;
 }
 
 Names::Names(const Linked& linked, const source::Sources& sources, const messages::Messages& said)
     : linked_(&linked), said_(&said), sources_(&sources) {
     tables_.resize(linked.catalogues.size());
     listed_.resize(linked.catalogues.size());
-    for (std::size_t i = 0; i < linked.catalogues.size(); ++i) catalogues_.try_emplace(linked.catalogues[i].id, i);
+    for (const bool by_file : {true, false}) // a file that is called otherwise comes behind one that is called so
+        for (std::size_t i = 0; i < linked.catalogues.size(); ++i)
+            if (named_as_its_file(sources, linked.catalogues[i].id, linked.catalogues[i].declared) == by_file)
+                catalogues_.try_emplace(linked.catalogues[i].id, i);
 }
 
 const Entry* Names::declare(std::string_view name, Entry entry) {

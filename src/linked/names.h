@@ -61,6 +61,9 @@ struct Scope {
     Span after; // where a key `uses` is to be added when there is none: behind the file's first value
 };
 
+// A file may say another name than it has, which was told.
+bool named_as_its_file(const source::Sources& sources, std::string_view name, Span declared);
+
 // The one name that has the same words in another order: `sag-set` for `set-sag`. Empty: there is none, or several.
 std::string_view same_words(std::string_view name, const std::vector<std::string_view>& names);
 

@@ -721,7 +721,7 @@ TEST_CASE("a damaged record of one vehicle stops no card and no record of anothe
             "benchleaf: " + damaged + " is damaged, and of another vehicle; `benchleaf check` says more\n";
         const Ran other = run({"--shop", shop, "print", "2026-0418", "--out", cards});
         CHECK(other.status == 0);
-        CHECK(has(other.err, notice));
+        CHECK(!has(other.err, "damaged")); // who prints one job may not even have looked there
         const Ran all = run({"--shop", shop, "print", "--all", "--out", cards});
         CHECK(all.status == 1);
         CHECK(has(all.err, damaged));

@@ -94,8 +94,8 @@ void spoil(const std::string& root, std::mt19937& random) {
 } // namespace
 
 TEST_CASE("records that are read one at a time give what they give in memory") {
-    std::mt19937 random(41); // NOLINT(cert-msc51-cpp): the same run each time
-    constexpr int shops = 16;
+    std::mt19937 random(41);                                 // NOLINT(cert-msc51-cpp): the same run each time
+    constexpr int shops = BENCHLEAF_TIME_SLACK > 5 ? 4 : 16; // the release build makes all
     for (int i = 0; i < shops; ++i) {
         const std::string root = fresh_shop();
         for (int times = 0; times < i % 4; ++times) spoil(root, random);

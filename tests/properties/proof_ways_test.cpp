@@ -215,7 +215,8 @@ TEST_CASE("the machine finds fault just where some way is at fault") {
     std::size_t faulty = 0;
     std::size_t joined = 0; // only the ways themselves disagree
     std::size_t walked = 0;
-    for (int round = 0; round < 1000; ++round) {
+    constexpr int rounds = BENCHLEAF_TIME_SLACK > 5 ? 200 : 1000; // the release build looks at all
+    for (int round = 0; round < rounds; ++round) {
         CAPTURE(round);
         Shop shop(parts);
         shop.held();
@@ -246,6 +247,6 @@ TEST_CASE("the machine finds fault just where some way is at fault") {
     }
     MESSAGE(clean << " clean, " << faulty << " at fault, " << joined << " that only do not join; " << walked
                   << " ways");
-    CHECK(clean > 50);
-    CHECK(faulty > 50);
+    CHECK(clean > rounds / 20);
+    CHECK(faulty > rounds / 20);
 }

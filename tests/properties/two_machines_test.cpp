@@ -39,7 +39,7 @@ namespace {
 
 // About a thousand procedures a second in a release build. The others are slower by about BENCHLEAF_TIME_SLACK, and make fewer.
 constexpr std::size_t most_procedures = 20400;
-constexpr std::size_t procedures_wanted = std::max<std::size_t>(most_procedures / BENCHLEAF_TIME_SLACK, 600);
+constexpr std::size_t procedures_wanted = std::max<std::size_t>(most_procedures / BENCHLEAF_TIME_SLACK, 300);
 constexpr std::size_t procedures_a_shop = 6;
 
 // What only the fast machine looks for. None of it is taken for a hole later, so that the rest is compared as if it were not there.

@@ -1,6 +1,7 @@
 #include "linked/link.h"
 #include "linked/reports.h"
 
+#include "linked/named_by.h"
 #include "linked/names.h"
 
 #include <set>
@@ -13,7 +14,7 @@ const Check checks::unused_entry = {
 
 namespace {
 
-// Marks what is named by anything but itself and its own torque.
+// By list: whether an entry is named.
 class Used {
 public:
     explicit Used(const Linked& linked)
@@ -22,70 +23,11 @@ public:
 
     std::vector<char> items, limits, consumables, tools, cautions;
 
-    void mark(ItemId id) { mark(items, id); }
-    void mark(LimitId id) { mark(limits, id); }
-    void mark(ConsumableId id) { mark(consumables, id); }
-    void mark(ToolId id) { mark(tools, id); }
-    void mark(CautionId id) { mark(cautions, id); }
-    template <class Id>
-    void mark(const std::vector<Id>& ids) {
-        for (const Id id : ids) mark(id);
-    }
-
-    void item(const Item& item, ItemId self) {
-        const auto other = [&](const std::vector<ItemId>& ids) {
-            for (const ItemId id : ids) {
-                if (id != self) mark(id);
-            }
-        };
-        other(item.held_by);
-        other(item.behind);
-        other({item.inside, item.circuit, item.opens, item.vents, item.locks});
-        other(item.renew_together);
-        other(item.renew_with);
-        other(item.disturbed_by);
-        other(item.after);
-        mark(item.proved_by);
-        mark(item.threadlock);
-        mark(item.lubricant);
-        mark(item.fluid);
-        mark(item.cautions);
-        for (const Need& need : item.needs) mark(need.item);
-        for (const While& each : item.whiles) {
-            for (const Need& need : each.needs) mark(need.item);
-        }
-        // What is disturbed by an item is owed without being named.
-        if (!item.disturbed_by.empty() || !item.after.empty()) mark(self);
-    }
-
-    void steps(const Steps& steps) {
-        for (const Step& step : steps) {
-            for (const Target& target : step.targets) {
-                mark(target.item);
-                mark(target.limit);
-            }
-            mark(step.consumable);
-            mark(step.wait_for);
-            mark(step.to);
-            mark(step.with_tools);
-            mark(step.with_consumables);
-            mark(step.tools);
-            mark(step.cautions);
-            for (const Basis& basis : step.basis) mark(basis.limit);
-            for (const Mention& mention : step.mentions) mark(mention.item);
-            for (const PictureMark& pointed_at : step.marks) mark(pointed_at.item);
-            this->steps(step.if_so);
-            this->steps(step.if_not);
-            this->steps(step.steps);
-            this->steps(step.otherwise);
-        }
-    }
-
-private:
-    template <class Id>
-    static void mark(std::vector<char>& marks, Id id) {
-        if (id.known()) marks[id.index()] = 1;
-    }
+    void operator()(ItemId id) { items[id.index()] = 1; }
+    void operator()(LimitId id) { limits[id.index()] = 1; }
+    void operator()(ConsumableId id) { consumables[id.index()] = 1; }
+    void operator()(ToolId id) { tools[id.index()] = 1; }
+    void operator()(CautionId id) { cautions[id.index()] = 1; }
 };
 
 // Of each file, whether it lies in a folder below the shop's that has a shop.yaml of its own.
@@ -106,26 +48,12 @@ std::vector<char> shared_files(const source::Sources& sources) {
 
 void find_unused(const Linked& linked, const source::Sources& sources, Messages& out) {
     Used used(linked);
-    for (std::size_t i = 0; i < linked.items.size(); ++i) used.item(linked.items[i], ItemId(i));
-    for (const Limit& limit : linked.limits) {
-        used.mark(limit.of);
-        used.mark(limit.cautions);
-    }
-    for (const Consumable& each : linked.consumables) {
-        used.mark(each.cautions);
-        for (const Consumable::Enemy& enemy : each.never_mix_with) used.mark(enemy.consumable); // it must not come near
-    }
-    for (const Tool& each : linked.tools) used.mark(each.cautions);
-    for (const Procedure& procedure : linked.procedures) {
-        used.mark(procedure.cautions);
-        for (const Entering& entering : procedure.starts_with) used.mark(entering.item);
-        for (const Entering& entering : procedure.ends_with) used.mark(entering.item);
-        for (const Section& section : procedure.sections) used.steps(section.steps);
-    }
-    for (const Vehicle& vehicle : linked.vehicles) {
-        used.mark(vehicle.cautions);
-        for (const auto& [id, item] : vehicle.items) used.item(item, id);
-    }
+    for (std::size_t i = 0; i < linked.items.size(); ++i) named_by(linked.items[i], ItemId(i), used);
+    for (const Limit& limit : linked.limits) named_by(limit, used);
+    for (const Consumable& each : linked.consumables) named_by(each, used);
+    for (const Tool& each : linked.tools) named_by(each, used);
+    for (const Procedure& procedure : linked.procedures) named_by(procedure, used);
+    for (const Vehicle& vehicle : linked.vehicles) named_by(vehicle, used);
     // What a message points at already, as that which is missing somewhere.
     std::set<std::pair<std::uint32_t, std::uint32_t>> told;
     for (const messages::Message& message : out.all())

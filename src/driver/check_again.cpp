@@ -1,0 +1,443 @@
+#include "driver/check_again.h"
+
+#include "digest/digest.h"
+#include "driver/archive.h"
+#include "driver/disk.h"
+#include "driver/picture_files.h"
+#include "driver/shop_lock.h"
+#include "pictures/pictures.h"
+
+#include <algorithm>
+#include <filesystem>
+#include <set>
+#include <unistd.h>
+#include <utility>
+
+namespace benchleaf::driver {
+
+namespace {
+
+using reach::Mark;
+
+constexpr std::size_t most_bytes_remembered = 1U << 30;
+
+reach::Kind kind_by_place(std::string_view path) {
+    if (lies_in(path, "vehicles")) return reach::Kind::vehicle;
+    if (lies_in(path, "jobs")) return reach::Kind::job;
+    if (lies_in(path, "answers")) return reach::Kind::answers;
+    if (lies_in(path, "approvals")) return reach::Kind::approval;
+    if (lies_in(path, "catalogue")) return reach::Kind::catalogue;
+    return path == "shop.yaml" || path.ends_with("/shop.yaml") ? reach::Kind::shop : reach::Kind::procedure;
+}
+
+Mark mark_of_stem(std::string_view path) {
+    path.remove_prefix(path.rfind('/') + 1);
+    return reach::mark_of(path.substr(0, path.rfind('.')));
+}
+
+std::shared_ptr<const reach::File> unlinked(const std::string& path, const reach::File* was, std::string_view text) {
+    auto file = was != nullptr ? std::make_shared<reach::File>(*was) : std::make_shared<reach::File>();
+    if (was == nullptr) {
+        file->kind = kind_by_place(path);
+        file->id = mark_of_stem(path);
+    }
+    file->unlinked = reach::words_of(text);
+    return file;
+}
+
+// Its digest is empty where it cannot be read.
+KnownFile known_picture(const std::string& root, const std::string& path) {
+    KnownFile known;
+    if (const auto stamp = stamp_of(root + "/" + path)) known.stamp = *stamp;
+    std::string bytes;
+    if (read_all(root + "/" + path, pictures::most_bytes + 1, bytes) == 0) known.digest = digest::sha256_hex(bytes);
+    return known;
+}
+
+// Looks at what has changed, and at all that it can reach.
+class Again {
+public:
+    Again(const std::string& root, const WorthIt& worth, const Stamps& stamps, Remembered& known)
+        : root_(root), stamps_(stamps), known_(known), archive_(root, {}),
+          most_(stamps.size() * worth.most_percent / 100) {}
+
+    // Of the paths of `touched`, or, where that is null, of all. False: the whole shop has to be looked at.
+    bool good(const std::set<std::string>* touched) {
+        if (!(touched != nullptr ? find_changes(*touched) : find_changes()) || !find_changes_of_pictures())
+            return false;
+        if (changed_.empty() && changed_records_.empty() && gone_records_.empty()) return true;
+        now_ = known_.reach;
+        for (const std::string& path : changed_) {
+            const auto was = known_.reach.find(path);
+            const reach::File* before = was == known_.reach.end() ? nullptr : was->second.get();
+            if (const auto bytes = texts_.find(path); bytes != texts_.end())
+                now_[path] = unlinked(path, before, bytes->second);
+            else
+                now_.erase(path);
+        }
+        // What is looked at tells more of what has changed, and that may reach further.
+        constexpr int most_rounds = 6;
+        for (int round = 0; round < most_rounds; ++round) {
+            reach_jobs_of_records();
+            auto wanted = reach::smaller_shop(known_.reach, now_, changed_);
+            if (!wanted || wanted->all.size() > most_) return false;
+            reached_ = std::move(wanted->reached);
+            const std::size_t before = looked_at();
+            inside_.merge(wanted->all);
+            records_.merge(records_of_jobs());
+            if (round > 0 && looked_at() == before) return reach::stands_as_before(known_.reach, now_) && keep();
+            if (!look_at_smaller_shop()) return false;
+        }
+        return false;
+    }
+
+    std::size_t looked_at() const { return inside_.size() + records_.size(); }
+    bool stamps_changed() const { return stamps_changed_; }
+
+private:
+    std::optional<std::string> read(const std::string& path) {
+        auto bytes = archive_.read(path);
+        return bytes ? std::optional(std::move(bytes.value())) : std::nullopt;
+    }
+
+    // A walk over what is known of files, beside one over those of today. What it passes by is gone.
+    template <class T>
+    class Beside {
+    public:
+        Beside(ByPath<T>& known, std::set<std::string>& gone)
+            : at_(known.each().begin()), end_(known.each().end()), gone_(gone) {}
+        T* come_to(std::string_view path) {
+            for (; at_ != end_ && ByFolder{}(at_->first, path); ++at_) gone_.insert(at_->first);
+            return at_ != end_ && at_->first == path ? &(at_++)->second : nullptr;
+        }
+        void come_to_end() {
+            for (; at_ != end_; ++at_) gone_.insert(at_->first);
+        }
+
+    private:
+        typename std::vector<std::pair<std::string, T>>::iterator at_, end_;
+        std::set<std::string>& gone_;
+    };
+
+    bool find_changes() {
+        Beside files(known_.files, changed_);
+        Beside records(known_.records, gone_records_);
+        for (const auto& [path, stamp] : stamps_)
+            if (!(lies_in_archive(path) ? find_change_of_record(path, stamp, records.come_to(path))
+                                        : find_change(path, stamp, files.come_to(path))))
+                return false;
+        files.come_to_end();
+        records.come_to_end();
+        return not_too_many();
+    }
+
+    bool find_changes(const std::set<std::string>& touched) {
+        for (const std::string& path : touched) {
+            const Stamp* stamp = stamps_.find(path);
+            const bool record = lies_in_archive(path);
+            if (stamp == nullptr) {
+                if (record ? known_.records.contains(path) : known_.files.contains(path))
+                    (record ? gone_records_ : changed_).insert(path);
+            } else if (!(record ? find_change_of_record(path, *stamp, known_.records.find(path))
+                                : find_change(path, *stamp, known_.files.find(path)))) {
+                return false;
+            }
+        }
+        return not_too_many();
+    }
+
+    bool not_too_many() {
+        for (const std::string& path : gone_records_) {
+            const reach::Told& told = known_.records.find(path)->told;
+            told_.insert(told_.end(), told.begin(), told.end());
+        }
+        return changed_.size() <= most_ && changed_records_.size() <= most_;
+    }
+
+    bool find_changes_of_pictures() {
+        for (auto& [path, picture] : known_.pictures)
+            if (!find_change_of_picture(path, picture)) return false;
+        return changed_.size() <= most_;
+    }
+
+    bool find_change(const std::string& path, const Stamp& stamp, KnownFile* known) {
+        if (known != nullptr && known->stamp.same_as(stamp)) return true;
+        auto bytes = read(path);
+        if (!bytes) return false;
+        std::string digest = digest::sha256_hex(*bytes);
+        stamps_changed_ = true;
+        if (known != nullptr && known->digest == digest) {
+            known->stamp = stamp;
+            return true;
+        }
+        new_files_[path] = {stamp, std::move(digest)};
+        if (path == allowed_signers_file) return true; // a check without --approved asks nobody
+        texts_[path] = std::move(*bytes);
+        changed_.insert(path);
+        return true;
+    }
+
+    bool find_change_of_record(const std::string& path, const Stamp& stamp, const KnownRecord* known) {
+        if (known != nullptr && known->stamp.same_as(stamp)) return true;
+        auto bytes = read(path);
+        if (!bytes) return false;
+        if (known != nullptr) told_.insert(told_.end(), known->told.begin(), known->told.end());
+        stamps_changed_ = true;
+        texts_[path] = std::move(*bytes);
+        changed_records_[path] = {stamp, {}};
+        records_.insert(path);
+        return true;
+    }
+
+    bool find_change_of_picture(const std::string& path, KnownFile& known) {
+        if (const auto stamp = stamp_of(root_ + "/" + path); stamp && stamp->same_as(known.stamp)) return true;
+        KnownFile is = known_picture(root_, path);
+        stamps_changed_ = true;
+        if (is.digest == known.digest) {
+            known.stamp = is.stamp;
+            return true;
+        }
+        pictures_[path] = std::move(is);
+        for (const auto& [procedure, file] : known_.reach) {
+            const auto& all = file->pictures;
+            if (std::find(all.begin(), all.end(), path) == all.end() || changed_.contains(procedure)) continue;
+            auto bytes = read(procedure);
+            if (!bytes) return false;
+            texts_[procedure] = std::move(*bytes);
+            changed_.insert(procedure);
+        }
+        return true;
+    }
+
+    // The records that belong to what is told, by the records as they are known so far.
+    std::vector<std::pair<const std::string*, const reach::Told*>> belonging(const std::vector<Mark>& told) const {
+        std::vector<const reach::Told*> all;
+        std::vector<const std::string*> paths;
+        const auto add = [&](const std::string& path, const KnownRecord& record) {
+            all.push_back(&record.told);
+            paths.push_back(&path);
+        };
+        if (told.empty()) return {};
+        for (const auto& [path, record] : known_.records)
+            if (!gone_records_.contains(path)) add(path, record);
+        for (const auto& [path, record] : changed_records_) add(path, record);
+        std::vector<std::pair<const std::string*, const reach::Told*>> found;
+        for (const std::size_t i : reach::belonging(all, told)) found.emplace_back(paths[i], all[i]);
+        return found;
+    }
+
+    // What a changed record tells of a vehicle stands on the cards of the jobs for it.
+    void reach_jobs_of_records() {
+        std::vector<Mark> told = told_;
+        for (const auto& [path, record] : changed_records_)
+            told.insert(told.end(), record.told.begin(), record.told.end());
+        if (told.empty()) return;
+        std::set<Mark> all(told.begin(), told.end());
+        for (const auto& [path, more] : belonging(told)) all.insert(more->begin(), more->end());
+        for (const auto& [path, file] : now_)
+            if (file->kind == reach::Kind::job &&
+                std::any_of(file->words.begin(), file->words.end(), [&](Mark word) { return all.contains(word); }))
+                changed_.insert(path);
+    }
+
+    reach::Paths records_of_jobs() const {
+        std::vector<Mark> told;
+        for (const std::string& path : inside_)
+            if (const auto file = now_.find(path); file != now_.end() && file->second->kind == reach::Kind::job)
+                told.insert(told.end(), file->second->words.begin(), file->second->words.end());
+        reach::Paths records;
+        for (const auto& [path, of] : belonging(told)) records.insert(*path);
+        return records;
+    }
+
+    // A file of which nothing has changed has to be what it was when it was looked at.
+    bool put(const std::string& path, Files& files) {
+        if (const auto text = texts_.find(path); text != texts_.end()) {
+            files.emplace(path, text->second);
+            return true;
+        }
+        auto bytes = read(path);
+        const KnownFile* known = known_.files.find(path);
+        if (!bytes) return false;
+        if (known != nullptr && known->digest != digest::sha256_hex(*bytes)) return false;
+        files.emplace(path, std::move(*bytes));
+        return true;
+    }
+
+    bool look_at_smaller_shop() {
+        Files files;
+        files.shelf = std::make_shared<const Shelf>(root_);
+        for (const std::string& path : inside_)
+            if (stamps_.contains(path) && !put(path, files)) return false;
+        for (const std::string& path : records_)
+            if (!put(path, files)) return false;
+        CheckOptions options;
+        options.unused = false; // whoever uses it may be left out
+        options.allows_in = &reached_;
+        const auto checked = check_shop(files, options);
+        if (checked->failed || !checked->messages.all().empty()) return false;
+        note(*checked);
+        return true;
+    }
+
+    void note(const Shopful& checked) {
+        for (auto& [path, file] : reach::reach_of(checked.linked, checked.sources)) {
+            std::shared_ptr<const reach::File>& is = now_[path];
+            const auto was = known_.reach.find(path);
+            is = was != known_.reach.end() && *was->second == *file ? was->second : file;
+        }
+        for (const model::Record& record : checked.model.records)
+            if (const auto changed = changed_records_.find(checked.sources.file(record.id.span.file).path);
+                changed != changed_records_.end())
+                changed->second.told = reach::told_by(record);
+    }
+
+    // What was found is known from now on.
+    bool keep() {
+        known_.reach = std::move(now_);
+        for (const std::string& path : changed_)
+            if (!stamps_.contains(path)) known_.files.erase(path);
+        for (auto& [path, file] : new_files_) known_.files.put(path, std::move(file));
+        for (auto& [path, record] : changed_records_) known_.records.put(path, std::move(record));
+        for (const std::string& path : gone_records_) known_.records.erase(path);
+        for (auto& [path, picture] : pictures_) known_.pictures[path] = std::move(picture);
+        for (const std::string& path : inside_)
+            if (const auto file = known_.reach.find(path); file != known_.reach.end())
+                for (const std::string& picture : file->second->pictures)
+                    if (!known_.pictures.contains(picture)) known_.pictures[picture] = known_picture(root_, picture);
+        stamps_changed_ = true;
+        return true;
+    }
+
+    const std::string& root_;
+    const Stamps& stamps_;
+    Remembered& known_;
+    Archive archive_;
+    std::size_t most_; // files to look at
+    reach::Reach now_;
+    reach::Paths changed_, inside_, reached_;
+    std::map<std::string, std::string> texts_; // of what has changed
+    std::map<std::string, KnownFile> new_files_;
+    std::map<std::string, KnownRecord> changed_records_;
+    std::map<std::string, KnownFile> pictures_; // of those that have changed
+    reach::Paths records_;                      // that are looked at
+    std::vector<Mark> told_;                    // by records as they were before
+    reach::Paths gone_records_;
+    bool stamps_changed_ = false;
+};
+
+} // namespace
+
+Counts counts_of(const Shopful& shop) {
+    Counts counts;
+    counts.files = shop.sources.size();
+    counts.procedures = shop.model.procedures.size();
+    for (const model::Procedure& each : shop.model.procedures) counts.steps += reach::steps_of(each);
+    counts.jobs = shop.model.jobs.size();
+    return counts;
+}
+
+bool CheckAgain::look_at_stamps(Threads threads, std::set<std::string>& touched) {
+    if (!touched.empty() && stamps_ && known_ && in_step_) {
+        for (const auto& [path, stamp] : *stamps_)
+            if (!stamp.settled) touched.insert(path);
+        if (look_again_at(root_, touched, *stamps_)) return true;
+    }
+    touched.clear();
+    // What is known is fetched meanwhile.
+    std::optional<Remembered> known;
+    const bool fetch = !known_;
+    in_order(
+        2, threads.most,
+        [&](std::size_t i) {
+            if (i == 0)
+                stamps_ = stamps_of(root_, threads);
+            else if (fetch)
+                known = load();
+            return 0;
+        },
+        [](std::size_t, int) { return true; });
+    if (fetch) known_ = std::move(known);
+    return stamps_ && stamps_->size() >= worth_.least_files && known_;
+}
+
+std::optional<Counts> CheckAgain::look(Threads threads, const std::set<std::string>* touched) {
+    looked_at_ = 0;
+    const auto lock = ShopLock::take(root_, ShopLock::For::reading);
+    if (!lock) return std::nullopt; // which the whole look says
+    std::set<std::string> those;
+    if (touched != nullptr) those = *touched;
+    if (!look_at_stamps(threads, those)) return std::nullopt;
+    Again again(root_, worth_, *stamps_, *known_);
+    in_step_ = again.good(those.empty() ? nullptr : &those);
+    if (!in_step_) {
+        known_.reset(); // half of it may be of today
+        return std::nullopt;
+    }
+    looked_at_ = again.looked_at();
+    fresh_ = fresh_ || again.stamps_changed();
+    Counts counts;
+    counts.files =
+        known_->files.size() + known_->records.size() - (known_->files.contains(allowed_signers_file) ? 1U : 0U);
+    for (const auto& [path, file] : known_->reach) {
+        counts.procedures += file->kind == reach::Kind::procedure ? 1U : 0U;
+        counts.steps += file->steps;
+        counts.jobs += file->kind == reach::Kind::job ? 1U : 0U;
+    }
+    return counts;
+}
+
+void CheckAgain::remember(const Shop& shop, const Shopful& checked) {
+    known_.reset();
+    if (!stamps_ || stamps_->size() < worth_.least_files) return;
+    const auto stamp = [this](const std::string& path) {
+        const Stamp* at = stamps_->find(path);
+        return at == nullptr ? Stamp{} : *at;
+    };
+    Remembered known;
+    for (const auto& [path, bytes] : shop.files)
+        if (!lies_in_archive(path)) known.files.add(path, {stamp(path), digest::sha256_hex(bytes)});
+    for (const model::Record& record : checked.model.records) {
+        const std::string& path = checked.sources.file(record.id.span.file).path;
+        if (!lies_in_archive(path)) return; // a shared folder's own records: their files are not read one at a time
+        known.records.add(path, {stamp(path), reach::told_by(record)});
+    }
+    known.files.sort();
+    known.records.sort();
+    known.reach = reach::reach_of(checked.linked, checked.sources);
+    for (const auto& [path, file] : known.reach)
+        for (const std::string& picture : file->pictures)
+            if (!known.pictures.contains(picture)) known.pictures[picture] = known_picture(root_, picture);
+    // Each file was read as one thing, or it is not known what it was judged by.
+    if (known.files.size() - (known.files.contains(allowed_signers_file) ? 1U : 0U) != known.reach.size()) return;
+    known_ = std::move(known);
+    in_step_ = true;
+    fresh_ = true;
+}
+
+std::optional<Remembered> CheckAgain::load() const {
+    const std::string place = place_of_remembered(root_);
+    std::string bytes;
+    if (place.empty() || read_all(place, most_bytes_remembered, bytes) != 0) return std::nullopt;
+    return remembered_in(bytes, mark_of_program());
+}
+
+// What is lost with the light is no loss: its sum tells.
+void CheckAgain::write_down() {
+    if (!fresh_ || !known_) return;
+    fresh_ = false;
+    const std::string place = place_of_remembered(root_);
+    const std::string program = mark_of_program();
+    if (place.empty() || program.empty()) return;
+    std::vector<std::string> made;
+    std::string at;
+    if (make_folders(std::filesystem::path(place).parent_path().string(), made, at) != 0) return;
+    std::string name;
+    const int file = open_new_beside(place + ".", name);
+    if (file < 0) return;
+    const int wrong = put_all(file, bytes_of(*known_, program));
+    const int closed = close_file(file);
+    if (wrong != 0 || closed != 0 || take_name(name, place) != 0) (void)remove_file(name);
+}
+
+} // namespace benchleaf::driver

@@ -1,0 +1,278 @@
+#include "driver/needed.h"
+
+#include "base/text.h"
+#include "model/tree.h"
+
+#include <algorithm>
+#include <array>
+#include <unordered_map>
+
+namespace benchleaf::driver {
+
+namespace {
+
+void gather_names(const model::Tree& tree, std::vector<std::string>& to) {
+    if (tree.refers.known() && !tree.text.empty()) to.push_back(tree.text);
+    for (const model::Branch& branch : tree.branches) {
+        if (branch.refers.known() && !branch.key.empty()) to.push_back(branch.key);
+        gather_names(branch.tree, to);
+    }
+}
+
+template <class Thing, std::size_t n>
+std::vector<std::string> named_under(const Thing& thing, const std::array<std::string_view, n>& keys) {
+    std::vector<std::string> names;
+    for (const model::Branch& branch : model::tree_of(thing).branches)
+        if (std::find(keys.begin(), keys.end(), branch.key) != keys.end()) gather_names(branch.tree, names);
+    return names;
+}
+
+bool has_name(std::string_view text, std::string_view name) {
+    return text.find(name) != std::string_view::npos;
+}
+
+} // namespace
+
+std::vector<std::string> entries_named(const model::Vehicle& vehicle) {
+    constexpr std::array<std::string_view, 5> keys = {"only", "torques", "limits", "items", "cautions"};
+    return named_under(vehicle, keys);
+}
+
+std::vector<std::string> entries_named(const model::Job& job) {
+    constexpr std::array<std::string_view, 2> keys = {"torques", "limits"};
+    return named_under(job, keys);
+}
+
+void each_key(std::string_view text, const std::function<void(std::string_view)>& see) {
+    const auto is_of_word = [](char c) {
+        return c != ' ' && c != '\t' && c != '\n' && c != '\r' && c != '{' && c != '}' && c != '[' && c != ']' &&
+               c != ',' && c != '"' && c != '\'';
+    };
+    for (std::size_t colon = text.find(':'); colon != std::string_view::npos; colon = text.find(':', colon + 1)) {
+        std::size_t end = colon;
+        while (end > 0 && (text[end - 1] == ' ' || text[end - 1] == '"' || text[end - 1] == '\'')) --end;
+        std::size_t begin = end;
+        while (begin > 0 && is_of_word(text[begin - 1])) --begin;
+        if (begin < end) see(text.substr(begin, end - begin));
+    }
+}
+
+Naming::Naming(const std::vector<std::string>& names) {
+    for (const std::string& name : names) {
+        const std::size_t slash = name.find('/');
+        if (slash != std::string::npos)
+            catalogues_.insert(name.substr(0, slash));
+        else
+            names_.insert(name);
+    }
+}
+
+bool Naming::spelled_otherwise(std::string_view text) {
+    return text.find('\\') != std::string_view::npos || text.find("? ") != std::string_view::npos;
+}
+
+bool Naming::may_be_in(std::string_view text) const {
+    if (names_.empty()) return false;
+    if (spelled_otherwise(text)) return true;
+    bool found = false;
+    each_key(text, [&](std::string_view key) { found = found || names_.contains(key); });
+    return found;
+}
+
+namespace {
+
+constexpr std::array<std::string_view, 11> binding = {"held-by",    "disturbed-by", "after", "circuit",
+                                                      "opens",      "vents",        "locks", "renew-together",
+                                                      "renew-with", "proved-by",    "of"};
+
+bool is_of_name(char c) {
+    return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '-';
+}
+
+void add_words(std::string_view text, std::vector<std::string_view>& to) {
+    for (std::size_t begin = 0; begin < text.size(); ++begin) {
+        if (!is_of_name(text[begin])) continue;
+        std::size_t end = begin;
+        while (end < text.size() && is_of_name(text[end])) ++end;
+        to.push_back(text.substr(begin, end - begin));
+        begin = end;
+    }
+}
+
+// What surely has all that stands behind a colon, a name or a list of names; and a good deal more, where a comment may have a colon in it.
+std::string_view names_behind(std::string_view rest) {
+    constexpr std::size_t enough = 4096;
+    const std::string_view names = rest.substr(0, rest.find(':'));
+    return names.find('#') == std::string_view::npos ? names : rest.substr(0, enough);
+}
+
+// Likewise of a map, `{ lock-nut: loose }`.
+std::string_view map_behind(std::string_view rest) {
+    constexpr std::size_t enough = 4096;
+    const std::string_view map = rest.substr(0, rest.find('}'));
+    const bool in_braces = rest.substr(0, rest.find_first_not_of(' ') + 1).ends_with('{');
+    return in_braces && map.find('#') == std::string_view::npos ? map : rest.substr(0, enough);
+}
+
+template <class T>
+void add_names(const model::Given<std::vector<model::Named<T>>>& things, std::vector<std::string>& to) {
+    if (!things) return;
+    for (const auto& each : things->value) to.push_back(each.id.value);
+}
+
+} // namespace
+
+CatalogueTexts::CatalogueTexts(const Named& named) : all_(named.size()) {
+    std::unordered_multimap<std::string_view, std::size_t> numbers;
+    for (std::size_t i = 0; i < named.size(); ++i) numbers.emplace(named[i].first, i);
+    for (std::size_t i = 0; i < named.size(); ++i) {
+        const std::string_view text = named[i].second;
+        Spoken& spoken = all_[i];
+        std::vector<std::string_view> uses;
+        each_key(text, [&](std::string_view key) {
+            std::string_view rest = text.substr(static_cast<std::size_t>(key.data() + key.size() - text.data()));
+            rest.remove_prefix(rest.find(':') + 1);
+            if (key == "uses") add_words(names_behind(rest), uses);
+            if (std::find(binding.begin(), binding.end(), key) != binding.end())
+                add_words(names_behind(rest), spoken.things);
+            // What has to be loose while something is adjusted, disturbs it.
+            if (key == "adjust") add_words(map_behind(rest), spoken.things);
+        });
+        std::sort(spoken.things.begin(), spoken.things.end());
+        spoken.otherwise = Naming::spelled_otherwise(text);
+        for (const std::string_view used : uses)
+            for (auto [at, end] = numbers.equal_range(used); at != end; ++at) all_[at->second].used_by.push_back(i);
+    }
+}
+
+CatalogueTexts::Some CatalogueTexts::users_of(std::size_t number) const {
+    Some users(all_.size(), false);
+    std::vector<std::size_t> next{number};
+    while (!next.empty()) {
+        const std::size_t used = next.back();
+        next.pop_back();
+        if (users[used]) continue;
+        users[used] = true;
+        next.insert(next.end(), all_[used].used_by.begin(), all_[used].used_by.end());
+    }
+    return users;
+}
+
+std::vector<std::size_t> CatalogueTexts::speaking(const Some& known, const Things& of) const {
+    Some speak(all_.size(), false);
+    for (const auto& [number, things] : of) {
+        const Some users = users_of(number);
+        for (std::size_t i = 0; i < all_.size(); ++i) {
+            const Spoken& each = all_[i];
+            if (!users[i] || known[i] || speak[i]) continue;
+            for (const std::string& thing : things)
+                speak[i] = speak[i] || std::binary_search(each.things.begin(), each.things.end(), thing);
+        }
+    }
+    std::vector<std::size_t> found;
+    for (std::size_t i = 0; i < all_.size(); ++i)
+        if (speak[i] || (all_[i].otherwise && !known[i])) found.push_back(i);
+    return found;
+}
+
+void add_things(const model::Catalogue& catalogue, std::vector<std::string>& to) {
+    add_names(catalogue.parts, to);
+    add_names(catalogue.fasteners, to);
+    add_names(catalogue.circuits, to);
+    add_names(catalogue.settings, to);
+    add_names(catalogue.adjustments, to);
+    add_names(catalogue.limits, to);
+}
+
+void Asks::add(const model::Conditions& conditions) {
+    for (const auto& condition : conditions)
+        for (const auto& value : condition.value)
+            if (!condition.key.name.empty()) features_.emplace(condition.key.name, value.name);
+}
+
+void Asks::add(const model::Steps& steps) {
+    for (const model::Step& step : steps) {
+        if (step.when) add(step.when->value);
+        if (step.only)
+            for (const auto& entry : step.only->value)
+                for (const auto& value : entry.value) axes_.emplace(entry.key.name, value.name);
+        for (const auto* below : {&step.if_so, &step.if_not, &step.steps})
+            if (*below) add((*below)->value);
+        if (step.again && step.again->value.otherwise) add(step.again->value.otherwise->value);
+    }
+}
+
+template <class T>
+void Asks::add_items(const model::Given<std::vector<model::Named<T>>>& items) {
+    if (!items) return;
+    for (const auto& item : items->value) {
+        if (item.value.each) axes_.emplace(item.value.each->value.name, "");
+        if (item.value.only_on) add(item.value.only_on->value);
+    }
+}
+
+void Asks::add(const model::Catalogue& catalogue) {
+    add_items(catalogue.parts);
+    add_items(catalogue.fasteners);
+    add_items(catalogue.circuits);
+    add_items(catalogue.settings);
+    add_items(catalogue.adjustments);
+    if (catalogue.limits)
+        for (const auto& limit : catalogue.limits->value)
+            if (limit.value.difference && limit.value.difference->value.over)
+                axes_.emplace(limit.value.difference->value.over->value.name, "");
+}
+
+void Asks::add(const model::Procedure& procedure) {
+    if (procedure.fits) add(procedure.fits->value);
+    if (procedure.each) axes_.emplace(procedure.each->value.name, "");
+    if (procedure.steps) add(procedure.steps->value);
+}
+
+void Asks::add(const model::Vehicle& vehicle) {
+    if (!vehicle.only) return;
+    for (const auto& entry : vehicle.only->value)
+        for (const auto& narrowed : entry.value)
+            for (const auto& value : narrowed.value) axes_.emplace(narrowed.key.name, value.name);
+}
+
+bool Asks::meet(const model::Vehicle& vehicle) {
+    const std::size_t before = features_.size() + axes_.size();
+    if (vehicle.has)
+        for (const auto& entry : vehicle.has->value) features_.erase({entry.key.name, entry.value.name});
+    bool says_sides = false;
+    if (vehicle.axes)
+        for (const auto& entry : vehicle.axes->value) {
+            axes_.erase({entry.key.name, ""});
+            for (const auto& value : entry.value) axes_.erase({entry.key.name, value.name});
+            says_sides = says_sides || entry.key.name == "side";
+        }
+    axes_.erase({"side", ""}); // it is there always
+    if (!says_sides)
+        for (const char* value : {"left", "right"}) axes_.erase({"side", value});
+    return features_.size() + axes_.size() < before;
+}
+
+bool Asks::may_be_met_by(std::string_view text) const {
+    const auto in_text = [text](const auto& pair) { return has_name(text, pair.first) && has_name(text, pair.second); };
+    return std::any_of(features_.begin(), features_.end(), in_text) || std::any_of(axes_.begin(), axes_.end(), in_text);
+}
+
+bool Asks::nearly_met_by(const model::Vehicle& vehicle) const {
+    if (!vehicle.has) return false;
+    const auto either_way = [](std::string_view a, std::string_view b) {
+        return base::is_slip(a, b) || base::is_slip(b, a);
+    };
+    const auto asked = [this](const auto& is) { return std::any_of(features_.begin(), features_.end(), is); };
+    return std::any_of(vehicle.has->value.begin(), vehicle.has->value.end(), [&](const auto& has) {
+        const std::string& key = has.key.name;
+        const std::string& value = has.value.name;
+        if (features_.contains({key, value})) return false;
+        const bool of_key = asked([&](const auto& pair) { return pair.first == key; });
+        return asked([&](const auto& pair) {
+            return of_key ? pair.first == key && either_way(value, pair.second) : either_way(key, pair.first);
+        });
+    });
+}
+
+} // namespace benchleaf::driver

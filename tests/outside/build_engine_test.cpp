@@ -1,0 +1,167 @@
+// docs/build-engine.md done as it says, with ninja and make themselves: what is printed again after which change, and what is not; and names that are hard
+// to write in a depfile.
+#include "gates/page.h"
+#include "gates/program.h"
+#include "properties/sample_records.h"
+
+#include <algorithm>
+#include <doctest/doctest.h>
+#include <unistd.h>
+
+namespace fs = std::filesystem;
+using namespace benchleaf;
+using namespace benchleaf::gates;
+
+namespace {
+
+const std::string source = BENCHLEAF_SOURCE_DIR;
+
+// Build engines look at the time of a file; one that is written within the same tick has not changed.
+void later() {
+    usleep(20'000);
+}
+
+struct Yard {
+    std::string folder;
+    std::string engine; // ninja, make
+
+    Yard(const std::string& name, std::string with) : folder(scratch("build-engine-" + name)), engine(std::move(with)) {
+        fs::copy(source + "/procedures", folder + "/procedures", fs::copy_options::recursive);
+        for (const Block& block : blocks_of(source + "/docs/build-engine.md"))
+            if (!block.file.empty()) write(folder + "/" + block.file, block.text());
+        // The page shows three jobs.
+        for (const auto& each : fs::directory_iterator(folder + "/procedures/jobs"))
+            if (std::string("2026-0412 2026-0421 2026-0426").find(each.path().stem().string()) == std::string::npos)
+                fs::remove(each.path());
+    }
+    Ran build() const {
+        later();
+        const Ran ran = shell(engine, folder);
+        // The shell says 127 where there is no such program.
+        REQUIRE_MESSAGE(ran.status != 127, ("`" + engine + "` is missing: it is in the package " +
+                                            (engine == "make" ? "make" : "ninja-build") + " of .ci/packages"));
+        return ran;
+    }
+    // The jobs that are printed anew.
+    std::string made() const {
+        const Ran ran = build();
+        CAPTURE(ran.out);
+        CAPTURE(ran.err);
+        REQUIRE(ran.status == 0);
+        std::string jobs;
+        for (const std::string job : {"2026-0412", "2026-0421", "2026-0426"})
+            if ((ran.out + ran.err).find("out/" + job + ".pdf\n") != std::string::npos)
+                jobs += (jobs.empty() ? "" : " ") + job;
+        return jobs;
+    }
+    void add(const std::string& file, const std::string& text) const {
+        later();
+        write(folder + "/procedures/" + file, read(folder + "/procedures/" + file) + text);
+    }
+    void remember(const std::string& id, const std::string& identity, const std::string& in) const {
+        later();
+        sample::Visit visit;
+        visit.id = id;
+        visit.date = "2026-05-02";
+        visit.meter = "9 000 km";
+        visit.identity = identity;
+        write(folder + "/procedures/records/" + in + "/" + id + ".yaml", sample::text_of(visit));
+    }
+};
+
+void look_at(const Yard& yard) {
+    const std::string all = "2026-0412 2026-0421 2026-0426";
+    CHECK(yard.made() == all);
+    CHECK(yard.made().empty());
+    yard.add("catalogue/chain-drive.yaml", "# another figure\n");
+    CHECK(yard.made() == "2026-0421");
+    yard.add("vehicles/penwarrow-t-750.yaml", "# of none of these jobs\n");
+    CHECK(yard.made().empty());
+    yard.add("brakes/drum-brake-service.yaml", "# likewise\n");
+    CHECK(yard.made().empty());
+    yard.add("shop.yaml", "# everybody's\n");
+    CHECK(yard.made() == all);
+    // Nobody has a record, so the first one could be anybody's.
+    yard.remember("2026-0001", "registration: TX 30 418, frame: OH3-00417", "oh3-00417");
+    CHECK(yard.made() == all);
+    yard.remember("2026-0002", "registration: TX 30 418, frame: OH3-00417", "oh3-00417");
+    CHECK(yard.made() == "2026-0412");
+    yard.add("approvals/tyre-check-f1a5e5622bdcf600-ab.yaml", "# of none of these jobs\n");
+    CHECK(yard.made().empty());
+    CHECK(yard.made().empty());
+    later();
+    fs::remove(yard.folder + "/procedures/driveline/chain-service.yaml");
+    const Ran broken = yard.build();
+    CAPTURE(broken.out);
+    CAPTURE(broken.err);
+    CHECK(broken.status != 0);
+    CHECK((broken.out + broken.err).find("chain-service") != std::string::npos);
+}
+
+} // namespace
+
+TEST_CASE("ninja prints anew what has changed, and nothing else") {
+    look_at(Yard("ninja", "ninja"));
+}
+
+TEST_CASE("make prints anew what has changed, and nothing else") {
+    look_at(Yard("make", "make"));
+}
+
+TEST_CASE("names that are hard to write in a depfile") {
+    const std::string folder = scratch("build-engine-names");
+    const std::string odd = "a shop #2: $5";
+    fs::copy(source + "/procedures", folder + "/" + odd, fs::copy_options::recursive);
+    const Ran ran =
+        run({"print", "2026-0426", "--shop", odd, "--out", "out put", "--depfile", "cards.d"}, {.folder = folder});
+    CAPTURE(ran.err);
+    REQUIRE(ran.status == 0);
+    const std::string written = odd + "/catalogue/engine.yaml";
+    SUBCASE("ninja") {
+        write(folder + "/build.ninja",
+              "rule touch\n  command = false\n  depfile = cards.d\nbuild out$ put/2026-0426.pdf: touch\n");
+        const Ran why = shell("ninja -n -d explain", folder);
+        CAPTURE(why.out);
+        CAPTURE(why.err);
+        CHECK((why.out + why.err).find("missing") == std::string::npos);
+        later();
+        write(folder + "/" + written, read(folder + "/" + written) + "\n");
+        const Ran dirty = shell("ninja -n -d explain", folder);
+        CHECK((dirty.out + dirty.err).find("recent input " + written) != std::string::npos);
+    }
+    SUBCASE("make") {
+        write(folder + "/Makefile", "include cards.d\nout\\ put/2026-0426.pdf:\n\tfalse\n");
+        CHECK(shell("make -q 'out put/2026-0426.pdf'", folder).status == 0);
+        later();
+        write(folder + "/" + written, read(folder + "/" + written) + "\n");
+        CHECK(shell("make -q 'out put/2026-0426.pdf'", folder).status == 1);
+    }
+}
+
+TEST_CASE("a depfile is written with all that it tells of, or nothing is") {
+    const std::string folder = scratch("build-engine-none");
+    const std::string shop = "star*";
+    fs::copy(source + "/procedures", folder + "/" + shop, fs::copy_options::recursive);
+    const Ran no_way = run({"print", "2026-0426", "--shop", shop, "--depfile", "cards.d"}, {.folder = folder});
+    CHECK(no_way.status == 3);
+    CHECK(no_way.err.find("`*`") != std::string::npos);
+    CHECK(!fs::exists(folder + "/out"));
+    CHECK(!fs::exists(folder + "/cards.d"));
+
+    fs::rename(folder + "/" + shop, folder + "/shop");
+    const Ran no_folder =
+        run({"print", "2026-0426", "--shop", "shop", "--depfile", "shop/shop.yaml/cards.d"}, {.folder = folder});
+    CHECK(no_folder.status == 3);
+    CHECK(!fs::exists(folder + "/out/2026-0426.pdf"));
+
+    write(folder + "/shop/driveline/chain-service.yaml", "procedure: chain-service\n");
+    const Ran one_refused =
+        run({"print", "2026-0426", "2026-0421", "--shop", "shop", "--depfile", "cards.d"}, {.folder = folder});
+    CHECK(one_refused.status == 1);
+    CHECK(!fs::exists(folder + "/out/2026-0426.pdf"));
+    CHECK(!fs::exists(folder + "/cards.d"));
+
+    const Ran to_nowhere =
+        run({"print", "2026-0426", "--shop", "shop", "--as", "text", "--depfile", "cards.d"}, {.folder = folder});
+    CHECK(to_nowhere.status == 2);
+}

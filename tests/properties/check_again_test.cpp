@@ -1,0 +1,270 @@
+// A check by what the last one left (driver/check_again.h) is held against a check of all of the shop, over edits at random: lines and names of one file
+// changed, files lost, doubled and put back, vehicles that have something else, records that come and go. Where the first says that nothing is wrong, the
+// second has to say so too, and count the same. The shop is the demo shop grown to several families, as a shop of one has everything to do with everything.
+#include "bench/grow.h"
+#include "driver/check_again.h"
+#include "driver/pipeline.h"
+#include "gates/program.h"
+#include "messages/render.h"
+
+#include <doctest/doctest.h>
+#include <random>
+
+using namespace benchleaf;
+
+namespace {
+
+using Texts = std::map<std::string, std::string>;
+
+Texts grown(const bench::Size& size) {
+    const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
+    REQUIRE(demo);
+    Texts texts;
+    bench::grow(demo.value().files, size,
+                [&](const std::string& path, const std::string& text) { texts[path] = text; });
+    return texts;
+}
+
+std::vector<std::string> lines_of(const std::string& text) {
+    std::vector<std::string> lines;
+    std::istringstream from(text);
+    for (std::string line; std::getline(from, line);) lines.push_back(line);
+    return lines;
+}
+std::string text_of(const std::vector<std::string>& lines) {
+    std::string text;
+    for (const std::string& line : lines) text += line + "\n";
+    return text;
+}
+
+// Where the names of a text begin and end.
+std::vector<std::pair<std::size_t, std::size_t>> names_in(const std::string& text) {
+    std::vector<std::pair<std::size_t, std::size_t>> found;
+    const auto of_a_name = [](char c) {
+        return std::islower(static_cast<unsigned char>(c)) || std::isdigit(static_cast<unsigned char>(c)) || c == '-';
+    };
+    for (std::size_t at = 0; at < text.size();) {
+        std::size_t end = at;
+        while (end < text.size() && of_a_name(text[end])) ++end;
+        if (end > at + 2) found.emplace_back(at, end);
+        at = std::max(end, at + 1);
+    }
+    return found;
+}
+
+class Editing {
+public:
+    Editing(std::string root, Texts texts, unsigned seed)
+        : root_(std::move(root)), texts_(std::move(texts)), first_(texts_), random_(seed) {
+        for (const auto& [path, text] : texts_) gates::write(root_ + "/" + path, text);
+        std::filesystem::copy(BENCHLEAF_SOURCE_DIR "/procedures/pictures", root_ + "/pictures",
+                              std::filesystem::copy_options::recursive);
+    }
+
+    // Changes one file, or two; says how.
+    std::string edit() {
+        before_ = texts_;
+        std::string how = edit_one();
+        if (pick(4) == 0) how += "; " + edit_one();
+        write();
+        return how;
+    }
+    void undo() {
+        std::swap(texts_, before_);
+        write();
+    }
+
+    // What was written since this was asked last.
+    std::set<std::string> touched() { return std::exchange(touched_, {}); }
+
+private:
+    std::size_t pick(std::size_t count) { return random_() % count; }
+    const std::string& any_path() {
+        return std::next(texts_.begin(), static_cast<std::ptrdiff_t>(pick(texts_.size())))->first;
+    }
+    std::string path_in(std::string_view folder) {
+        for (int tries = 0; tries < 200; ++tries)
+            if (std::string path = any_path(); path.starts_with(folder)) return path;
+        return any_path();
+    }
+
+    std::string edit_one() {
+        static constexpr std::string_view folders[] = {"",        "",        "catalogue/", "vehicles/",
+                                                       "brakes/", "wheels/", "jobs/",      "records/"};
+        const std::string path = path_in(folders[pick(std::size(folders))]);
+        const std::size_t what = pick(14);
+        std::string& text = texts_[path];
+        std::vector<std::string> lines = lines_of(text);
+        const std::size_t line = pick(lines.size());
+        const std::string where = path + ":" + std::to_string(line + 1) + " ";
+        switch (what) {
+        case 0:
+        case 1:
+            lines.erase(lines.begin() + static_cast<std::ptrdiff_t>(line));
+            text = text_of(lines);
+            return where + "line lost";
+        case 2:
+            std::swap(lines[line], lines[std::min(line + 1, lines.size() - 1)]);
+            text = text_of(lines);
+            return where + "lines swapped";
+        case 3:
+            lines.insert(lines.begin() + static_cast<std::ptrdiff_t>(line), lines[pick(lines.size())]);
+            text = text_of(lines);
+            return where + "line doubled";
+        case 4:
+        case 5:
+        case 6: { // a name for another one of the same file, or of any
+            const std::string& other = pick(2) == 0 ? text : texts_[any_path()];
+            const auto theirs = names_in(other);
+            const auto own = names_in(text);
+            if (own.empty() || theirs.empty()) return "nothing";
+            const auto [begin, end] = own[pick(own.size())];
+            const auto [from, to] = theirs[pick(theirs.size())];
+            const std::string name = other.substr(from, to - from);
+            const std::string was = text.substr(begin, end - begin);
+            if (pick(3) == 0) { // everywhere in the file
+                for (std::size_t at = text.find(was); at != std::string::npos; at = text.find(was, at + name.size()))
+                    text.replace(at, was.size(), name);
+            } else {
+                text.replace(begin, end - begin, name);
+            }
+            return path + " " + was + " → " + name;
+        }
+        case 7:
+        case 8: { // another figure
+            std::vector<std::size_t> digits;
+            for (std::size_t i = 0; i < text.size(); ++i)
+                if (std::isdigit(static_cast<unsigned char>(text[i]))) digits.push_back(i);
+            if (digits.empty()) return "nothing";
+            const std::size_t at = digits[pick(digits.size())];
+            text[at] = static_cast<char>('0' + pick(10));
+            return path + " a digit at " + std::to_string(at);
+        }
+        case 9: // a step gone, with what is below it
+            if (const std::size_t dash = lines[line].find("- "); dash != std::string::npos) {
+                std::size_t end = line + 1;
+                while (end < lines.size() && (lines[end].find_first_not_of(' ') == std::string::npos ||
+                                              lines[end].find_first_not_of(' ') > dash))
+                    ++end;
+                lines.erase(lines.begin() + static_cast<std::ptrdiff_t>(line),
+                            lines.begin() + static_cast<std::ptrdiff_t>(end));
+                text = text_of(lines);
+                return where + "step lost";
+            }
+            return "nothing";
+        case 10:
+            if (path == "shop.yaml") return "nothing"; // it would be no shop
+            texts_.erase(path);
+            return path + " lost";
+        case 11: { // as it was at first
+            const auto at = std::next(first_.begin(), static_cast<std::ptrdiff_t>(pick(first_.size())));
+            texts_[at->first] = at->second;
+            return at->first + " as at first";
+        }
+        case 12: { // once more, under another name
+            const std::size_t dot = path.rfind('.');
+            const std::size_t slash = path.rfind('/') + 1;
+            const std::string stem = path.substr(slash, dot - slash);
+            const std::string name = stem + "-x";
+            std::string copy = text;
+            for (std::size_t at = copy.find(": " + stem); at != std::string::npos; at = copy.find(": " + stem, at + 1))
+                copy.insert(at + 2 + stem.size(), "-x");
+            texts_[path.substr(0, slash) + name + ".yaml"] = copy;
+            return path + " doubled as " + name;
+        }
+        default: // a comment: nothing that anybody is judged by
+            text += "# " + std::to_string(random_()) + "\n";
+            return path + " a comment";
+        }
+    }
+
+    void write() {
+        for (const auto& [path, text] : texts_)
+            if (const auto was = before_.find(path); was == before_.end() || was->second != text) {
+                gates::write(root_ + "/" + path, text);
+                touched_.insert(path);
+            }
+        for (const auto& [path, text] : before_)
+            if (!texts_.contains(path)) {
+                std::filesystem::remove(root_ + "/" + path);
+                touched_.insert(path);
+            }
+    }
+
+    std::set<std::string> touched_;
+    std::string root_;
+    Texts texts_, first_, before_;
+    std::mt19937 random_;
+};
+
+struct Tally {
+    std::size_t edits = 0, clean = 0, again = 0; // of the clean ones: told so by what was left
+};
+
+Tally hold(const std::string& name, const bench::Size& size, unsigned seed, std::size_t edits) {
+    const std::string root = gates::scratch(name);
+    Editing editing(root + "/shop", grown(size), seed);
+    driver::CheckAgain again(root + "/shop", {.least_files = 1, .most_percent = 1000});
+    Tally tally;
+    const auto whole = [&] {
+        const auto read = driver::read_shop(root + "/shop", driver::Records::in_the_archive);
+        REQUIRE(read);
+        auto checked = driver::check_shop(read.value().files, {});
+        return std::pair(std::move(read.value()), std::move(checked));
+    };
+    {
+        REQUIRE(!again.look());
+        const auto [shop, checked] = whole();
+        REQUIRE(checked->messages.all().empty());
+        again.remember(shop, *checked);
+        REQUIRE(again.look());
+    }
+    for (std::size_t i = 0; i < edits; ++i) {
+        const std::string how = editing.edit();
+        CAPTURE(seed);
+        CAPTURE(i);
+        CAPTURE(how);
+        ++tally.edits;
+        // As of a shop that is watched, or as a new program comes to it.
+        const std::set<std::string> touched = editing.touched();
+        const auto counts = again.look({}, i % 2 == 0 && !touched.empty() ? &touched : nullptr);
+        const auto [shop, checked] = whole();
+        const bool clean = checked->messages.all().empty();
+        if (counts) {
+            const std::string said = messages::render_human(checked->messages, checked->sources, {});
+            CHECK_MESSAGE(clean, said);
+            const driver::Counts all = driver::counts_of(*checked);
+            const bool same = all.files == counts->files && all.procedures == counts->procedures &&
+                              all.steps == counts->steps && all.jobs == counts->jobs;
+            CHECK(same);
+        }
+        tally.clean += clean ? 1U : 0U;
+        tally.again += counts && clean ? 1U : 0U;
+        if (!clean)
+            editing.undo();
+        else if (!counts)
+            again.remember(shop, *checked);
+    }
+    return tally;
+}
+
+std::size_t edits_wanted(std::size_t usually) {
+    const char* wanted = std::getenv("BENCHLEAF_EDITS");
+    return wanted != nullptr ? std::stoul(wanted) : usually / BENCHLEAF_TIME_SLACK;
+}
+unsigned seed_wanted() {
+    const char* wanted = std::getenv("BENCHLEAF_SEED");
+    return wanted != nullptr ? static_cast<unsigned>(std::stoul(wanted)) : 1;
+}
+
+} // namespace
+
+// BENCHLEAF_EDITS, BENCHLEAF_SEED: more of them, and others.
+TEST_CASE("what the last check left says of no shop that nothing is wrong where something is") {
+    ::setenv("XDG_CACHE_HOME", (gates::scratch("check-again-cache")).c_str(), 1);
+    const Tally tally = hold("check-again", {30, 30, 16, 40, 6}, seed_wanted(), edits_wanted(100));
+    MESSAGE(tally.edits << " edits, " << tally.clean << " of them leave a shop that nothing is wrong with; of "
+                        << tally.again << " that is told by what was left");
+    // It would be of no use if it never answered.
+    if (tally.clean > 10) CHECK(tally.again * 2 > tally.clean);
+}
