@@ -37,6 +37,7 @@ std::vector<source::FileId> damaged_records(const Shopful& shop) {
     std::vector<source::FileId> found;
     for (const messages::Message& each : shop.messages.all()) {
         if (each.rule->level != messages::Level::error || each.labels.empty()) continue;
+        if (each.rule->name == "record-in-another-folder") continue; // it is whole, and says whose it is
         const source::Span at = each.labels.front().span;
         if (at.known() && lies_in(place_of(shop, at.file), "records") &&
             std::find(found.begin(), found.end(), at.file) == found.end())

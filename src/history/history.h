@@ -1,6 +1,6 @@
 // What the records of a shop say of each vehicle: its visits, and for each thing that was measured the readings in their order, with the renewals
-// between them. A record that another one corrects or continues is left out. Names are those of the records: `pad-thickness`, or
-// `disc-brake/pad-thickness` where two catalogues had it when the record was written.
+// between them. A record that another one corrects or continues is left out. Names are those of the records: `disc-brake/pad-thickness`, or
+// `pad-thickness` in one that was written by hand or before November 2026.
 #pragma once
 
 #include "model/model.h"

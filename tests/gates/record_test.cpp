@@ -89,7 +89,7 @@ TEST_CASE("the whole life of a set of pads") {
     CHECK(first.ran.out == shop + "/records/oh3-00417/2026-0412.yaml\n" + out + "/2026-0412.customer.pdf\n");
     CHECK(run("/usr/bin/qpdf", {"--check", out + "/2026-0412.customer.pdf"}).status == 0);
     CHECK(sealed(record_of(shop, "2026-0412")));
-    CHECK(has(record_of(shop, "2026-0412"), "limit: pad-thickness, of: inner-pad, at: left, read: 6.4 mm"));
+    CHECK(has(record_of(shop, "2026-0412"), "limit: disc-brake/pad-thickness, of: disc-brake/inner-pad, at: left, read: 6.4 mm"));
     CHECK(run({"--shop", shop, "check"}).status == 0);
     // The job's own card does not change by its own record.
     CHECK(linings(shop, "2026-0412") == card);
@@ -134,7 +134,7 @@ TEST_CASE("the whole life of a set of pads") {
     CHECK(has(worn.ran.err, "within, but not to the next service"));
     const std::string renewal = record_of(shop, "2027-0130");
     CHECK(has(renewal, "verdict: not-to-next-service"));
-    CHECK(has(renewal, "of: inner-pad, at: left"));
+    CHECK(has(renewal, "of: disc-brake/inner-pad, at: left"));
     CHECK(has(renewal, "renewed:"));
     CHECK(has(renewal, "batch: FP-2210 / 0926"));
 
@@ -644,7 +644,7 @@ TEST_CASE("what was left open is asked for at the next visit, and stays until it
     const std::string record = record_of(shop, "2026-1210");
     CHECK(has(record, "{ job: 2026-0412, declined: new tyres, done: no }"));
     CHECK(has(record, "{ job: 2026-0412, also-found: left boot torn, done: yes }"));
-    CHECK(!has(record, "of: front-disc, at: left, done")); // passed by; but it was looked at, and good
+    CHECK(!has(record, "of: disc-brake/front-disc, at: left, done")); // passed by; but it was looked at, and good
     CHECK(run({"--shop", shop, "check"}).status == 0);
 
     visit(shop, "2027-0105", "2027-01-05", "24 300 km");
