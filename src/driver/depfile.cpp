@@ -71,6 +71,7 @@ std::vector<std::string> dependencies_of(const std::string& root, const Shopful&
     std::set<std::string> below;
     for (std::size_t i = 0; i < work.concerns.size(); ++i)
         if (work.concerns[i] != Concern::none) below.insert(shop.sources.file(source::FileId(i)).path);
+    for (const std::string& path : catalogues_beside(shop, work)) below.insert(path);
     for (const auto& [path, picture] : work.pictures) below.insert(path);
     add_records(root, shop, work, below);
     add_approvals(root, shop, work, below);

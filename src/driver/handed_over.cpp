@@ -10,7 +10,6 @@
 
 #include <array>
 #include <fmt/format.h>
-#include <set>
 #include <utility>
 
 namespace benchleaf::driver {
@@ -55,20 +54,6 @@ void link_up(Meant& meant) {
     meant.meaning = meaning_of(*meant.shop);
 }
 
-// A card carries other models for what they have, and not the catalogues that the rest of their files speaks of: such a one is not handed over.
-// True if there were any.
-bool drop_vehicles_in_part(Meant& meant) {
-    std::set<std::string> paths;
-    for (const messages::Message& each : meant.shop->messages.all()) {
-        if (each.rule->level != messages::Level::error || each.labels.empty() || !each.labels.front().span.known())
-            continue;
-        const std::string& path = meant.shop->sources.file(each.labels.front().span.file).path;
-        if (lies_in(path, "vehicles")) paths.insert(path);
-    }
-    for (const std::string& path : paths) meant.files.erase(path);
-    return !paths.empty();
-}
-
 } // namespace
 
 adopted::Side Meant::side() const {
@@ -96,7 +81,6 @@ base::Result<std::unique_ptr<Meant>> read_handed_over(const std::string& path, c
             meant->files.emplace(std::move(each.path), std::move(each.bytes));
     }
     link_up(*meant);
-    if (card && drop_vehicles_in_part(*meant)) link_up(*meant);
     if (auto good = look_at(path, *meant); !good) return good.failure();
     return meant;
 }

@@ -161,7 +161,10 @@ constexpr Entry files[] = {
 constexpr Entry environment[] = {
     {"NO_COLOR", "Set to anything but nothing: messages have no colour, unless `--color always` is given."},
     {"TERM", "Where it is `dumb`, messages have no colour either."},
-    {"HOME", "The folder that a `~/` stands for when a line is completed."},
+    {"HOME", "The folder that a `~/` stands for when a line is completed; and in its `.cache` lies what a check of a "
+             "large shop leaves behind "
+             "for the next one. That may be deleted at any time."},
+    {"XDG_CACHE_HOME", "The folder for that, in place of `~/.cache`."},
 };
 
 // In the words of the README.

@@ -275,4 +275,26 @@ bool Asks::nearly_met_by(const model::Vehicle& vehicle) const {
     });
 }
 
+CatalogueTexts::Some CatalogueTexts::with_used(Some those) const {
+    for (bool more = true; more;) {
+        more = false;
+        for (std::size_t i = 0; i < all_.size(); ++i) {
+            const auto& by = all_[i].used_by;
+            if (those[i] || std::none_of(by.begin(), by.end(), [&](std::size_t each) { return those[each]; })) continue;
+            those[i] = true;
+            more = true;
+        }
+    }
+    return those;
+}
+
+CatalogueTexts::Some called_by(const std::vector<std::string>& names, const CatalogueTexts::Named& catalogues,
+                               const CatalogueTexts& texts) {
+    const Naming naming(names);
+    CatalogueTexts::Some those;
+    for (const auto& [name, text] : catalogues)
+        those.push_back(naming.catalogues().contains(name) || naming.may_be_in(text));
+    return texts.with_used(std::move(those));
+}
+
 } // namespace benchleaf::driver

@@ -53,6 +53,9 @@ public:
     using Things = std::map<std::size_t, std::vector<std::string>>;
     std::vector<std::size_t> speaking(const Some& known, const Things& of) const;
 
+    // Those, and all that they use, be it by way of others.
+    Some with_used(Some those) const;
+
 private:
     Some users_of(std::size_t number) const; // and itself
     struct Spoken {
@@ -62,6 +65,10 @@ private:
     };
     std::vector<Spoken> all_;
 };
+
+// Those in which a vehicle may call an entry by one of these names, and what they use: without them nobody can read its file.
+CatalogueTexts::Some called_by(const std::vector<std::string>& names, const CatalogueTexts::Named& catalogues,
+                               const CatalogueTexts& texts);
 
 // What others can be bound to: its items and limits.
 void add_things(const model::Catalogue& catalogue, std::vector<std::string>& to);

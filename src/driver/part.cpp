@@ -94,10 +94,13 @@ private:
             if (!bytes) return false;
             bytes_.emplace(path, std::move(bytes.value()));
         }
+        texts_ = CatalogueTexts(catalogue_texts());
+        return true;
+    }
+    CatalogueTexts::Named catalogue_texts() const {
         CatalogueTexts::Named named;
         for (const NameAndPath& each : catalogues_) named.emplace_back(each.name, text_of(each.path));
-        texts_ = CatalogueTexts(named);
-        return true;
+        return named;
     }
     std::string_view text_of(const std::string& path) const {
         const auto taken = part_.files.find(path);
@@ -149,8 +152,9 @@ private:
         asks.add(model_.vehicles.front());
         if (asks.nearly_met_by(model_.vehicles.front())) return false;
         asks.meet(model_.vehicles.front());
-        if (asks.all_met()) return true;
+        std::vector<std::string> names;
         for (const std::string& path : names_.paths_of(model::Kind::vehicle)) {
+            if (asks.all_met()) break;
             const std::string name = stem_of(path);
             if (taken_.contains({model::Kind::vehicle, name})) continue;
             const auto bytes = archive_.read(path);
@@ -158,14 +162,27 @@ private:
             if (!asks.may_be_met_by(bytes.value())) continue;
             if (!take_vehicle(name)) return false;
             if (asks.meet(model_.vehicles.back())) {
+                for (std::string& each : entries_named(model_.vehicles.back())) names.push_back(std::move(each));
                 leave_what_it_has(model_.vehicles.back());
             } else {
                 model_.vehicles.pop_back();
                 part_.files.erase(path);
             }
-            if (asks.all_met()) return true;
         }
-        return false; // the nearest to what is asked for may be on any of them
+        if (!asks.all_met()) return false; // the nearest to what is asked for may be on any of them
+        add_catalogues_beside(names);
+        return true;
+    }
+
+    // They are carried along, and not taken in: the card has nothing to do with them.
+    void add_catalogues_beside(const std::vector<std::string>& names) {
+        const CatalogueTexts::Some called = called_by(names, catalogue_texts(), texts_);
+        std::vector<std::string> paths;
+        for (std::size_t i = 0; i < called.size(); ++i)
+            if (called[i] && !taken_.contains({model::Kind::catalogue, catalogues_[i].name}))
+                paths.push_back(catalogues_[i].path);
+        for (const std::string& path : paths) part_.files.emplace(path, bytes_.at(path));
+        part_.shop->catalogues_beside = std::move(paths);
     }
 
     // Those of the folders that are named after its numbers, and after what the records there tell of it: if its frame has one. Of a vehicle that has none,

@@ -368,16 +368,20 @@ bool belongs_to_catalogues(std::string_view path) {
     return slash != std::string_view::npos && kind_of_folder(path.substr(0, slash)) == model::Kind::catalogue;
 }
 
-void add_catalogue_texts(Shopful& shop) {
+CatalogueTexts::Named named_catalogues(const Shopful& shop) {
     CatalogueTexts::Named named;
-    for (std::size_t i = 0; i < shop.sources.size(); ++i) {
-        const source::File& file = shop.sources.file(source::FileId(i));
-        if (!belongs_to_catalogues(file.path)) continue;
+    for (const source::FileId each : shop.catalogue_files) {
+        const source::File& file = shop.sources.file(each);
         const std::string_view name = std::string_view(file.path).substr(file.path.rfind('/') + 1);
         named.emplace_back(name.substr(0, name.rfind('.')), file.text);
-        shop.catalogue_files.emplace_back(i);
     }
-    shop.catalogue_texts = CatalogueTexts(named);
+    return named;
+}
+
+void add_catalogue_texts(Shopful& shop) {
+    for (std::size_t i = 0; i < shop.sources.size(); ++i)
+        if (belongs_to_catalogues(shop.sources.file(source::FileId(i)).path)) shop.catalogue_files.emplace_back(i);
+    shop.catalogue_texts = CatalogueTexts(named_catalogues(shop));
 }
 
 // Of a file whose names may be spelled in other ways any name may be, by an empty one.
@@ -746,8 +750,25 @@ std::unique_ptr<Work> make_blank(const Shopful& shop, linked::ProcedureId proced
     return work;
 }
 
+std::vector<std::string> catalogues_beside(const Shopful& shop, const Work& work) {
+    if (shop.catalogues_beside) return *shop.catalogues_beside;
+    std::vector<std::string> names;
+    for (const model::Vehicle& each : shop.model.vehicles)
+        if (is(work.concerns, each.id.span, Concern::beside))
+            for (std::string& name : entries_named(each)) names.push_back(std::move(name));
+    const CatalogueTexts::Some called = called_by(names, named_catalogues(shop), shop.catalogue_texts);
+    std::vector<std::string> paths;
+    for (std::size_t i = 0; i < called.size(); ++i)
+        if (called[i] && work.concerns[shop.catalogue_files[i].index()] == Concern::none)
+            paths.push_back(shop.sources.file(shop.catalogue_files[i]).path);
+    return paths;
+}
+
 std::string sources_of(const Shopful& shop, const Work& work, const Files& files) {
     std::vector<bundle::File> made_of;
+    const std::vector<std::string> beside = catalogues_beside(shop, work);
+    for (const std::string& path : beside)
+        if (const auto file = files.find(path); file != files.end()) made_of.push_back({path, file->second});
     for (std::size_t i = 0; i < work.concerns.size(); ++i) {
         if (work.concerns[i] == Concern::none) continue;
         const std::string& path = shop.sources.file(source::FileId(i)).path;

@@ -97,6 +97,8 @@ struct Shopful {
     std::vector<std::pair<std::string_view, source::FileId>> declared; // sorted
     CatalogueTexts catalogue_texts;
     std::vector<source::FileId> catalogue_files; // theirs
+    // Of a shop that was read in part (part.h): the catalogues that its vehicles besides the one of the job speak of.
+    std::optional<std::vector<std::string>> catalogues_beside;
     linked::Linked linked;
     std::shared_ptr<const fitted::Common> common; // of it
     mutable std::once_flag indexing;              // of it, by who first asks what a procedure means (meanings.h)
@@ -172,6 +174,9 @@ const labels::Labels& labels_of(const Shopful& shop, const PrintOptions& options
 // The files that the work's cards were made of, as they are on disk, as one text. All cards of a job have the same: each is proved
 // from what the one before it leaves.
 std::string sources_of(const Shopful& shop, const Work& work, const Files& files);
+
+// Of those the catalogues that only its other vehicles speak of: whoever is handed the card has to be able to read their files.
+std::vector<std::string> catalogues_beside(const Shopful& shop, const Work& work);
 
 // A card as the bytes of a PDF.
 struct PdfOptions {

@@ -343,9 +343,10 @@ TEST_CASE("several shops: of a shared folder's shop.yaml nothing counts, and its
     CHECK(desk.ran("benchleaf check --shop two").err.find("[unused-entry]") != std::string::npos);
     desk.does("cd two && git checkout -q .");
 
-    // A record there, whole or not, may be of this very vehicle: no card.
+    // A record there is nobody's, and whole or not it is told: by a check, which looks at all files. A card is made of its own.
     write(desk.folder + "/two/shared/records/x/2026-000.yaml", "record: {");
-    CHECK(desk.ran("benchleaf print 2026-001 --shop two").status == 1);
+    CHECK(desk.refused("two").find("2026-000.yaml") != std::string::npos);
+    CHECK(desk.ran("benchleaf print 2026-001 --shop two").status == 0);
     write(desk.folder + "/two/shared/records/x/2026-000.yaml", "record: 2026-000\n");
     CHECK(desk.refused("two").find("a record does not belong in this file's place [wrong-folder]") !=
           std::string::npos);

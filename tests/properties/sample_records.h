@@ -64,8 +64,15 @@ inline std::string text_of(const Visit& visit) {
     return driver::sealed(text);
 }
 
+// In the folder of its vehicle: by its frame, else by the first number that is told.
 inline std::string path_of(const Visit& visit) {
-    return "records/vehicle/" + visit.id + ".yaml";
+    history::Identity identity;
+    std::istringstream numbers(visit.identity);
+    for (std::string each; std::getline(numbers >> std::ws, each, ',');) {
+        const std::size_t colon = each.find(": ");
+        identity.push_back({{each.substr(0, colon), {}}, {each.substr(colon + 2), {}}});
+    }
+    return "records/" + history::folder_of(identity) + "/" + visit.id + ".yaml";
 }
 
 // The demo shop with these records, read as the program reads it.
