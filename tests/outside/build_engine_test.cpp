@@ -74,8 +74,8 @@ void look_at(const Yard& yard) {
     const std::string all = "2026-0412 2026-0421 2026-0426";
     CHECK(yard.made() == all);
     CHECK(yard.made().empty());
-    yard.add("catalogue/chain-drive.yaml", "# another figure\n");
-    CHECK(yard.made() == "2026-0421");
+    yard.add("catalogue/final-drive.yaml", "# another figure\n");
+    CHECK(yard.made() == "2026-0426");
     yard.add("vehicles/penwarrow-t-750.yaml", "# of none of these jobs\n");
     CHECK(yard.made().empty());
     yard.add("brakes/drum-brake-service.yaml", "# likewise\n");
