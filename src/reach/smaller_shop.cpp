@@ -439,7 +439,8 @@ bool used_as_before(const Reach& before, const Reach& now, const std::vector<Pai
         std::set_difference(each.was->own.begin(), each.was->own.end(), each.is->own.begin(), each.is->own.end(),
                             std::inserter(gone, gone.end()));
     return std::all_of(touched.begin(), touched.end(), [&](const auto& each) {
-        const auto& [mark, roles] = each;
+        const Mark mark = each.first;
+        const std::uint8_t roles = each.second;
         if (gone.contains(mark)) return true; // who still names it is told so
         const auto same = [&](std::uint8_t role) {
             return (roles & role) == 0 || any_does(now, mark, role) == any_does(before, mark, role);
