@@ -89,7 +89,8 @@ TEST_CASE("the whole life of a set of pads") {
     CHECK(first.ran.out == shop + "/records/oh3-00417/2026-0412.yaml\n" + out + "/2026-0412.customer.pdf\n");
     CHECK(run("/usr/bin/qpdf", {"--check", out + "/2026-0412.customer.pdf"}).status == 0);
     CHECK(sealed(record_of(shop, "2026-0412")));
-    CHECK(has(record_of(shop, "2026-0412"), "limit: disc-brake/pad-thickness, of: disc-brake/inner-pad, at: left, read: 6.4 mm"));
+    CHECK(has(record_of(shop, "2026-0412"),
+              "limit: disc-brake/pad-thickness, of: disc-brake/inner-pad, at: left, read: 6.4 mm"));
     CHECK(run({"--shop", shop, "check"}).status == 0);
     // The job's own card does not change by its own record.
     CHECK(linings(shop, "2026-0412") == card);

@@ -62,7 +62,8 @@ Made cards_of(Shop& shop, const std::string& job, const labels::Labels& words) {
     Made made;
     for (std::size_t i = 0; i < shop.linked.jobs.size(); ++i) {
         if (shop.linked.jobs[i].source->id.value != job) continue;
-        const fitted::Fitted fitted = fitted::fit_job(*fitted::common_of(shop.linked), linked::JobId(i), {}, made.messages);
+        const fitted::Fitted fitted =
+            fitted::fit_job(*fitted::common_of(shop.linked), linked::JobId(i), {}, made.messages);
         const auto proved = proof::prove_job(fitted, 0, made.messages);
         if (!proved) return made;
         for (std::size_t card = 0; card < proved->fit().sequence.size(); ++card)

@@ -96,7 +96,8 @@ torques: { d: { value: 40 N·m, source: the job } }
     });
     REQUIRE(all(shop.messages) == "");
     messages::Messages messages;
-    const std::string job = fitted::dump(fitted::fit_job(*fitted::common_of(shop.linked), linked::JobId(std::size_t{0}), {}, messages));
+    const std::string job =
+        fitted::dump(fitted::fit_job(*fitted::common_of(shop.linked), linked::JobId(std::size_t{0}), {}, messages));
     CHECK(has_line(job, "torque a: 10 N·m from catalogue, the catalogue"));
     CHECK(has_line(job, "torque b: 20 N·m from procedure, the procedure"));
     CHECK(has_line(job, "torque c: 30 N·m from vehicle, the vehicle"));
@@ -323,7 +324,8 @@ TEST_CASE("no mutilated shop brings linking or fitting down") {
         Read shop(files);
         linked::find_unused(shop.linked, shop.sources, shop.messages);
         (void)fitted::dump(fitted::fit_shop(shop.linked, shop.messages));
-        for (const linked::Job& job : shop.linked.jobs) (void)fitted::fit_job(*fitted::common_of(shop.linked), job.id, {}, shop.messages);
+        for (const linked::Job& job : shop.linked.jobs)
+            (void)fitted::fit_job(*fitted::common_of(shop.linked), job.id, {}, shop.messages);
         (void)linked::dump(shop.linked);
         said += shop.messages.all().size();
     }
