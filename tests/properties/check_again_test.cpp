@@ -268,3 +268,31 @@ TEST_CASE("what the last check left says of no shop that nothing is wrong where 
     // It would be of no use if it never answered.
     if (tally.clean > 10) CHECK(tally.again * 4 > tally.clean);
 }
+
+TEST_CASE("what was left is taken back whole, or not at all") {
+    const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
+    REQUIRE(demo);
+    const auto checked = driver::check_shop(demo.value().files, {});
+    driver::Remembered left;
+    left.reach = reach::reach_of(checked->linked, checked->sources);
+    REQUIRE(left.reach.size() > 50);
+    for (const auto& [path, file] : left.reach) left.files.add(path, {{1, 2, 3, 4, 5, true}, "a digest"});
+    left.files.sort();
+    left.records.add("records/a/1.yaml", {{6, 7, 8, 9, 10, false}, {11, 12}});
+    left.pictures["a.png"] = {{}, "another"};
+    const std::string bytes = driver::bytes_of(left, "this program");
+    auto back = driver::remembered_in(bytes, "this program");
+    REQUIRE(back);
+    CHECK(driver::bytes_of(*back, "this program") == bytes);
+    for (const auto& [path, file] : left.reach) CHECK(*back->reach.at(path) == *file);
+    CHECK(!driver::remembered_in(bytes, "another program"));
+    std::mt19937 random(1);
+    for (int i = 0; i < 300; ++i) {
+        std::string spoiled = bytes;
+        if (i % 3 == 0)
+            spoiled.resize(random() % bytes.size());
+        else
+            spoiled[random() % bytes.size()] ^= static_cast<char>(1 + random() % 255);
+        CHECK(!driver::remembered_in(spoiled, "this program"));
+    }
+}
