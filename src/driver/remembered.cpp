@@ -62,7 +62,7 @@ public:
     template <class T>
     void block(T* values, std::size_t count) {
         good_ = good_ && count * sizeof(T) <= from_.size();
-        if (!good_) return;
+        if (!good_ || count == 0) return;
         std::memcpy(values, from_.data(), count * sizeof(T));
         from_.remove_prefix(count * sizeof(T));
     }

@@ -7,6 +7,7 @@
 #include <ctime>
 #include <dirent.h>
 #include <fcntl.h>
+#include <limits>
 #include <memory>
 #include <string_view>
 #include <sys/stat.h>
@@ -19,10 +20,6 @@ namespace {
 // The coarsest clock of a file system goes in steps of two seconds (FAT); what a second computer shares is a little late or early.
 constexpr std::int64_t settling = 3'000'000'000;
 constexpr std::size_t deepest_folder = 16; // as read_shop
-
-std::int64_t in_nanoseconds(const timespec& at) {
-    return static_cast<std::int64_t>(at.tv_sec) * 1'000'000'000 + at.tv_nsec;
-}
 
 std::int64_t now() {
     timespec at{};
@@ -108,6 +105,12 @@ bool ByFolder::operator()(std::string_view a, std::string_view b) const {
     if (at == both) return a.size() < b.size();
     if (a[at] == '/' || b[at] == '/') return a[at] == '/';
     return static_cast<unsigned char>(a[at]) < static_cast<unsigned char>(b[at]);
+}
+
+std::int64_t in_nanoseconds(const timespec& at) {
+    constexpr std::int64_t second = 1'000'000'000;
+    constexpr std::int64_t most = std::numeric_limits<std::int64_t>::max() / second - 1;
+    return std::clamp<std::int64_t>(at.tv_sec, -most, most) * second + at.tv_nsec;
 }
 
 std::optional<Stamp> stamp_of(const std::string& path) {

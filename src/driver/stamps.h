@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cstdint>
+#include <ctime>
 #include <optional>
 #include <set>
 #include <string>
@@ -25,6 +26,9 @@ struct Stamp {
                written == other.written && changed == other.changed;
     }
 };
+
+// A clock that is wrong by centuries stands still at the last that can be said.
+std::int64_t in_nanoseconds(const timespec& at);
 
 std::optional<Stamp> stamp_of(const std::string& path);
 

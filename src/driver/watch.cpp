@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 #include "driver/shop_files.h"
+#include "driver/stamps.h"
 
 #include <algorithm>
 #include <array>
@@ -32,10 +33,6 @@ constexpr int look_often_ms = 250;
 constexpr int looks_apart = 50;        // times as long as a look takes
 constexpr int clock_step = 20'000'000; // nanoseconds
 constexpr std::size_t deepest = 16;    // as read_shop
-
-std::int64_t nanoseconds(const timespec& at) {
-    return static_cast<std::int64_t>(at.tv_sec) * 1'000'000'000 + at.tv_nsec;
-}
 
 bool is_of_a_shop(const std::string& name) {
     constexpr std::array<std::string_view, 5> ends = {".yaml", ".yml", ".png", ".jpg", ".jpeg"};
@@ -108,11 +105,11 @@ void Watch::look_into(const std::string& below, std::size_t depth, Folders& seen
         if (S_ISDIR(about.st_mode)) {
             look_into(path, depth + 1, seen, into);
         } else if (is_of_a_shop(name)) {
-            Stamp stamp{about.st_dev, about.st_ino, about.st_size, nanoseconds(about.st_mtim),
-                        nanoseconds(about.st_ctim)};
+            Stamp stamp{about.st_dev, about.st_ino, about.st_size, in_nanoseconds(about.st_mtim),
+                        in_nanoseconds(about.st_ctim)};
             // The clock of a file system goes in steps: what was written a moment ago can be written once more in the same step. So
             // it is taken for changed when it is looked at again.
-            if (nanoseconds(now) - stamp.changed < clock_step) stamp.changed = --unsure_;
+            if (in_nanoseconds(now) - stamp.changed < clock_step) stamp.changed = --unsure_;
             into.emplace(path, stamp);
         }
     }
@@ -171,8 +168,8 @@ std::vector<Change> Watch::changes_of(const std::set<std::string>& paths) {
         const bool was = last_.contains(path);
         const bool is = ::stat((root_ + "/" + path).c_str(), &about) == 0 && !S_ISDIR(about.st_mode);
         if (is)
-            last_[path] = {about.st_dev, about.st_ino, about.st_size, nanoseconds(about.st_mtim),
-                           nanoseconds(about.st_ctim)};
+            last_[path] = {about.st_dev, about.st_ino, about.st_size, in_nanoseconds(about.st_mtim),
+                           in_nanoseconds(about.st_ctim)};
         else
             last_.erase(path);
         // It was told that it moves; that its stamp is as it was says nothing.
