@@ -136,7 +136,9 @@ base::Result<base::Done> list_folder(const std::string& folder, const std::strin
             fmt::format("cannot read {}: more than {} folders deep", shown(folder), most_folders_deep)};
     std::error_code error;
     std::vector<std::string> names;
-    fs::directory_iterator entries(folder, error);
+    fs::directory_iterator entries;
+    do entries = fs::directory_iterator(folder, error);
+    while (error == std::errc::interrupted);
     for (; !error && entries != fs::directory_iterator(); entries.increment(error))
         names.push_back(entries->path().filename().string());
     if (error) return base::Failure{fmt::format("cannot read {}: {}", shown(folder), error.message())};
