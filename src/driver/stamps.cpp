@@ -109,7 +109,7 @@ bool ByFolder::operator()(std::string_view a, std::string_view b) const {
 
 std::int64_t in_nanoseconds(const timespec& at) {
     constexpr std::int64_t second = 1'000'000'000;
-    constexpr std::int64_t most = std::numeric_limits<std::int64_t>::max() / second - 1;
+    constexpr std::int64_t most = std::numeric_limits<std::int64_t>::max() / second / 2;
     return std::clamp<std::int64_t>(at.tv_sec, -most, most) * second + at.tv_nsec;
 }
 
