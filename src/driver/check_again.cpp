@@ -328,12 +328,16 @@ private:
 
 } // namespace
 
-Counts counts_of(const Shopful& shop) {
+Counts counts_of(const Shopful& shop, const std::vector<source::FileId>& files) {
+    const std::set<source::FileId> among(files.begin(), files.end());
     Counts counts;
-    counts.files = shop.sources.size();
-    counts.procedures = shop.model.procedures.size();
-    for (const model::Procedure& each : shop.model.procedures) counts.steps += reach::steps_of(each);
-    counts.jobs = shop.model.jobs.size();
+    counts.files = files.size();
+    for (const model::Procedure& each : shop.model.procedures) {
+        if (!among.contains(each.id.span.file)) continue;
+        ++counts.procedures;
+        counts.steps += reach::steps_of(each);
+    }
+    for (const model::Job& each : shop.model.jobs) counts.jobs += among.contains(each.id.span.file) ? 1U : 0U;
     return counts;
 }
 

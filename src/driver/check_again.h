@@ -13,15 +13,17 @@
 
 #include <cstddef>
 #include <optional>
+#include <set>
 #include <string>
+#include <vector>
 
 namespace benchleaf::driver {
 
-// What a check of a whole shop counts.
+// What a check counts.
 struct Counts {
     std::size_t files = 0, procedures = 0, steps = 0, jobs = 0;
 };
-Counts counts_of(const Shopful& shop);
+Counts counts_of(const Shopful& shop, const std::vector<source::FileId>& files);
 
 // When it is worth while.
 struct WorthIt {

@@ -39,19 +39,6 @@ std::string summary(const Counts& counts, const messages::Messages& shown) {
                        counted(counts.jobs, "job", "jobs"), verdict(shown));
 }
 
-Counts counts_in(const Shopful& shop, const std::vector<source::FileId>& roots) {
-    const std::set<source::FileId> among(roots.begin(), roots.end());
-    Counts counts;
-    counts.files = roots.size();
-    for (const model::Procedure& each : shop.model.procedures) {
-        if (!among.contains(each.id.span.file)) continue;
-        ++counts.procedures;
-        counts.steps += reach::steps_of(each);
-    }
-    for (const model::Job& each : shop.model.jobs) counts.jobs += among.contains(each.id.span.file) ? 1U : 0U;
-    return counts;
-}
-
 std::string dump_of(const Shopful& shop, Stage stage, const std::vector<source::FileId>& roots) {
     const std::set<source::FileId> among(roots.begin(), roots.end());
     std::string to;
@@ -211,7 +198,7 @@ int check_once(const CheckArguments& arguments, const Global& global, Terminal& 
     if (arguments.dump)
         terminal.result(dump_of(*checked, *arguments.stop_after, roots));
     else
-        terminal.result(summary(counts_in(*checked, roots), shown));
+        terminal.result(summary(counts_of(*checked, roots), shown));
     const auto to_try = std::count_if(shown.all().begin(), shown.all().end(), [](const messages::Message& each) {
         return std::any_of(each.fixes.begin(), each.fixes.end(), [](const messages::Fix& fix) { return fix.to_try; });
     });
@@ -277,6 +264,8 @@ int check(const CheckArguments& arguments, const Global& global, Terminal& termi
     if (!is_whole(arguments)) return check_once(arguments, global, terminal, nullptr);
     const auto root = shop_folder(global, "", terminal);
     if (!root) return wrong_usage;
+    if (place_of_remembered(*root).empty())
+        return check_once(arguments, global, terminal, nullptr); // nobody would have it
     // Like the shop, it is not taken apart when the process ends.
     static CheckAgain& again = *new CheckAgain(*root);
     const int status = check_once(arguments, global, terminal, &again);

@@ -21,11 +21,6 @@ bool is_plain(std::string_view name) {
     });
 }
 
-bool nearly_yaml(std::string_view name) {
-    const std::string small = base::small_letters(name);
-    return small.ends_with(".yml") || small.ends_with(yaml);
-}
-
 struct Listing {
     explicit Listing(const std::string& path) : entries(::opendir(path.c_str())) {}
     Listing(const Listing&) = delete;
@@ -64,7 +59,7 @@ bool look_into(const std::string& path, bool approvals, NamesInFolder& into) {
             into.names += name;
             into.names += '\0';
             ++into.files;
-        } else if (nearly_yaml(name)) {
+        } else if (looks_like_yaml(name)) {
             return false;
         } else if (approvals && name == "allowed-signers") {
             into.signers = true;

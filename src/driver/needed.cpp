@@ -288,6 +288,22 @@ CatalogueTexts::Some CatalogueTexts::with_used(Some those) const {
     return those;
 }
 
+bool add_speaking(const CatalogueTexts& texts, const std::function<CatalogueTexts::Some()>& there,
+                  const std::function<void(std::size_t, std::vector<std::string>&)>& things_of,
+                  const std::function<bool(std::size_t)>& add) {
+    std::vector<std::size_t> news;
+    const CatalogueTexts::Some first = there();
+    for (std::size_t i = 0; i < first.size(); ++i)
+        if (first[i]) news.push_back(i);
+    while (!news.empty()) {
+        CatalogueTexts::Things things;
+        for (const std::size_t i : news) things_of(i, things[i]);
+        news = texts.speaking(there(), things);
+        if (!std::all_of(news.begin(), news.end(), add)) return false;
+    }
+    return true;
+}
+
 CatalogueTexts::Some called_by(const std::vector<std::string>& names, const CatalogueTexts::Named& catalogues,
                                const CatalogueTexts& texts) {
     const Naming naming(names);

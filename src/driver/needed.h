@@ -66,6 +66,12 @@ private:
     std::vector<Spoken> all_;
 };
 
+// Adds those that speak of things in the ones that are there, and of the things of those in turn. `there` tells them, `things_of` adds the things of one by its
+// number, and `add` takes one in; where it gives false, so does this.
+bool add_speaking(const CatalogueTexts& texts, const std::function<CatalogueTexts::Some()>& there,
+                  const std::function<void(std::size_t, std::vector<std::string>&)>& things_of,
+                  const std::function<bool(std::size_t)>& add);
+
 // Those in which a vehicle may call an entry by one of these names, and what they use: without them nobody can read its file.
 CatalogueTexts::Some called_by(const std::vector<std::string>& names, const CatalogueTexts::Named& catalogues,
                                const CatalogueTexts& texts);

@@ -115,20 +115,13 @@ private:
 
     // What is bound to things in those that procedures use, and to the things of those.
     bool take_catalogues_speaking() {
-        std::vector<std::size_t> news;
-        const CatalogueTexts::Some first = taken_catalogues();
-        for (std::size_t i = 0; i < first.size(); ++i)
-            if (first[i]) news.push_back(i);
-        while (!news.empty()) {
-            CatalogueTexts::Things things;
-            for (const model::Catalogue& each : model_.catalogues)
-                for (const std::size_t i : news)
-                    if (catalogues_[i].name == each.id.value) add_things(each, things[i]);
-            news = texts_.speaking(taken_catalogues(), things);
-            for (const std::size_t each : news)
-                if (!take_catalogue(catalogues_[each].name)) return false;
-        }
-        return true;
+        return add_speaking(
+            texts_, [this] { return taken_catalogues(); },
+            [this](std::size_t i, std::vector<std::string>& things) {
+                for (const model::Catalogue& each : model_.catalogues)
+                    if (catalogues_[i].name == each.id.value) add_things(each, things);
+            },
+            [this](std::size_t i) { return take_catalogue(catalogues_[i].name); });
     }
 
     // A vehicle and a job see all catalogues.

@@ -111,19 +111,16 @@ public:
     }
     // What is bound to their things in others, and to the things of those.
     void add_those_speaking_of_them() {
-        std::vector<std::size_t> news;
-        const CatalogueTexts::Some first = shared();
-        for (std::size_t i = 0; i < first.size(); ++i)
-            if (first[i]) news.push_back(i);
-        while (!news.empty()) {
-            CatalogueTexts::Things things;
-            for (const model::Catalogue& each : shop_.model.catalogues)
-                for (const std::size_t i : news)
-                    if (each.id.span.known() && each.id.span.file == shop_.catalogue_files[i])
-                        add_things(each, things[i]);
-            news = shop_.catalogue_texts.speaking(shared(), things);
-            for (const std::size_t each : news) add(shop_.catalogue_files[each]);
-        }
+        (void)add_speaking(
+            shop_.catalogue_texts, [this] { return shared(); },
+            [this](std::size_t i, std::vector<std::string>& things) {
+                for (const model::Catalogue& each : shop_.model.catalogues)
+                    if (each.id.span.known() && each.id.span.file == shop_.catalogue_files[i]) add_things(each, things);
+            },
+            [this](std::size_t i) {
+                add(shop_.catalogue_files[i]);
+                return true;
+            });
     }
     // Of a vehicle or a job, which call entries by their names alone.
     void add(const std::vector<std::string>& names) {

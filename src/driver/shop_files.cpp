@@ -22,15 +22,12 @@ namespace benchleaf::driver {
 
 namespace fs = std::filesystem;
 
-namespace {
-
-// `.yml` and `.YAML` are not read, and a check says so.
-bool looks_like_yaml(const std::string& name) {
+bool looks_like_yaml(std::string_view name) {
     const std::string small = base::small_letters(name);
     return small.ends_with(".yaml") || small.ends_with(".yml");
 }
 
-constexpr std::size_t most_folders_deep = 16;
+namespace {
 
 std::string reason() {
     return std::strerror(errno);

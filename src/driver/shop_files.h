@@ -37,6 +37,12 @@ inline constexpr std::string_view allowed_signers_file = "approvals/allowed-sign
 inline constexpr std::size_t most_files = 20'000;
 inline constexpr std::size_t most_records = 1'000'000;
 
+// A file deeper than in so many folders is in no shop.
+inline constexpr std::size_t most_folders_deep = 16;
+
+// `.yml` and `.YAML` are not read, and a check says so.
+bool looks_like_yaml(std::string_view name);
+
 // Where a shop's own records are: among its files, or in their archive, to be read when they are wanted.
 enum class Records : std::uint8_t { with_the_files, in_the_archive };
 

@@ -19,7 +19,6 @@ namespace {
 
 // The coarsest clock of a file system goes in steps of two seconds (FAT); what a second computer shares is a little late or early.
 constexpr std::int64_t settling = 3'000'000'000;
-constexpr std::size_t deepest_folder = 16; // as read_shop
 
 std::int64_t now() {
     timespec at{};
@@ -50,8 +49,7 @@ bool is_sure(std::string_view name, const std::string& path, const struct stat& 
         of_a_shop = true;
         return S_ISREG(about.st_mode) && !base::first_bad_utf8(path);
     }
-    const std::string small = base::small_letters(name);
-    return !small.ends_with(".yaml") && !small.ends_with(".yml"); // which a check tells of
+    return !looks_like_yaml(name); // which a check tells of
 }
 
 bool list(const std::string& root, const std::string& below, std::int64_t looked_at, std::vector<Stamped>& into) {
@@ -86,7 +84,7 @@ bool list(const std::string& root, const std::string& below, std::int64_t looked
 bool list_all(const std::string& root, const std::string& below, std::int64_t looked_at, std::size_t depth,
               std::vector<Stamped>& into) {
     std::vector<Stamped> own;
-    if (depth > deepest_folder || !list(root, below, looked_at, own)) return false;
+    if (depth > most_folders_deep || !list(root, below, looked_at, own)) return false;
     for (Stamped& each : own) {
         if (each.stamp)
             into.push_back(std::move(each));

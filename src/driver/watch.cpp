@@ -32,7 +32,6 @@ constexpr int look_anyway_ms = 2000;
 constexpr int look_often_ms = 250;
 constexpr int looks_apart = 50;        // times as long as a look takes
 constexpr int clock_step = 20'000'000; // nanoseconds
-constexpr std::size_t deepest = 16;    // as read_shop
 
 bool is_of_a_shop(const std::string& name) {
     constexpr std::array<std::string_view, 5> ends = {".yaml", ".yml", ".png", ".jpg", ".jpeg"};
@@ -90,7 +89,7 @@ void Watch::listen_to(const std::string& folder) {
 void Watch::look_into(const std::string& below, std::size_t depth, Folders& seen, Look& into) {
     const std::string folder = below.empty() ? root_ : root_ + "/" + below;
     struct stat about {};
-    if (depth > deepest || ::stat(folder.c_str(), &about) != 0 || !S_ISDIR(about.st_mode)) return;
+    if (depth > most_folders_deep || ::stat(folder.c_str(), &about) != 0 || !S_ISDIR(about.st_mode)) return;
     if (!seen.emplace(about.st_dev, about.st_ino).second) return;
     listen_to(folder);
     timespec now{};

@@ -14,11 +14,9 @@ std::set<std::string> led_to(const Folder& folder, history::Identity numbers) {
     for (std::size_t i = 0; i < numbers.size(); ++i) { // it grows
         const std::string place = fmt::format("records/{}/", history::folder_of({numbers[i]}));
         if (!folders.insert(place).second) continue;
-        for (const model::Record& each : folder.model.records)
-            if (each.identity && each.id.span.known() &&
-                folder.sources.file(each.id.span.file).path.starts_with(place) &&
-                history::same_vehicle(each.identity->value, numbers))
-                numbers.insert(numbers.end(), each.identity->value.begin(), each.identity->value.end());
+        for (const model::Record* each : history::told_of(folder.owners, numbers))
+            if (each->id.span.known() && folder.sources.file(each->id.span.file).path.starts_with(place))
+                numbers.insert(numbers.end(), each->identity->value.begin(), each->identity->value.end());
     }
     return folders;
 }
