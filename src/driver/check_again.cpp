@@ -2,6 +2,7 @@
 
 #include "digest/digest.h"
 #include "driver/archive.h"
+#include "driver/asked.h"
 #include "driver/disk.h"
 #include "driver/picture_files.h"
 #include "driver/shop_lock.h"
@@ -210,18 +211,18 @@ private:
     }
 
     // The records that belong to what is told, by the records as they are known so far.
-    std::vector<std::pair<const std::string*, const reach::Told*>> belonging(const std::vector<Mark>& told) const {
-        std::vector<const reach::Told*> all;
+    std::vector<std::pair<const std::string*, reach::Tells>> belonging(const std::vector<Mark>& told) const {
+        std::vector<reach::Tells> all;
         std::vector<const std::string*> paths;
         const auto add = [&](const std::string& path, const KnownRecord& record) {
-            all.push_back(&record.told);
+            all.push_back(record.told);
             paths.push_back(&path);
         };
         if (told.empty()) return {};
         for (const auto& [path, record] : known_.records)
             if (!gone_records_.contains(path)) add(path, record);
         for (const auto& [path, record] : changed_records_) add(path, record);
-        std::vector<std::pair<const std::string*, const reach::Told*>> found;
+        std::vector<std::pair<const std::string*, reach::Tells>> found;
         for (const std::size_t i : reach::belonging(all, told)) found.emplace_back(paths[i], all[i]);
         return found;
     }
@@ -233,7 +234,7 @@ private:
             told.insert(told.end(), record.told.begin(), record.told.end());
         if (told.empty()) return;
         std::set<Mark> all(told.begin(), told.end());
-        for (const auto& [path, more] : belonging(told)) all.insert(more->begin(), more->end());
+        for (const auto& [path, more] : belonging(told)) all.insert(more.begin(), more.end());
         for (const auto& [path, file] : now_)
             if (file->kind == reach::Kind::job &&
                 std::any_of(file->words.begin(), file->words.end(), [&](Mark word) { return all.contains(word); }))
@@ -328,7 +329,8 @@ private:
 
 } // namespace
 
-Counts counts_of(const Shopful& shop, const std::vector<source::FileId>& files) {
+Counts counts_of(const Shopful& shop, const std::vector<std::string>& paths) {
+    const std::vector<source::FileId> files = roots_of(shop.sources, paths);
     const std::set<source::FileId> among(files.begin(), files.end());
     Counts counts;
     counts.files = files.size();
@@ -338,6 +340,14 @@ Counts counts_of(const Shopful& shop, const std::vector<source::FileId>& files) 
         counts.steps += reach::steps_of(each);
     }
     for (const model::Job& each : shop.model.jobs) counts.jobs += among.contains(each.id.span.file) ? 1U : 0U;
+    if (shop.left_out == 0) return counts;
+    // Records that were let go after they had been read are files of the shop, too.
+    std::set<std::string_view> kept;
+    for (const source::FileId file : shop.records) kept.insert(shop.sources.file(file).path);
+    for (const std::string& path : shop.archive->paths()) {
+        const auto above = [&path](const std::string& folder) { return lies_below(path, folder); };
+        if (!kept.contains(path) && (paths.empty() || std::any_of(paths.begin(), paths.end(), above))) ++counts.files;
+    }
     return counts;
 }
 
@@ -394,24 +404,31 @@ std::optional<Counts> CheckAgain::look(Threads threads, const std::set<std::stri
 void CheckAgain::remember(const Shop& shop, const Shopful& checked) {
     known_.reset();
     if (!stamps_ || stamps_->size() < worth_.least_files) return;
-    const auto stamp = [this](const std::string& path) {
-        const Stamp* at = stamps_->find(path);
-        return at == nullptr ? Stamp{} : *at;
-    };
     Remembered known;
-    for (const auto& [path, bytes] : shop.files)
-        if (!lies_in_archive(path)) known.files.add(path, {stamp(path), digest::sha256_hex(bytes)});
-    for (const model::Record& record : checked.model.records) {
-        const std::string& path = checked.sources.file(record.id.span.file).path;
-        if (!lies_in_archive(path)) return; // a shared folder's own records: their files are not read one at a time
-        known.records.add(path, {stamp(path), reach::told_by(record)});
-    }
-    known.files.sort();
-    known.records.sort();
+    for (const model::Record& record : checked.model.records) // a shared folder's own are not read one at a time
+        if (!lies_in_archive(checked.sources.file(record.id.span.file).path)) return;
     known.reach = reach::reach_of(checked.linked, checked.sources);
     for (const auto& [path, file] : known.reach)
         for (const std::string& picture : file->pictures)
             if (!known.pictures.contains(picture)) known.pictures[picture] = known_picture(root_, picture);
+    static const std::vector<std::string> none;
+    const std::vector<std::string>& archived = checked.archive != nullptr ? checked.archive->paths() : none;
+    known.files.reserve(shop.files.size());
+    known.records.reserve(archived.size());
+    for (auto& [path, stamp] : stamps_->each()) { // they are in the order in which they are known
+        if (!lies_in_archive(path)) {
+            if (const auto file = shop.files.find(path); file != shop.files.end())
+                known.files.add(std::move(path), {stamp, digest::sha256_hex(file->second)});
+            continue;
+        }
+        const auto at = std::lower_bound(archived.begin(), archived.end(), path);
+        if (at == archived.end() || *at != path) continue;
+        const reach::Tells told = checked.heads.told(static_cast<std::size_t>(at - archived.begin()));
+        known.records.add(std::move(path), {stamp, reach::Told(told.begin(), told.end())});
+    }
+    stamps_.reset(); // most of it went over
+    // A file came or went between the two looks.
+    if (known.files.size() != shop.files.size() || known.records.size() != archived.size()) return;
     // Each file was read as one thing, or it is not known what it was judged by.
     if (known.files.size() - (known.files.contains(allowed_signers_file) ? 1U : 0U) != known.reach.size()) return;
     known_ = std::move(known);
@@ -439,7 +456,7 @@ void CheckAgain::write_down() {
     std::string name;
     const int file = open_new_beside(place + ".", name);
     if (file < 0) return;
-    const int wrong = put_all(file, bytes_of(*known_, program));
+    const int wrong = put_remembered(*known_, program, [file](std::string_view bytes) { return put_all(file, bytes); });
     const int closed = close_file(file);
     if (wrong != 0 || closed != 0 || take_name(name, place) != 0) (void)remove_file(name);
 }

@@ -23,7 +23,7 @@ namespace benchleaf::driver {
 struct Counts {
     std::size_t files = 0, procedures = 0, steps = 0, jobs = 0;
 };
-Counts counts_of(const Shopful& shop, const std::vector<source::FileId>& files);
+Counts counts_of(const Shopful& shop, const std::vector<std::string>& paths); // at these paths and below; none: all
 
 // When it is worth while.
 struct WorthIt {

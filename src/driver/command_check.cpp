@@ -144,8 +144,13 @@ int check_once(const CheckArguments& arguments, const Global& global, Terminal& 
             terminal.result(summary(*counts, {}));
             return clean;
         }
-    const auto shop = open_shop(global, arguments.paths.empty() ? "" : arguments.paths.front(), terminal, status,
-                                arguments.fix ? Records::with_the_files : Records::in_the_archive);
+    // The last one is never taken apart piece by piece: the process ends, and the system takes it back at once.
+    static std::unique_ptr<const Shopful>& checked = *new std::unique_ptr<const Shopful>;
+    static std::optional<Shop>& shop = *new std::optional<Shop>; // which has the texts of its files
+    checked.reset();
+    shop.reset();
+    shop = open_shop(global, arguments.paths.empty() ? "" : arguments.paths.front(), terminal, status,
+                     arguments.fix ? Records::with_the_files : Records::in_the_archive);
     if (!shop) return status;
     static const std::vector<std::string> none;
     const std::vector<std::string>& archived = shop->files.archive != nullptr ? shop->files.archive->paths() : none;
@@ -175,13 +180,11 @@ int check_once(const CheckArguments& arguments, const Global& global, Terminal& 
     }
     if (arguments.fix) return fix(arguments, *shop, paths, global, terminal);
 
-    // The last one is never taken apart piece by piece: the process ends, and the system takes it back at once.
-    static std::unique_ptr<const Shopful>& checked = *new std::unique_ptr<const Shopful>;
-    checked.reset();
     checked = check_shop(shop->files, {.until = arguments.stop_after.value_or(Stage::record),
                                        .approved = arguments.approved,
                                        .keep_cards = arguments.dump,
                                        .keep_stages = arguments.dump,
+                                       .texts = Texts::lent,
                                        .threads = Threads::asked(arguments.cores)});
     if (checked->failed) return machine_error(terminal, *checked->failed);
     if (again != nullptr && checked->messages.all().empty()) again->remember(*shop, *checked);
@@ -198,7 +201,7 @@ int check_once(const CheckArguments& arguments, const Global& global, Terminal& 
     if (arguments.dump)
         terminal.result(dump_of(*checked, *arguments.stop_after, roots));
     else
-        terminal.result(summary(counts_of(*checked, roots), shown));
+        terminal.result(summary(counts_of(*checked, paths), shown));
     const auto to_try = std::count_if(shown.all().begin(), shown.all().end(), [](const messages::Message& each) {
         return std::any_of(each.fixes.begin(), each.fixes.end(), [](const messages::Fix& fix) { return fix.to_try; });
     });

@@ -1,5 +1,4 @@
 // `print`: the booklets of jobs, or blank cards. All bytes of a job are made before the first of them is written.
-#include "driver/archived.h"
 #include "driver/commands.h"
 #include "driver/damaged.h"
 #include "driver/depfile.h"
@@ -379,7 +378,6 @@ int print(const PrintArguments& arguments, const Global& global, Terminal& termi
     }
     if (auto finished = giver.finish(); !finished) return machine_error(terminal, finished.failure());
     if (shop != nullptr) {
-        if (shop->archive != nullptr) give_back_for_messages(*shop->archive, all, shop->sources);
         all.sort_and_unite(shop->sources);
         say_messages(terminal, global, all, shop->sources);
     }

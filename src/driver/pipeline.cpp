@@ -29,6 +29,7 @@
 #include "wording/take_apart.h"
 
 #include <algorithm>
+#include <numeric>
 
 namespace benchleaf::driver {
 
@@ -421,47 +422,25 @@ void add(TakenIn taken, Shopful& shop) {
     model::append(std::move(taken.model), shop.model);
     for (const messages::Message& each : taken.messages.all()) shop.messages.add(each);
     std::move(taken.syntaxes.begin(), taken.syntaxes.end(), std::back_inserter(shop.syntaxes));
-    shop.failed = taken.failed;
+    if (taken.failed) shop.failed = taken.failed;
 }
 
-// Likewise, of a record that nobody else holds.
-void take_in_archived(source::FileId file, Stage until, bool keeps, Shopful& shop, TakenIn& into) {
-    auto bytes = shop.archive->read(shop.sources.file(file).path);
-    if (!bytes) {
-        into.failed = bytes.failure();
-        return;
-    }
-    shop.sources.recall(file, std::string(syntax::without_byte_order_mark(bytes.value())));
-    const std::size_t said = into.messages.all().size();
-    const std::size_t records = into.model.records.size();
-    take_in(file, until, keeps, shop.sources, into);
-    const bool good = into.messages.all().size() == said && into.model.records.size() == records + 1 &&
-                      seal_holds(shop.sources.file(file).text);
-    if (good && !keeps) keep_head(into.model.records.back(), shop.sources);
-}
-
-// The paths, in their order; the texts of those in the archive are read one at a time.
-void add_sources(const Files& files, Shopful& shop) {
-    static const std::vector<std::string> none;
-    const std::vector<std::string>& archived = files.archive != nullptr ? files.archive->paths() : none;
-    auto record = archived.begin();
-    const auto records_before = [&](const std::string* path) {
-        for (; record != archived.end() && (path == nullptr || *record < *path); ++record)
-            if (!files.contains(*record))
-                shop.sources.forget(shop.sources.add(*record, {})); // else it was mended, in memory
-    };
+// The paths, in their order.
+void add_sources(const Files& files, Texts texts, Shopful& shop) {
     for (const auto& [path, bytes] : files) {
-        records_before(&path);
+        const std::string_view text = syntax::without_byte_order_mark(bytes);
         if (path == allowed_signers_file)
             shop.allowed_signers = bytes;
-        else if (!pictures::named_as_picture(path))
-            shop.sources.add(path, std::string(syntax::without_byte_order_mark(bytes)));
+        else if (pictures::named_as_picture(path))
+            continue;
+        else if (texts == Texts::lent)
+            shop.sources.lend(path, text);
+        else
+            shop.sources.add(path, std::string(text));
     }
-    records_before(nullptr);
 }
 
-void take_all_in(const Files& files, Stage until, bool keeps, Threads threads, Shopful& shop) {
-    add_sources(files, shop);
+void take_files_in(Stage until, bool keeps, Threads threads, Shopful& shop) {
     const std::size_t all = shop.sources.size();
     const std::size_t at_once = threads.among(all, files_worth_a_thread);
     // One thread takes all in one; of a portion for each of several, some would come to the end long before the others.
@@ -470,19 +449,97 @@ void take_all_in(const Files& files, Stage until, bool keeps, Threads threads, S
         all == 0 ? 0 : (all + portion - 1) / portion, at_once,
         [&](std::size_t which) {
             TakenIn taken;
-            for (std::size_t i = which * portion; i < std::min(all, (which + 1) * portion) && !taken.failed; ++i) {
-                const source::FileId file(i);
-                if (shop.sources.file(file).forgotten)
-                    take_in_archived(file, until, keeps, shop, taken);
-                else
-                    take_in(file, until, keeps, shop.sources, taken);
-            }
+            for (std::size_t i = which * portion; i < std::min(all, (which + 1) * portion); ++i)
+                take_in(source::FileId(i), until, keeps, shop.sources, taken);
             return taken;
         },
         [&](std::size_t, TakenIn taken) {
             add(std::move(taken), shop);
-            return !shop.failed;
+            return true;
         });
+}
+
+// Of each record in the archive what it tells. One that was mended, in memory, is among the files.
+void read_heads(const Files& files, Threads threads, Shopful& shop) {
+    const std::vector<std::string>& paths = shop.archive->paths();
+    constexpr std::size_t portion = 64;
+    struct Some {
+        std::vector<Head> heads;
+        std::optional<base::Failure> failed;
+    };
+    in_order((paths.size() + portion - 1) / portion, threads.among(paths.size(), files_worth_a_thread),
+             [&](std::size_t which) {
+                 Some some;
+                 for (std::size_t i = which * portion; i < std::min(paths.size(), (which + 1) * portion); ++i) {
+                     if (files.contains(paths[i])) {
+                         some.heads.emplace_back();
+                         continue;
+                     }
+                     const auto bytes = shop.archive->read(paths[i]);
+                     if (!bytes) {
+                         some.failed = bytes.failure();
+                         break;
+                     }
+                     some.heads.push_back(read_head(paths[i], bytes.value()));
+                 }
+                 return some;
+             },
+             [&](std::size_t which, Some some) {
+                 for (std::size_t i = 0; i < some.heads.size(); ++i)
+                     shop.heads.add(paths[which * portion + i], some.heads[i]);
+                 shop.failed = some.failed;
+                 return !shop.failed;
+             });
+}
+
+// As any file is; but it is to say what it said when it was judged.
+void take_in_archived(std::size_t which, Stage until, bool keeps, Shopful& shop) {
+    const std::string& path = shop.archive->paths()[which];
+    auto bytes = shop.archive->read(path);
+    if (!bytes) {
+        shop.failed = bytes.failure();
+        return;
+    }
+    const source::FileId file = shop.sources.add(path, std::string(syntax::without_byte_order_mark(bytes.value())));
+    TakenIn taken;
+    take_in(file, until, keeps, shop.sources, taken);
+    if (which < shop.heads.size()) {
+        const reach::Tells told = shop.heads.told(which);
+        const reach::Told is =
+            taken.model.records.size() == 1 ? reach::told_by(taken.model.records.front()) : reach::Told{};
+        if (!std::equal(is.begin(), is.end(), told.begin(), told.end()))
+            taken.failed = base::Failure{path + " was changed while it was read"};
+    }
+    add(std::move(taken), shop);
+}
+
+// Those of the archive: all where every stage is kept, or else what may have to be shown.
+void take_records_in(const Files& files, Stage until, bool keeps, Threads threads, Shopful& shop) {
+    const std::vector<std::string>& paths = shop.archive->paths();
+    std::vector<std::size_t> wanted(paths.size());
+    std::iota(wanted.begin(), wanted.end(), std::size_t{0});
+    if (!keeps && until >= Stage::model) {
+        read_heads(files, threads, shop);
+        if (shop.failed) return;
+        wanted = shop.heads.wanted(shop.model);
+    }
+    std::erase_if(wanted, [&](std::size_t i) { return files.contains(paths[i]); });
+    const std::size_t before = shop.sources.size();
+    for (const std::size_t i : wanted) {
+        take_in_archived(i, until, keeps, shop);
+        if (shop.failed) return;
+    }
+    const auto others =
+        std::count_if(paths.begin(), paths.end(), [&](const auto& path) { return !files.contains(path); });
+    shop.left_out = static_cast<std::size_t>(others) - (shop.sources.size() - before);
+    // As if all had been read in the order of their paths.
+    const auto path_of = [&](const model::Record& record) {
+        const source::FileId file = record.id.span.file;
+        return file.known() ? std::string_view(shop.sources.file(file).path) : std::string_view();
+    };
+    const auto before_it = [&](const auto& a, const auto& b) { return path_of(a) < path_of(b); };
+    if (!std::is_sorted(shop.model.records.begin(), shop.model.records.end(), before_it))
+        std::stable_sort(shop.model.records.begin(), shop.model.records.end(), before_it);
 }
 
 } // namespace
@@ -504,12 +561,14 @@ const labels::Labels& labels_of(const Shopful& shop, const PrintOptions& options
 }
 
 std::unique_ptr<Shopful> link_shop(const Files& files, Stage until, bool keeps_pixels, bool keeps_stages,
-                                   Threads threads) {
+                                   Threads threads, Texts texts) {
     auto shop = std::make_unique<Shopful>();
     shop->shelf = files.shelf != nullptr ? files.shelf : std::make_shared<const Shelf>(files);
     shop->keeps_pixels = keeps_pixels;
     shop->archive = files.archive;
-    take_all_in(files, until, keeps_stages, threads, *shop);
+    add_sources(files, texts, *shop);
+    take_files_in(until, keeps_stages, threads, *shop);
+    if (shop->archive != nullptr) take_records_in(files, until, keeps_stages, threads, *shop);
     if (until < Stage::model || shop->failed) return shop;
     put_together(*shop, until, keeps_stages);
     return shop;
@@ -517,11 +576,6 @@ std::unique_ptr<Shopful> link_shop(const Files& files, Stage until, bool keeps_p
 
 void put_together(Shopful& shop, Stage until, bool keeps_stages) {
     shop.owners = history::whose(shop.model);
-    if (shop.archive != nullptr)
-        if (auto done = give_back_for_jobs(*shop.archive, shop.owners, shop.model, shop.sources); !done) {
-            shop.failed = done.failure();
-            return;
-        }
     shop.declared = declared_in_catalogues(shop.sources);
     add_catalogue_texts(shop);
     shop.records = files_of_records(shop.sources);
@@ -634,9 +688,9 @@ struct JudgedJob {
 
 // Of what is known to be good, all but its messages.
 void let_go(Work& work) {
-    work.cards = {};
+    work.cards = std::vector<PagedCard>(); // and the room for them
     work.cover.reset();
-    work.concerns = {};
+    work.concerns = Concerns();
     work.pictures = {};
     work.proved.reset();
     work.fitted = {};
@@ -655,7 +709,7 @@ bool is_in(const std::set<std::string>* paths, source::Span at, const Shopful& s
 std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& given) {
     CheckOptions options = given;
     std::unique_ptr<Shopful> shop = link_shop(files, std::min(options.until, Stage::model), options.keep_cards,
-                                              options.keep_stages, options.threads);
+                                              options.keep_stages, options.threads, options.texts);
     if (shop->failed) return shop;
     if (options.until >= Stage::model) {
         card::Pictures seen;
@@ -708,7 +762,6 @@ std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& give
         for (const Allow& each : allows)
             if (!each.used && (options.unused || is_in(options.allows_in, each.name, *shop)))
                 report_allows_nothing(shop->messages, each.name, each.check);
-    if (shop->archive != nullptr) give_back_for_messages(*shop->archive, shop->messages, shop->sources);
     shop->messages.sort_and_unite(shop->sources);
     return shop;
 }

@@ -11,6 +11,7 @@
 #include "card/build.h"
 #include "card/card.h"
 #include "card/cover.h"
+#include "driver/archived.h"
 #include "driver/in_order.h"
 #include "driver/needed.h"
 #include "driver/picture_files.h"
@@ -88,7 +89,9 @@ struct Shopful {
     std::shared_ptr<const Shelf> shelf;         // the pictures
     bool keeps_pixels = true;                   // of them
     std::optional<std::string> allowed_signers; // of approvals, where the shop has such a file
-    std::shared_ptr<const Archive> archive;     // of the records that were read one at a time (archived.h)
+    std::shared_ptr<const Archive> archive;     // of the records that were read one at a time
+    Heads heads;                                // of those; what else they say is here of a few (archived.h)
+    std::size_t left_out = 0;                   // so many of them are no files of `sources`
     std::optional<base::Failure> failed;        // one of them could not be read: nothing else here says anything
     std::vector<syntax::Syntax> syntaxes;       // by file, where they are kept
     model::Model model;
@@ -110,6 +113,9 @@ struct Shopful {
     std::vector<std::unique_ptr<Work>> works; // of check_shop: the jobs
 };
 
+// Of the files: who holds them longer than the shop that is made of them may lend their texts to it.
+enum class Texts : std::uint8_t { copied, lent };
+
 struct CheckOptions {
     Stage until = Stage::record;
     bool unused = true; // look for entries that nothing names, which is fair only in a whole shop
@@ -118,6 +124,7 @@ struct CheckOptions {
     bool keep_cards = false;  // for who wants to see them; else a job's cards go as soon as they are known to be good
     bool keep_stages = false; // likewise what the stages before that made
     Vehicles vehicles = Vehicles::alike;
+    Texts texts = Texts::copied;
     Threads threads = {}; // nothing that comes of it depends on them
 };
 
@@ -139,7 +146,7 @@ void put_together(Shopful& shop, Stage until = Stage::wording, bool keeps_stages
 // Reads and links all files and looks at their wording; what is wrong stands in `messages`.
 // `keeps_pixels`: of its pictures, which else have no more than their size. `keeps_stages`: the syntax and the wording, too.
 std::unique_ptr<Shopful> link_shop(const Files& files, Stage until = Stage::wording, bool keeps_pixels = true,
-                                   bool keeps_stages = false, Threads threads = {});
+                                   bool keeps_stages = false, Threads threads = {}, Texts texts = Texts::copied);
 
 // And proves every procedure on every vehicle, and every job up to its printed pages.
 std::unique_ptr<Shopful> check_shop(const Files& files, const CheckOptions& options);

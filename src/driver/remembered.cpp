@@ -12,11 +12,10 @@ namespace benchleaf::driver {
 
 namespace {
 
-constexpr std::string_view begin_of_file = "benchleaf remembers 1\n";
+constexpr std::string_view begin_of_file = "benchleaf remembers 2\n";
 
 // A checksum against what a disk does, not against people: they own the file.
-std::uint64_t sum_of(std::string_view bytes) {
-    std::uint64_t sum = bytes.size();
+std::uint64_t sum_of(std::string_view bytes, std::uint64_t sum = 0) {
     while (bytes.size() >= 8) {
         std::uint64_t next = 0;
         std::memcpy(&next, bytes.data(), 8);
@@ -31,19 +30,42 @@ std::uint64_t sum_of(std::string_view bytes) {
 // One walk over all that is remembered, for both ways: Put writes what it is shown, Get fills it.
 class Put {
 public:
+    using To = std::function<int(std::string_view)>;
+    explicit Put(const To& to) : to_(to) { bytes_.reserve(2 * at_once); }
     template <class T>
     void plain(const T& value) {
         static_assert(std::is_arithmetic_v<T> || std::is_enum_v<T>);
-        bytes.append(reinterpret_cast<const char*>(&value), sizeof value); // NOLINT: this machine's own order of bytes
+        block(&value, 1);
     }
     void size(std::size_t& count) { plain(static_cast<std::uint32_t>(count)); }
     template <class T>
     void block(const T* values, std::size_t count) {
-        bytes.append(reinterpret_cast<const char*>(values), count * sizeof(T)); // NOLINT
+        bytes_.append(reinterpret_cast<const char*>(values),
+                      count * sizeof(T)); // NOLINT: this machine's own order of bytes
+        if (bytes_.size() >= at_once) hand_over(bytes_.size() / at_once * at_once);
     }
-    bool good() const { return true; }
+    bool good() const { return wrong_ == 0; }
 
-    std::string bytes;
+    // The sum of all that was put stands at the end.
+    int finish() {
+        hand_over(bytes_.size());
+        if (wrong_ == 0) wrong_ = to_(std::string_view(reinterpret_cast<const char*>(&sum_), sizeof sum_)); // NOLINT
+        return wrong_;
+    }
+
+private:
+    static constexpr std::size_t at_once = 1U << 16; // the sum is taken of eight bytes at a time
+    void hand_over(std::size_t count) {
+        const std::string_view some = std::string_view(bytes_).substr(0, count);
+        sum_ = sum_of(some, sum_);
+        if (wrong_ == 0) wrong_ = to_(some);
+        bytes_.erase(0, count);
+    }
+
+    const To& to_;
+    std::string bytes_;
+    std::uint64_t sum_ = 0;
+    int wrong_ = 0;
 };
 
 class Get {
@@ -207,13 +229,11 @@ std::string head_of(std::string_view program) {
 
 } // namespace
 
-std::string bytes_of(Remembered& remembered, std::string_view program) {
-    Put put;
-    walk(put, remembered);
-    const std::uint64_t sum = sum_of(put.bytes);
-    std::string bytes = head_of(program);
-    bytes.append(reinterpret_cast<const char*>(&sum), sizeof sum); // NOLINT
-    return bytes + put.bytes;
+int put_remembered(Remembered& remembered, std::string_view program, const std::function<int(std::string_view)>& put) {
+    if (const int wrong = put(head_of(program)); wrong != 0) return wrong;
+    Put way(put);
+    walk(way, remembered);
+    return way.finish();
 }
 
 std::optional<Remembered> remembered_in(std::string_view bytes, std::string_view program) {
@@ -221,8 +241,8 @@ std::optional<Remembered> remembered_in(std::string_view bytes, std::string_view
     std::uint64_t sum = 0;
     if (!bytes.starts_with(head) || bytes.size() < head.size() + sizeof sum) return std::nullopt;
     bytes.remove_prefix(head.size());
-    std::memcpy(&sum, bytes.data(), sizeof sum);
-    bytes.remove_prefix(sizeof sum);
+    std::memcpy(&sum, bytes.data() + bytes.size() - sizeof sum, sizeof sum);
+    bytes.remove_suffix(sizeof sum);
     if (sum != sum_of(bytes)) return std::nullopt;
     Get get(bytes);
     Remembered all;

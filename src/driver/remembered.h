@@ -7,6 +7,7 @@
 #include "reach/reach.h"
 
 #include <cstdint>
+#include <functional>
 #include <map>
 #include <optional>
 #include <string>
@@ -31,8 +32,9 @@ struct Remembered {
     reach::Reach reach;
 };
 
-// As bytes, with the mark of the program that wrote them; and back. Nothing of what was not written so, whole.
-std::string bytes_of(Remembered& remembered, std::string_view program);
+// As bytes, with the mark of the program that writes them, handed over some at a time until `put` gives an error, which is given; else 0. And back: nothing
+// of what was not written so, whole.
+int put_remembered(Remembered& remembered, std::string_view program, const std::function<int(std::string_view)>& put);
 std::optional<Remembered> remembered_in(std::string_view bytes, std::string_view program);
 
 // The file for the shop in that folder; empty: the user has no place for it.

@@ -59,6 +59,7 @@ public:
         const auto at = place(path);
         if (at != all_.end() && at->first == path) all_.erase(at);
     }
+    void reserve(std::size_t count) { all_.reserve(count); }
     // To be put in its order when all are there.
     void add(std::string path, T value) { all_.emplace_back(std::move(path), std::move(value)); }
     void sort() {

@@ -26,12 +26,12 @@ public:
 
     void line(std::size_t depth, const std::string& what) { text += std::string(depth * 2, ' ') + what + '\n'; }
 
-    template <class Id>
-    void list(std::size_t depth, std::string_view key, const std::vector<Id>& ids) {
+    template <class Ids>
+    void list(std::size_t depth, std::string_view key, const Ids& ids) {
         if (ids.empty()) return;
         std::string what(key);
         what += ':';
-        for (const Id id : ids) what += ' ' + name(id);
+        for (const auto id : ids) what += ' ' + name(id);
         line(depth, what);
     }
     template <class Id>

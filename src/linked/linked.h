@@ -3,6 +3,7 @@
 // step over. Texts, spans and figures are those of the Model, which must outlive this value.
 #pragma once
 
+#include "base/few.h"
 #include "base/id.h"
 #include "model/model.h"
 
@@ -206,7 +207,7 @@ struct Only {
 };
 
 struct Step;
-using Steps = std::vector<Step>;
+using Steps = base::Few<Step>;
 
 enum class StepKind : std::uint8_t { hole, verb, plain, ask, decide, if_answered, again, stop };
 
@@ -223,26 +224,27 @@ struct PictureMark {
     const std::vector<source::Spanned<model::Spot>>* spots = nullptr;
 };
 
+// A large shop has hundreds of thousands of them: what a step seldom has is kept small where it has none.
 struct Step {
     StepKind kind = StepKind::hole;
+    model::VerbName verb{}; // kind verb
     StepId id;
     const model::Step* source = nullptr;
-    model::VerbName verb{};                     // kind verb
-    std::vector<Target> targets;                // kind verb
-    ConsumableId consumable;                    // of apply
-    std::vector<ItemId> to;                     // of apply
-    std::vector<ToolId> with_tools;             // of clean
-    std::vector<ConsumableId> with_consumables; // of clean
+    std::vector<Target> targets;              // kind verb
+    base::Few<ItemId> to;                     // of apply
+    base::Few<ToolId> with_tools;             // of clean
+    base::Few<ConsumableId> with_consumables; // of clean
+    ConsumableId consumable;                  // of apply
     ConsumableId wait_for;
-    ProcedureId procedure;       // of do
-    std::vector<Basis> basis;    // of decide, and of again
-    std::vector<Answer> answers; // of if-answered
-    StepId from;                 // of again: an earlier step of the same list
-    std::vector<ToolId> tools;
-    std::vector<CautionId> cautions; // named on the step
-    std::vector<Only> only;
-    std::vector<Mention> mentions;  // in any of its texts
-    std::vector<PictureMark> marks; // on its picture
+    ProcedureId procedure;     // of do
+    StepId from;               // of again: an earlier step of the same list
+    base::Few<Basis> basis;    // of decide, and of again
+    base::Few<Answer> answers; // of if-answered
+    base::Few<ToolId> tools;
+    base::Few<CautionId> cautions; // named on the step
+    base::Few<Only> only;
+    base::Few<Mention> mentions;  // in any of its texts
+    base::Few<PictureMark> marks; // on its picture
     Steps if_so;
     Steps if_not;
     Steps steps;     // of if-answered

@@ -17,6 +17,10 @@ template <class To, class Id>
 void hand_on(const std::vector<Id>& ids, To&& to) {
     for (const Id id : ids) hand_on(id, to);
 }
+template <class To, class Id>
+void hand_on(const base::Few<Id>& ids, To&& to) {
+    for (const Id id : ids) hand_on(id, to);
+}
 
 // The items that it is bound to, whatever is being done: what holds it, hides it, moves it, locks it.
 template <class To>

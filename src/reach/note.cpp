@@ -97,11 +97,14 @@ namespace {
 
 template <class Identity>
 void tell(const Identity& identity, Told& to) {
-    for (const auto& number : identity)
-        to.push_back(mark_of(mark_of(number.key.name), history::bare_number(number.value.value)));
+    for (const auto& number : identity) to.push_back(mark_of_number(number.key.name, number.value.value));
 }
 
 } // namespace
+
+Mark mark_of_number(std::string_view sort, std::string_view number) {
+    return mark_of(mark_of(sort), history::bare_number(number));
+}
 
 Told told_by(const model::Record& record) {
     const auto named = [](std::string_view name) { return mark_of(mark_of("record"), name); };
@@ -113,14 +116,14 @@ Told told_by(const model::Record& record) {
     return told;
 }
 
-std::vector<std::size_t> belonging(const std::vector<const Told*>& records, const std::vector<Mark>& told) {
+std::vector<std::size_t> belonging(const std::vector<Tells>& records, const std::vector<Mark>& told) {
     std::vector<std::size_t> found;
     std::unordered_set<Mark> all(told.begin(), told.end());
     std::vector<char> taken(records.size(), 0);
     for (std::size_t before = 0; before != all.size();) { // until a walk over them adds nothing
         before = all.size();
         for (std::size_t i = 0; i < records.size(); ++i) {
-            const Told& of = *records[i];
+            const Tells of = records[i];
             if (taken[i] != 0 || std::none_of(of.begin(), of.end(), [&](Mark each) { return all.contains(each); }))
                 continue;
             taken[i] = 1;

@@ -18,6 +18,7 @@
 #include <memory>
 #include <optional>
 #include <set>
+#include <span>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -92,9 +93,11 @@ std::uint32_t steps_of(const model::Procedure& procedure);
 // What a record tells, by which others and jobs belong to it: its name, those that it corrects or goes on with, and the numbers of the vehicle.
 using Told = std::vector<Mark>;
 Told told_by(const model::Record& record);
+Mark mark_of_number(std::string_view sort, std::string_view number); // of a vehicle, however it is spelled
 
 // Of the records, those that belong to what is `told`, or to another that does.
-std::vector<std::size_t> belonging(const std::vector<const Told*>& records, const std::vector<Mark>& told);
+using Tells = std::span<const Mark>;
+std::vector<std::size_t> belonging(const std::vector<Tells>& records, const std::vector<Mark>& told);
 
 // All that may be a name in a text. (One that is spelled "\u0061" is not among them. It is not found then, or found out once it was linked.)
 std::vector<Mark> words_of(std::string_view text);

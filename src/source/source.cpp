@@ -24,22 +24,18 @@ const std::vector<std::uint32_t>& line_starts(const File& file) {
 } // namespace
 
 FileId Sources::add(std::string path, std::string text) {
-    files_.push_back({std::move(path), std::move(text), {}, false});
+    File& file = files_.emplace_back();
+    file.path = std::move(path);
+    file.own_text = std::move(text);
+    file.text = file.own_text;
     return FileId(files_.size() - 1);
 }
 
-void Sources::forget(FileId id) {
-    File& file = files_.at(id.index());
-    file.text = std::string();
-    file.line_starts = {};
-    file.forgotten = true;
-}
-
-void Sources::recall(FileId id, std::string text) {
-    File& file = files_.at(id.index());
-    file.text = std::move(text);
-    file.line_starts = {};
-    file.forgotten = false;
+FileId Sources::lend(std::string path, std::string_view text) {
+    File& file = files_.emplace_back();
+    file.path = std::move(path);
+    file.text = text;
+    return FileId(files_.size() - 1);
 }
 
 std::string_view Sources::text(Span span) const {
@@ -53,7 +49,7 @@ Position Sources::position(FileId id, std::uint32_t offset) const {
     const auto after = std::upper_bound(starts.begin(), starts.end(), offset);
     const auto line = static_cast<std::uint32_t>(after - starts.begin());
     const std::uint32_t start = starts[line - 1];
-    const std::string_view before = std::string_view(in.text).substr(start, offset - start);
+    const std::string_view before = in.text.substr(start, offset - start);
     return {line, static_cast<std::uint32_t>(base::code_points(before)) + 1};
 }
 
@@ -64,7 +60,7 @@ std::string_view Sources::line(FileId id, std::uint32_t number) const {
     const std::size_t start = starts[number - 1];
     std::size_t end = number < starts.size() ? starts[number] : in.text.size();
     while (end > start && (in.text[end - 1] == '\n' || in.text[end - 1] == '\r')) --end;
-    return std::string_view(in.text).substr(start, end - start);
+    return in.text.substr(start, end - start);
 }
 
 } // namespace benchleaf::source

@@ -38,21 +38,24 @@ struct Position {
 
 struct File {
     std::string path;                               // as shown in messages: relative to the shop where it lies inside
-    std::string text;                               // without a byte order mark
+    std::string_view text;                          // without a byte order mark
+    std::string own_text;                           // which that is of, where nobody else holds it
     mutable std::vector<std::uint32_t> line_starts; // filled at the first question
-    bool forgotten = false;                         // its text was let go, as nothing was to be said of it
 };
 
 // All files of one run. Ids stay valid; texts do not move.
 class Sources {
 public:
+    Sources() = default;
+    Sources(const Sources&) = delete;
+    Sources& operator=(const Sources&) = delete;
+    Sources(Sources&&) = default; // the files stay where they are
+    Sources& operator=(Sources&&) = default;
+
     FileId add(std::string path, std::string text);
+    FileId lend(std::string path, std::string_view text); // whoever lends it holds it as long as this is asked for it
     const File& file(FileId id) const { return files_.at(id.index()); }
     std::size_t size() const { return files_.size(); }
-
-    // Lets a file's text go, and takes it back for who wants to show a place in it.
-    void forget(FileId id);
-    void recall(FileId id, std::string text);
 
     std::string_view text(Span span) const;
     Position position(FileId file, std::uint32_t offset) const;

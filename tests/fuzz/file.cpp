@@ -26,7 +26,7 @@ void read_into(ReadFile& to, const std::string& path, std::string_view bytes) {
     const source::FileId id = to.sources.add(path, std::string(syntax::without_byte_order_mark(bytes)));
     const syntax::Syntax syntax = syntax::parse(to.sources, id, to.messages);
     law(syntax.root.known(), "a file has a root");
-    const std::string& text = to.sources.file(id).text;
+    const std::string_view text = to.sources.file(id).text;
     for (const syntax::Node& node : syntax.nodes)
         law(node.span.begin <= node.span.end && node.span.end <= text.size(), "a node lies in its file");
     law(syntax::dump(syntax, to.sources) == syntax::dump(syntax, to.sources), "what is printed twice is the same");

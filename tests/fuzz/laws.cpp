@@ -109,7 +109,7 @@ void fixes_do_not_break(const messages::Messages& messages, const source::Source
             law(!base::first_bad_utf8(made.text), "a fix leaves a file in UTF-8", fix.title);
             law(patched(file.text, fixes::unified_diff("x.yaml", file.text, made.text)) == made.text,
                 "the difference that is shown is the one that is made", fix.title);
-            if (is_yaml(file.path, file.text))
+            if (is_yaml(file.path, std::string(file.text)))
                 law(is_yaml(file.path, made.text), "a fix leaves a file that can be read",
                     std::string(each.rule->name) + ": " + fix.title + "\n" + made.text);
         }

@@ -104,7 +104,7 @@ TEST_CASE("records that are read one at a time give what they give in memory") {
     }
 }
 
-TEST_CASE("the text of a record is let go where no card and no message shows it") {
+TEST_CASE("a record is let go where no card and no message shows it") {
     const std::string root = fresh_shop();
     sample::Visit of_another{"2024-0009", "2024-03-01", "900 km", "18 460 km"};
     of_another.identity = "frame: XX9-00001";
@@ -112,10 +112,18 @@ TEST_CASE("the text of a record is let go where no card and no message shows it"
     const auto read = driver::read_shop(root, driver::Records::in_the_archive);
     REQUIRE(read);
     const auto shop = driver::link_shop(read.value().files);
-    REQUIRE(shop->model.records.size() == visits().size() + 1);
+    CHECK(shop->left_out == 1);
+    CHECK(shop->heads.size() == visits().size() + 1);
+    REQUIRE(shop->model.records.size() == visits().size()); // the others are of a vehicle that has a job
     for (const model::Record& each : shop->model.records) {
-        const bool shown = each.id.value != "2024-0009"; // the others are of a vehicle that has a job
-        CHECK(shop->sources.file(each.id.span.file).forgotten == !shown);
-        CHECK(each.cards.has_value() == shown);
+        CHECK(each.id.value != "2024-0009");
+        CHECK(each.cards.has_value());
     }
+    // Those that share a number with one that is shown are needed to tell whose they are.
+    of_another.id = "2024-0010";
+    of_another.identity = "frame: XX9-00001, registration: TX 30 418";
+    gates::write(root + "/records/xx9-00001/2024-0010.yaml", sample::text_of(of_another));
+    const auto more = driver::read_shop(root, driver::Records::in_the_archive);
+    REQUIRE(more);
+    CHECK(driver::link_shop(more.value().files)->left_out == 0);
 }

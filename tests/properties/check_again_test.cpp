@@ -234,7 +234,7 @@ Tally hold(const std::string& name, const bench::Size& size, unsigned seed, std:
         if (counts) {
             const std::string said = messages::render_human(checked->messages, checked->sources, {});
             CHECK_MESSAGE(clean, said);
-            const driver::Counts all = driver::counts_of(*checked, driver::roots_of(checked->sources, {}));
+            const driver::Counts all = driver::counts_of(*checked, {});
             const bool same = all.files == counts->files && all.procedures == counts->procedures &&
                               all.steps == counts->steps && all.jobs == counts->jobs;
             CHECK(same);
@@ -281,10 +281,25 @@ TEST_CASE("what was left is taken back whole, or not at all") {
     left.files.sort();
     left.records.add("records/a/1.yaml", {{6, 7, 8, 9, 10, false}, {11, 12}});
     left.pictures["a.png"] = {{}, "another"};
-    const std::string bytes = driver::bytes_of(left, "this program");
+    const auto bytes_of = [](driver::Remembered& remembered) {
+        std::string bytes;
+        const auto put = [&bytes](std::string_view some) {
+            bytes += some;
+            return 0;
+        };
+        CHECK(driver::put_remembered(remembered, "this program", put) == 0);
+        return bytes;
+    };
+    // Of more than is put at a time, and less.
+    left.files.add("zz", {{}, std::string(200'001, 'x')});
+    const std::string bytes = bytes_of(left);
+    int calls = 0;
+    const auto no_room = [&calls](std::string_view) { return ++calls == 3 ? ENOSPC : 0; };
+    CHECK(driver::put_remembered(left, "this program", no_room) == ENOSPC);
+    CHECK(calls == 3);
     auto back = driver::remembered_in(bytes, "this program");
     REQUIRE(back);
-    CHECK(driver::bytes_of(*back, "this program") == bytes);
+    CHECK(bytes_of(*back) == bytes);
     for (const auto& [path, file] : left.reach) CHECK(*back->reach.at(path) == *file);
     CHECK(!driver::remembered_in(bytes, "another program"));
     std::mt19937 random(1);

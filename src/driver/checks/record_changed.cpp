@@ -17,8 +17,7 @@ void find_changed_records(const Folder& folder, const Check& self, messages::Mes
     for (const model::Record& each : folder.model.records) {
         if (!each.id.span.known()) continue;
         const source::File& file = folder.sources.file(each.id.span.file);
-        if (file.forgotten) continue; // it was looked at before it was let go
-        const std::string& text = file.text;
+        const std::string_view text = file.text;
         if (seal_holds(text)) continue;
         out.add(self.rule, each.seal ? each.seal->span : each.id.span,
                 "this record is not as it was written: its seal is of another text")

@@ -253,7 +253,7 @@ private:
         }
     }
     static const Target* put_back(const Steps& way, const Step& off, ItemId item) {
-        for (const Step* step = &off + 1; step != way.data() + way.size(); ++step) {
+        for (const Step* step = &off + 1; step != way.end(); ++step) {
             if (!is_in(*step, {V::remove, V::fit, V::slacken, V::snug, V::torque, V::move})) return nullptr;
             if (!is_in(*step, {V::fit})) continue;
             for (const Target& target : step->targets)
