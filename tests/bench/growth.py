@@ -1,7 +1,7 @@
 #!/usr/bin/python3
 """How time and memory grow with a shop: growth.py BUILD FOLDER [CARDS...]
 
-Makes a shop for each number of cards with BUILD/bench_grow in FOLDER, runs `check` and `print --all` over it on one core, prints a table for docs/speed.md,
+Makes a shop for each number of cards with BUILD/bench_grow in FOLDER, runs `check --anew` and `print --all` over it on one core, prints a table for docs/speed.md,
 and draws docs/growth.svg: both axes logarithmic, and beside each curve a straight line along which ten times as many cards cost ten times as much.
 What is made in FOLDER is removed again, but for figures.json: what stands there is not measured anew, so that a run can be gone on with. A hundred
 thousand cards take some gigabytes there and some minutes.
@@ -22,7 +22,7 @@ import time
 ROOT = os.path.dirname(os.path.dirname(os.path.dirname(os.path.abspath(__file__))))
 OWN_CATALOGUES, COMMON_CATALOGUES, PROCEDURES, VEHICLES = 9, 2, 31, 4  # of the demo shop; bench_grow rounds up to whole families
 CARDS_A_FAMILY = 2500
-COMMANDS = {"check": ["check"], "print": ["print", "--all", "--out"]}
+COMMANDS = {"check": ["check", "--anew"], "print": ["print", "--all", "--out"]}
 
 
 def run(words):
