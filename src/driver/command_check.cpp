@@ -139,10 +139,13 @@ int check_once(const CheckArguments& arguments, const Global& global, Terminal& 
                const std::set<std::string>* touched = nullptr) {
     int status = clean;
     if (again != nullptr)
-        if (const auto counts = again->look(Threads::asked(arguments.cores), touched)) {
-            say_messages(terminal, global, {}, {});
-            terminal.result(summary(*counts, {}));
-            return clean;
+        if (const auto looked = again->look(Threads::asked(arguments.cores), touched)) {
+            static const messages::Messages none;
+            const messages::Messages& said = looked->faulty != nullptr ? looked->faulty->messages : none;
+            say_messages(terminal, global, said,
+                         looked->faulty != nullptr ? looked->faulty->sources : source::Sources());
+            terminal.result(summary(looked->counts, said));
+            return said.any_error() ? input_has_errors : clean;
         }
     const auto shop = open_shop(global, arguments.paths.empty() ? "" : arguments.paths.front(), terminal, status,
                                 arguments.fix ? Records::with_the_files : Records::in_the_archive);
