@@ -5,6 +5,7 @@
 #include "driver/asked.h"
 #include "driver/disk.h"
 #include "driver/picture_files.h"
+#include "driver/rules.h"
 #include "driver/shop_lock.h"
 #include "pictures/pictures.h"
 
@@ -55,6 +56,18 @@ KnownFile known_picture(const std::string& root, const std::string& path) {
     return known;
 }
 
+// What a file says of itself alone, whatever stands in the others.
+bool of_one_file(const messages::Rule* rule) {
+    static const std::set<const messages::Rule*> all = [] {
+        std::set<const messages::Rule*> found;
+        for (const StageRule& each : all_rules())
+            if ((each.stage == Stage::syntax || each.stage == Stage::model) && each.rule->name != "misspelt-feature")
+                found.insert(each.rule);
+        return found;
+    }();
+    return all.contains(rule);
+}
+
 // Looks at what has changed, and at all that it can reach.
 class Again {
 public:
@@ -62,8 +75,8 @@ public:
         : root_(root), stamps_(stamps), known_(known), archive_(root, {}),
           most_(stamps.size() * worth.most_percent / 100) {}
 
-    // Of the paths of `touched`, or, where that is null, of all. False: the whole shop has to be looked at.
-    bool good(const std::set<std::string>* touched) {
+    // Of the paths of `touched`, or, where that is null, of all. False: the whole shop has to be looked at. True: nothing is wrong, or what `faulty` says.
+    bool answers(const std::set<std::string>* touched) {
         if (!(touched != nullptr ? find_changes(*touched) : find_changes()) || !find_changes_of_pictures())
             return false;
         if (changed_.empty() && changed_records_.empty() && gone_records_.empty()) return true;
@@ -86,7 +99,7 @@ public:
             const std::size_t before = looked_at();
             inside_.merge(wanted->all);
             records_.merge(records_of_jobs());
-            if (round > 0 && looked_at() == before) return reach::stands_as_before(known_.reach, now_) && keep();
+            if (round > 0 && looked_at() == before) return stands() && (faulty_ != nullptr || keep());
             if (!look_at_smaller_shop()) return false;
         }
         return false;
@@ -94,6 +107,35 @@ public:
 
     std::size_t looked_at() const { return inside_.size() + records_.size(); }
     bool stamps_changed() const { return stamps_changed_; }
+    bool is_faulty() const { return faulty_ != nullptr; }
+    std::unique_ptr<const Shopful> faulty() { return std::move(faulty_); }
+
+    // What differs from the state that is known.
+    std::set<std::string> since() const {
+        std::set<std::string> all = changed_;
+        for (const auto& [path, record] : changed_records_) all.insert(path);
+        all.insert(gone_records_.begin(), gone_records_.end());
+        return all;
+    }
+
+    // Of a shop in which something is wrong: what could not be read is no procedure.
+    Counts counts() const {
+        Counts counts;
+        counts.files = stamps_.size() - (stamps_.contains(allowed_signers_file) ? 1U : 0U);
+        for (const auto& [path, file] : known_.reach)
+            if (!inside_.contains(path) && stamps_.contains(path)) count(*file, counts);
+        for (const model::Procedure& each : faulty_->model.procedures) {
+            ++counts.procedures;
+            counts.steps += reach::steps_of(each);
+        }
+        counts.jobs += faulty_->model.jobs.size();
+        return counts;
+    }
+    static void count(const reach::File& file, Counts& counts) {
+        counts.procedures += file.kind == reach::Kind::procedure ? 1U : 0U;
+        counts.steps += file.steps;
+        counts.jobs += file.kind == reach::Kind::job ? 1U : 0U;
+    }
 
 private:
     std::optional<std::string> read(const std::string& path) {
@@ -275,17 +317,52 @@ private:
         CheckOptions options;
         options.unused = false; // whoever uses it may be left out
         options.allows_in = &reached_;
-        const auto checked = check_shop(files, options);
-        if (checked->failed || !checked->messages.all().empty()) return false;
-        note(*checked);
+        auto checked = check_shop(files, options);
+        if (checked->failed || !each_of_one_file(*checked)) return false;
+        const bool faulty = !checked->messages.all().empty();
+        // Where names and figures are lacking, nothing was linked, and nothing else of the shop is judged.
+        if (!checked->model.unread_shared) note(*checked, faulty);
+        faulty_ = faulty ? std::move(checked) : nullptr;
         return true;
     }
 
-    void note(const Shopful& checked) {
+    // Is all that is said of files that have changed, by themselves, and is that how a check would say it? It tries fixes for some, which reach further.
+    bool each_of_one_file(const Shopful& checked) const {
+        const auto& all = checked.messages.all();
+        const bool several = checked.messages.count(messages::Level::error) > 1;
+        return std::all_of(all.begin(), all.end(), [&](const messages::Message& each) {
+            const bool tried = std::any_of(each.fixes.begin(), each.fixes.end(),
+                                           [&](const messages::Fix& fix) { return several || fix.to_try; });
+            return !tried && of_one_file(each.rule) && !each.labels.empty() &&
+                   std::all_of(each.labels.begin(), each.labels.end(), [&](const messages::Label& label) {
+                       return label.span.known() && texts_.contains(checked.sources.file(label.span.file).path);
+                   });
+        });
+    }
+
+    bool stands() const {
+        if (faulty_ == nullptr) return reach::stands_as_before(known_.reach, now_);
+        if (faulty_->model.unread_shared) return true;
+        return reach::stands_as_before(
+            known_.reach, now_, {.spelling = faulty_->model.unread.empty(), .use = !faulty_->messages.any_error()});
+    }
+
+    // `faulty`: what a changed file names may be more than what was found.
+    void note(const Shopful& checked, bool faulty) {
+        if (faulty)
+            for (const std::string& path : changed_)
+                if (const auto text = texts_.find(path); text != texts_.end())
+                    now_[path] = unlinked(path, nullptr, text->second);
         for (auto& [path, file] : reach::reach_of(checked.linked, checked.sources)) {
             std::shared_ptr<const reach::File>& is = now_[path];
             const auto was = known_.reach.find(path);
-            is = was != known_.reach.end() && *was->second == *file ? was->second : file;
+            if (faulty && changed_.contains(path)) {
+                auto with_words = std::make_shared<reach::File>(*file);
+                with_words->unlinked = is->unlinked;
+                is = std::move(with_words);
+            } else {
+                is = was != known_.reach.end() && *was->second == *file ? was->second : file;
+            }
         }
         for (const model::Record& record : checked.model.records)
             if (const auto changed = changed_records_.find(checked.sources.file(record.id.span.file).path);
@@ -322,6 +399,7 @@ private:
     std::map<std::string, KnownRecord> changed_records_;
     std::map<std::string, KnownFile> pictures_; // of those that have changed
     reach::Paths records_;                      // that are looked at
+    std::unique_ptr<const Shopful> faulty_;     // the smaller shop, where something is wrong with it
     std::vector<Mark> told_;                    // by records as they were before
     reach::Paths gone_records_;
     bool stamps_changed_ = false;
@@ -353,6 +431,7 @@ Counts counts_of(const Shopful& shop, const std::vector<std::string>& paths) {
 
 bool CheckAgain::look_at_stamps(Threads threads, std::set<std::string>& touched) {
     if (!touched.empty() && stamps_ && known_ && in_step_) {
+        touched.insert(since_.begin(), since_.end());
         for (const auto& [path, stamp] : *stamps_)
             if (!stamp.settled) touched.insert(path);
         if (look_again_at(root_, touched, *stamps_)) return true;
@@ -375,7 +454,7 @@ bool CheckAgain::look_at_stamps(Threads threads, std::set<std::string>& touched)
     return stamps_ && stamps_->size() >= worth_.least_files && known_;
 }
 
-std::optional<Counts> CheckAgain::look(Threads threads, const std::set<std::string>* touched) {
+std::optional<Looked> CheckAgain::look(Threads threads, const std::set<std::string>* touched) {
     looked_at_ = 0;
     const auto lock = ShopLock::take(root_, ShopLock::For::reading);
     if (!lock) return std::nullopt; // which the whole look says
@@ -383,22 +462,24 @@ std::optional<Counts> CheckAgain::look(Threads threads, const std::set<std::stri
     if (touched != nullptr) those = *touched;
     if (!look_at_stamps(threads, those)) return std::nullopt;
     Again again(root_, worth_, *stamps_, *known_);
-    in_step_ = again.good(those.empty() ? nullptr : &those);
+    in_step_ = again.answers(those.empty() ? nullptr : &those);
     if (!in_step_) {
         known_.reset(); // half of it may be of today
         return std::nullopt;
     }
     looked_at_ = again.looked_at();
+    if (again.is_faulty()) {
+        since_ = again.since();
+        const Counts counts = again.counts();
+        return Looked{counts, again.faulty()};
+    }
+    since_.clear();
     fresh_ = fresh_ || again.stamps_changed();
     Counts counts;
     counts.files =
         known_->files.size() + known_->records.size() - (known_->files.contains(allowed_signers_file) ? 1U : 0U);
-    for (const auto& [path, file] : known_->reach) {
-        counts.procedures += file->kind == reach::Kind::procedure ? 1U : 0U;
-        counts.steps += file->steps;
-        counts.jobs += file->kind == reach::Kind::job ? 1U : 0U;
-    }
-    return counts;
+    for (const auto& [path, file] : known_->reach) Again::count(*file, counts);
+    return Looked{counts, nullptr};
 }
 
 void CheckAgain::remember(const Shop& shop, const Shopful& checked) {
@@ -432,6 +513,7 @@ void CheckAgain::remember(const Shop& shop, const Shopful& checked) {
     // Each file was read as one thing, or it is not known what it was judged by.
     if (known.files.size() - (known.files.contains(allowed_signers_file) ? 1U : 0U) != known.reach.size()) return;
     known_ = std::move(known);
+    since_.clear();
     in_step_ = true;
     fresh_ = true;
 }

@@ -1,9 +1,11 @@
 // The check of a large shop in which little has changed since the last one. That one left behind what it knows of each file (remembered.h); what a change
-// cannot reach is not looked at again, and the rest is checked as a smaller shop (reach/reach.h). It gives an answer only where nothing is wrong: where
-// anything is to be told, or a smaller shop will not do, the whole shop is to be checked as if nothing were remembered.
+// cannot reach is not looked at again, and the rest is checked as a smaller shop (reach/reach.h). It gives an answer where nothing is wrong, or nothing but what
+// a changed file says of itself alone, whatever stands in others: it cannot be read, or a key or a figure of it. Where anything else is to be told, or a
+// smaller shop will not do, the whole shop is to be checked as if nothing were remembered. What is remembered is always a shop that nothing was wrong with,
+// so that what has changed since then holds all mistakes.
 //
 //     CheckAgain again(root);
-//     if (const auto good = again.look()) …          // nothing is wrong
+//     if (const auto looked = again.look()) …        // looked->faulty, where anything is wrong, has the messages
 //     else { …; if (clean) again.remember(shop, *checked); }
 #pragma once
 
@@ -12,6 +14,7 @@
 #include "driver/shop_files.h"
 
 #include <cstddef>
+#include <memory>
 #include <optional>
 #include <set>
 #include <string>
@@ -31,12 +34,18 @@ struct WorthIt {
     std::size_t most_percent = 50; // of them to be looked at
 };
 
+struct Looked {
+    Counts counts;
+    std::unique_ptr<const Shopful>
+        faulty; // the smaller shop, with all that a check of the whole says; null: nothing is wrong
+};
+
 class CheckAgain {
 public:
     explicit CheckAgain(std::string root, WorthIt worth = {}) : root_(std::move(root)), worth_(worth) {}
 
     // `touched`: of a shop that is watched, all files that may have changed since the last look; null where that is not sure.
-    std::optional<Counts> look(Threads threads = {}, const std::set<std::string>* touched = nullptr);
+    std::optional<Looked> look(Threads threads = {}, const std::set<std::string>* touched = nullptr);
 
     // Of a whole shop, read after `look` had no answer, that nothing is wrong with.
     void remember(const Shop& shop, const Shopful& checked);
@@ -55,8 +64,9 @@ private:
     WorthIt worth_;
     std::optional<Stamps> stamps_; // of the last look
     std::optional<Remembered> known_;
-    bool in_step_ = false; // what is known is of files with these stamps, if they are settled
-    bool fresh_ = false;   // more is known than is written down
+    std::set<std::string> since_; // what has changed since the state that is known
+    bool in_step_ = false;        // what is known is of files with these stamps, if they are settled
+    bool fresh_ = false;          // more is known than is written down
     std::size_t looked_at_ = 0;
 };
 

@@ -139,10 +139,14 @@ int check_once(const CheckArguments& arguments, const Global& global, Terminal& 
                const std::set<std::string>* touched = nullptr) {
     int status = clean;
     if (again != nullptr)
-        if (const auto counts = again->look(Threads::asked(arguments.cores), touched)) {
-            say_messages(terminal, global, {}, {});
-            terminal.result(summary(*counts, {}));
-            return clean;
+        if (const auto looked = again->look(Threads::asked(arguments.cores), touched)) {
+            static const messages::Messages nothing;
+            static const source::Sources nowhere;
+            const Shopful* faulty = looked->faulty.get();
+            const messages::Messages& said = faulty != nullptr ? faulty->messages : nothing;
+            say_messages(terminal, global, said, faulty != nullptr ? faulty->sources : nowhere);
+            terminal.result(summary(looked->counts, said));
+            return said.any_error() ? input_has_errors : clean;
         }
     // The last one is never taken apart piece by piece: the process ends, and the system takes it back at once.
     static std::unique_ptr<const Shopful>& checked = *new std::unique_ptr<const Shopful>;

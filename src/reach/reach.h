@@ -6,7 +6,7 @@
 //     const auto smaller = smaller_shop(before, now, changed);  // their paths; nothing: it has to be looked at as a whole
 //
 // What may be left out of the smaller shop was looked at before, and nothing that it was judged by has changed. That holds only where nothing was, and
-// nothing is wrong: as soon as something is to be told, the whole shop is looked at, for what is told of one file may name any other.
+// nothing is wrong but what a file says of itself alone: else the whole shop is looked at, for what is told of one file may name any other.
 #pragma once
 
 #include "linked/linked.h"
@@ -114,6 +114,10 @@ std::optional<Smaller> smaller_shop(const Reach& before, const Reach& now, const
 
 // What a look at a smaller shop cannot tell: no two files describe one thing, each entry is named by somebody, what is asked of vehicles is spelled as
 // before and met by one. False: the whole shop has to be looked at.
-bool stands_as_before(const Reach& before, const Reach& now);
+struct Judged { // what is judged at all where something is wrong
+    bool spelling = true;
+    bool use = true;
+};
+bool stands_as_before(const Reach& before, const Reach& now, Judged judged = {});
 
 } // namespace benchleaf::reach

@@ -463,14 +463,14 @@ bool all_the_same(const std::vector<Pair>& changes, auto File::*what) {
 
 } // namespace
 
-bool stands_as_before(const Reach& before, const Reach& now) {
+bool stands_as_before(const Reach& before, const Reach& now, Judged judged) {
     const std::vector<Pair> changes = differing(before, now);
     if (!(all_the_same(changes, &File::id) && all_the_same(changes, &File::kind)) && !named_once(now)) return false;
-    if (!(all_the_same(changes, &File::asked) && all_the_same(changes, &File::has)) &&
+    if (judged.spelling && !(all_the_same(changes, &File::asked) && all_the_same(changes, &File::has)) &&
         spelling_of(before) != spelling_of(now))
         return false;
     if (!all_the_same(changes, &File::axes) && axes_of(now) != axes_of(before)) return false;
-    return used_as_before(before, now, changes);
+    return !judged.use || used_as_before(before, now, changes);
 }
 
 } // namespace benchleaf::reach
