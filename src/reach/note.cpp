@@ -161,7 +161,10 @@ public:
         for (const linked::Limit& each : linked_.limits) linked::named_by(each, used_in(each.declared));
         for (const linked::Consumable& each : linked_.consumables) linked::named_by(each, used_in(each.declared));
         for (const linked::Tool& each : linked_.tools) linked::named_by(each, used_in(each.declared));
-        for (const linked::Catalogue& each : linked_.catalogues) note_torques(each.torques, each.declared);
+        for (const linked::Catalogue& each : linked_.catalogues) {
+            note_torques(each.torques, each.declared);
+            count_torques(each.torques, file(each.declared));
+        }
         for (const linked::Procedure& each : linked_.procedures) note(each);
         for (const linked::Vehicle& each : linked_.vehicles) note(each);
         for (const linked::Job& each : linked_.jobs) note_torques(each.torques, each.source->id.span);
@@ -286,6 +289,12 @@ private:
         }
     }
 
+    static void count_torques(const std::vector<linked::Torque>& torques, File& in) {
+        for (const linked::Torque& torque : torques)
+            if (const auto value = linked::last_torque(torque))
+                ++in.torques.at(static_cast<std::size_t>(linked::written_in(value->unit)));
+    }
+
     void note(const linked::Procedure& procedure) {
         const Span at = procedure.source->id.span;
         File& in = file(at);
@@ -332,6 +341,7 @@ private:
         linked::named_by(vehicle, used_in(at));
         for (const auto& [id, item] : vehicle.items) linked::bound_to(item, role_in(at, Role::binds));
         note_torques(vehicle.torques, at);
+        count_torques(vehicle.torques, in);
         if (vehicle.source->has)
             for (const auto& entry : vehicle.source->has->value)
                 in.has.emplace_back(mark_of(entry.key.name), mark_of(entry.value.name));

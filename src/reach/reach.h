@@ -10,9 +10,11 @@
 #pragma once
 
 #include "linked/linked.h"
+#include "linked/torque_units.h"
 #include "model/model.h"
 #include "source/source.h"
 
+#include <array>
 #include <cstdint>
 #include <map>
 #include <memory>
@@ -78,6 +80,8 @@ struct File {
     std::vector<Mark> only;                  // of a procedure: each value of an axis that a step is narrowed to
     std::vector<std::string> pictures;
     std::uint32_t steps = 0;
+    std::array<std::uint32_t, linked::sorts_written>
+        torques{};              // of a catalogue or vehicle, by the sort of their unit (torque-in-other-units)
     std::vector<Mark> unlinked; // of a changed one, until it was linked: all words of its text
     bool operator==(const File&) const = default;
 };
@@ -113,7 +117,7 @@ struct Smaller {
 std::optional<Smaller> smaller_shop(const Reach& before, const Reach& now, const Paths& changed);
 
 // What a look at a smaller shop cannot tell: no two files describe one thing, each entry is named by somebody, what is asked of vehicles is spelled as
-// before and met by one. False: the whole shop has to be looked at.
+// before and met by one, and no torque is alone in its sort of unit. False: the whole shop has to be looked at.
 struct Judged { // what is judged at all where something is wrong
     bool spelling = true;
     bool use = true;

@@ -456,6 +456,20 @@ bool named_once(const Reach& shop) {
     });
 }
 
+// Where files changed whose torques are in more than one sort of unit, or in another one than before: is none the only one of its sort now?
+bool no_torque_alone(const Reach& now, const std::vector<Pair>& changes) {
+    std::array<std::uint32_t, linked::sorts_written> all{};
+    for (const auto& [path, file] : now)
+        for (std::size_t sort = 0; sort < all.size(); ++sort) all.at(sort) += file->torques.at(sort);
+    if (*std::max_element(all.begin(), all.end()) < linked::fewest_others) return true;
+    for (std::size_t sort = 0; sort < all.size(); ++sort)
+        if (all.at(sort) == 1 && std::any_of(changes.begin(), changes.end(), [sort](const Pair& each) {
+                return each.is->torques != each.was->torques || each.is->torques.at(sort) == 1;
+            }))
+            return false;
+    return true;
+}
+
 bool all_the_same(const std::vector<Pair>& changes, auto File::*what) {
     return std::all_of(changes.begin(), changes.end(),
                        [what](const Pair& each) { return each.was->*what == each.is->*what; });
@@ -470,6 +484,7 @@ bool stands_as_before(const Reach& before, const Reach& now, Judged judged) {
         spelling_of(before) != spelling_of(now))
         return false;
     if (!all_the_same(changes, &File::axes) && axes_of(now) != axes_of(before)) return false;
+    if (!no_torque_alone(now, changes)) return false;
     return !judged.use || used_as_before(before, now, changes);
 }
 

@@ -338,6 +338,48 @@ TEST_CASE("what the last check left says of no shop that nothing is wrong where 
     if (tally.edits >= 100) CHECK(tally.faulty_again * 20 > tally.edits - tally.clean);
 }
 
+// Two torques are written in pounds, far from each other; then one of them is not, and the other is alone.
+TEST_CASE("a torque that comes to be the only one in its sort of unit is told though its file has not changed") {
+    ::setenv("XDG_CACHE_HOME", (gates::scratch("check-again-alone-cache")).c_str(), 1);
+    const std::string root = gates::scratch("check-again-alone");
+    Texts texts = grown({30, 30, 16, 0, 0});
+    const auto rewrite = [&](std::string_view catalogue, const std::string& from, const std::string& to) {
+        for (auto& [path, text] : texts)
+            if (path.starts_with(catalogue))
+                if (const std::size_t at = text.find(from); at != std::string::npos) {
+                    text.replace(at, from.size(), to);
+                    gates::write(root + "/shop/" + path, text);
+                    return;
+                }
+        FAIL("no " << from << " in " << catalogue);
+    };
+    for (const auto& [path, text] : texts) gates::write(root + "/shop/" + path, text);
+    std::filesystem::copy(BENCHLEAF_SOURCE_DIR "/procedures/pictures", root + "/shop/pictures");
+    rewrite("catalogue/wheels-f", "front-wheel-nut: { value: 90 N·m ±10 %",
+            "front-wheel-nut: { value: 66 lbf·ft ±10 %");
+    rewrite("catalogue/chain-drive-f", "{ value: 95 N·m ±10 %", "{ value: 70 lbf·ft ±10 %");
+
+    driver::CheckAgain again(root + "/shop", {.least_files = 1, .most_percent = 1000});
+    const auto whole = [&] {
+        const auto read = driver::read_shop(root + "/shop", driver::Records::in_the_archive);
+        REQUIRE(read);
+        auto checked = driver::check_shop(read.value().files, {});
+        return std::pair(std::move(read.value()), std::move(checked));
+    };
+    REQUIRE(!again.look());
+    {
+        const auto [shop, checked] = whole();
+        REQUIRE(messages::render_human(checked->messages, checked->sources, {}).empty());
+        again.remember(shop, *checked);
+        REQUIRE(again.look());
+    }
+    rewrite("catalogue/chain-drive-f", "{ value: 70 lbf·ft ±10 %", "{ value: 95 N·m ±10 %");
+    CHECK(!again.look());
+    const auto [shop, checked] = whole();
+    CHECK(messages::render_human(checked->messages, checked->sources, {}).find("[torque-in-other-units]") !=
+          std::string::npos);
+}
+
 TEST_CASE("what was left is taken back whole, or not at all") {
     const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
     REQUIRE(demo);

@@ -1,9 +1,8 @@
 #include "linked/reports.h"
-#include "units/tightening.h"
+#include "linked/torque_units.h"
 
 #include <algorithm>
 #include <map>
-#include <optional>
 #include <vector>
 
 namespace benchleaf::linked {
@@ -20,35 +19,10 @@ const Check checks::torque_in_other_units = {{"torque-in-other-units", messages:
 
 namespace {
 
-constexpr std::size_t fewest_others = 3;
-
 struct WrittenTorque {
     const Torque* torque;
     units::Quantity value;
 };
-
-enum class Written : std::uint8_t { newtons, kilograms, pounds };
-
-Written written_in(units::Unit unit) {
-    switch (unit) {
-    case units::Unit::pound_force_foot:
-    case units::Unit::pound_force_inch:
-    case units::Unit::ounce_force_inch:
-        return Written::pounds;
-    case units::Unit::kilogram_force_metre:
-    case units::Unit::kilogram_force_centimetre:
-        return Written::kilograms;
-    default:
-        return Written::newtons;
-    }
-}
-
-std::optional<units::Quantity> last_torque(const Torque& torque) {
-    if (!torque.figures.value) return std::nullopt;
-    const std::vector<units::Figure> all = units::torques(torque.figures.value->value);
-    if (all.empty()) return std::nullopt;
-    return all.back().nominal;
-}
 
 void tell_lone(const Linked& linked, const WrittenTorque& one, const std::vector<WrittenTorque>& many,
                const Check& self, Messages& out);
