@@ -437,7 +437,6 @@ driver::Files grown(const driver::Files& files, std::size_t procedures) {
 void checks(const driver::Files& files) {
     Processes check;
     for (int round = 0; round < cold_rounds; ++round) check.take(gates::run({"check", "--shop", demo}));
-    // Wanted are 60; a tenth more is what a busy machine adds.
     at_most_when_quiet("benchleaf check of the whole demo shop, processor time", check.cpu, 80, 60, "ms");
     at_most("peak memory of check", static_cast<double>(check.peak_kib) / 1024, 40, "MiB");
 

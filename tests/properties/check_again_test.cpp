@@ -251,17 +251,19 @@ struct Tally {
     std::size_t faulty_again = 0;                // of the others, likewise
 };
 
+std::pair<driver::Shop, std::unique_ptr<driver::Shopful>> checked_whole(const std::string& shop) {
+    auto read = driver::read_shop(shop, driver::Records::in_the_archive);
+    REQUIRE(read);
+    auto checked = driver::check_shop(read.value().files, {});
+    return {std::move(read.value()), std::move(checked)};
+}
+
 Tally hold(const std::string& name, const bench::Size& size, unsigned seed, std::size_t edits) {
     const std::string root = gates::scratch(name);
     Editing editing(root + "/shop", grown(size), seed);
     driver::CheckAgain again(root + "/shop", {.least_files = 1, .most_percent = 1000});
     Tally tally;
-    const auto whole = [&] {
-        const auto read = driver::read_shop(root + "/shop", driver::Records::in_the_archive);
-        REQUIRE(read);
-        auto checked = driver::check_shop(read.value().files, {});
-        return std::pair(std::move(read.value()), std::move(checked));
-    };
+    const auto whole = [&] { return checked_whole(root + "/shop"); };
     {
         REQUIRE(!again.look());
         const auto [shop, checked] = whole();
@@ -360,12 +362,7 @@ TEST_CASE("a torque that comes to be the only one in its sort of unit is told th
     rewrite("catalogue/chain-drive-f", "{ value: 95 N·m ±10 %", "{ value: 70 lbf·ft ±10 %");
 
     driver::CheckAgain again(root + "/shop", {.least_files = 1, .most_percent = 1000});
-    const auto whole = [&] {
-        const auto read = driver::read_shop(root + "/shop", driver::Records::in_the_archive);
-        REQUIRE(read);
-        auto checked = driver::check_shop(read.value().files, {});
-        return std::pair(std::move(read.value()), std::move(checked));
-    };
+    const auto whole = [&] { return checked_whole(root + "/shop"); };
     REQUIRE(!again.look());
     {
         const auto [shop, checked] = whole();
