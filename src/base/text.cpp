@@ -1,6 +1,7 @@
 #include "base/text.h"
 
 #include <algorithm>
+#include <cstring>
 #include <numeric>
 
 namespace benchleaf::base {
@@ -19,6 +20,17 @@ Lead lead_of(unsigned char byte) {
     if (byte >= 0xE0 && byte <= 0xEF) return {3, byte & 0x0FU, 0x800};
     if (byte >= 0xF0 && byte <= 0xF4) return {4, byte & 0x07U, 0x10000};
     return {0, 0, 0};
+}
+
+// Eight bytes at a time.
+std::size_t ascii_end(std::string_view text, std::size_t at) {
+    constexpr std::uint64_t high_bits = 0x8080'8080'8080'8080;
+    for (std::uint64_t bytes = 0; at + sizeof(bytes) <= text.size(); at += sizeof(bytes)) {
+        std::memcpy(&bytes, text.data() + at, sizeof(bytes));
+        if ((bytes & high_bits) != 0) break;
+    }
+    while (at < text.size() && static_cast<unsigned char>(text[at]) < 0x80) ++at;
+    return at;
 }
 
 std::size_t edit_distance(std::string_view a, std::string_view b) {
@@ -44,13 +56,8 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
 
 std::optional<std::size_t> first_bad_utf8(std::string_view text) {
     std::size_t at = 0;
-    while (at < text.size()) {
-        const auto byte = static_cast<unsigned char>(text[at]);
-        if (byte < 0x80) {
-            ++at;
-            continue;
-        }
-        const Lead lead = lead_of(byte);
+    while ((at = ascii_end(text, at)) < text.size()) {
+        const Lead lead = lead_of(static_cast<unsigned char>(text[at]));
         if (lead.length == 0 || at + lead.length > text.size()) return at;
         std::uint32_t value = lead.bits;
         for (unsigned i = 1; i < lead.length; ++i) {
@@ -71,6 +78,12 @@ CodePoint code_point_at(std::string_view text, std::size_t at) {
     std::uint32_t value = lead.bits;
     for (unsigned i = 1; i < lead.length; ++i) value = value << 6U | (static_cast<unsigned char>(text[at + i]) & 0x3FU);
     return {static_cast<char32_t>(value), lead.length};
+}
+
+std::size_t plain_ascii_end(std::string_view text, std::size_t at) {
+    const auto plain = [](char c) { return (c >= ' ' && c <= '~') || c == '\n' || c == '\t'; };
+    while (at < text.size() && plain(text[at])) ++at;
+    return at;
 }
 
 void append_utf8(std::string& to, char32_t code_point) {

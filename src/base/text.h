@@ -22,6 +22,9 @@ struct CodePoint {
 };
 CodePoint code_point_at(std::string_view text, std::size_t at);
 
+// Where, from `at` on, the first byte stands that is no printed ASCII, tab or line feed: most of a text can be passed over so.
+std::size_t plain_ascii_end(std::string_view text, std::size_t at);
+
 void append_utf8(std::string& to, char32_t code_point);
 
 // How many terminal columns or character cells the text takes, counting code points.

@@ -22,7 +22,7 @@ bool plain(std::uint32_t character) {
 
 bool literal(std::string_view text) {
     if (text.find_first_not_of(" \t\n") == std::string_view::npos) return false;
-    for (std::size_t at = 0; at < text.size();) {
+    for (std::size_t at = 0; (at = base::plain_ascii_end(text, at)) < text.size();) {
         const base::CodePoint point = base::code_point_at(text, at);
         if (!plain(point.value)) return false;
         at += point.bytes;

@@ -148,22 +148,22 @@ private:
 
     // A length in points, with no more digits than it has.
     void number(std::int64_t thousandths) {
-        if (thousandths < 0) {
-            out_ += '-';
-            thousandths = -thousandths;
+        // Written from its end.
+        char text[24];
+        char* begin = std::end(text);
+        *--begin = ' ';
+        auto rest = std::abs(thousandths);
+        bool point = false;
+        for (int place = 0; place < 3; ++place, rest /= 10) {
+            if (!point && rest % 10 == 0) continue;
+            *--begin = static_cast<char>('0' + rest % 10);
+            point = true;
         }
-        char digits[24];
-        int count = 0;
-        for (std::int64_t whole = thousandths / 1000; whole > 0 || count == 0; whole /= 10)
-            digits[count++] = static_cast<char>('0' + whole % 10);
-        while (count > 0) out_ += digits[--count];
-        if (const auto rest = static_cast<int>(thousandths % 1000); rest != 0) {
-            out_ += '.';
-            out_ += static_cast<char>('0' + rest / 100);
-            if (rest % 100 != 0) out_ += static_cast<char>('0' + rest / 10 % 10);
-            if (rest % 10 != 0) out_ += static_cast<char>('0' + rest % 10);
-        }
-        out_ += ' ';
+        if (point) *--begin = '.';
+        do *--begin = static_cast<char>('0' + rest % 10);
+        while ((rest /= 10) > 0);
+        if (thousandths < 0) *--begin = '-';
+        out_.append(begin, std::end(text));
     }
 
     void long_number(std::int64_t billionths) {

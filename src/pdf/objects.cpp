@@ -4,11 +4,12 @@
 #include "base/text.h"
 
 #include <fmt/format.h>
-#include <zlib.h>
+#include <libdeflate.h>
 
 #include <algorithm>
 #include <cstdint>
 #include <iterator>
+#include <memory>
 #include <new>
 #include <utility>
 
@@ -40,35 +41,28 @@ std::string literal_string(std::string_view bytes) {
     return to + ")";
 }
 
-// zlib's state, which may be kept from one stream to the next: to make it anew takes as long as to pack a short page.
-class Packer {
-public:
-    explicit Packer(int level) {
-        // That zlib's room is there is asked for in the way in which the want of it is told.
-        constexpr std::size_t room = 300'000;
-        void* volatile asked = ::operator new(room); // volatile: else the compiler sees that it is for nothing
-        ::operator delete(asked);
-        base::require(deflateInit(&state_, level) == Z_OK, "zlib fails only for want of memory, and it was there");
-    }
-    ~Packer() { deflateEnd(&state_); }
-    Packer(const Packer&) = delete;
-    Packer& operator=(const Packer&) = delete;
-
-    std::string packed(std::string_view plain) {
-        deflateReset(&state_);
-        std::string bytes(deflateBound(&state_, static_cast<uLong>(plain.size())), '\0');
-        state_.next_in = reinterpret_cast<z_const Bytef*>(const_cast<char*>(plain.data()));
-        state_.avail_in = static_cast<uInt>(plain.size());
-        state_.next_out = reinterpret_cast<Bytef*>(bytes.data());
-        state_.avail_out = static_cast<uInt>(bytes.size());
-        base::require(deflate(&state_, Z_FINISH) == Z_STREAM_END, "zlib told how much room it wants");
-        bytes.resize(state_.total_out);
-        return bytes;
-    }
-
-private:
-    z_stream state_{};
+// What a packer wants for its work, which may be kept from one stream to the next.
+struct Free {
+    void operator()(libdeflate_compressor* packer) const { libdeflate_free_compressor(packer); }
 };
+using Packer = std::unique_ptr<libdeflate_compressor, Free>;
+
+Packer packer(int level) {
+    // That the library's room is there is asked for in the way in which the want of it is told.
+    constexpr std::size_t room = 800'000;
+    void* volatile asked = ::operator new(room); // volatile: else the compiler sees that it is for nothing
+    ::operator delete(asked);
+    Packer made(libdeflate_alloc_compressor(level));
+    base::require(made != nullptr, "the library fails only for want of memory, and it was there");
+    return made;
+}
+
+std::string packed_by(libdeflate_compressor& packer, std::string_view plain) {
+    std::string bytes(libdeflate_zlib_compress_bound(&packer, plain.size()), '\0');
+    bytes.resize(libdeflate_zlib_compress(&packer, plain.data(), plain.size(), bytes.data(), bytes.size()));
+    base::require(!bytes.empty(), "the library told how much room it wants");
+    return bytes;
+}
 
 } // namespace
 
@@ -122,9 +116,9 @@ std::string text_string(std::string_view utf8) {
 }
 
 std::string packed(std::string_view plain, Packing how) {
-    if (how == Packing::small) return Packer(4).packed(plain);
-    thread_local Packer fast(Z_BEST_SPEED);
-    return fast.packed(plain);
+    if (how == Packing::small) return packed_by(*packer(4), plain);
+    thread_local const Packer fast = packer(1);
+    return packed_by(*fast, plain);
 }
 
 std::string file_of(const std::vector<Object>& objects, std::size_t root, std::size_t info) {

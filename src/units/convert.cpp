@@ -98,6 +98,7 @@ int default_places(const Quantity& quantity, Unit to) {
 
 std::partial_ordering compare(const Quantity& a, const Quantity& b) {
     if (!convertible(a.unit, b.unit)) return std::partial_ordering::unordered;
+    if (a.unit == b.unit && a.decimals == b.decimals) return a.digits <=> b.digits;
     const cpp_rational x = in_base(a);
     const cpp_rational y = in_base(b);
     if (x < y) return std::partial_ordering::less;
@@ -143,6 +144,7 @@ std::optional<Quantity> convert_exactly(const Quantity& quantity, Unit to) {
 
 double value_in(const Quantity& quantity, Unit unit) {
     if (!convertible(quantity.unit, unit)) return std::numeric_limits<double>::quiet_NaN();
+    if (quantity.unit == unit && quantity.decimals == 0) return static_cast<double>(quantity.digits);
     return static_cast<double>(number_in(quantity, unit));
 }
 

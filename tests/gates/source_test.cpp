@@ -206,7 +206,8 @@ TEST_CASE("each library is seen by the folders that are its own") {
                                      {"qrencode", {"pages"}, false},
                                      {"utf8proc", {"bundle", "record", "pages", "text"}, false},
                                      {"linebreak.h", {"pages", "text"}, false},
-                                     {"zlib.h", {"pdf", "pictures"}, false},
+                                     {"zlib.h", {"pictures"}, false},
+                                     {"libdeflate.h", {"pdf"}, false},
                                      {"png.h", {"pictures"}, false},
                                      {"jpeglib.h", {"pictures"}, false},
                                      {"qpdf/", {"filled"}}, // in a header of its own

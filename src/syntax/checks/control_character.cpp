@@ -21,7 +21,7 @@ bool unprintable(char32_t c) {
 }
 
 std::size_t first_unprintable(std::string_view text) {
-    for (std::size_t at = 0; at < text.size();) {
+    for (std::size_t at = 0; (at = base::plain_ascii_end(text, at)) < text.size();) {
         const base::CodePoint c = base::code_point_at(text, at);
         if (unprintable(c.value)) return at;
         at += c.bytes;
