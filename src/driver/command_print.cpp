@@ -1,4 +1,5 @@
 // `print`: the booklets of jobs, or blank cards. All bytes of a job are made before the first of them is written.
+#include "driver/bindings.h"
 #include "driver/commands.h"
 #include "driver/damaged.h"
 #include "driver/depfile.h"
@@ -237,8 +238,8 @@ Made made_of(Work& work, const Shopful& shop, const Files& files, const PrintArg
 // `leaves` for standard output where there is no folder.
 class Giver {
 public:
-    Giver(const PrintArguments& arguments, Terminal& terminal)
-        : arguments_(arguments), terminal_(terminal), folder_(arguments.out) {
+    Giver(const PrintArguments& arguments, std::string root, Terminal& terminal)
+        : arguments_(arguments), root_(std::move(root)), terminal_(terminal), folder_(arguments.out) {
         if (folder_.empty() && arguments.as == Form::pdf) folder_ = "out";
     }
 
@@ -270,7 +271,13 @@ public:
         if (arguments_.depfile.empty() || stopped_ > 0) return base::Done{};
         std::vector<std::string> targets;
         for (const Output& output : outputs_) targets.push_back(output.path);
-        auto rule = rule_of(targets, {dependencies_.begin(), dependencies_.end()});
+        std::vector<std::string> dependencies(dependencies_.begin(), dependencies_.end());
+        if (!arguments_.bindings.empty()) {
+            const auto lists = lists_for(root_, arguments_.bindings, dependencies);
+            if (!lists) return lists.failure();
+            dependencies.insert(dependencies.end(), lists.value().begin(), lists.value().end());
+        }
+        auto rule = rule_of(targets, dependencies);
         if (!rule) return rule.failure();
         outputs_.push_back({arguments_.depfile, std::move(rule.value())});
         return write();
@@ -291,6 +298,7 @@ private:
     void show();
 
     const PrintArguments& arguments_;
+    std::string root_;
     Terminal& terminal_;
     std::string folder_;
     std::vector<std::string> leaves_; // text and JSON
@@ -348,7 +356,7 @@ int print(const PrintArguments& arguments, const Global& global, Terminal& termi
     if (const std::string wrong = wrong_arguments(arguments); !wrong.empty()) return usage_error(terminal, wrong);
     const auto root = shop_folder(global, "", terminal);
     if (!root) return wrong_usage;
-    Giver giver(arguments, terminal);
+    Giver giver(arguments, *root, terminal);
     const std::vector<OfPart> parts = made_of_parts(arguments, *root);
     for (const OfPart& each : parts)
         if (auto given = giver.give(made_of(*each.work, *each.part->shop, each.part->files, arguments, *root)); !given)

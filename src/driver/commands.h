@@ -63,11 +63,17 @@ struct PrintArguments {
     std::optional<pages::Paper> paper;
     std::string language; // empty: the shop's
     bool no_form = false;
-    bool split = false;  // a file a card, and not one a job
-    std::string depfile; // empty: none
-    int cores = 0;       // all that the machine has, where it pays
+    bool split = false;   // a file a card, and not one a job
+    std::string depfile;  // empty: none
+    std::string bindings; // the folder of their lists; empty: none
+    int cores = 0;        // all that the machine has, where it pays
 };
 int print(const PrintArguments& arguments, const Global& global, Terminal& terminal);
+
+struct BindingsArguments {
+    std::string out;
+};
+int bindings(const BindingsArguments& arguments, const Global& global, Terminal& terminal);
 
 struct RecordArguments {
     std::string job;

@@ -175,6 +175,21 @@ std::vector<std::size_t> CatalogueTexts::speaking(const Some& known, const Thing
     return found;
 }
 
+std::vector<CatalogueTexts::Speaker> CatalogueTexts::speakers_of(std::size_t number,
+                                                                 const std::vector<std::string>& things) const {
+    const Some users = users_of(number);
+    std::vector<Speaker> speakers;
+    for (std::size_t i = 0; i < all_.size(); ++i) {
+        const Spoken& each = all_[i];
+        if (i == number || !(users[i] || each.otherwise)) continue;
+        Speaker speaker{i, each.otherwise, {}};
+        for (const std::string& thing : things)
+            if (std::binary_search(each.things.begin(), each.things.end(), thing)) speaker.things.push_back(thing);
+        if (speaker.of_anything || !speaker.things.empty()) speakers.push_back(std::move(speaker));
+    }
+    return speakers;
+}
+
 void add_things(const model::Catalogue& catalogue, std::vector<std::string>& to) {
     add_names(catalogue.parts, to);
     add_names(catalogue.fasteners, to);

@@ -53,6 +53,14 @@ public:
     using Things = std::map<std::size_t, std::vector<std::string>>;
     std::vector<std::size_t> speaking(const Some& known, const Things& of) const;
 
+    // The others in which something is, or may be, bound to one of these things of this one, and to which of them; in the order of their numbers.
+    struct Speaker {
+        std::size_t number;
+        bool of_anything;
+        std::vector<std::string> things;
+    };
+    std::vector<Speaker> speakers_of(std::size_t number, const std::vector<std::string>& things) const;
+
     // Those, and all that they use, be it by way of others.
     Some with_used(Some those) const;
 

@@ -39,6 +39,7 @@ struct CommandLine {
     std::string explain;
     NewArguments start;
     SchemaArguments schema;
+    BindingsArguments bindings;
     TorqueArguments torque;
     WearArguments wear;
     std::string shell;
@@ -259,6 +260,13 @@ void declare(CLI::App& app, std::span<const char* const> given, CommandLine& lin
                          "write there what the files were made of, as a rule that make and ninja read")
             ->option_text("FILE")
             ->type_name(named(Takes::file));
+        print
+            ->add_option(
+                "--bindings", line.print.bindings,
+                "with --depfile: the folder into which `benchleaf bindings` wrote its lists; they go into the rule")
+            ->option_text("DIR")
+            ->type_name(named(Takes::folder))
+            ->needs("--depfile");
         print->footer(
             "A job with one faulty card prints none. A file is written whole or not at all; one of the same name is "
             "replaced.\n"
@@ -476,6 +484,21 @@ void declare(CLI::App& app, std::span<const char* const> given, CommandLine& lin
                        "  benchleaf schema procedure > procedure.schema.json");
     }
 
+    if (CLI::App* bindings =
+            commands.add("bindings", "for a build engine: which catalogues have to do with what is in another one")) {
+        bindings->add_option("--out", line.bindings.out, "the folder to write into: CATALOGUE.txt for each catalogue")
+            ->option_text("DIR")
+            ->type_name(named(Takes::folder))
+            ->required();
+        bindings->footer("A list changes only where a catalogue begins or ceases to hold, hide, lock, vent or disturb "
+                         "what is in the "
+                         "other one;\nwhat is there and is the same stays as it is. docs/build-engine.md has the rules "
+                         "for ninja and make.\n\n"
+                         "Examples:\n"
+                         "  benchleaf bindings --out out/bindings\n"
+                         "  benchleaf print 2026-0412 --out out --depfile out/2026-0412.d --bindings out/bindings");
+    }
+
     if (CLI::App* torque = commands.add("torque", "a torque in other units, on a thread, on a wrench, round a ring")) {
         torque
             ->add_option("stages", line.torque.stages, "24N·m, or its stages in order; what has blanks goes in quotes")
@@ -644,6 +667,7 @@ int act(const CLI::App& app, CommandLine& line, Terminal& terminal) {
     if (app.got_subcommand("adopt")) return adopt(line.adopt, line.global, terminal);
     if (app.got_subcommand("explain")) return explain(line.explain, line.global, terminal);
     if (app.got_subcommand("new")) return start_new(line.start, line.global, terminal);
+    if (app.got_subcommand("bindings")) return bindings(line.bindings, line.global, terminal);
     if (app.got_subcommand("torque")) return torque(line.torque, line.global, terminal);
     if (app.got_subcommand("wear")) return wear(line.wear, terminal);
     if (app.got_subcommand("completion")) return completion(line.shell, terminal);

@@ -8,6 +8,7 @@
 #include <filesystem>
 #include <fmt/format.h>
 #include <map>
+#include <set>
 #include <sys/file.h>
 #include <unistd.h>
 #include <utility>
@@ -63,6 +64,22 @@ base::Result<base::Done> write_files(const std::vector<Output>& outputs) {
         if (auto done = landing.prepare(output.path, output.bytes, Landing::Takes::any_name); !done) return done;
     }
     return landing.land();
+}
+
+bool holds_already(const std::string& path, const std::string& bytes) {
+    std::string there;
+    return read_all(path, bytes.size() + 1, there) == 0 && there == bytes;
+}
+
+base::Result<std::vector<std::string>> write_what_differs(std::vector<Output> outputs) {
+    std::set<std::string> folders;
+    for (const Output& output : outputs) folders.insert(std::filesystem::path(output.path).parent_path().string());
+    for (const std::string& folder : folders) remove_leftovers(folder); // also where nothing is to be written
+    std::erase_if(outputs, [](const Output& output) { return holds_already(output.path, output.bytes); });
+    if (auto written = write_files(outputs); !written) return written.failure();
+    std::vector<std::string> paths;
+    for (Output& output : outputs) paths.push_back(std::move(output.path));
+    return paths;
 }
 
 base::Result<bool> write_new_file(const Output& output) {

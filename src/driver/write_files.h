@@ -20,6 +20,10 @@ struct Output {
 // Missing folders are made. What stands under a name already is replaced.
 base::Result<base::Done> write_files(const std::vector<Output>& outputs);
 
+bool holds_already(const std::string& path, const std::string& bytes);
+// Those that are not there as they should be: together, as above; gives their paths. The others keep their time, too.
+base::Result<std::vector<std::string>> write_what_differs(std::vector<Output> outputs);
+
 // Writes a file that must not be there yet; folders above it are made. `false`: something stands there, and stays.
 base::Result<bool> write_new_file(const Output& output);
 

@@ -99,8 +99,9 @@ constexpr Press alls[] = {
     {"benchleaf print --shop my\\ shop --vehicle ",
      "brackmoor-tern-250 ostrel-haul-300 penwarrow-t-750 thornby-orchard-18"},
     {"benchleaf due --at 2027-06-01 ", "--color --help --json --messages --shop --version"},
-    {"benchleaf ", "adopt approve bundle check compare completion due explain history manual new print record schema "
-                   "torque verify wear where"},
+    {"benchleaf ",
+     "adopt approve bindings bundle check compare completion due explain history manual new print record schema "
+     "torque verify wear where"},
 };
 
 std::string sorted_words(const std::string& text) {

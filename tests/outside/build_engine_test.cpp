@@ -55,6 +55,13 @@ struct Yard {
                 jobs += (jobs.empty() ? "" : " ") + job;
         return jobs;
     }
+    void replace(const std::string& file, const std::string& what, const std::string& with) const {
+        later();
+        std::string text = read(folder + "/procedures/" + file);
+        const std::size_t at = text.find(what);
+        REQUIRE(at != std::string::npos);
+        write(folder + "/procedures/" + file, text.replace(at, what.size(), with));
+    }
     void add(const std::string& file, const std::string& text) const {
         later();
         write(folder + "/procedures/" + file, read(folder + "/procedures/" + file) + text);
@@ -89,6 +96,26 @@ void look_at(const Yard& yard) {
     CHECK(yard.made() == "2026-0412");
     yard.add("approvals/tyre-check-f1a5e5622bdcf600-ab.yaml", "# of none of these jobs\n");
     CHECK(yard.made().empty());
+    CHECK(yard.made().empty());
+
+    // A catalogue that none of them carries: a figure in it, and then something in it that a wheel nut disturbs.
+    const std::string beside = "catalogue/hub-bearing.yaml";
+    for (const std::string job : {"2026-0412", "2026-0421", "2026-0426"}) // ninja takes the depfiles away
+        REQUIRE((yard.engine == "ninja" || read(yard.folder + "/out/" + job + ".d").find(beside) == std::string::npos));
+    yard.replace(beside, "0.03..0.10 mm", "0.03..0.09 mm");
+    CHECK(yard.made().empty());
+    const Ran nothing = yard.build();
+    CHECK((nothing.out + nothing.err).find(yard.engine == "make" ? "Nothing to be done" : "no work to do") !=
+          std::string::npos);
+    const std::string run_out =
+        "adjustments:\n  wheel-run-out:\n    name: run-out of the wheel\n    disturbed-by: [front-wheel-nut]\n"
+        "    only-on: { front-wheels: studs }\n    each: side\n\nlimits:\n";
+    yard.replace(beside, "limits:\n", run_out);
+    const Ran owed = yard.build();
+    CHECK(owed.status != 0);
+    CHECK((owed.out + owed.err).find("run-out of the wheel") != std::string::npos);
+    yard.replace(beside, run_out, "limits:\n");
+    CHECK(yard.made() == all);
     CHECK(yard.made().empty());
     later();
     fs::remove(yard.folder + "/procedures/driveline/chain-service.yaml");
@@ -161,6 +188,26 @@ TEST_CASE("a depfile is written with all that it tells of, or nothing is") {
     CHECK(one_refused.status == 1);
     CHECK(!fs::exists(folder + "/out/2026-0426.pdf"));
     CHECK(!fs::exists(folder + "/cards.d"));
+
+    // A list of yesterday.
+    const std::vector<std::string> with_lists = {"print",     "2026-0426", "--shop",     "shop",
+                                                 "--depfile", "cards.d",   "--bindings", "lists"};
+    const Ran no_lists = run(with_lists, {.folder = folder});
+    CHECK(no_lists.status == 3);
+    CHECK(no_lists.err.find(".txt is not what the catalogues say now: run `benchleaf bindings --out lists` first") !=
+          std::string::npos);
+    REQUIRE(run({"bindings", "--shop", "shop", "--out", "lists"}, {.folder = folder}).status == 0);
+    CHECK(read(folder + "/lists/wheels.txt") ==
+          "# What others have to do with wheels. Made by `benchleaf bindings`.\n"
+          "brake-fluid: front-wheel\ndisc-brake: front-wheel\ndrum-brake: rear-wheel\n");
+    CHECK(run(with_lists, {.folder = folder}).status == 0);
+    CHECK(read(folder + "/cards.d").find("lists/wheels.txt") != std::string::npos);
+    fs::remove(folder + "/cards.d");
+    fs::remove_all(folder + "/out");
+    write(folder + "/shop/catalogue/hub-bearing.yaml",
+          read(folder + "/shop/catalogue/hub-bearing.yaml") + "\n  spokes: { name: spokes, of: front-wheel }\n");
+    CHECK(run(with_lists, {.folder = folder}).status == 3);
+    CHECK(!fs::exists(folder + "/out/2026-0426.pdf"));
 
     const Ran to_nowhere =
         run({"print", "2026-0426", "--shop", "shop", "--as", "text", "--depfile", "cards.d"}, {.folder = folder});
