@@ -6,20 +6,18 @@
 
 #include "linked/linked.h"
 
+#include <ranges>
+
 namespace benchleaf::linked {
 
-// Hands on what is known.
-template <class To, class Id>
-void hand_on(Id id, To&& to) {
-    if (id.known()) to(id);
-}
-template <class To, class Id>
-void hand_on(const std::vector<Id>& ids, To&& to) {
-    for (const Id id : ids) hand_on(id, to);
-}
-template <class To, class Id>
-void hand_on(const base::Few<Id>& ids, To&& to) {
-    for (const Id id : ids) hand_on(id, to);
+// Hands on what is known: of one, or of a list.
+template <class To, class Ids>
+void hand_on(const Ids& ids, To&& to) {
+    if constexpr (std::ranges::range<Ids>) {
+        for (const auto id : ids) hand_on(id, to);
+    } else if (ids.known()) {
+        to(ids);
+    }
 }
 
 // The items that it is bound to, whatever is being done: what holds it, hides it, moves it, locks it.

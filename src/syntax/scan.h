@@ -1,6 +1,6 @@
-// The spelling of a file as tokens, each with its exact place: the first of the two readings that must agree. yaml-cpp
-// (parse.cpp) gives the structure, but only the start of a scalar, and lets through much that a shop must not lose; so
-// this scanner knows where every token ends, refuses what YAML allows and a procedure must not hold (anchors, tags,
+// The spelling of a file as tokens, each with its exact place. What is spelled in the common way is arranged from them alone (arrange.h). All else
+// yaml-cpp reads as well (parse.cpp), and the two readings must agree: it gives the structure, but only the start of a scalar, and lets through much that
+// a shop must not lose; so this scanner knows where every token ends, refuses what YAML allows and a procedure must not hold (anchors, tags,
 // texts that swallow the next step, …), and parse.cpp then takes one token for each event.
 //
 // One pass, time linear in the bytes, depth bounded by `most_depth`.
