@@ -30,7 +30,7 @@ void find_second_torques(const Linked& linked, const Check& self, Messages& out)
             if (first == home.torques.end()) continue;
             messages::Message& message =
                 out.add(self.rule, second.declared,
-                        fmt::format("the {} has a torque in {} already, its own catalogue", fastener.name, home.id),
+                        fmt::format("the {} has a torque already, in its own catalogue, {}", fastener.name, home.id),
                         "a second one");
             message.labels.push_back({first->declared, "the first one"});
             message.help = fmt::format(
