@@ -9,6 +9,7 @@
 //     else { …; if (clean) again.remember(shop, *checked); }
 #pragma once
 
+#include "driver/mend.h"
 #include "driver/pipeline.h"
 #include "driver/remembered.h"
 #include "driver/shop_files.h"
@@ -38,14 +39,16 @@ struct Looked {
     Counts counts;
     std::unique_ptr<const Shopful>
         faulty; // the smaller shop, with all that a check of the whole says; null: nothing is wrong
+    Statement said;
 };
 
 class CheckAgain {
 public:
     explicit CheckAgain(std::string root, WorthIt worth = {}) : root_(std::move(root)), worth_(worth) {}
 
-    // `touched`: of a shop that is watched, all files that may have changed since the last look; null where that is not sure.
-    std::optional<Looked> look(Threads threads = {}, const std::set<std::string>* touched = nullptr);
+    // `by_cause`: see Saying. `touched`: of a shop that is watched, all files that may have changed since the last look; null where that is not sure.
+    std::optional<Looked> look(Threads threads = {}, const std::set<std::string>* touched = nullptr,
+                               bool by_cause = false);
 
     // Of a whole shop, read after `look` had no answer, that nothing is wrong with.
     void remember(const Shop& shop, const Shopful& checked);
