@@ -1,7 +1,7 @@
 // The check of a large shop in which little has changed since the last one. That one left behind what it knows of each file (remembered.h); what a change
 // cannot reach is not looked at again, and the rest is checked as a smaller shop (reach/reach.h). It gives an answer where nothing is wrong, or nothing but what
-// a changed file says of itself alone, whatever stands in others: it cannot be read, or a key or a figure of it. Where anything else is to be told, or a
-// smaller shop will not do, the whole shop is to be checked as if nothing were remembered. What is remembered is always a shop that nothing was wrong with,
+// a changed file says of itself alone, whatever stands in others (it cannot be read, or a key or a figure of it), or a changed procedure by what stands near it.
+// Where anything else is to be told, or a smaller shop will not do, the whole shop is to be checked as if nothing were remembered. What is remembered is always a shop that nothing was wrong with,
 // so that what has changed since then holds all mistakes.
 //
 //     CheckAgain again(root);

@@ -6,7 +6,8 @@
 //     const auto smaller = smaller_shop(before, now, changed);  // their paths; nothing: it has to be looked at as a whole
 //
 // What may be left out of the smaller shop was looked at before, and nothing that it was judged by has changed. That holds only where nothing was, and
-// nothing is wrong but what a file says of itself alone: else the whole shop is looked at, for what is told of one file may name any other.
+// nothing is wrong but what a file says of itself alone, or a procedure by what stands near it (`Sight`): else the whole shop is looked at, for what is
+// told of one file may name any other.
 #pragma once
 
 #include "linked/linked.h"
