@@ -1,5 +1,6 @@
 #include "driver/check_again.h"
 
+#include "base/text.h"
 #include "digest/digest.h"
 #include "driver/archive.h"
 #include "driver/asked.h"
@@ -68,15 +69,46 @@ bool of_one_file(const messages::Rule* rule) {
     return all.contains(rule);
 }
 
+// What is told of a procedure by what stands near it alone: what it names, what its catalogues have, who begins and ends with that.
+// These were held against checks of the whole shop often enough; any other one is told by such a check.
+bool of_near(const messages::Rule* rule) {
+    static const std::set<const messages::Rule*> all = [] {
+        static constexpr std::string_view names[] = {"unknown-name",
+                                                     "contract-broken",
+                                                     "holds-nothing",
+                                                     "left-loose",
+                                                     "left-off",
+                                                     "left-set",
+                                                     "needs-unmet",
+                                                     "openers-loose",
+                                                     "other-vent-open",
+                                                     "out-of-reach",
+                                                     "outside-while",
+                                                     "primed-open",
+                                                     "slackened-outside-while",
+                                                     "still-held",
+                                                     "still-needed",
+                                                     "vents-loose",
+                                                     "ways-differ",
+                                                     "wrong-place"};
+        std::set<const messages::Rule*> found;
+        for (const StageRule& each : all_rules())
+            if (std::find(std::begin(names), std::end(names), each.rule->name) != std::end(names))
+                found.insert(each.rule);
+        return found;
+    }();
+    return all.contains(rule);
+}
+
 // Looks at what has changed, and at all that it can reach.
 class Again {
 public:
     Again(const std::string& root, const WorthIt& worth, const Stamps& stamps, Remembered& known)
         : root_(root), stamps_(stamps), known_(known), archive_(root, {}),
-          most_(stamps.size() * worth.most_percent / 100) {}
+          most_(stamps.size() * worth.most_percent / 100), most_wide_(most_ / 5) {}
 
     // Of the paths of `touched`, or, where that is null, of all. False: the whole shop has to be looked at. True: nothing is wrong, or what `faulty` says.
-    bool answers(const std::set<std::string>* touched) {
+    bool answers(const std::set<std::string>* touched, bool by_cause) {
         if (!(touched != nullptr ? find_changes(*touched) : find_changes()) || !find_changes_of_pictures())
             return false;
         if (changed_.empty() && changed_records_.empty() && gone_records_.empty()) return true;
@@ -93,13 +125,14 @@ public:
         constexpr int most_rounds = 6;
         for (int round = 0; round < most_rounds; ++round) {
             reach_jobs_of_records();
-            auto wanted = reach::smaller_shop(known_.reach, now_, changed_);
-            if (!wanted || wanted->all.size() > most_) return false;
+            auto wanted = reach::smaller_shop(known_.reach, now_, changed_, sight_);
+            if (!wanted || wanted->all.size() > (sight_ == reach::Sight::near ? most_ : most_wide_)) return false;
             reached_ = std::move(wanted->reached);
             const std::size_t before = looked_at();
             inside_.merge(wanted->all);
             records_.merge(records_of_jobs());
-            if (round > 0 && looked_at() == before) return stands() && (faulty_ != nullptr || keep());
+            if (round > 0 && looked_at() == before)
+                return faulty_ != nullptr ? is_all(*faulty_, now_) && say(by_cause) : stands(nullptr, now_) && keep();
             if (!look_at_smaller_shop()) return false;
         }
         return false;
@@ -109,6 +142,7 @@ public:
     bool stamps_changed() const { return stamps_changed_; }
     bool is_faulty() const { return faulty_ != nullptr; }
     std::unique_ptr<const Shopful> faulty() { return std::move(faulty_); }
+    Statement said() { return std::move(said_); }
 
     // What differs from the state that is known.
     std::set<std::string> since() const {
@@ -308,22 +342,41 @@ private:
     }
 
     bool look_at_smaller_shop() {
-        Files files;
-        files.shelf = std::make_shared<const Shelf>(root_);
+        files_ = {};
+        files_.shelf = std::make_shared<const Shelf>(root_);
         for (const std::string& path : inside_)
-            if (stamps_.contains(path) && !put(path, files)) return false;
+            if (stamps_.contains(path) && !put(path, files_)) return false;
         for (const std::string& path : records_)
-            if (!put(path, files)) return false;
+            if (!put(path, files_)) return false;
         CheckOptions options;
         options.unused = false; // whoever uses it may be left out
         options.allows_in = &reached_;
-        auto checked = check_shop(files, options);
-        if (checked->failed || !each_of_one_file(*checked)) return false;
+        auto checked = check_shop(files_, options);
+        if (checked->failed) return false;
         const bool faulty = !checked->messages.all().empty();
+        if (faulty && !each_of_one_file(*checked)) {
+            if (!may_look_wider()) return false;
+            sight_ = sees_far_enough(*checked, reach::Sight::wide) ? std::max(sight_, reach::Sight::wide)
+                                                                   : reach::Sight::widest;
+        }
         // Where names and figures are lacking, nothing was linked, and nothing else of the shop is judged.
-        if (!checked->model.unread_shared) note(*checked, faulty);
+        if (!checked->model.unread_shared) {
+            note(*checked, faulty, files_, now_);
+            note_records(*checked);
+        }
         faulty_ = faulty ? std::move(checked) : nullptr;
         return true;
+    }
+
+    // Nothing but procedures has changed: they see what their catalogues have, and no others.
+    bool may_look_wider() const {
+        return changed_records_.empty() && gone_records_.empty() &&
+               std::all_of(changed_.begin(), changed_.end(), [&](const std::string& path) {
+                   const auto is = now_.find(path);
+                   const auto was = known_.reach.find(path);
+                   return is != now_.end() && was != known_.reach.end() && texts_.contains(path) &&
+                          is->second->kind == reach::Kind::procedure && was->second->kind == reach::Kind::procedure;
+               });
     }
 
     // Is all that is said of files that have changed, by themselves, and is that how a check would say it? It tries fixes for some, which reach further.
@@ -333,28 +386,107 @@ private:
         return std::all_of(all.begin(), all.end(), [&](const messages::Message& each) {
             const bool tried = std::any_of(each.fixes.begin(), each.fixes.end(),
                                            [&](const messages::Fix& fix) { return several || fix.to_try; });
-            return !tried && of_one_file(each.rule) && !each.labels.empty() &&
-                   std::all_of(each.labels.begin(), each.labels.end(), [&](const messages::Label& label) {
-                       return label.span.known() && texts_.contains(checked.sources.file(label.span.file).path);
-                   });
+            return !tried && is_of_one_file(each, checked);
         });
     }
 
-    bool stands() const {
-        if (faulty_ == nullptr) return reach::stands_as_before(known_.reach, now_);
-        if (faulty_->model.unread_shared) return true;
+    // Where a procedure does not say how it begins, it is looked for among all procedures whether it begins as one of them ends.
+    bool sees_far_enough(const Shopful& checked, reach::Sight sight) const {
+        if (sight == reach::Sight::widest) return true;
+        const auto& said = checked.messages.all();
+        if (std::all_of(said.begin(), said.end(), [](const messages::Message& each) {
+                return of_one_file(each.rule) || each.rule->name == "unknown-name";
+            }))
+            return true;
+        const auto& all = checked.model.procedures;
+        return std::all_of(all.begin(), all.end(), [&](const model::Procedure& each) {
+            return each.starts_with || !has_changed(each.id.span, checked);
+        });
+    }
+
+    bool has_changed(source::Span span, const Shopful& checked) const {
+        return span.known() && texts_.contains(checked.sources.file(span.file).path);
+    }
+
+    bool is_of_one_file(const messages::Message& message, const Shopful& checked) const {
+        return of_one_file(message.rule) && !message.labels.empty() &&
+               std::all_of(message.labels.begin(), message.labels.end(),
+                           [&](const messages::Label& label) { return has_changed(label.span, checked); });
+    }
+
+    // Likewise, of a changed procedure, by what stands near it, which is there.
+    bool is_of_near(const messages::Message& message, const Shopful& checked, const reach::Reach& now) const {
+        if (sight_ == reach::Sight::near || !of_near(message.rule) || message.labels.empty()) return false;
+        if (!has_changed(message.labels.front().span, checked)) return false;
+        if (!std::all_of(message.labels.begin(), message.labels.end(),
+                         [](const messages::Label& label) { return label.span.known(); }))
+            return false;
+        return message.rule->name != "unknown-name" || is_slip_near(message, checked, now);
+    }
+
+    // A name that no catalogue has, of the shop; and what is nearest to it stands in one that the procedure uses.
+    bool is_slip_near(const messages::Message& message, const Shopful& checked, const reach::Reach& now) const {
+        if (message.labels.size() != 2) return false;
+        const auto declared = now.find(checked.sources.file(message.labels.back().span.file).path);
+        if (declared == now.end() || declared->second->kind != reach::Kind::catalogue) return false;
+        std::string_view name = checked.sources.text(message.labels.front().span);
+        if (const std::size_t slash = name.find('/'); slash != std::string_view::npos) name.remove_prefix(slash + 1);
+        return base::is_kebab_case(name) && !reach::is_declared_elsewhere(now, inside_, name);
+    }
+
+    // Is what is said of a smaller shop all that is said of the whole?
+    bool is_all(const Shopful& checked, const reach::Reach& now) const {
+        const auto& all = checked.messages.all();
+        return std::all_of(all.begin(), all.end(),
+                           [&](const messages::Message& each) {
+                               return is_of_one_file(each, checked) || is_of_near(each, checked, now);
+                           }) &&
+               sees_far_enough(checked, sight_) && stands(&checked, now);
+    }
+
+    bool stands(const Shopful* faulty, const reach::Reach& now) const {
+        if (faulty == nullptr) return reach::stands_as_before(known_.reach, now);
+        if (faulty->model.unread_shared) return true;
         return reach::stands_as_before(
-            known_.reach, now_, {.spelling = faulty_->model.unread.empty(), .use = !faulty_->messages.any_error()});
+            known_.reach, now, {.spelling = faulty->model.unread.empty(), .use = !faulty->messages.any_error()});
+    }
+
+    // As a check of the whole shop would say it, which tries fixes. False: it is not known.
+    bool say(bool by_cause) {
+        bool sure = true;
+        const auto check = [&](const Files& files, const CheckOptions& options) {
+            auto checked = sure ? check_attempt(files, options) : nullptr;
+            sure = checked != nullptr;
+            return checked;
+        };
+        said_ = said_of(files_, *faulty_, {}, {.by_cause = by_cause, .tries = true}, check);
+        return sure;
+    }
+
+    // The smaller shop with a fix. What it names now has to be there, too.
+    std::unique_ptr<Shopful> check_attempt(const Files& files, CheckOptions options) const {
+        if (sight_ == reach::Sight::near) return nullptr;
+        if (options.unused) options.allows_in = &reached_;
+        options.unused = false;
+        auto checked = check_shop(files, options);
+        if (checked->failed || checked->model.unread_shared) return nullptr;
+        reach::Reach now = now_;
+        note(*checked, true, files, now);
+        const auto wanted = reach::smaller_shop(known_.reach, now, changed_, sight_);
+        if (!wanted || !std::includes(inside_.begin(), inside_.end(), wanted->all.begin(), wanted->all.end()) ||
+            !is_all(*checked, now))
+            return nullptr;
+        return checked;
     }
 
     // `faulty`: what a changed file names may be more than what was found.
-    void note(const Shopful& checked, bool faulty) {
+    void note(const Shopful& checked, bool faulty, const Files& files, reach::Reach& now) const {
         if (faulty)
             for (const std::string& path : changed_)
-                if (const auto text = texts_.find(path); text != texts_.end())
-                    now_[path] = unlinked(path, nullptr, text->second);
+                if (const auto text = files.find(path); text != files.end())
+                    now[path] = unlinked(path, nullptr, text->second);
         for (auto& [path, file] : reach::reach_of(checked.linked, checked.sources)) {
-            std::shared_ptr<const reach::File>& is = now_[path];
+            std::shared_ptr<const reach::File>& is = now[path];
             const auto was = known_.reach.find(path);
             if (faulty && changed_.contains(path)) {
                 auto with_words = std::make_shared<reach::File>(*file);
@@ -364,6 +496,9 @@ private:
                 is = was != known_.reach.end() && *was->second == *file ? was->second : file;
             }
         }
+    }
+
+    void note_records(const Shopful& checked) {
         for (const model::Record& record : checked.model.records)
             if (const auto changed = changed_records_.find(checked.sources.file(record.id.span.file).path);
                 changed != changed_records_.end())
@@ -391,9 +526,13 @@ private:
     const Stamps& stamps_;
     Remembered& known_;
     Archive archive_;
-    std::size_t most_; // files to look at
+    std::size_t most_;      // files to look at
+    std::size_t most_wide_; // of them where something is wrong, for they are looked at several times
     reach::Reach now_;
     reach::Paths changed_, inside_, reached_;
+    reach::Sight sight_ = reach::Sight::near;
+    Files files_;                              // of the smaller shop
+    Statement said_;                           // where something is wrong with it
     std::map<std::string, std::string> texts_; // of what has changed
     std::map<std::string, KnownFile> new_files_;
     std::map<std::string, KnownRecord> changed_records_;
@@ -454,7 +593,7 @@ bool CheckAgain::look_at_stamps(Threads threads, std::set<std::string>& touched)
     return stamps_ && stamps_->size() >= worth_.least_files && known_;
 }
 
-std::optional<Looked> CheckAgain::look(Threads threads, const std::set<std::string>* touched) {
+std::optional<Looked> CheckAgain::look(Threads threads, const std::set<std::string>* touched, bool by_cause) {
     looked_at_ = 0;
     const auto lock = ShopLock::take(root_, ShopLock::For::reading);
     if (!lock) return std::nullopt; // which the whole look says
@@ -462,7 +601,7 @@ std::optional<Looked> CheckAgain::look(Threads threads, const std::set<std::stri
     if (touched != nullptr) those = *touched;
     if (!look_at_stamps(threads, those)) return std::nullopt;
     Again again(root_, worth_, *stamps_, *known_);
-    in_step_ = again.answers(those.empty() ? nullptr : &those);
+    in_step_ = again.answers(those.empty() ? nullptr : &those, by_cause);
     if (!in_step_) {
         known_.reset(); // half of it may be of today
         return std::nullopt;
@@ -471,7 +610,7 @@ std::optional<Looked> CheckAgain::look(Threads threads, const std::set<std::stri
     if (again.is_faulty()) {
         since_ = again.since();
         const Counts counts = again.counts();
-        return Looked{counts, again.faulty()};
+        return Looked{counts, again.faulty(), again.said()};
     }
     since_.clear();
     fresh_ = fresh_ || again.stamps_changed();
@@ -479,7 +618,7 @@ std::optional<Looked> CheckAgain::look(Threads threads, const std::set<std::stri
     counts.files =
         known_->files.size() + known_->records.size() - (known_->files.contains(allowed_signers_file) ? 1U : 0U);
     for (const auto& [path, file] : known_->reach) Again::count(*file, counts);
-    return Looked{counts, nullptr};
+    return Looked{counts, nullptr, {}};
 }
 
 void CheckAgain::remember(const Shop& shop, const Shopful& checked) {

@@ -1,7 +1,7 @@
 // The check of a large shop in which little has changed since the last one. That one left behind what it knows of each file (remembered.h); what a change
 // cannot reach is not looked at again, and the rest is checked as a smaller shop (reach/reach.h). It gives an answer where nothing is wrong, or nothing but what
-// a changed file says of itself alone, whatever stands in others: it cannot be read, or a key or a figure of it. Where anything else is to be told, or a
-// smaller shop will not do, the whole shop is to be checked as if nothing were remembered. What is remembered is always a shop that nothing was wrong with,
+// a changed file says of itself alone, whatever stands in others (it cannot be read, or a key or a figure of it), or a changed procedure by what stands near it.
+// Where anything else is to be told, or a smaller shop will not do, the whole shop is to be checked as if nothing were remembered. What is remembered is always a shop that nothing was wrong with,
 // so that what has changed since then holds all mistakes.
 //
 //     CheckAgain again(root);
@@ -9,6 +9,7 @@
 //     else { …; if (clean) again.remember(shop, *checked); }
 #pragma once
 
+#include "driver/mend.h"
 #include "driver/pipeline.h"
 #include "driver/remembered.h"
 #include "driver/shop_files.h"
@@ -38,14 +39,16 @@ struct Looked {
     Counts counts;
     std::unique_ptr<const Shopful>
         faulty; // the smaller shop, with all that a check of the whole says; null: nothing is wrong
+    Statement said;
 };
 
 class CheckAgain {
 public:
     explicit CheckAgain(std::string root, WorthIt worth = {}) : root_(std::move(root)), worth_(worth) {}
 
-    // `touched`: of a shop that is watched, all files that may have changed since the last look; null where that is not sure.
-    std::optional<Looked> look(Threads threads = {}, const std::set<std::string>* touched = nullptr);
+    // `by_cause`: see Saying. `touched`: of a shop that is watched, all files that may have changed since the last look; null where that is not sure.
+    std::optional<Looked> look(Threads threads = {}, const std::set<std::string>* touched = nullptr,
+                               bool by_cause = false);
 
     // Of a whole shop, read after `look` had no answer, that nothing is wrong with.
     void remember(const Shop& shop, const Shopful& checked);

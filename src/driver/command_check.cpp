@@ -134,19 +134,31 @@ bool is_whole(const CheckArguments& arguments) {
     return arguments.paths.empty() && !arguments.stop_after && !arguments.approved && !arguments.fix && !arguments.anew;
 }
 
+bool is_by_cause(const Global& global) {
+    return global.messages == MessageForm::human;
+}
+
+void say(Terminal& terminal, const Global& global, const Statement& said, const source::Sources& sources,
+         const std::string& result) {
+    say_messages(terminal, global, said.shown, sources);
+    if (said.gone > 0)
+        terminal.say(fmt::format("\n({} of this, and {} with it; `--messages all` shows {})\n",
+                                 counted(said.gone, "more error comes", "more errors come"),
+                                 said.gone == 1 ? "goes" : "go", said.gone == 1 ? "it" : "them"));
+    terminal.result(result);
+    terminal.result(said.then);
+}
+
 // `again`: what is remembered of the shop, for a check of all of it; else null. `touched`: see CheckAgain::look.
 int check_once(const CheckArguments& arguments, const Global& global, Terminal& terminal, CheckAgain* again,
                const std::set<std::string>* touched = nullptr) {
     int status = clean;
     if (again != nullptr)
-        if (const auto looked = again->look(Threads::asked(arguments.cores), touched)) {
-            static const messages::Messages nothing;
+        if (const auto looked = again->look(Threads::asked(arguments.cores), touched, is_by_cause(global))) {
             static const source::Sources nowhere;
-            const Shopful* faulty = looked->faulty.get();
-            const messages::Messages& said = faulty != nullptr ? faulty->messages : nothing;
-            say_messages(terminal, global, said, faulty != nullptr ? faulty->sources : nowhere);
-            terminal.result(summary(looked->counts, said));
-            return said.any_error() ? input_has_errors : clean;
+            say(terminal, global, looked->said, looked->faulty != nullptr ? looked->faulty->sources : nowhere,
+                summary(looked->counts, looked->said.shown));
+            return looked->said.shown.any_error() ? input_has_errors : clean;
         }
     // The last one is never taken apart piece by piece: the process ends, and the system takes it back at once.
     static std::unique_ptr<const Shopful>& checked = *new std::unique_ptr<const Shopful>;
@@ -193,29 +205,13 @@ int check_once(const CheckArguments& arguments, const Global& global, Terminal& 
     if (checked->failed) return machine_error(terminal, *checked->failed);
     if (again != nullptr && checked->messages.all().empty()) again->remember(*shop, *checked);
     const std::vector<source::FileId> roots = roots_of(checked->sources, paths);
-    messages::Messages shown = shown_of(*checked, roots);
-    std::size_t gone = 0;
-    if (global.messages == MessageForm::human && !arguments.stop_after)
-        shown = told_by_cause(shop->files, *checked, shown, gone);
-    say_messages(terminal, global, shown, checked->sources);
-    if (gone > 0)
-        terminal.say(fmt::format("\n({} of this, and {} with it; `--messages all` shows {})\n",
-                                 counted(gone, "more error comes", "more errors come"), gone == 1 ? "goes" : "go",
-                                 gone == 1 ? "it" : "them"));
-    if (arguments.dump)
-        terminal.result(dump_of(*checked, *arguments.stop_after, roots));
-    else
-        terminal.result(summary(counts_of(*checked, paths), shown));
-    const auto to_try = std::count_if(shown.all().begin(), shown.all().end(), [](const messages::Message& each) {
-        return std::any_of(each.fixes.begin(), each.fixes.end(), [](const messages::Fix& fix) { return fix.to_try; });
-    });
-    // Where there are few it is known before it is said.
-    constexpr int few = 4;
-    if (to_try > few && !arguments.dump)
-        terminal.result("`check --fix` tries whether what is missing mends it\n");
-    else if (to_try > 0 && !arguments.dump && mend(shop->files, paths, few).tried > 0)
-        terminal.result("`check --fix` shows what is missing, and `check --fix --yes` adds it\n");
-    return shown.any_error() ? input_has_errors : clean;
+    const Statement said =
+        said_of(shop->files, *checked, paths,
+                {.by_cause = is_by_cause(global) && !arguments.stop_after, .tries = !arguments.dump});
+    say(terminal, global, said, checked->sources,
+        arguments.dump ? dump_of(*checked, *arguments.stop_after, roots)
+                       : summary(counts_of(*checked, paths), said.shown));
+    return said.shown.any_error() ? input_has_errors : clean;
 }
 
 std::string time_of_day() { // as the clock on the wall has it

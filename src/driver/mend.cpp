@@ -27,9 +27,10 @@ std::size_t apply(std::span<const messages::Fix> fixes, source::FileId id, const
     return applied.applied;
 }
 
-std::unique_ptr<Shopful> make_sure_ones(Mended& mended, const std::vector<std::string>& paths) {
+std::unique_ptr<Shopful> make_sure_ones(Mended& mended, const std::vector<std::string>& paths, const CheckShop& check) {
     for (int round = 0;; ++round) {
-        auto shop = check_shop(mended.files, {});
+        auto shop = check(mended.files, {});
+        if (shop == nullptr) return shop;
         const std::vector<source::FileId> roots = roots_of(shop->sources, paths);
         const messages::Messages shown = shown_of(*shop, roots);
         std::size_t made = 0;
@@ -64,9 +65,10 @@ bool is_better(const Shopful& after, const Shopful& before) {
 
 } // namespace
 
-Mended mend(const Files& before, const std::vector<std::string>& paths, int tries) {
+Mended mend(const Files& before, const std::vector<std::string>& paths, int tries, const CheckShop& check) {
     Mended sure{before, 0, 0};
-    auto shop = make_sure_ones(sure, paths);
+    auto shop = make_sure_ones(sure, paths, check);
+    if (shop == nullptr) return sure;
     Mended mended = sure;
     std::set<std::pair<std::string, std::string>> tried; // what is said of a file
     for (; tries > 0; --tries) {
@@ -86,7 +88,8 @@ Mended mend(const Files& before, const std::vector<std::string>& paths, int trie
         Mended attempt = mended;
         attempt.fixes += apply(std::span(&next->fixes.front(), 1), next->fixes.front().edits.front().span.file, *shop,
                                attempt.files);
-        auto after = check_shop(attempt.files, {.unused = false}); // what that finds was hidden by the error
+        auto after = check(attempt.files, {.unused = false}); // what that finds was hidden by the error
+        if (after == nullptr) return sure;
         if (attempt.fixes == mended.fixes || !is_better(*after, *shop)) continue;
         mended = std::move(attempt);
         ++mended.tried;
@@ -96,7 +99,7 @@ Mended mend(const Files& before, const std::vector<std::string>& paths, int trie
 }
 
 messages::Messages told_by_cause(const Files& files, const Shopful& shop, const messages::Messages& shown,
-                                 std::size_t& gone) {
+                                 std::size_t& gone, const CheckShop& check) {
     constexpr std::size_t most_errors = 8; // more are hardly of one mistake
     int tries = 4;                         // each costs a check of the whole shop
     gone = 0;
@@ -109,7 +112,8 @@ messages::Messages told_by_cause(const Files& files, const Shopful& shop, const 
         if (tries-- == 0) break;
         Files attempt = files;
         if (apply(std::span(&fix, 1), fix.edits.front().span.file, shop, attempt) == 0) continue;
-        const auto after = check_shop(attempt, {.unused = false});
+        const auto after = check(attempt, {.unused = false});
+        if (after == nullptr) return shown;
         if (after->messages.any_error() || !is_better(*after, shop)) continue;
         const Told left = told_of(*after);
         messages::Messages kept;
@@ -123,6 +127,25 @@ messages::Messages told_by_cause(const Files& files, const Shopful& shop, const 
         return kept;
     }
     return shown;
+}
+
+Statement said_of(const Files& files, const Shopful& shop, const std::vector<std::string>& paths, Saying saying,
+                  const CheckShop& check) {
+    Statement said;
+    said.shown = shown_of(shop, roots_of(shop.sources, paths));
+    if (saying.by_cause) said.shown = told_by_cause(files, shop, said.shown, said.gone, check);
+    const auto& all = said.shown.all();
+    const auto to_try = std::count_if(all.begin(), all.end(), [](const messages::Message& each) {
+        return std::any_of(each.fixes.begin(), each.fixes.end(), [](const messages::Fix& fix) { return fix.to_try; });
+    });
+    // Where there are few it is known before it is said.
+    constexpr int few = 4;
+    if (!saying.tries || to_try == 0) return said;
+    if (to_try > few)
+        said.then = "`check --fix` tries whether what is missing mends it\n";
+    else if (mend(files, paths, few, check).tried > 0)
+        said.then = "`check --fix` shows what is missing, and `check --fix --yes` adds it\n";
+    return said;
 }
 
 } // namespace benchleaf::driver

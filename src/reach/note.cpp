@@ -177,7 +177,7 @@ private:
     // Notes that a file does that with what it is called with.
     class ToNote {
     public:
-        ToNote(Noting& noting, std::vector<Entry>& to, std::uint8_t role) : noting_(&noting), to_(&to), role_(role) {}
+        ToNote(Noting& noting, std::vector<Entry>& to, std::uint16_t role) : noting_(&noting), to_(&to), role_(role) {}
         template <class Id>
         void operator()(Id id) const {
             to_->push_back({noting_->mark(id), role_});
@@ -186,9 +186,9 @@ private:
     private:
         Noting* noting_;
         std::vector<Entry>* to_;
-        std::uint8_t role_;
+        std::uint16_t role_;
     };
-    ToNote role_in(Span in, std::uint8_t role) { return {*this, file(in).entries, role}; }
+    ToNote role_in(Span in, std::uint16_t role) { return {*this, file(in).entries, role}; }
     ToNote used_in(Span in) { return role_in(in, Role::uses); }
 
     // The mark of each entry, by the kind of its number; and by where it is declared.
@@ -281,7 +281,7 @@ private:
     template <class Torques>
     void note_torques(const Torques& torques, Span in) {
         for (const linked::Torque& torque : torques) {
-            std::uint8_t roles = Role::has_torque;
+            std::uint16_t roles = Role::has_torque;
             if (torque.figures.value)
                 for (const units::Stage& stage : torque.figures.value->value.stages)
                     if (std::holds_alternative<units::BackOff>(stage)) roles |= Role::backs_off;
@@ -299,6 +299,9 @@ private:
         const Span at = procedure.source->id.span;
         File& in = file(at);
         linked::named_by(procedure, used_in(at));
+        for (const auto* contract : {&procedure.starts_with, &procedure.ends_with})
+            for (const linked::Entering& entering : *contract)
+                linked::hand_on(entering.item, role_in(at, Role::enters));
         note_torques(procedure.torques, at);
         if (procedure.source->fits) {
             in.fits = conditions(procedure.source->fits->value);

@@ -6,7 +6,8 @@
 //     const auto smaller = smaller_shop(before, now, changed);  // their paths; nothing: it has to be looked at as a whole
 //
 // What may be left out of the smaller shop was looked at before, and nothing that it was judged by has changed. That holds only where nothing was, and
-// nothing is wrong but what a file says of itself alone: else the whole shop is looked at, for what is told of one file may name any other.
+// nothing is wrong but what a file says of itself alone, or a procedure by what stands near it (`Sight`): else the whole shop is looked at, for what is
+// told of one file may name any other.
 #pragma once
 
 #include "linked/linked.h"
@@ -36,7 +37,7 @@ Mark mark_of(Mark outer, Mark inner);
 enum class Kind : std::uint8_t { shop, catalogue, procedure, vehicle, job, answers, approval };
 
 // What a file does with an entry of a catalogue, as far as that decides of others.
-enum Role : std::uint8_t {
+enum Role : std::uint16_t {
     names = 1U << 0,
     uses = 1U << 1,       // not only as its own, or for its torque (unused-entry)
     applies = 1U << 2,    // a consumable (threads-left-bare)
@@ -45,11 +46,12 @@ enum Role : std::uint8_t {
     decides = 1U << 5,    // (measured-for-nothing)
     has_torque = 1U << 6, // says how tight it is (shut-in)
     backs_off = 1U << 7,  // and that it is loosened in between (says-the-opposite)
+    enters = 1U << 8,     // begins or ends with it otherwise than at rest
 };
 
 struct Entry {
     Mark of;
-    std::uint8_t roles = 0;
+    std::uint16_t roles = 0;
     bool operator==(const Entry&) const = default;
 };
 
@@ -114,7 +116,14 @@ struct Smaller {
     Paths all;
     Paths reached; // that may be judged otherwise than before; the others are there for their sake
 };
-std::optional<Smaller> smaller_shop(const Reach& before, const Reach& now, const Paths& changed);
+// Where something is wrong, what would mend it is looked for among others, too. `wide` takes in, of the catalogues that are there, whatever procedure
+// begins or ends with an entry, for a vehicle of those that changed; and of each entry one who names it. `widest`: for any vehicle.
+enum class Sight : std::uint8_t { near, wide, widest };
+std::optional<Smaller> smaller_shop(const Reach& before, const Reach& now, const Paths& changed,
+                                    Sight sight = Sight::near);
+
+// Is an entry of that name declared in any other file than those of `inside`?
+bool is_declared_elsewhere(const Reach& now, const Paths& inside, std::string_view name);
 
 // What a look at a smaller shop cannot tell: no two files describe one thing, each entry is named by somebody, what is asked of vehicles is spelled as
 // before and met by one, and no torque is alone in its sort of unit. False: the whole shop has to be looked at.

@@ -135,7 +135,7 @@ public:
             if (changed.contains(shop_.path(i))) changed_.push_back(i);
     }
 
-    std::optional<Smaller> choose() {
+    std::optional<Smaller> choose(Sight sight) {
         for (const Index i : changed_) {
             // The shop's own figures are everybody's.
             for (const File* each : {shop_.is(i), shop_.was(i)})
@@ -147,6 +147,7 @@ public:
         spread();
         for (const Index i : shop_.all(Kind::shop)) take(i);
         complete();
+        if (sight != Sight::near) widen(sight);
         Smaller smaller;
         for (Index i = 0; i < shop_.size(); ++i) {
             if (taken_[i] != 0) smaller.all.insert(shop_.path(i));
@@ -171,8 +172,8 @@ private:
             static const File nothing;
             const File& now = is == nullptr ? nothing : *is;
             const File& before = was == nullptr ? nothing : *was;
-            differences(now.entries, before.entries, [&](Mark of, std::uint8_t roles) {
-                constexpr std::uint8_t told = Role::measures | Role::decides | Role::has_torque | Role::backs_off;
+            differences(now.entries, before.entries, [&](Mark of, std::uint16_t roles) {
+                constexpr std::uint16_t told = Role::measures | Role::decides | Role::has_torque | Role::backs_off;
                 if ((roles & told) == 0) return;
                 entries.insert(of);
                 if ((roles & Role::measures) != 0) limits.insert(of);
@@ -249,10 +250,61 @@ private:
             for (const Index procedure : shop_.all(Kind::procedure))
                 if (fits(*shop_.is(procedure), *shop_.is(i))) take(procedure);
         }
+        complete_what_is_taken();
+    }
+
+    void complete_what_is_taken() {
         for (;;) {
             take_what_is_named();
             if (!take_vehicles()) break;
         }
+    }
+
+    // Where a mistake is told, what the others do decides of the words: which procedure brings a thing to where it has to be, and whether anybody else
+    // names what is nearest to a name that nothing has.
+    void widen(Sight sight) {
+        std::unordered_map<Mark, bool>
+            named; // the entries of the catalogues that are there; by somebody who has not changed
+        for (const Index i : shop_.all(Kind::catalogue))
+            if (taken_[i] != 0)
+                for (const Mark own : shop_.is(i)->own) named.emplace(own, false);
+        const std::unordered_set<Index> changed(changed_.begin(), changed_.end());
+        const auto see = [&](Index i) {
+            if (changed.contains(i)) return;
+            for (const Entry& each : shop_.is(i)->entries)
+                if (const auto at = named.find(each.of); at != named.end()) at->second = true;
+        };
+        Files vehicles; // of what has changed
+        for (const Index vehicle : shop_.all(Kind::vehicle))
+            if (std::any_of(changed_.begin(), changed_.end(), [&](Index each) {
+                    return shop_.is_a(each, Kind::procedure) && fits(*shop_.is(each), *shop_.is(vehicle));
+                }))
+                vehicles.push_back(vehicle);
+        for (const Index i : shop_.all(Kind::procedure)) {
+            const File& is = *shop_.is(i);
+            const bool enters = std::any_of(is.entries.begin(), is.entries.end(), [&](const Entry& each) {
+                return (each.roles & Role::enters) != 0 && named.contains(each.of);
+            });
+            if (enters && (sight == Sight::widest || vehicles.empty() ||
+                           std::any_of(vehicles.begin(), vehicles.end(),
+                                       [&](Index vehicle) { return fits(is, *shop_.is(vehicle)); })))
+                take(i);
+        }
+        for (Index i = 0; i < shop_.size(); ++i)
+            if (taken_[i] != 0 && shop_.is(i) != nullptr) see(i);
+        for (const Kind kind : {Kind::catalogue, Kind::procedure, Kind::vehicle, Kind::job})
+            for (const Index i : shop_.all(kind)) {
+                if (taken_[i] != 0 || changed.contains(i)) continue;
+                const auto& entries = shop_.is(i)->entries;
+                if (std::none_of(entries.begin(), entries.end(), [&](const Entry& each) {
+                        const auto at = named.find(each.of);
+                        return at != named.end() && !at->second;
+                    }))
+                    continue;
+                take(i);
+                see(i);
+            }
+        complete_what_is_taken();
     }
 
     void find_binding() {
@@ -352,8 +404,16 @@ private:
 
 } // namespace
 
-std::optional<Smaller> smaller_shop(const Reach& before, const Reach& now, const Paths& changed) {
-    return Choosing(before, now, changed).choose();
+std::optional<Smaller> smaller_shop(const Reach& before, const Reach& now, const Paths& changed, Sight sight) {
+    return Choosing(before, now, changed).choose(sight);
+}
+
+bool is_declared_elsewhere(const Reach& now, const Paths& inside, std::string_view name) {
+    const Mark mark = mark_of(name);
+    return std::any_of(now.begin(), now.end(), [&](const auto& each) {
+        const std::vector<Mark>& declares = each.second->declares;
+        return std::binary_search(declares.begin(), declares.end(), mark) && !inside.contains(each.first);
+    });
 }
 
 namespace {
@@ -416,7 +476,7 @@ std::set<std::pair<Mark, Mark>> axes_of(const Reach& shop) {
 }
 
 // Does a file of the shop do any of that with the entry?
-bool any_does(const Reach& shop, Mark entry, std::uint8_t role) {
+bool any_does(const Reach& shop, Mark entry, std::uint16_t role) {
     return std::any_of(shop.begin(), shop.end(), [&](const auto& each) {
         const std::vector<Entry>& all = each.second->entries;
         const auto at =
@@ -427,10 +487,10 @@ bool any_does(const Reach& shop, Mark entry, std::uint8_t role) {
 
 // Each entry is used, and those that somebody applied still are, and no others. (In a shared folder there may be some that nobody uses.)
 bool used_as_before(const Reach& before, const Reach& now, const std::vector<Pair>& changes) {
-    std::unordered_map<Mark, std::uint8_t> touched;
+    std::unordered_map<Mark, std::uint16_t> touched;
     for (const Pair& each : changes) {
         differences(each.is->entries, each.was->entries,
-                    [&](Mark of, std::uint8_t roles) { touched[of] |= roles & (Role::uses | Role::applies); });
+                    [&](Mark of, std::uint16_t roles) { touched[of] |= roles & (Role::uses | Role::applies); });
         for (const Mark own : each.is->own)
             if (!std::binary_search(each.was->own.begin(), each.was->own.end(), own)) touched[own] |= Role::uses;
     }
@@ -440,9 +500,9 @@ bool used_as_before(const Reach& before, const Reach& now, const std::vector<Pai
                             std::inserter(gone, gone.end()));
     return std::all_of(touched.begin(), touched.end(), [&](const auto& each) {
         const Mark mark = each.first;
-        const std::uint8_t roles = each.second;
+        const std::uint16_t roles = each.second;
         if (gone.contains(mark)) return true; // who still names it is told so
-        const auto same = [&](std::uint8_t role) {
+        const auto same = [&](std::uint16_t role) {
             return (roles & role) == 0 || any_does(now, mark, role) == any_does(before, mark, role);
         };
         return ((roles & Role::uses) == 0 || any_does(now, mark, Role::uses)) && same(Role::applies);
