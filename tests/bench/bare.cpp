@@ -6,11 +6,11 @@
 #include <hpdf_objects.h>
 #include <hpdf_pages.h>
 #include <iostream>
+#include <libdeflate.h>
 #include <sstream>
 #include <string_view>
 #include <yaml-cpp/eventhandler.h>
 #include <yaml-cpp/yaml.h>
-#include <libdeflate.h>
 
 namespace benchleaf::bench {
 
