@@ -109,8 +109,9 @@ base::Result<std::vector<std::string>> lists_for(const std::string& root, const 
         if (list == lists.value().end()) continue;
         const std::string path = path_of_list(folder, list->first);
         if (!holds_already(path, list->second))
-            return base::Failure{fmt::format(
-                "{} is not what the catalogues say now: run `benchleaf bindings --out {}` first", path, folder)};
+            return base::Failure{
+                fmt::format("{} is not what the catalogues say now: run `benchleaf bindings --shop {} --out {}` first",
+                            path, root, folder)};
         paths.insert(path);
     }
     return std::vector<std::string>(paths.begin(), paths.end());

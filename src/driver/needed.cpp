@@ -50,7 +50,9 @@ void each_key(std::string_view text, const std::function<void(std::string_view)>
     };
     for (std::size_t colon = text.find(':'); colon != std::string_view::npos; colon = text.find(':', colon + 1)) {
         std::size_t end = colon;
-        while (end > 0 && (text[end - 1] == ' ' || text[end - 1] == '"' || text[end - 1] == '\'')) --end;
+        while (end > 0 &&
+               (text[end - 1] == ' ' || text[end - 1] == '\t' || text[end - 1] == '"' || text[end - 1] == '\''))
+            --end;
         std::size_t begin = end;
         while (begin > 0 && is_of_word(text[begin - 1])) --begin;
         if (begin < end) see(text.substr(begin, end - begin));
@@ -99,19 +101,38 @@ void add_words(std::string_view text, std::vector<std::string_view>& to) {
     }
 }
 
-// What surely has all that stands behind a colon, a name or a list of names; and a good deal more, where a comment may have a colon in it.
-std::string_view names_behind(std::string_view rest) {
-    constexpr std::size_t enough = 4096;
-    const std::string_view names = rest.substr(0, rest.find(':'));
-    return names.find('#') == std::string_view::npos ? names : rest.substr(0, enough);
+// Up to the first `stop`; one in a comment is none.
+std::string_view up_to(char stop, std::string_view text) {
+    const std::array<char, 2> ends = {stop, '#'};
+    const std::string_view either(ends.data(), ends.size());
+    std::size_t end = text.find_first_of(either);
+    while (end != std::string_view::npos && text[end] == '#') end = text.find_first_of(either, text.find('\n', end));
+    return text.substr(0, end);
 }
 
-// Likewise of a map, `{ lock-nut: loose }`.
-std::string_view map_behind(std::string_view rest) {
-    constexpr std::size_t enough = 4096;
-    const std::string_view map = rest.substr(0, rest.find('}'));
-    const bool in_braces = rest.substr(0, rest.find_first_not_of(' ') + 1).ends_with('{');
-    return in_braces && map.find('#') == std::string_view::npos ? map : rest.substr(0, enough);
+// From the first character on that is of no comment and no blank one.
+std::string_view from_content(std::string_view text) {
+    constexpr std::string_view blank = " \t\r\n";
+    std::size_t begin = text.find_first_not_of(blank);
+    while (begin != std::string_view::npos && text[begin] == '#')
+        begin = text.find_first_not_of(blank, text.find('\n', begin));
+    return begin == std::string_view::npos ? std::string_view() : text.substr(begin);
+}
+
+// The map that stands behind the colon at `colon`, and perhaps more: in braces, or in the lines that lie further in than the one with its key. Where a map of
+// maps in braces ends, only a reader knows.
+enum class Map { of_words, of_maps };
+std::string_view map_behind(std::string_view text, std::size_t colon, Map what) {
+    const std::string_view rest = text.substr(colon + 1);
+    if (from_content(rest).starts_with('{')) return what == Map::of_words ? up_to('}', rest) : rest;
+    const auto indent_at = [text](std::size_t line) { return text.find_first_not_of(' ', line) - line; };
+    const std::size_t indent = indent_at(text.rfind('\n', colon) + 1);
+    std::size_t end = text.find('\n', colon);
+    for (; end != std::string_view::npos; end = text.find('\n', end + 1)) {
+        const std::string_view below = from_content(text.substr(end + 1, text.find('\n', end + 1) - end - 1));
+        if (!below.empty() && indent_at(end + 1) <= indent) break;
+    }
+    return text.substr(colon + 1, end == std::string_view::npos ? end : end - colon - 1);
 }
 
 template <class T>
@@ -130,13 +151,15 @@ CatalogueTexts::CatalogueTexts(const Named& named) : all_(named.size()) {
         Spoken& spoken = all_[i];
         std::vector<std::string_view> uses;
         each_key(text, [&](std::string_view key) {
-            std::string_view rest = text.substr(static_cast<std::size_t>(key.data() + key.size() - text.data()));
-            rest.remove_prefix(rest.find(':') + 1);
-            if (key == "uses") add_words(names_behind(rest), uses);
-            if (std::find(binding.begin(), binding.end(), key) != binding.end())
-                add_words(names_behind(rest), spoken.things);
+            const std::size_t colon = text.find(':', static_cast<std::size_t>(key.data() + key.size() - text.data()));
+            // What stands behind it is a name or a list of names, and ends before the next colon.
+            const auto names = [&] { return up_to(':', text.substr(colon + 1)); };
+            if (key == "uses") add_words(names(), uses);
+            if (std::find(binding.begin(), binding.end(), key) != binding.end()) add_words(names(), spoken.things);
             // What has to be loose while something is adjusted, disturbs it.
-            if (key == "adjust") add_words(map_behind(rest), spoken.things);
+            if (key == "adjust") add_words(map_behind(text, colon, Map::of_words), spoken.things);
+            // A second torque for a fastener: nobody knows which one holds.
+            if (key == "torques") add_words(map_behind(text, colon, Map::of_maps), spoken.things);
         });
         std::sort(spoken.things.begin(), spoken.things.end());
         spoken.otherwise = Naming::spelled_otherwise(text);

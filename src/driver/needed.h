@@ -39,7 +39,7 @@ private:
 };
 
 // What the texts of a shop's catalogues tell without being read: which others each uses, and of what in them it says that it holds, locks, opens, vents, moves,
-// disturbs or proves something of its own. Who works on a thing has to do with all that is so bound to it, though he need not use that catalogue: a bleed
+// disturbs or proves something of its own, or how tight it is to be. Who works on a thing has to do with all that is so bound to it, though he need not use that catalogue: a bleed
 // screw in another one vents the circuit that he fills. Each is known by its number, in the order in which they were given.
 class CatalogueTexts {
 public:

@@ -308,3 +308,66 @@ TEST_CASE("what is made of a part of the shop is what is made of the whole") {
     CHECK(tally.parts > tally.wholes / 4);
     CHECK(tally.wholes > 0);
 }
+
+// A catalogue that the card does not carry speaks of a nut that it loosens, in whatever way YAML lets it: who overlooks that, prints a card that leaves a
+// setting owing, or one of two torques.
+TEST_CASE("what is bound to a card's things is found however it is written") {
+    const std::string comment = "# " + std::string(5000, '-') + ": }\n";
+    const std::string item = "adjustments:\n  odd:\n    name: odd setting\n";
+    const std::vector<std::pair<std::string, std::string>> ways = {
+        {"uses: [wheels]\n", item + "    disturbed-by: [front-wheel-nut]\n"},
+        {"uses: [wheels]\n", item + "    disturbed-by: " + comment + "      [front-wheel-nut]\n"},
+        {"uses: [wheels]\n", item + "    disturbed-by:\n      - front-hub " + comment + "      - front-wheel-nut\n"},
+        {"uses: [wheels]\n", item + "    disturbed-by\t: [front-wheel-nut]\n"},
+        {"uses: [wheels]\n", item + "    \"disturbed-by\" : ['front-wheel-nut']\n"},
+        {"uses: " + comment + "  [wheels]\n", item + "    disturbed-by: front-wheel-nut\n"},
+        {"uses\t: [wheels]\n", item + "    disturbed-by: front-wheel-nut\n"},
+        {"uses: [wheels]\n",
+         item + "    while: { adjust: { " + comment + "      front-hub: off, front-wheel-nut: loose } }\n"},
+        {"uses: [wheels]\n", item + "    while:\n      adjust: " + comment + "        { front-wheel-nut: loose }\n"},
+        {"uses: [wheels]\n",
+         item + "    while:\n      adjust:\n        " + comment + "\n        front-wheel-nut: loose\n"}};
+    const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
+    REQUIRE(demo);
+    const std::string root = gates::scratch("bound") + "/shop";
+    const std::string changed = "catalogue/final-drive.yaml";
+    const driver::PartOf job = {"2026-0412", "", ""};
+    driver::Files files = demo.value().files;
+    files.shelf = nullptr;
+    for (const auto& each : fs::directory_iterator(BENCHLEAF_SOURCE_DIR "/procedures/pictures"))
+        files["pictures/" + each.path().filename().string()] = gates::read(each.path().string());
+    put(root, files);
+    const std::string before = files.at(changed);
+    {
+        const auto part = driver::read_part(root, job);
+        REQUIRE(part);
+        CHECK_FALSE(part->files.contains(changed));
+    }
+    std::vector<std::string> texts;
+    for (const auto& [uses, entry] : ways) texts.push_back(before + "\n" + uses + entry);
+    const std::size_t torques = before.find("torques:\n"), behind = before.find("circuits:\n");
+    REQUIRE(torques < behind);
+    const std::string first =
+        "drive-drain-plug: { value: 24 N·m ±10 %, threads: dry, source: \"demo figure, invented\" }";
+    const std::string second =
+        "front-wheel-nut: { value: 80 N·m ±10 %, threads: dry, source: \"demo figure, invented\" }";
+    for (const std::string& given :
+         {"torques: { " + first + ",\n  " + second + " }\n\n",
+          "torques: # of others, too\n  " + first + "\n" + comment + "  " + second + "\n\n"}) {
+        std::string text = before;
+        texts.push_back(text.replace(torques, behind - torques, given) + "\nuses: [wheels]\n");
+    }
+    for (std::size_t i = 0; i < texts.size(); ++i) {
+        CAPTURE(i);
+        const std::string& text = texts[i];
+        gates::write(root + "/" + changed, text);
+        files[changed] = text;
+        const auto whole = driver::link_shop(files);
+        std::size_t at = 0;
+        while (whole->linked.jobs[at].source->id.value != job.job) ++at;
+        const auto wanted = driver::make_job(*whole, linked::JobId(at), as_printed());
+        CHECK(wanted->messages.any_error());
+        const auto part = driver::read_part(root, job);
+        CHECK((part == nullptr || part->files.contains(changed)));
+    }
+}
