@@ -234,6 +234,15 @@ Made made_of(Work& work, const Shopful& shop, const Files& files, const PrintArg
     return made;
 }
 
+bool is_among(const std::string& path, const std::vector<std::string>& others) {
+    std::error_code error;
+    const auto place = [&error](const std::string& of) {
+        return std::filesystem::weakly_canonical(std::filesystem::absolute(of, error), error);
+    };
+    const std::filesystem::path at = place(path);
+    return std::any_of(others.begin(), others.end(), [&](const std::string& other) { return place(other) == at; });
+}
+
 // What is made of the works, one after the other, and where it goes: each into its files at once, or, with a depfile, all of them with it in the end; into
 // `leaves` for standard output where there is no folder.
 class Giver {
@@ -277,6 +286,11 @@ public:
             if (!lists) return lists.failure();
             dependencies.insert(dependencies.end(), lists.value().begin(), lists.value().end());
         }
+        // It would take the place of what it tells of.
+        if (is_among(arguments_.depfile, targets) || is_among(arguments_.depfile, dependencies))
+            return base::Failure{
+                fmt::format("{} is to be printed, or what is printed is made of it: it cannot be the depfile as well",
+                            arguments_.depfile)};
         auto rule = rule_of(targets, dependencies);
         if (!rule) return rule.failure();
         outputs_.push_back({arguments_.depfile, std::move(rule.value())});

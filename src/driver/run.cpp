@@ -67,6 +67,15 @@ void words(CLI::Option* option, const std::vector<std::pair<std::string, T>>& na
     option->type_name(type)->option_text(type);
 }
 
+// A value that has to be there: an empty one is that of a variable that nobody has set, and what it would leave undone nobody would miss.
+void no_empty(CLI::Option* option) {
+    option->check(CLI::Validator(
+        [](std::string& value) {
+            return value.empty() ? std::string("an empty name stands for no file or folder") : "";
+        },
+        ""));
+}
+
 // The commands. The options of all of them take longer to declare than a job's files to read; so only those are declared that the line names. (A
 // command is named by its whole name.)
 class Commands {
@@ -255,18 +264,19 @@ void declare(CLI::App& app, std::span<const char* const> given, CommandLine& lin
         print->add_flag("--no-form", line.print.no_form, "a PDF without fields to fill in on a screen");
         print->add_flag("--split", line.print.split, "a file for each card and one for the cover sheet, not one a job");
         declare_cores(*print, line.print.cores);
-        print
-            ->add_option("--depfile", line.print.depfile,
-                         "write there what the files were made of, as a rule that make and ninja read")
-            ->option_text("FILE")
-            ->type_name(named(Takes::file));
-        print
-            ->add_option(
-                "--bindings", line.print.bindings,
-                "with --depfile: the folder into which `benchleaf bindings` wrote its lists; they go into the rule")
-            ->option_text("DIR")
-            ->type_name(named(Takes::folder))
-            ->needs("--depfile");
+        no_empty(print
+                     ->add_option("--depfile", line.print.depfile,
+                                  "write there what the files were made of, as a rule that make and ninja read")
+                     ->option_text("FILE")
+                     ->type_name(named(Takes::file)));
+        no_empty(
+            print
+                ->add_option(
+                    "--bindings", line.print.bindings,
+                    "with --depfile: the folder into which `benchleaf bindings` wrote its lists; they go into the rule")
+                ->option_text("DIR")
+                ->type_name(named(Takes::folder))
+                ->needs("--depfile"));
         print->footer(
             "A job with one faulty card prints none. A file is written whole or not at all; one of the same name is "
             "replaced.\n"
@@ -486,11 +496,13 @@ void declare(CLI::App& app, std::span<const char* const> given, CommandLine& lin
 
     if (CLI::App* bindings =
             commands.add("bindings", "for a build engine: which catalogues have to do with what is in another one")) {
-        bindings->add_option("--out", line.bindings.out, "the folder to write into: CATALOGUE.txt for each catalogue")
-            ->option_text("DIR")
-            ->type_name(named(Takes::folder))
-            ->required();
-        bindings->footer("A list changes only where a catalogue begins or ceases to hold, hide, lock, vent or disturb "
+        no_empty(
+            bindings
+                ->add_option("--out", line.bindings.out, "the folder to write into: CATALOGUE.txt for each catalogue")
+                ->option_text("DIR")
+                ->type_name(named(Takes::folder))
+                ->required());
+        bindings->footer("A list changes only where a catalogue begins or ceases to hold, lock, open, vent or disturb "
                          "what is in the "
                          "other one;\nwhat is there and is the same stays as it is. docs/build-engine.md has the rules "
                          "for ninja and make.\n\n"

@@ -212,3 +212,31 @@ TEST_CASE("a depfile is written with all that it tells of, or nothing is") {
         run({"print", "2026-0426", "--shop", "shop", "--as", "text", "--depfile", "cards.d"}, {.folder = folder});
     CHECK(to_nowhere.status == 2);
 }
+
+TEST_CASE("a depfile takes the place of no card, and of nothing that one is made of") {
+    const std::string folder = scratch("build-engine-place");
+    fs::copy(repository + "/procedures", folder + "/shop", fs::copy_options::recursive);
+    const std::string before = read(folder + "/shop/shop.yaml");
+    for (const std::string depfile : {"out/2026-0426.pdf", "shop/../out/./2026-0426.pdf", "shop/shop.yaml"}) {
+        CAPTURE(depfile);
+        const Ran refused = run({"print", "2026-0426", "--shop", "shop", "--depfile", depfile}, {.folder = folder});
+        CHECK(refused.status == 3);
+        CHECK(refused.err.find(depfile + " is to be printed, or") != std::string::npos);
+        CHECK(!fs::exists(folder + "/out/2026-0426.pdf"));
+    }
+    CHECK(read(folder + "/shop/shop.yaml") == before);
+}
+
+TEST_CASE("a variable that nobody has set leaves nothing out") {
+    const std::string folder = scratch("build-engine-unset");
+    fs::copy(repository + "/procedures", folder + "/procedures", fs::copy_options::recursive);
+    using Line = std::vector<std::string>;
+    for (const Line& line : {Line{"print", "2026-0426", "--depfile", "cards.d", "--bindings", ""},
+                             Line{"print", "2026-0426", "--depfile", "cards.d", "--bindings="},
+                             Line{"print", "2026-0426", "--depfile", ""}, Line{"bindings", "--out", ""}}) {
+        CAPTURE(line.back());
+        CHECK(run(line, {.folder = folder}).status == 2);
+        CHECK(!fs::exists(folder + "/out"));
+        CHECK(!fs::exists(folder + "/wheels.txt"));
+    }
+}
