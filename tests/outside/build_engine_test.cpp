@@ -117,6 +117,19 @@ void look_at(const Yard& yard) {
     yard.replace(beside, run_out, "limits:\n");
     CHECK(yard.made() == all);
     CHECK(yard.made().empty());
+    // One that the engine was not told of comes with a time of long ago, and goes again.
+    later();
+    const std::string odd = yard.folder + "/procedures/catalogue/odd.yaml";
+    const auto long_ago = fs::last_write_time(yard.folder + "/build.ninja") - std::chrono::hours(48);
+    write(odd, "catalogue: odd\nuses: [wheels]\n" + run_out.substr(0, run_out.find("\nlimits:")));
+    fs::last_write_time(odd, long_ago);
+    const Ran also_owed = yard.build();
+    CHECK(also_owed.status != 0);
+    CHECK((also_owed.out + also_owed.err).find("run-out of the wheel") != std::string::npos);
+    later();
+    fs::remove(odd);
+    CHECK(yard.made() == all);
+    CHECK(yard.made().empty());
     later();
     fs::remove(yard.folder + "/procedures/driveline/chain-service.yaml");
     const Ran broken = yard.build();
