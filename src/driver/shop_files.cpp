@@ -185,7 +185,8 @@ bool is_shop(const fs::path& folder) {
 
 std::optional<std::string> find_shop(const std::string& start) {
     std::error_code error;
-    fs::path folder = fs::weakly_canonical(start, error);
+    fs::path folder =
+        fs::weakly_canonical(fs::absolute(start, error), error); // one that is not there stays relative else
     if (error) folder = fs::current_path(error);
     if (!fs::is_directory(folder, error)) folder = folder.parent_path();
     const fs::path here = fs::current_path(error);

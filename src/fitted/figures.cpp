@@ -28,21 +28,13 @@ std::optional<TorqueFigure> Fitter::torque(ItemId fastener, Span at) {
     add(job_torques_, From::job);
     add(vehicle_torques_, From::vehicle);
     add(procedure_torques_, From::procedure);
-    const bool settled = std::any_of(levels.begin(), levels.end(),
-                                     [](const Level& level) { return level.torque->figures.value.has_value(); });
-
     const linked::Item& item = fit_.items[fastener.index()].is;
-    std::vector<std::pair<std::string, Span>> given;
-    bool of_its_own = false;
-    for (const auto& [catalogue, torque] : shop_.common.torques[fastener.index()]) {
-        if (!std::binary_search(now_->sees.begin(), now_->sees.end(), catalogue)) continue;
-        if (given.empty()) levels.push_back({torque, From::catalogue});
-        of_its_own = of_its_own || catalogue == item.catalogue;
-        given.emplace_back(shop_.linked.catalogues[catalogue.index()].id, torque->declared);
-    }
-    // Where its own catalogue gives one, the others were told (linked/checks/second_torque.cpp).
-    if (given.size() > 1 && !settled && !of_its_own && shop_.first_time(checks::two_torques.rule, given.front().second))
-        report_two_torques(out_, at, item.name, given);
+    // One of all (linked/checks/two_torques.cpp), and of this procedure's.
+    for (const auto& [catalogue, torque] : shop_.common.torques[fastener.index()])
+        if (std::binary_search(now_->sees.begin(), now_->sees.end(), catalogue)) {
+            levels.push_back({torque, From::catalogue});
+            break;
+        }
 
     TorqueFigure figure;
     const Level* value = nullptr;

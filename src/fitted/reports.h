@@ -13,8 +13,8 @@ namespace checks {
 extern const Check axis_missing, decided_unmeasured, do_does_not_fit, finer_than_gauge, fits_no_vehicle, half_decided,
     impossible_only, impossible_when, item_not_on_vehicle, job_does_not_fit, limit_in_two_sorts, limit_missing,
     limit_reversed, lining_without_minimum, nothing_to_decide, pattern_of_one, preload_absurd, preload_unusual,
-    size_below_zero, threads_not_locked, torque_missing, torque_without_source, two_torques, difference_of_one,
-    wait_too_short, worn_when_new, clamps_nothing, slot_for_no_pin, gauge_too_coarse, difference_apart, threads_not_dry,
+    size_below_zero, threads_not_locked, torque_missing, torque_without_source, difference_of_one, wait_too_short,
+    worn_when_new, clamps_nothing, slot_for_no_pin, gauge_too_coarse, difference_apart, threads_not_dry,
     threads_left_bare, limit_without_source, filled_unlike_holds, filled_absurd, vent_not_bled, axle_not_on_vehicle;
 } // namespace checks
 
@@ -88,8 +88,6 @@ void report_wait_too_short(Messages& out, Span at, const std::string& consumable
 void report_torque_missing(Messages& out, Span at, const std::string& id, const std::string& fastener,
                            const OfVehicle& vehicle, Span declared, const std::string& catalogue);
 void report_torque_without_source(Messages& out, Span at, const std::string& fastener, Span step, bool source_below);
-void report_two_torques(Messages& out, Span at, const std::string& fastener,
-                        const std::vector<std::pair<std::string, Span>>& where);
 void report_limit_missing(Messages& out, Span at, const std::string& id, const std::string& limit,
                           const OfVehicle& vehicle, Span declared);
 // The nominal preload as a part of the proof load, outside what a clamping screw is tightened to. A figure of which nobody says where it

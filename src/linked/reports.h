@@ -12,7 +12,7 @@
 namespace benchleaf::linked {
 
 namespace checks {
-extern const Check greased_too_late, size_absurd, second_torque, once_on_each_side, once_for_nothing, lubricant_unsaid,
+extern const Check greased_too_late, size_absurd, two_torques, once_on_each_side, once_for_nothing, lubricant_unsaid,
     amounts_do_not_add, narrowed_alone, torque_in_other_units, proof_unsaid, bad_goes_on, bad_leads_nowhere,
     brake_asked_for_nothing, inspected_for_nothing, looked_at_under_dust, measured_over_and_over, washed_off_again,
     second_check_refused, service_not_ahead, ambiguous_name, critical_unsaid, crossing_repeats, cycle_of_do,

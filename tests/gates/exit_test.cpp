@@ -445,3 +445,9 @@ TEST_CASE("messages for a program are one JSON array on standard error") {
     write(folder + "/shop.yaml", "shop: x\nname: X\n");
     CHECK(run({"check", "--messages", "json"}, {.folder = folder}).err == "[]\n");
 }
+
+TEST_CASE("a file that is not there is asked for in the shop's own folder") {
+    const Ran ran = run({"check", "nosuch/a.yaml"}, {.folder = std::string(BENCHLEAF_SOURCE_DIR) + "/procedures"});
+    CHECK(ran.status == 2);
+    CHECK(ran.err.find("there is no file nosuch/a.yaml, here or in the shop") != std::string::npos);
+}
