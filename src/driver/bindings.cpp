@@ -19,15 +19,6 @@ namespace benchleaf::driver {
 
 namespace {
 
-bool is_catalogue(std::string_view path) {
-    const std::size_t slash = path.rfind('/');
-    return slash != std::string_view::npos && kind_of_folder(path.substr(0, slash)) == model::Kind::catalogue;
-}
-
-std::string name_of(std::string_view path) {
-    return std::filesystem::path(path).stem().string();
-}
-
 // The texts of all catalogues, by their paths; of a shop whose names are not as they mostly are, by way of reading all of it.
 base::Result<Files> catalogues_in(const std::string& root) {
     Files found;
@@ -71,7 +62,7 @@ base::Result<std::map<std::string, std::string>> bindings_of(const std::string& 
     const auto files = catalogues_in(root);
     if (!files) return files.failure();
     std::vector<std::string> names;
-    for (const auto& [path, bytes] : files.value()) names.push_back(name_of(path));
+    for (const auto& [path, bytes] : files.value()) names.emplace_back(stem_of(path));
     CatalogueTexts::Named named;
     for (const auto& [path, bytes] : files.value())
         named.emplace_back(names[named.size()], syntax::without_byte_order_mark(bytes));
@@ -105,7 +96,7 @@ base::Result<std::vector<std::string>> lists_for(const std::string& root, const 
     std::set<std::string> paths;
     for (const std::string& file : files) {
         const std::string below = root == "." ? file : file.substr(std::min(file.size(), root.size() + 1));
-        const auto list = is_catalogue(below) ? lists.value().find(name_of(below)) : lists.value().end();
+        const auto list = is_catalogue(below) ? lists.value().find(std::string(stem_of(below))) : lists.value().end();
         if (list == lists.value().end()) continue;
         const std::string path = path_of_list(folder, list->first);
         if (!holds_already(path, list->second))

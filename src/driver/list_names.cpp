@@ -79,6 +79,16 @@ model::Kind kind_of_folder(std::string_view below) {
     return found;
 }
 
+bool is_catalogue(std::string_view path) {
+    const std::size_t slash = path.rfind('/');
+    return slash != std::string_view::npos && kind_of_folder(path.substr(0, slash)) == model::Kind::catalogue;
+}
+
+std::string_view stem_of(std::string_view path) {
+    const std::string_view name = path.substr(path.rfind('/') + 1);
+    return name.substr(0, name.rfind('.'));
+}
+
 bool NamesListed::list(const std::string& root, const std::string& below, std::size_t depth) {
     if (depth > most_deep || !is_plain(below)) return false;
     NamesInFolder found;

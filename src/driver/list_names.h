@@ -17,6 +17,12 @@ namespace benchleaf::driver {
 // What belongs in a folder: the innermost one that belongs to a kind decides.
 model::Kind kind_of_folder(std::string_view below);
 
+// By its folder, whatever is in it; the path is below the shop's root.
+bool is_catalogue(std::string_view path);
+
+// What the file's name says it is called: without folders and ending.
+std::string_view stem_of(std::string_view path);
+
 class NamesListed {
 public:
     // The shop's own records are not listed: they are looked for where their vehicle's are.

@@ -361,24 +361,18 @@ std::unique_ptr<Work> work_on_job(const Shopful& shop, linked::JobId id, const P
     return work;
 }
 
-bool belongs_to_catalogues(std::string_view path) {
-    const std::size_t slash = path.rfind('/');
-    return slash != std::string_view::npos && kind_of_folder(path.substr(0, slash)) == model::Kind::catalogue;
-}
-
 CatalogueTexts::Named named_catalogues(const Shopful& shop) {
     CatalogueTexts::Named named;
     for (const source::FileId each : shop.catalogue_files) {
         const source::File& file = shop.sources.file(each);
-        const std::string_view name = std::string_view(file.path).substr(file.path.rfind('/') + 1);
-        named.emplace_back(name.substr(0, name.rfind('.')), file.text);
+        named.emplace_back(stem_of(file.path), file.text);
     }
     return named;
 }
 
 void add_catalogue_texts(Shopful& shop) {
     for (std::size_t i = 0; i < shop.sources.size(); ++i)
-        if (belongs_to_catalogues(shop.sources.file(source::FileId(i)).path)) shop.catalogue_files.emplace_back(i);
+        if (is_catalogue(shop.sources.file(source::FileId(i)).path)) shop.catalogue_files.emplace_back(i);
     shop.catalogue_texts = CatalogueTexts(named_catalogues(shop));
 }
 
@@ -387,7 +381,7 @@ std::vector<std::pair<std::string_view, source::FileId>> declared_in_catalogues(
     std::vector<std::pair<std::string_view, source::FileId>> declared;
     for (std::size_t i = 0; i < sources.size(); ++i) {
         const source::File& file = sources.file(source::FileId(i));
-        if (!belongs_to_catalogues(file.path)) continue;
+        if (!is_catalogue(file.path)) continue;
         if (Naming::spelled_otherwise(file.text)) declared.emplace_back(std::string_view(), i);
         each_key(file.text, [&](std::string_view key) { declared.emplace_back(key, i); });
     }

@@ -148,9 +148,8 @@ void declare_handing_over(Commands& commands, CommandLine& line) {
         adopt->add_flag("--dry-run", line.adopt.dry_run, "write nothing, and show what would change as a difference");
         adopt->footer(
             "It lists what is new, the same and different, and asks about each thing that differs; where nobody can be "
-            "asked, the options\nanswer. What lands checks clean together with all that is there, or nothing lands. Of "
-            "a "
-            "card, its shop.yaml and jobs are left out.\n"
+            "asked, the options\nanswer. What lands checks clean together with all that is there, or nothing lands. "
+            "Of a card, its shop.yaml and jobs are left out.\n"
             "NAME is that of a procedure or vehicle, or disc-brake/lower-guide-bolt; the torque of that bolt is "
             "torque:disc-brake/lower-guide-bolt.\n\n"
             "Examples:\n"
@@ -281,9 +280,8 @@ void declare(CLI::App& app, std::span<const char* const> given, CommandLine& lin
             "A job with one faulty card prints none. A file is written whole or not at all; one of the same name is "
             "replaced.\n"
             "Written files are listed on standard output: JOB.pdf, with a cover sheet where the job has more than one "
-            "card "
-            "or\nsays who brought it or why; with --split JOB-0-cover.pdf and JOB-N-PROCEDURE.pdf; of a blank card "
-            "PROCEDURE-V.pdf.\nJSON on standard output is one array: of jobs, with --split of cards.\n"
+            "card or\nsays who brought it or why; with --split JOB-0-cover.pdf and JOB-N-PROCEDURE.pdf; "
+            "of a blank card PROCEDURE-V.pdf.\nJSON on standard output is one array: of jobs, with --split of cards.\n"
             "A PDF can be filled in on a screen, and carries the files that it was made of as an attachment.\n\n"
             "Examples:\n"
             "  benchleaf print 2026-0412\n"
@@ -503,9 +501,8 @@ void declare(CLI::App& app, std::span<const char* const> given, CommandLine& lin
                 ->type_name(named(Takes::folder))
                 ->required());
         bindings->footer("A list changes only where a catalogue begins or ceases to hold, lock, open, vent or disturb "
-                         "what is in the "
-                         "other one;\nwhat is there and is the same stays as it is. docs/build-engine.md has the rules "
-                         "for ninja and make.\n\n"
+                         "what is in the other one;\nwhat is there and is the same stays as it is. "
+                         "docs/build-engine.md has the rules for ninja and make.\n\n"
                          "Examples:\n"
                          "  benchleaf bindings --out out/bindings\n"
                          "  benchleaf print 2026-0412 --out out --depfile out/2026-0412.d --bindings out/bindings");

@@ -29,7 +29,7 @@ std::optional<TorqueFigure> Fitter::torque(ItemId fastener, Span at) {
     add(vehicle_torques_, From::vehicle);
     add(procedure_torques_, From::procedure);
     const linked::Item& item = fit_.items[fastener.index()].is;
-    // One of all (linked/checks/two_torques.cpp), and of this procedure's.
+    // The first of those that the procedure sees: two in the shop have been told (linked/checks/two_torques.cpp).
     for (const auto& [catalogue, torque] : shop_.common.torques[fastener.index()])
         if (std::binary_search(now_->sees.begin(), now_->sees.end(), catalogue)) {
             levels.push_back({torque, From::catalogue});
