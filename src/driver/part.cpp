@@ -189,7 +189,7 @@ private:
         std::set<std::string> looked_into;
         for (std::size_t i = 0; i < numbers.size(); ++i) { // it grows
             const std::string folder = history::folder_of({numbers[i]});
-            if (folder.empty()) return false;
+            if (folder.empty() || is_spelled_otherwise(folder, *there)) return false;
             if (!std::binary_search(there->begin(), there->end(), folder) || !looked_into.insert(folder).second)
                 continue;
             if (!take_folder(folder, numbers)) return false;
@@ -200,6 +200,14 @@ private:
                    });
         });
         return framed || none_speaks_of(told, *there);
+    }
+
+    // `OH300417` and `OH3-00417` are one number, and lead to two folders: what lies in the other one is of this vehicle, too.
+    static bool is_spelled_otherwise(const std::string& folder, const std::vector<std::string>& folders) {
+        const std::string number = history::bare_number(folder);
+        return std::any_of(folders.begin(), folders.end(), [&](const std::string& each) {
+            return each != folder && history::bare_number(each) == number;
+        });
     }
 
     static bool tells(const history::Identity& identity, const history::Identity::value_type& number) {

@@ -371,3 +371,46 @@ TEST_CASE("what is bound to a card's things is found however it is written") {
         CHECK((part == nullptr || part->files.contains(changed)));
     }
 }
+
+// `OH300417` and `OH3-00417` are one frame, and lead to two folders: a card without what was left open there would say that nothing was.
+TEST_CASE("a record in the folder of a number that is spelled otherwise is not passed over") {
+    const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
+    REQUIRE(demo);
+    driver::Files files = demo.value().files;
+    files.shelf = nullptr;
+    for (const auto& each : fs::directory_iterator(BENCHLEAF_SOURCE_DIR "/procedures/pictures"))
+        files["pictures/" + each.path().filename().string()] = gates::read(each.path().string());
+    const std::string root = gates::scratch("spelled-otherwise") + "/shop";
+    const driver::PartOf job = {"2026-0412", "", ""};
+    sample::Visit visit;
+    visit.id = "2026-0101";
+    visit.date = "2026-03-11";
+    visit.meter = "9 000 km";
+    visit.found = {"of: front-disc, at: left, found: advise"};
+    for (const std::string identity :
+         {"registration: TX 30 418, frame: OH3-00417", "frame: oh3 00417", "frame: OH300417", "registration: TX30418",
+          "registration: tx-30418, frame: OH3.00.417", "frame: OH3-00418"}) {
+        CAPTURE(identity);
+        visit.identity = identity;
+        driver::Files with = files;
+        with[sample::path_of(visit)] = sample::text_of(visit);
+        // A later one, in the folder that the job leads to.
+        sample::Visit later = visit;
+        later.id = "2026-0102";
+        later.date = "2026-06-11";
+        later.identity = "registration: TX 30 418, frame: OH3-00417";
+        later.found.clear();
+        with[sample::path_of(later)] = sample::text_of(later);
+        put(root, with);
+        const auto part = driver::read_part(root, job);
+        if (fs::path(sample::path_of(visit)).parent_path() == fs::path(sample::path_of(later)).parent_path()) {
+            REQUIRE(part);
+            CHECK(part->files.contains(sample::path_of(visit)));
+        } else if (identity == "frame: OH3-00418") { // another vehicle
+            REQUIRE(part);
+            CHECK_FALSE(part->files.contains(sample::path_of(visit)));
+        } else {
+            CHECK(part == nullptr);
+        }
+    }
+}
