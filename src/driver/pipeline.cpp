@@ -216,6 +216,8 @@ void add_what_they_use(const Shopful& shop, Concerns& concerns) {
     catalogues.add_those_speaking_of_them();
     for (const model::Job& each : shop.model.jobs)
         if (is(concerns, each.id.span, Concern::own)) catalogues.add(entries_named(each));
+    for (const model::Record& each : shop.model.records)
+        if (is(concerns, each.id.span, Concern::own)) catalogues.add(entries_named(each));
     for (const model::Vehicle& each : shop.model.vehicles)
         if (is(concerns, each.id.span, Concern::own)) {
             catalogues.add(entries_named(each));

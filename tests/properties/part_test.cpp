@@ -326,7 +326,11 @@ TEST_CASE("what is bound to a card's things is found however it is written") {
          item + "    while: { adjust: { " + comment + "      front-hub: off, front-wheel-nut: loose } }\n"},
         {"uses: [wheels]\n", item + "    while:\n      adjust: " + comment + "        { front-wheel-nut: loose }\n"},
         {"uses: [wheels]\n",
-         item + "    while:\n      adjust:\n        " + comment + "\n        front-wheel-nut: loose\n"}};
+         item + "    while:\n      adjust:\n        " + comment + "\n        front-wheel-nut: loose\n"},
+        // Who forgets to use the other catalogue is told so, and means the same.
+        {"", item + "    disturbed-by: front-wheel-nut\n"},
+        {"", item + "    disturbed-by: [wheels/front-wheel-nut]\n"},
+        {"", item + "    while: { adjust: { front-wheel-nut: loose } }\n"}};
     const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
     REQUIRE(demo);
     const std::string root = gates::scratch("bound") + "/shop";
@@ -355,7 +359,9 @@ TEST_CASE("what is bound to a card's things is found however it is written") {
          {"torques: { " + first + ",\n  " + second + " }\n\n",
           "torques: # of others, too\n  " + first + "\n" + comment + "  " + second + "\n\n"}) {
         std::string text = before;
-        texts.push_back(text.replace(torques, behind - torques, given) + "\nuses: [wheels]\n");
+        text.replace(torques, behind - torques, given);
+        texts.push_back(text);
+        texts.push_back(text + "\nuses: [wheels]\n");
     }
     for (std::size_t i = 0; i < texts.size(); ++i) {
         CAPTURE(i);
@@ -412,5 +418,49 @@ TEST_CASE("a record in the folder of a number that is spelled otherwise is not p
         } else {
             CHECK(part == nullptr);
         }
+    }
+}
+
+// What an earlier visit left open is said by the name that the thing has now, in whichever catalogue it is.
+TEST_CASE(
+    "a thing that is open since an earlier visit has one name on a card, whether the shop is read whole or in part") {
+    const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
+    REQUIRE(demo);
+    driver::Files files = demo.value().files;
+    files.shelf = nullptr;
+    for (const auto& each : fs::directory_iterator(BENCHLEAF_SOURCE_DIR "/procedures/pictures"))
+        files["pictures/" + each.path().filename().string()] = gates::read(each.path().string());
+    std::string& job = files["jobs/2026-0412.yaml"];
+    job = job.substr(0, job.find("\ndo:")) + "\ndo: [engine-oil-change]\n";
+    files.erase("jobs/2026-0429.yaml");
+    const std::string root = gates::scratch("open-since") + "/shop";
+    sample::Visit visit;
+    visit.id = "2026-0101";
+    visit.date = "2026-03-11";
+    visit.meter = "9 000 km";
+    const std::string hoses = "catalogue/brake-fluid.yaml";
+    struct {
+        std::string of, said, made_of; // the catalogue that nothing else of the card is in
+    } const cases[] = {{"brake-hose", "front brake hose", hoses},
+                       {"brake-fluid/brake-hose", "front brake hose", hoses},
+                       {"brake-fluid/old-hose", "brake-fluid/old-hose", hoses},
+                       {"old-brakes/brake-hose", "old-brakes/brake-hose", ""}};
+    for (const auto& each : cases) {
+        CAPTURE(each.of);
+        visit.found = {"of: " + each.of + ", at: left, found: advise"};
+        driver::Files with = files;
+        with[sample::path_of(visit)] = sample::text_of(visit);
+        put(root, with);
+        const auto whole = driver::link_shop(with);
+        Tally tally;
+        hold_against(root, {"2026-0412", "", ""}, *whole, with, tally);
+        CHECK(tally.parts == 1);
+        CHECK(tally.refused == 0);
+        const auto part = driver::read_part(root, {"2026-0412", "", ""});
+        REQUIRE(part);
+        CHECK(part->files.contains(hoses) == !each.made_of.empty());
+        const auto work = driver::make_job(*part->shop, linked::JobId(std::size_t{0}), as_printed());
+        const std::string made = all_of(*work, *part->shop, part->files, root);
+        CHECK(made.find("• " + each.said + ", left: advise") != std::string::npos);
     }
 }
