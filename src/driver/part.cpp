@@ -210,12 +210,18 @@ private:
                 continue;
             if (!take_folder(folder, numbers)) return false;
         }
-        const bool framed = std::any_of(model_.records.begin(), model_.records.end(), [&](const model::Record& each) {
+        const auto tells_the_frame = [&](const model::Record& each) {
             return each.identity && std::any_of(told.begin(), told.end(), [&](const auto& number) {
                        return number.key.name == "frame" && tells(each.identity->value, number);
                    });
-        });
-        return framed || none_speaks_of(told, *there);
+        };
+        const auto tells_any = [](const model::Record& each) {
+            return each.identity && history::tells_frame(each.identity->value);
+        };
+        const auto& records = model_.records;
+        if (!std::all_of(records.begin(), records.end(), tells_any))
+            return false; // another vehicle may have its number
+        return std::any_of(records.begin(), records.end(), tells_the_frame) || none_speaks_of(told, *there);
     }
 
     // `OH300417` and `OH3-00417` are one number, and lead to two folders: what lies in the other one is of this vehicle, too.

@@ -12,6 +12,7 @@
 #include "properties/sample_records.h"
 #include "text/text.h"
 
+#include <array>
 #include <doctest/doctest.h>
 #include <iostream>
 #include <map>
@@ -462,5 +463,68 @@ TEST_CASE(
         const auto work = driver::make_job(*part->shop, linked::JobId(std::size_t{0}), as_printed());
         const std::string made = all_of(*work, *part->shop, part->files, root);
         CHECK(made.find("• " + each.said + ", left: advise") != std::string::npos);
+    }
+}
+
+// A number that went from one vehicle to another, and a record that tells no other one: whose it is only all records together tell.
+TEST_CASE("a record without a frame is nobody's where it could be of two, on a card of one job as on all") {
+    const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
+    REQUIRE(demo);
+    driver::Files files = demo.value().files;
+    files.shelf = nullptr;
+    for (const auto& each : fs::directory_iterator(BENCHLEAF_SOURCE_DIR "/procedures/pictures"))
+        files["pictures/" + each.path().filename().string()] = gates::read(each.path().string());
+    std::vector<std::string> paths;
+    for (const auto& [id, date, identity] : std::vector<std::array<std::string, 3>>{
+             {"2026-0101", "2026-02-11", "registration: TX 30 418, frame: ZZ9-1"},
+             {"2026-0119", "2026-03-11", "registration: TX 30 418, frame: OH3-00417"},
+             {"2026-0118", "2026-04-12", "registration: TX 30 418"}}) {
+        sample::Visit visit;
+        visit.id = id;
+        visit.date = date;
+        visit.meter = "8 000 km";
+        visit.identity = identity;
+        visit.found = {"of: front-disc, at: left, found: advise"};
+        paths.push_back(sample::path_of(visit));
+        files[paths.back()] = sample::text_of(visit);
+    }
+    const std::string root = gates::scratch("of-two") + "/shop";
+    put(root, files);
+    CHECK(driver::read_part(root, {"2026-0412", "", ""}) == nullptr);
+    const auto open_on = [&](const driver::Files& made_of) {
+        const auto whole = driver::link_shop(made_of);
+        std::size_t at = 0;
+        while (whole->linked.jobs[at].source->id.value != "2026-0412") ++at;
+        const auto work = driver::make_job(*whole, linked::JobId(at), as_printed());
+        CHECK_FALSE(work->messages.any_error());
+        const std::string all = all_of(*work, *whole, made_of, root);
+        // What the card is made of tells the same to whoever has nothing else.
+        for (const std::string& path : paths) {
+            CAPTURE(path);
+            CHECK((!made_of.contains(path) || all.find("/" + path + "\n") != std::string::npos));
+        }
+        return std::pair(all.find("8 000 km · 2026-0118") != std::string::npos,
+                         all.find("/records\n") != std::string::npos);
+    };
+    CHECK(open_on(files) == std::pair(false, true));
+    files.erase(paths.front());
+    put(root, files);
+    CHECK(open_on(files) == std::pair(true, true));
+}
+
+TEST_CASE("a folder that is nearly called as one for a kind of files has the shop read whole") {
+    const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
+    REQUIRE(demo);
+    driver::Files files = demo.value().files;
+    files.shelf = nullptr;
+    const std::string root = gates::scratch("near-folder") + "/shop";
+    for (const std::string folder : {"brakes", "catalogues", "Catalogue", "catalog", "brakes/catalogues", "record"}) {
+        CAPTURE(folder);
+        driver::Files with = files;
+        with[folder + "/odd.yaml"] = "catalogue: odd\n";
+        put(root, with);
+        for (const auto& each : fs::directory_iterator(BENCHLEAF_SOURCE_DIR "/procedures/pictures"))
+            gates::write(root + "/pictures/" + each.path().filename().string(), gates::read(each.path().string()));
+        CHECK((driver::read_part(root, {"2026-0412", "", ""}) != nullptr) == (folder == "brakes"));
     }
 }
