@@ -26,9 +26,20 @@ void add_records(const std::string& root, const Shopful& shop, const Work& work,
     if (!fit.job.known()) return;
     const model::Job& job = *shop.linked.jobs[fit.job.index()].source;
     if (!job.identity) return;
-    for (const auto& number : history::all_numbers(shop.owners, job.identity->value))
+    const history::Identity numbers = history::all_numbers(shop.owners, job.identity->value);
+    for (const auto& number : numbers)
         if (const std::string folder = history::folder_of({number}); !folder.empty())
             to.insert(nearest_folder(root, "records/" + folder));
+    // Whose a record without a frame is, any other one may change.
+    const bool unclear =
+        std::any_of(shop.model.records.begin(), shop.model.records.end(), [&](const model::Record& each) {
+            return each.identity && !history::tells_frame(each.identity->value) &&
+                   history::same_vehicle(each.identity->value, numbers);
+        });
+    if (!unclear) return;
+    to.insert(nearest_folder(root, "records"));
+    for (const source::FileId record : shop.records)
+        to.insert(std::filesystem::path(shop.sources.file(record).path).parent_path().string());
 }
 
 void add_approvals(const std::string& root, const Shopful& shop, const Work& work, std::set<std::string>& to) {

@@ -4,6 +4,7 @@
 #include "driver/shop_files.h"
 
 #include <algorithm>
+#include <array>
 #include <cerrno>
 #include <dirent.h>
 #include <sys/stat.h>
@@ -14,6 +15,19 @@ namespace {
 
 constexpr std::size_t most_deep = 12; // well below what is read whole
 constexpr std::string_view yaml = ".yaml";
+
+constexpr std::array kinds_in_folders = {model::Kind::catalogue, model::Kind::vehicle, model::Kind::job,
+                                         model::Kind::record,    model::Kind::answers, model::Kind::approval};
+
+// `Catalogue`, `catalogues`, `catalog`: what lies there is not taken for what it is by its folder, and was meant to be.
+bool is_slip_for_a_kind(std::string_view folder) {
+    constexpr std::size_t least = 4; // letters of a beginning
+    return std::any_of(kinds_in_folders.begin(), kinds_in_folders.end(), [&](model::Kind kind) {
+        const std::string_view meant = model::folder(kind);
+        return folder != meant &&
+               (base::is_slip(folder, meant) || (folder.size() >= least && meant.starts_with(folder)));
+    });
+}
 
 bool is_plain(std::string_view name) {
     return !base::first_bad_utf8(name) && std::none_of(name.begin(), name.end(), [](char c) {
@@ -73,8 +87,7 @@ bool look_into(const std::string& path, bool approvals, NamesInFolder& into) {
 model::Kind kind_of_folder(std::string_view below) {
     model::Kind found = model::Kind::procedure;
     for (const std::string_view part : base::split(below, '/'))
-        for (const model::Kind kind : {model::Kind::catalogue, model::Kind::vehicle, model::Kind::job,
-                                       model::Kind::record, model::Kind::answers, model::Kind::approval})
+        for (const model::Kind kind : kinds_in_folders)
             if (part == model::folder(kind)) found = kind;
     return found;
 }
@@ -105,6 +118,7 @@ bool NamesListed::list(const std::string& root, const std::string& below, std::s
     }
     for (const std::string& each : found.folders) {
         if (below.empty() && each == "records") continue;
+        if (is_slip_for_a_kind(each)) return false;
         if (!list(root, below.empty() ? each : below + "/" + each, depth + 1)) return false;
     }
     return true;

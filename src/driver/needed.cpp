@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <array>
 #include <unordered_map>
+#include <unordered_set>
 
 namespace benchleaf::driver {
 
@@ -41,6 +42,17 @@ std::vector<std::string> entries_named(const model::Vehicle& vehicle) {
 std::vector<std::string> entries_named(const model::Job& job) {
     constexpr std::array<std::string_view, 2> keys = {"torques", "limits"};
     return named_under(job, keys);
+}
+
+std::vector<std::string> entries_named(const model::Record& record) {
+    std::vector<std::string> names;
+    if (!record.cards) return names;
+    for (const model::RecordedCard& card : record.cards->value) {
+        if (!card.found) continue;
+        for (const model::FoundThing& each : card.found->value)
+            if (each.of && each.found && each.found->value != model::Grade::good) names.push_back(each.of->value.name);
+    }
+    return names;
 }
 
 void each_key(std::string_view text, const std::function<void(std::string_view)>& see) {
@@ -149,6 +161,7 @@ CatalogueTexts::CatalogueTexts(const Named& named) : all_(named.size()) {
     for (std::size_t i = 0; i < named.size(); ++i) {
         const std::string_view text = named[i].second;
         Spoken& spoken = all_[i];
+        spoken.text = text;
         std::vector<std::string_view> uses;
         each_key(text, [&](std::string_view key) {
             const std::size_t colon = text.find(':', static_cast<std::size_t>(key.data() + key.size() - text.data()));
@@ -164,7 +177,10 @@ CatalogueTexts::CatalogueTexts(const Named& named) : all_(named.size()) {
         std::sort(spoken.things.begin(), spoken.things.end());
         spoken.otherwise = Naming::spelled_otherwise(text);
         for (const std::string_view used : uses)
-            for (auto [at, end] = numbers.equal_range(used); at != end; ++at) all_[at->second].used_by.push_back(i);
+            for (auto [at, end] = numbers.equal_range(used); at != end; ++at) {
+                all_[at->second].used_by.push_back(i);
+                spoken.uses.push_back(at->second);
+            }
     }
 }
 
@@ -181,8 +197,41 @@ CatalogueTexts::Some CatalogueTexts::users_of(std::size_t number) const {
     return users;
 }
 
+// Is there a key of that name that does not itself speak of something, as those of `torques` do?
+bool CatalogueTexts::Spoken::may_declare(std::string_view name) const {
+    const auto [begin, end] = std::equal_range(things.begin(), things.end(), name);
+    for (std::size_t at = text.find(name); at != std::string_view::npos; at = text.find(name, at + 1)) {
+        const std::size_t behind = text.find_first_not_of("\"' \t", at + name.size());
+        const bool key = behind != std::string_view::npos && text[behind] == ':';
+        if (!key || (at > 0 && (is_of_name(text[at - 1]) || text[at - 1] == '/'))) continue;
+        if (std::none_of(begin, end, [&](std::string_view each) { return each.data() == text.data() + at; }))
+            return true;
+    }
+    return false;
+}
+
+// It, or one of those that it uses, be it by way of others.
+bool CatalogueTexts::sees(std::size_t number, std::string_view name) const {
+    std::vector<std::size_t> open{number}, seen;
+    while (!open.empty()) {
+        const std::size_t i = open.back();
+        open.pop_back();
+        if (std::find(seen.begin(), seen.end(), i) != seen.end()) continue;
+        if (all_[i].may_declare(name)) return true;
+        seen.push_back(i);
+        open.insert(open.end(), all_[i].uses.begin(), all_[i].uses.end());
+    }
+    return false;
+}
+
 std::vector<std::size_t> CatalogueTexts::speaking(const Some& known, const Things& of) const {
     Some speak(all_.size(), false);
+    std::unordered_set<std::string_view> names;
+    for (const auto& [number, things] : of) names.insert(things.begin(), things.end());
+    for (std::size_t i = 0; i < all_.size(); ++i)
+        speak[i] = !known[i] && std::any_of(all_[i].things.begin(), all_[i].things.end(), [&](std::string_view thing) {
+            return names.contains(thing) && !sees(i, thing);
+        });
     for (const auto& [number, things] : of) {
         const Some users = users_of(number);
         for (std::size_t i = 0; i < all_.size(); ++i) {
@@ -204,10 +253,11 @@ std::vector<CatalogueTexts::Speaker> CatalogueTexts::speakers_of(std::size_t num
     std::vector<Speaker> speakers;
     for (std::size_t i = 0; i < all_.size(); ++i) {
         const Spoken& each = all_[i];
-        if (i == number || !(users[i] || each.otherwise)) continue;
+        if (i == number) continue;
         Speaker speaker{i, each.otherwise, {}};
         for (const std::string& thing : things)
-            if (std::binary_search(each.things.begin(), each.things.end(), thing)) speaker.things.push_back(thing);
+            if (std::binary_search(each.things.begin(), each.things.end(), thing) && (users[i] || !sees(i, thing)))
+                speaker.things.push_back(thing);
         if (speaker.of_anything || !speaker.things.empty()) speakers.push_back(std::move(speaker));
     }
     return speakers;

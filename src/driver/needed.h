@@ -1,4 +1,4 @@
-// What a card is made of, as the files themselves tell it: which catalogues a vehicle or a job calls entries of, what the conditions in some files
+// What a card is made of, as the files themselves tell it: which catalogues a vehicle, a job or a record calls entries of, what the conditions in some files
 // ask of vehicles, and which vehicles show that this is no slip of the pen. Whether a shop was read whole or in part (part.h), it is asked here.
 #pragma once
 
@@ -17,6 +17,8 @@ namespace benchleaf::driver {
 // The names by which it calls entries of catalogues, as written: `name` or `catalogue/name`.
 std::vector<std::string> entries_named(const model::Vehicle& vehicle);
 std::vector<std::string> entries_named(const model::Job& job);
+// Of a record: what it says of things that were not found to be good. Where that is open still, a later card says it by the name that the thing has now.
+std::vector<std::string> entries_named(const model::Record& record);
 
 // Each word that stands before a colon in the text of a catalogue: every name that it declares is among them, however the file is laid out.
 void each_key(std::string_view text, const std::function<void(std::string_view)>& see);
@@ -49,7 +51,8 @@ public:
     CatalogueTexts() = default;
     explicit CatalogueTexts(const Named& named);
 
-    // Those not in `known` that use one of these, be it by way of others, and speak of one of its things.
+    // Those not in `known` that use one of these, be it by way of others, and speak of one of its things; and those that speak of one and have forgotten to
+    // use it: what they call so is declared nowhere else that they see.
     using Things = std::map<std::size_t, std::vector<std::string>>;
     std::vector<std::size_t> speaking(const Some& known, const Things& of) const;
 
@@ -66,10 +69,13 @@ public:
 
 private:
     Some users_of(std::size_t number) const; // and itself
+    bool sees(std::size_t number, std::string_view name) const;
     struct Spoken {
-        std::vector<std::size_t> used_by;
+        std::string_view text;
+        std::vector<std::size_t> uses, used_by;
         std::vector<std::string_view> things; // sorted
         bool otherwise = false;               // spelled so that anything may be spoken of
+        bool may_declare(std::string_view name) const;
     };
     std::vector<Spoken> all_;
 };

@@ -46,7 +46,7 @@ public:
 
     bool read(const PartOf& of) {
         return take_in_bytes("shop.yaml") && model_.shops.size() == 1 && take_roots(of) && read_catalogues() &&
-               take_catalogues_speaking() && take_catalogues_named() && take_vehicles_beside() && take_records() &&
+               take_catalogues_speaking() && take_records() && take_catalogues_named() && take_vehicles_beside() &&
                take_approvals();
     }
 
@@ -124,11 +124,12 @@ private:
             [this](std::size_t i) { return take_catalogue(catalogues_[i].name); });
     }
 
-    // A vehicle and a job see all catalogues.
+    // A vehicle, a job and its vehicle's records see all catalogues.
     bool take_catalogues_named() {
         std::vector<std::string> names = entries_named(model_.vehicles.front());
         if (!model_.jobs.empty())
             for (std::string& each : entries_named(model_.jobs.front())) names.push_back(std::move(each));
+        for (std::string& each : named_in_records()) names.push_back(std::move(each));
         const Naming naming(names);
         for (const std::string& each : naming.catalogues())
             if (!take_catalogue(each)) return false;
@@ -136,6 +137,21 @@ private:
             return taken_.contains({model::Kind::catalogue, each.name}) || !naming.may_be_in(text_of(each.path)) ||
                    take_catalogue(each.name);
         });
+    }
+
+    // Of a catalogue that is there no more nothing is called by another name than the record's.
+    std::vector<std::string> named_in_records() const {
+        std::vector<std::string> names;
+        for (const model::Record& record : model_.records)
+            for (std::string& each : entries_named(record)) {
+                const std::size_t slash = each.find('/');
+                const auto has_it = [&](const NameAndPath& catalogue) {
+                    return catalogue.name == std::string_view(each).substr(0, slash);
+                };
+                if (slash == std::string::npos || std::any_of(catalogues_.begin(), catalogues_.end(), has_it))
+                    names.push_back(std::move(each));
+            }
+        return names;
     }
 
     bool take_vehicles_beside() {
@@ -189,17 +205,31 @@ private:
         std::set<std::string> looked_into;
         for (std::size_t i = 0; i < numbers.size(); ++i) { // it grows
             const std::string folder = history::folder_of({numbers[i]});
-            if (folder.empty()) return false;
+            if (folder.empty() || is_spelled_otherwise(folder, *there)) return false;
             if (!std::binary_search(there->begin(), there->end(), folder) || !looked_into.insert(folder).second)
                 continue;
             if (!take_folder(folder, numbers)) return false;
         }
-        const bool framed = std::any_of(model_.records.begin(), model_.records.end(), [&](const model::Record& each) {
+        const auto tells_the_frame = [&](const model::Record& each) {
             return each.identity && std::any_of(told.begin(), told.end(), [&](const auto& number) {
                        return number.key.name == "frame" && tells(each.identity->value, number);
                    });
+        };
+        const auto tells_any = [](const model::Record& each) {
+            return each.identity && history::tells_frame(each.identity->value);
+        };
+        const auto& records = model_.records;
+        if (!std::all_of(records.begin(), records.end(), tells_any))
+            return false; // another vehicle may have its number
+        return std::any_of(records.begin(), records.end(), tells_the_frame) || none_speaks_of(told, *there);
+    }
+
+    // `OH300417` and `OH3-00417` are one number, and lead to two folders: what lies in the other one is of this vehicle, too.
+    static bool is_spelled_otherwise(const std::string& folder, const std::vector<std::string>& folders) {
+        const std::string number = history::bare_number(folder);
+        return std::any_of(folders.begin(), folders.end(), [&](const std::string& each) {
+            return each != folder && history::bare_number(each) == number;
         });
-        return framed || none_speaks_of(told, *there);
     }
 
     static bool tells(const history::Identity& identity, const history::Identity::value_type& number) {

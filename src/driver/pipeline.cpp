@@ -216,6 +216,8 @@ void add_what_they_use(const Shopful& shop, Concerns& concerns) {
     catalogues.add_those_speaking_of_them();
     for (const model::Job& each : shop.model.jobs)
         if (is(concerns, each.id.span, Concern::own)) catalogues.add(entries_named(each));
+    for (const model::Record& each : shop.model.records)
+        if (is(concerns, each.id.span, Concern::own)) catalogues.add(entries_named(each));
     for (const model::Vehicle& each : shop.model.vehicles)
         if (is(concerns, each.id.span, Concern::own)) {
             catalogues.add(entries_named(each));
@@ -245,7 +247,12 @@ void add_job(const Shopful& shop, const linked::Job& job, Concerns& concerns) {
                                    [&](source::FileId file, const std::string& path) { return path_of(file) < path; });
         for (; at != shop.records.end() && path_of(*at).starts_with(folder); ++at) concerns[at->index()] = Concern::own;
         const history::Identity numbers = history::all_numbers(shop.owners, job.source->identity->value);
-        for (const model::Record* each : history::told_of(shop.owners, numbers)) own(concerns, each->id.span);
+        for (const model::Record* each : history::told_of(shop.owners, numbers)) {
+            own(concerns, each->id.span);
+            if (history::tells_frame(each->identity->value)) continue;
+            for (const model::Record* other : history::sharing_a_number(shop.owners, each->identity->value))
+                own(concerns, other->id.span);
+        }
         for (const source::FileId file : damaged_records(shop))
             if (may_be_of(shop, file, job.source->identity->value)) concerns[file.index()] = Concern::own;
     }

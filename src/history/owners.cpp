@@ -12,10 +12,6 @@ namespace {
 
 using model::Record;
 
-bool tells_frame(const Identity& identity) {
-    return std::any_of(identity.begin(), identity.end(), [](const auto& each) { return each.key.name == "frame"; });
-}
-
 std::string number_of(const Identity::value_type& each) {
     return each.key.name + " " + bare_number(each.value.value);
 }
@@ -118,6 +114,10 @@ bool is_replaced(const Replacing& replacing, const Record& record, IsOfIt is_of_
 
 } // namespace
 
+bool tells_frame(const Identity& identity) {
+    return std::any_of(identity.begin(), identity.end(), [](const auto& each) { return each.key.name == "frame"; });
+}
+
 Owners whose(const model::Model& model) {
     const Replacing replacing = replacing_in(model);
     std::vector<const Record*> all;
@@ -175,6 +175,18 @@ std::vector<const Record*> told_of(const Owners& owners, const Identity& numbers
                     std::find(told.begin(), told.end(), each) == told.end())
                     told.push_back(each);
     return told;
+}
+
+std::vector<const Record*> sharing_a_number(const Owners& owners, const Identity& numbers) {
+    std::vector<const Record*> all;
+    for (const auto& number : numbers) {
+        const auto told = owners.told_by.find(number_of(number));
+        if (told == owners.told_by.end()) continue;
+        for (const Record* each : told->second)
+            for (const Record* of_it : told_of(owners, all_numbers(owners, each->identity->value)))
+                if (std::find(all.begin(), all.end(), of_it) == all.end()) all.push_back(of_it);
+    }
+    return all;
 }
 
 Identity all_numbers(const Owners& owners, const Identity& identity) {

@@ -29,6 +29,9 @@ struct Owners {
     std::map<std::string, std::vector<const model::Record*>> told_by; // likewise: every record that tells the number
 };
 
+// Whose a record is that does not, depends on all records that tell another number of it.
+bool tells_frame(const Identity& identity);
+
 Owners whose(const model::Model& model);
 
 struct Fitting {
@@ -42,6 +45,9 @@ Fitting fits(const Owners& owners, const model::Job& job);
 
 // Every record that tells the same vehicle as these numbers do.
 std::vector<const model::Record*> told_of(const Owners& owners, const Identity& numbers);
+
+// Where these numbers are of a record without a frame: every record that has a say in whose it is.
+std::vector<const model::Record*> sharing_a_number(const Owners& owners, const Identity& numbers);
 
 // What is told here, and what else is known of that vehicle.
 Identity all_numbers(const Owners& owners, const Identity& identity);

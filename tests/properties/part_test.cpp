@@ -12,6 +12,7 @@
 #include "properties/sample_records.h"
 #include "text/text.h"
 
+#include <array>
 #include <doctest/doctest.h>
 #include <iostream>
 #include <map>
@@ -326,7 +327,11 @@ TEST_CASE("what is bound to a card's things is found however it is written") {
          item + "    while: { adjust: { " + comment + "      front-hub: off, front-wheel-nut: loose } }\n"},
         {"uses: [wheels]\n", item + "    while:\n      adjust: " + comment + "        { front-wheel-nut: loose }\n"},
         {"uses: [wheels]\n",
-         item + "    while:\n      adjust:\n        " + comment + "\n        front-wheel-nut: loose\n"}};
+         item + "    while:\n      adjust:\n        " + comment + "\n        front-wheel-nut: loose\n"},
+        // Who forgets to use the other catalogue is told so, and means the same.
+        {"", item + "    disturbed-by: front-wheel-nut\n"},
+        {"", item + "    disturbed-by: [wheels/front-wheel-nut]\n"},
+        {"", item + "    while: { adjust: { front-wheel-nut: loose } }\n"}};
     const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
     REQUIRE(demo);
     const std::string root = gates::scratch("bound") + "/shop";
@@ -355,7 +360,9 @@ TEST_CASE("what is bound to a card's things is found however it is written") {
          {"torques: { " + first + ",\n  " + second + " }\n\n",
           "torques: # of others, too\n  " + first + "\n" + comment + "  " + second + "\n\n"}) {
         std::string text = before;
-        texts.push_back(text.replace(torques, behind - torques, given) + "\nuses: [wheels]\n");
+        text.replace(torques, behind - torques, given);
+        texts.push_back(text);
+        texts.push_back(text + "\nuses: [wheels]\n");
     }
     for (std::size_t i = 0; i < texts.size(); ++i) {
         CAPTURE(i);
@@ -369,5 +376,155 @@ TEST_CASE("what is bound to a card's things is found however it is written") {
         CHECK(wanted->messages.any_error());
         const auto part = driver::read_part(root, job);
         CHECK((part == nullptr || part->files.contains(changed)));
+    }
+}
+
+// `OH300417` and `OH3-00417` are one frame, and lead to two folders: a card without what was left open there would say that nothing was.
+TEST_CASE("a record in the folder of a number that is spelled otherwise is not passed over") {
+    const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
+    REQUIRE(demo);
+    driver::Files files = demo.value().files;
+    files.shelf = nullptr;
+    for (const auto& each : fs::directory_iterator(BENCHLEAF_SOURCE_DIR "/procedures/pictures"))
+        files["pictures/" + each.path().filename().string()] = gates::read(each.path().string());
+    const std::string root = gates::scratch("spelled-otherwise") + "/shop";
+    const driver::PartOf job = {"2026-0412", "", ""};
+    sample::Visit visit;
+    visit.id = "2026-0101";
+    visit.date = "2026-03-11";
+    visit.meter = "9 000 km";
+    visit.found = {"of: front-disc, at: left, found: advise"};
+    for (const std::string identity :
+         {"registration: TX 30 418, frame: OH3-00417", "frame: oh3 00417", "frame: OH300417", "registration: TX30418",
+          "registration: tx-30418, frame: OH3.00.417", "frame: OH3-00418"}) {
+        CAPTURE(identity);
+        visit.identity = identity;
+        driver::Files with = files;
+        with[sample::path_of(visit)] = sample::text_of(visit);
+        // A later one, in the folder that the job leads to.
+        sample::Visit later = visit;
+        later.id = "2026-0102";
+        later.date = "2026-06-11";
+        later.identity = "registration: TX 30 418, frame: OH3-00417";
+        later.found.clear();
+        with[sample::path_of(later)] = sample::text_of(later);
+        put(root, with);
+        const auto part = driver::read_part(root, job);
+        if (fs::path(sample::path_of(visit)).parent_path() == fs::path(sample::path_of(later)).parent_path()) {
+            REQUIRE(part);
+            CHECK(part->files.contains(sample::path_of(visit)));
+        } else if (identity == "frame: OH3-00418") { // another vehicle
+            REQUIRE(part);
+            CHECK_FALSE(part->files.contains(sample::path_of(visit)));
+        } else {
+            CHECK(part == nullptr);
+        }
+    }
+}
+
+// What an earlier visit left open is said by the name that the thing has now, in whichever catalogue it is.
+TEST_CASE(
+    "a thing that is open since an earlier visit has one name on a card, whether the shop is read whole or in part") {
+    const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
+    REQUIRE(demo);
+    driver::Files files = demo.value().files;
+    files.shelf = nullptr;
+    for (const auto& each : fs::directory_iterator(BENCHLEAF_SOURCE_DIR "/procedures/pictures"))
+        files["pictures/" + each.path().filename().string()] = gates::read(each.path().string());
+    std::string& job = files["jobs/2026-0412.yaml"];
+    job = job.substr(0, job.find("\ndo:")) + "\ndo: [engine-oil-change]\n";
+    files.erase("jobs/2026-0429.yaml");
+    const std::string root = gates::scratch("open-since") + "/shop";
+    sample::Visit visit;
+    visit.id = "2026-0101";
+    visit.date = "2026-03-11";
+    visit.meter = "9 000 km";
+    const std::string hoses = "catalogue/brake-fluid.yaml";
+    struct {
+        std::string of, said, made_of; // the catalogue that nothing else of the card is in
+    } const cases[] = {{"brake-hose", "front brake hose", hoses},
+                       {"brake-fluid/brake-hose", "front brake hose", hoses},
+                       {"brake-fluid/old-hose", "brake-fluid/old-hose", hoses},
+                       {"old-brakes/brake-hose", "old-brakes/brake-hose", ""}};
+    for (const auto& each : cases) {
+        CAPTURE(each.of);
+        visit.found = {"of: " + each.of + ", at: left, found: advise"};
+        driver::Files with = files;
+        with[sample::path_of(visit)] = sample::text_of(visit);
+        put(root, with);
+        const auto whole = driver::link_shop(with);
+        Tally tally;
+        hold_against(root, {"2026-0412", "", ""}, *whole, with, tally);
+        CHECK(tally.parts == 1);
+        CHECK(tally.refused == 0);
+        const auto part = driver::read_part(root, {"2026-0412", "", ""});
+        REQUIRE(part);
+        CHECK(part->files.contains(hoses) == !each.made_of.empty());
+        const auto work = driver::make_job(*part->shop, linked::JobId(std::size_t{0}), as_printed());
+        const std::string made = all_of(*work, *part->shop, part->files, root);
+        CHECK(made.find("• " + each.said + ", left: advise") != std::string::npos);
+    }
+}
+
+// A number that went from one vehicle to another, and a record that tells no other one: whose it is only all records together tell.
+TEST_CASE("a record without a frame is nobody's where it could be of two, on a card of one job as on all") {
+    const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
+    REQUIRE(demo);
+    driver::Files files = demo.value().files;
+    files.shelf = nullptr;
+    for (const auto& each : fs::directory_iterator(BENCHLEAF_SOURCE_DIR "/procedures/pictures"))
+        files["pictures/" + each.path().filename().string()] = gates::read(each.path().string());
+    std::vector<std::string> paths;
+    for (const auto& [id, date, identity] : std::vector<std::array<std::string, 3>>{
+             {"2026-0101", "2026-02-11", "registration: TX 30 418, frame: ZZ9-1"},
+             {"2026-0119", "2026-03-11", "registration: TX 30 418, frame: OH3-00417"},
+             {"2026-0118", "2026-04-12", "registration: TX 30 418"}}) {
+        sample::Visit visit;
+        visit.id = id;
+        visit.date = date;
+        visit.meter = "8 000 km";
+        visit.identity = identity;
+        visit.found = {"of: front-disc, at: left, found: advise"};
+        paths.push_back(sample::path_of(visit));
+        files[paths.back()] = sample::text_of(visit);
+    }
+    const std::string root = gates::scratch("of-two") + "/shop";
+    put(root, files);
+    CHECK(driver::read_part(root, {"2026-0412", "", ""}) == nullptr);
+    const auto open_on = [&](const driver::Files& made_of) {
+        const auto whole = driver::link_shop(made_of);
+        std::size_t at = 0;
+        while (whole->linked.jobs[at].source->id.value != "2026-0412") ++at;
+        const auto work = driver::make_job(*whole, linked::JobId(at), as_printed());
+        CHECK_FALSE(work->messages.any_error());
+        const std::string all = all_of(*work, *whole, made_of, root);
+        // What the card is made of tells the same to whoever has nothing else.
+        for (const std::string& path : paths) {
+            CAPTURE(path);
+            CHECK((!made_of.contains(path) || all.find("/" + path + "\n") != std::string::npos));
+        }
+        return std::pair(all.find("8 000 km · 2026-0118") != std::string::npos,
+                         all.find("/records\n") != std::string::npos);
+    };
+    CHECK(open_on(files) == std::pair(false, true));
+    files.erase(paths.front());
+    put(root, files);
+    CHECK(open_on(files) == std::pair(true, true));
+}
+
+TEST_CASE("a folder that is nearly called as one for a kind of files has the shop read whole") {
+    const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
+    REQUIRE(demo);
+    driver::Files files = demo.value().files;
+    files.shelf = nullptr;
+    const std::string root = gates::scratch("near-folder") + "/shop";
+    for (const std::string folder : {"brakes", "catalogues", "Catalogue", "catalog", "brakes/catalogues", "record"}) {
+        CAPTURE(folder);
+        driver::Files with = files;
+        with[folder + "/odd.yaml"] = "catalogue: odd\n";
+        put(root, with);
+        for (const auto& each : fs::directory_iterator(BENCHLEAF_SOURCE_DIR "/procedures/pictures"))
+            gates::write(root + "/pictures/" + each.path().filename().string(), gates::read(each.path().string()));
+        CHECK((driver::read_part(root, {"2026-0412", "", ""}) != nullptr) == (folder == "brakes"));
     }
 }
