@@ -89,7 +89,7 @@ def table(rows):
 class Panel:
     """One diagram: points over cards, both in powers of ten."""
 
-    WIDTH, HEIGHT, LEFT, TOP = 330, 300, 70, 48
+    WIDTH, HEIGHT, LEFT, TOP, LINE = 330, 300, 70, 48, 15
 
     def __init__(self, number, title, unit, curves):
         self.x0 = self.LEFT + number * (self.WIDTH + 110)
@@ -107,27 +107,33 @@ class Panel:
         return self.TOP + (self.high - math.log10(value)) / (self.high - self.low) * self.HEIGHT
 
     def draw(self):
-        to = [f'<text x="{self.x0}" y="{self.TOP - 20}" class="title">{self.title}</text>']
+        to = [f'<text x="{self.x0}" y="{self.TOP - 20}" font-weight="bold">{self.title}</text>']
         right, bottom = self.x0 + self.WIDTH, self.TOP + self.HEIGHT
         for power in range(self.low_x, self.high_x + 1):
             x = self.x(10.0**power)
-            to.append(f'<path class="grid" d="M{x:.1f} {self.TOP}V{bottom}"/>')
+            to.append(f'<path stroke="#ddd" d="M{x:.1f} {self.TOP}V{bottom}"/>')
             to.append(f'<text x="{x:.1f}" y="{bottom + 18}" text-anchor="middle">{10**power:,}</text>'.replace(",", " "))
         for power in range(self.low, self.high + 1):
             y = self.y(10.0**power)
-            to.append(f'<path class="grid" d="M{self.x0} {y:.1f}H{right}"/>')
+            to.append(f'<path stroke="#ddd" d="M{self.x0} {y:.1f}H{right}"/>')
             to.append(f'<text x="{self.x0 - 8}" y="{y + 4:.1f}" text-anchor="end">{10.0**power:g} {self.unit}</text>')
         to.append(f'<text x="{(self.x0 + right) / 2}" y="{bottom + 38}" text-anchor="middle">cards</text>')
+        names = []
         for (name, points), colour in zip(self.curves, ("#1f5fa8", "#b5541c")):
             last_x, last_y = points[-1]
             # Through the last point, down to where the panel ends.
             first_x = max(10.0**self.low_x, last_x * 10.0**self.low / last_y)
-            to.append(f'<path class="straight" d="M{self.x(first_x):.1f} {self.y(last_y * first_x / last_x):.1f}'
+            to.append(f'<path stroke="#888" stroke-dasharray="5 4" fill="none" d="M{self.x(first_x):.1f} {self.y(last_y * first_x / last_x):.1f}'
                       f'L{self.x(last_x):.1f} {self.y(last_y):.1f}"/>')
             path = " ".join(f"{self.x(x):.1f} {self.y(y):.1f}" for x, y in points)
-            to.append(f'<path class="curve" stroke="{colour}" d="M{path}"/>')
+            to.append(f'<path stroke-width="2" fill="none" stroke="{colour}" d="M{path}"/>')
             to += [f'<circle cx="{self.x(x):.1f}" cy="{self.y(y):.1f}" r="3.5" fill="{colour}"/>' for x, y in points]
-            to.append(f'<text x="{self.x(last_x) + 8:.1f}" y="{self.y(last_y) + 4:.1f}" fill="{colour}">{name}</text>')
+            names.append((self.y(last_y) + 4, self.x(last_x) + 8, name, colour))
+        # The lowest stays where its curve ends, and each above it keeps clear of the one below.
+        clear = math.inf
+        for y, x, name, colour in sorted(names, reverse=True):
+            clear = min(y, clear - self.LINE)
+            to.append(f'<text x="{x:.1f}" y="{clear:.1f}" fill="{colour}">{name}</text>')
         return to
 
 
@@ -136,10 +142,8 @@ def picture(rows):
         return [(name, [(row["cards"], row[name][which]) for row in rows if name in row]) for name in COMMANDS]
 
     panels = [Panel(0, "Processor time", "s", curves(0)), Panel(1, "Memory", "MiB", curves(2))]
-    style = ("text{font:13px sans-serif;fill:#222}.title{font-weight:bold}.grid{stroke:#ddd;fill:none}"
-             ".straight{stroke:#888;stroke-dasharray:5 4;fill:none}.curve{stroke-width:2;fill:none}")
-    lines = ['<svg xmlns="http://www.w3.org/2000/svg" width="960" height="410" viewBox="0 0 960 410">',
-             f"<style>{style}</style>", '<rect width="960" height="410" fill="#fff"/>']
+    lines = ['<svg xmlns="http://www.w3.org/2000/svg" width="960" height="410" viewBox="0 0 960 410" '
+             'font-family="sans-serif" font-size="13" fill="#222">', '<rect width="960" height="410" fill="#fff"/>']
     for panel in panels:
         lines += panel.draw()
     return "\n".join([*lines, "</svg>", ""])
