@@ -620,10 +620,11 @@ AnswersFile answers_in(const model::Answers& answers) {
 AnswersFile read_answers(const std::string& path, const std::string& bytes) {
     source::Sources sources;
     messages::Messages messages;
-    // As if it lay where such a file belongs.
+    const std::string_view text = syntax::without_byte_order_mark(bytes);
+    // It is read as if it lay where such a file belongs, and spoken of as what it is called.
     const std::size_t slash = path.rfind('/');
-    const source::FileId id = sources.add("answers/" + path.substr(slash == std::string::npos ? 0 : slash + 1),
-                                          std::string(syntax::without_byte_order_mark(bytes)));
+    const source::FileId id =
+        sources.add("answers/" + path.substr(slash == std::string::npos ? 0 : slash + 1), std::string(text));
     const syntax::Syntax syntax = syntax::parse(sources, id, messages);
     model::Model model;
     messages::Messages said;
@@ -632,7 +633,7 @@ AnswersFile read_answers(const std::string& path, const std::string& bytes) {
         if (each.rule->name != "name-not-file") messages.add(each); // it lies where he has put it
     AnswersFile file;
     if (!model.answers.empty()) file = answers_in(model.answers.front());
-    file.sources = std::move(sources);
+    file.sources.add(path, std::string(text)); // the first one here as well, and so what the messages speak of
     file.messages = std::move(messages);
     return file;
 }

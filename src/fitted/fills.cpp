@@ -38,10 +38,12 @@ public:
     }
 
     void procedure(const Procedure& procedure, const std::function<void(const Filled&)>& filled,
-                   const std::function<void(const Vast&)>& vast, const std::function<void(const Unbled&)>& unbled) {
+                   const std::function<void(const Vast&)>& vast, const std::function<void(const Unbled&)>& unbled,
+                   const std::function<void(const Unsaid&)>& unsaid) {
         Sums sums;
         fills_.clear();
         vast_ = &vast;
+        unsaid_ = &unsaid;
         for (const Section& section : procedure.sections) rows(section.rows, sums);
         for (const auto& [circuit, sum] : sums) {
             const double holds = litres_held(circuit);
@@ -116,6 +118,7 @@ private:
         const double litres = amount ? units::value_in(amount->value.quantity, units::Unit::litre) : 0;
         const double holds = litres_held(target.item);
         if (holds >= most_litres) return; // told
+        if (!amount && std::isnan(holds) && sort->value != model::CircuitSort::hydraulic) (*unsaid_)({&target});
         if (litres >= most_litres && !(litres >= holds * slip_above && sort->value != model::CircuitSort::hydraulic)) {
             (*vast_)({target.item, &row});
             return;
@@ -153,6 +156,7 @@ private:
     const Fit& fit_;
     std::vector<const Target*> fills_; // of what is not bled by its sort
     const std::function<void(const Vast&)>* vast_ = nullptr;
+    const std::function<void(const Unsaid&)>* unsaid_ = nullptr;
 };
 
 } // namespace
@@ -162,9 +166,10 @@ void judge_holdings(const Fit& fit, const std::function<void(const Vast&)>& vast
 }
 
 void judge_fills(const Fit& fit, const std::function<void(const Filled&)>& filled,
-                 const std::function<void(const Vast&)>& vast, const std::function<void(const Unbled&)>& unbled) {
+                 const std::function<void(const Vast&)>& vast, const std::function<void(const Unbled&)>& unbled,
+                 const std::function<void(const Unsaid&)>& unsaid) {
     FillWalk walk(fit);
-    for (const Procedure& procedure : fit.procedures) walk.procedure(procedure, filled, vast, unbled);
+    for (const Procedure& procedure : fit.procedures) walk.procedure(procedure, filled, vast, unbled, unsaid);
 }
 
 } // namespace benchleaf::fitted

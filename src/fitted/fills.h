@@ -1,4 +1,4 @@
-// How much is filled into a circuit, and whether its air is let out afterwards. Internal to fitted/.
+// How much is filled into a circuit, whether that is said at all, and whether its air is let out afterwards. Internal to fitted/.
 #pragma once
 
 #include "fitted/fitted.h"
@@ -27,11 +27,17 @@ struct Unbled {
     ItemId vent;
 };
 
+// A circuit is filled with nobody knows how much; not a hydraulic one, which is filled to its mark.
+struct Unsaid {
+    const Target* filled;
+};
+
 // What each circuit is said to hold.
 void judge_holdings(const Fit& fit, const std::function<void(const Vast&)>& vast);
 
 // Each procedure by itself, with those that it calls for the bleeding.
 void judge_fills(const Fit& fit, const std::function<void(const Filled&)>& filled,
-                 const std::function<void(const Vast&)>& vast, const std::function<void(const Unbled&)>& unbled);
+                 const std::function<void(const Vast&)>& vast, const std::function<void(const Unbled&)>& unbled,
+                 const std::function<void(const Unsaid&)>& unsaid);
 
 } // namespace benchleaf::fitted

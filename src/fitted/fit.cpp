@@ -199,6 +199,10 @@ void judge_fills(Shop& shop, const Fit& fit, Messages& out) {
             if (shop.first_time(checks::vent_not_bled.rule, found.filled->span))
                 report_vent_not_bled(out, found.filled->span, fit.items[found.filled->item.index()].is,
                                      fit.items[found.vent.index()].is);
+        },
+        [&](const Unsaid& found) {
+            if (shop.first_time(checks::fill_unsaid.rule, found.filled->span))
+                report_fill_unsaid(out, found.filled->span, fit.items[found.filled->item.index()].is);
         });
 }
 

@@ -417,7 +417,8 @@ struct Keys<Step> {
         key("surface", &Step::surface, "the surface of it that it goes on, where that is not all of them",
             "surface: ears")
             .goes_with(VerbName::apply),
-        key("amount", &Step::amount, "how much, for each item and side", "amount: 1 g")
+        key("amount", &Step::amount,
+            "how much, for each item and side; a `fill` without it takes what the circuit `holds`", "amount: 1 g")
             .above_zero()
             .needed_with(VerbName::apply)
             .goes_with(VerbName::fill),

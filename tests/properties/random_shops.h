@@ -275,6 +275,11 @@ private:
         }
         return steps;
     }
+    static Step filled(const std::string& circuit) {
+        Step step("fill: " + circuit);
+        step.lines.push_back("amount: 200 mL"); // so much as nobody takes for all of it
+        return step;
+    }
     Steps proofs(const std::string& id, const std::string& sort, const std::string& vent) {
         Steps steps;
         if (sort == "hydraulic") {
@@ -289,7 +294,7 @@ private:
             const bool aired = sort == "coolant" && !vent.empty();
             const bool open = aired && once_in(3);
             if (open) steps.push_back("slacken: " + vent);
-            steps.push_back("fill: " + id);
+            steps.push_back(filled(id));
             if (aired && !open) steps.push_back((once_in(2) ? "slacken: " : "bleed: ") + vent);
             if (aired) steps.push_back("torque: " + vent);
             const bool run = run_.contains(id);
@@ -876,7 +881,8 @@ private:
         case 11:
             if (!circuits_names_.empty()) {
                 static const char* const verbs[] = {"fill", "prime", "circulate", "level", "leak-check", "open"};
-                return std::string(verbs[below(6)]) + ": " + circuits_names_[below(circuits_names_.size())];
+                const std::string verb = verbs[below(6)], circuit = circuits_names_[below(circuits_names_.size())];
+                return verb == "fill" ? filled(circuit) : Step(verb + ": " + circuit);
             }
             return "inspect: " + item;
         case 12:
