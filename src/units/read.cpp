@@ -136,7 +136,8 @@ std::optional<ParseError> read_comma(Cursor& cursor, const Number& number, const
     if (clear) {
         replacement = std::string(cursor.text.substr(at.begin, comma - at.begin)) + "." + std::string(part);
         return wrong(decimal_comma, at, "a number is written with a decimal point, not a comma",
-                     fmt::format("write `{}` for `{}`", *replacement, cursor.text.substr(at.begin, at.end - at.begin)),
+                     "write `" + *replacement + "` for `" +
+                         std::string(cursor.text.substr(at.begin, at.end - at.begin)) + "`",
                      replacement);
     }
     return wrong(decimal_comma, at, "a comma in a number can be read in two ways",
