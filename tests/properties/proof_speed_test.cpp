@@ -1,5 +1,6 @@
 // The machine's time grows with what a procedure holds and not with the number of its ways. Fitted values are made by hand: what is
-// measured is the proof alone. Each time is printed; the bound is 100 ms in a release build, five times that in any other.
+// measured is the proof alone, 4 to 75 ms on a quiet machine. Each time is printed; the bound is 200 ms in a release build, as the processors of a shared machine are
+// at times half as fast, and some seconds are what it is to keep out.
 #include "proof/proved.h"
 #include "properties/proof_shop.h"
 
@@ -14,7 +15,7 @@ using namespace benchleaf::proof_tests;
 namespace {
 
 void check(const std::string& what, Shop& shop, std::size_t messages) {
-    constexpr double most = 100.0 * BENCHLEAF_TIME_SLACK;
+    constexpr double most = 200.0 * BENCHLEAF_TIME_SLACK;
     double took =
         0; // the least of a few: what somebody else does beside it makes memory and processor slower, and nothing faster
     for (int round = 0; round < 5 && (round == 0 || took >= most); ++round) {
