@@ -215,11 +215,11 @@ private:
                        return number.key.name == "frame" && tells(each.identity->value, number);
                    });
         };
-        const auto tells_any = [](const model::Record& each) {
+        const auto tells_a_frame = [](const model::Record& each) {
             return each.identity && history::tells_frame(each.identity->value);
         };
         const auto& records = model_.records;
-        if (!std::all_of(records.begin(), records.end(), tells_any))
+        if (!std::all_of(records.begin(), records.end(), tells_a_frame))
             return false; // another vehicle may have its number
         return std::any_of(records.begin(), records.end(), tells_the_frame) || none_speaks_of(told, *there);
     }

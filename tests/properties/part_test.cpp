@@ -264,15 +264,20 @@ void hold_against(const std::string& root, const driver::PartOf& of, const drive
     CHECK_MESSAGE(same, first_difference(is.made, wanted.made));
 }
 
+driver::Files demo_with_pictures() {
+    auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
+    REQUIRE(demo);
+    driver::Files files = std::move(demo.value().files);
+    files.shelf = nullptr;
+    for (const auto& each : fs::directory_iterator(BENCHLEAF_SOURCE_DIR "/procedures/pictures"))
+        files["pictures/" + each.path().filename().string()] = gates::read(each.path().string());
+    return files;
+}
+
 } // namespace
 
 TEST_CASE("what is made of a part of the shop is what is made of the whole") {
-    const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
-    REQUIRE(demo);
-    driver::Files base = demo.value().files;
-    base.shelf = nullptr;
-    for (const auto& each : fs::directory_iterator(BENCHLEAF_SOURCE_DIR "/procedures/pictures"))
-        base["pictures/" + each.path().filename().string()] = gates::read(each.path().string());
+    const driver::Files base = demo_with_pictures();
     const char* given = std::getenv("BENCHLEAF_SHOPS");
     const std::size_t many = given != nullptr ? std::stoul(given) : BENCHLEAF_TIME_SLACK == 1 ? 120 : 8;
     const std::string root = gates::scratch("part") + "/shop";
@@ -332,15 +337,10 @@ TEST_CASE("what is bound to a card's things is found however it is written") {
         {"", item + "    disturbed-by: front-wheel-nut\n"},
         {"", item + "    disturbed-by: [wheels/front-wheel-nut]\n"},
         {"", item + "    while: { adjust: { front-wheel-nut: loose } }\n"}};
-    const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
-    REQUIRE(demo);
+    driver::Files files = demo_with_pictures();
     const std::string root = gates::scratch("bound") + "/shop";
     const std::string changed = "catalogue/final-drive.yaml";
     const driver::PartOf job = {"2026-0412", "", ""};
-    driver::Files files = demo.value().files;
-    files.shelf = nullptr;
-    for (const auto& each : fs::directory_iterator(BENCHLEAF_SOURCE_DIR "/procedures/pictures"))
-        files["pictures/" + each.path().filename().string()] = gates::read(each.path().string());
     put(root, files);
     const std::string before = files.at(changed);
     {
@@ -381,12 +381,7 @@ TEST_CASE("what is bound to a card's things is found however it is written") {
 
 // `OH300417` and `OH3-00417` are one frame, and lead to two folders: a card without what was left open there would say that nothing was.
 TEST_CASE("a record in the folder of a number that is spelled otherwise is not passed over") {
-    const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
-    REQUIRE(demo);
-    driver::Files files = demo.value().files;
-    files.shelf = nullptr;
-    for (const auto& each : fs::directory_iterator(BENCHLEAF_SOURCE_DIR "/procedures/pictures"))
-        files["pictures/" + each.path().filename().string()] = gates::read(each.path().string());
+    driver::Files files = demo_with_pictures();
     const std::string root = gates::scratch("spelled-otherwise") + "/shop";
     const driver::PartOf job = {"2026-0412", "", ""};
     sample::Visit visit;
@@ -425,12 +420,7 @@ TEST_CASE("a record in the folder of a number that is spelled otherwise is not p
 // What an earlier visit left open is said by the name that the thing has now, in whichever catalogue it is.
 TEST_CASE(
     "a thing that is open since an earlier visit has one name on a card, whether the shop is read whole or in part") {
-    const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
-    REQUIRE(demo);
-    driver::Files files = demo.value().files;
-    files.shelf = nullptr;
-    for (const auto& each : fs::directory_iterator(BENCHLEAF_SOURCE_DIR "/procedures/pictures"))
-        files["pictures/" + each.path().filename().string()] = gates::read(each.path().string());
+    driver::Files files = demo_with_pictures();
     std::string& job = files["jobs/2026-0412.yaml"];
     job = job.substr(0, job.find("\ndo:")) + "\ndo: [engine-oil-change]\n";
     files.erase("jobs/2026-0429.yaml");
@@ -468,12 +458,7 @@ TEST_CASE(
 
 // A number that went from one vehicle to another, and a record that tells no other one: whose it is only all records together tell.
 TEST_CASE("a record without a frame is nobody's where it could be of two, on a card of one job as on all") {
-    const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
-    REQUIRE(demo);
-    driver::Files files = demo.value().files;
-    files.shelf = nullptr;
-    for (const auto& each : fs::directory_iterator(BENCHLEAF_SOURCE_DIR "/procedures/pictures"))
-        files["pictures/" + each.path().filename().string()] = gates::read(each.path().string());
+    driver::Files files = demo_with_pictures();
     std::vector<std::string> paths;
     for (const auto& [id, date, identity] : std::vector<std::array<std::string, 3>>{
              {"2026-0101", "2026-02-11", "registration: TX 30 418, frame: ZZ9-1"},
@@ -513,18 +498,13 @@ TEST_CASE("a record without a frame is nobody's where it could be of two, on a c
 }
 
 TEST_CASE("a folder that is nearly called as one for a kind of files has the shop read whole") {
-    const auto demo = driver::read_shop(BENCHLEAF_SOURCE_DIR "/procedures");
-    REQUIRE(demo);
-    driver::Files files = demo.value().files;
-    files.shelf = nullptr;
+    const driver::Files files = demo_with_pictures();
     const std::string root = gates::scratch("near-folder") + "/shop";
     for (const std::string folder : {"brakes", "catalogues", "Catalogue", "catalog", "brakes/catalogues", "record"}) {
         CAPTURE(folder);
         driver::Files with = files;
         with[folder + "/odd.yaml"] = "catalogue: odd\n";
         put(root, with);
-        for (const auto& each : fs::directory_iterator(BENCHLEAF_SOURCE_DIR "/procedures/pictures"))
-            gates::write(root + "/pictures/" + each.path().filename().string(), gates::read(each.path().string()));
         CHECK((driver::read_part(root, {"2026-0412", "", ""}) != nullptr) == (folder == "brakes"));
     }
 }
