@@ -142,6 +142,10 @@ bool Session::compare_feet() {
             end_ = End::left;
             return false;
         }
+        if (word == "?") {
+            help();
+            continue;
+        }
         if (word == "y" || word == "yes") return put(notes);
         const bool one_of_them = is_digest && std::any_of(notes.begin(), notes.end(), [&](const auto& each) {
                                      return bare(each.second).starts_with(digits);

@@ -76,12 +76,12 @@ public:
         while (path.ends_with('/')) path.pop_back();
         const bool any =
             std::any_of(blobs_.begin(), blobs_.end(), [&](const Blob& blob) { return lies_below(blob.path, path); });
-        if (!any) return base::Failure{fmt::format("there is no {} in {}", path, revision_)};
+        if (!any) return misnamed(fmt::format("there is no {} in {}", path, revision_));
         const auto roots = roots_for(path);
-        if (roots.empty()) return base::Failure{fmt::format("there is no shop.yaml in {}, nor above it", named)};
+        if (roots.empty()) return misnamed(fmt::format("there is no shop.yaml in {}, nor above it", named));
         if (roots.size() > 1)
-            return base::Failure{
-                fmt::format("{} has several shops; name one of them: {}:{}", named, revision_, roots.front())};
+            return misnamed(
+                fmt::format("{} has several shops; name one of them: {}:{}", named, revision_, roots.front()));
         const std::string& root = roots.front();
         ShopState state;
         state.named = named;
@@ -94,7 +94,14 @@ public:
         return state;
     }
 
+    bool is_misnamed() const { return misnamed_; } // what read() failed for: there is no such thing
+
 private:
+    base::Failure misnamed(std::string what) {
+        misnamed_ = true;
+        return {std::move(what)};
+    }
+
     static base::Result<std::string> git(const std::string& repository, std::vector<std::string> arguments,
                                          std::string_view in = {}) {
         arguments.insert(arguments.begin(), {"git", "-C", repository});
@@ -110,7 +117,7 @@ private:
     base::Result<base::Done> list() {
         const auto object = git(".", {"rev-parse", "--verify", "--quiet", "--end-of-options", revision_ + "^{tree}"});
         const auto top = git(".", {"rev-parse", "--show-toplevel"});
-        if (!object || !top) return base::Failure{fmt::format("git knows no revision {} here", revision_)};
+        if (!object || !top) return misnamed(fmt::format("git knows no revision {} here", revision_));
         std::string root = top.value();
         if (root.ends_with('\n')) root.pop_back();
         return list(root, std::string(base::trimmed(object.value())), "", 0);
@@ -192,6 +199,7 @@ private:
 
     std::string revision_;
     std::vector<Blob> blobs_;
+    bool misnamed_ = false;
 };
 
 base::Result<ShopState> read_folder_or_file(const std::string& named) {
@@ -270,6 +278,7 @@ base::Result<Files> read_bundle(const std::string& path, const std::string& byte
 std::optional<ShopState> read_state(const std::string& named, Terminal& terminal, int& status) {
     std::error_code error;
     const std::size_t colon = named.find(':');
+    bool misnamed = false;
     auto read = [&]() -> base::Result<ShopState> {
         if (fs::exists(named, error)) {
             if (!fs::is_directory(named, error)) {
@@ -287,11 +296,21 @@ std::optional<ShopState> read_state(const std::string& named, Terminal& terminal
             }
             return read_folder_or_file(named);
         }
-        if (colon != std::string::npos && colon > 0)
-            return Revision(named.substr(0, colon)).read(named, named.substr(colon + 1));
-        return base::Failure{fmt::format("there is no {}", named)};
+        if (colon != std::string::npos && colon > 0) {
+            Revision revision(named.substr(0, colon));
+            auto state = revision.read(named, named.substr(colon + 1));
+            misnamed = revision.is_misnamed();
+            return state;
+        }
+        misnamed = true;
+        return base::Failure{
+            fmt::format("there is no {}; a state in git is said as REVISION:PATH, like HEAD:procedures", named)};
     }();
     if (!read) {
+        if (misnamed) {
+            status = usage_error(terminal, read.failure().what);
+            return std::nullopt;
+        }
         terminal.say(fmt::format("benchleaf: {}\n", read.failure().what));
         status = input_has_errors;
         return std::nullopt;

@@ -68,6 +68,9 @@ public:
     void set_already(const Moment& now, Finding& finding, const Standing& standing);
     // Help for a part that goes on before what it shuts in is finished, where all of that follows further down.
     bool finish_first(const Moment& now, Finding& finding, const std::vector<linked::ItemId>& items);
+    // Help for a proof of a circuit that comes before those that it still owes, where each of them stands further down: "move this step after". False: they
+    // do not.
+    bool prove_later(const Moment& now, Finding& finding, linked::ItemId circuit, std::span<const model::Debt> owed);
     // Help for a proof that is missing before this step, and owed since that row, where it can be done.
     void prove_before(const Moment& now, Finding& finding, linked::ItemId circuit, model::Debt debt,
                       const fitted::Row* owed);

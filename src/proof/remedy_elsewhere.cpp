@@ -168,6 +168,48 @@ const Row* Remedies::emptied_at(const Index& index, const linked::Item& circuit,
 }
 
 // The level that is read at an open plug is read before that goes in. What is filled in once is filled in before the rounds.
+bool Remedies::prove_later(const Moment& now, Finding& finding, ItemId circuit, std::span<const Debt> owed) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr) return false;
+    const Index& index = index_of(*procedure);
+    const auto here = index.orders.find(now.row);
+    const auto path = index.paths.find(now.row);
+    const auto its = index.touches.find(circuit);
+    if (here == index.orders.end() || path == index.paths.end() || its == index.touches.end()) return false;
+    // Further down, where whoever comes by this step comes by, too.
+    const auto surely = [&](const Touch& each) {
+        return !each.narrowed && std::any_of(path->second.begin(), path->second.end(),
+                                             [&](const Rung& rung) { return rung.list == each.path->back().list; });
+    };
+    const Touch* last = nullptr;
+    for (const Debt debt : owed) {
+        const Touch* pays = nullptr;
+        for (const Touch& each : its->second)
+            if (each.order > here->second && model::verb(each.verb).word == model::word(debt) && surely(each))
+                pays = &each;
+        if (pays == nullptr) return false;
+        if (last == nullptr || pays->order > last->order) last = pays;
+    }
+    if (last == nullptr) return false;
+    // And where it stands by then as this step asks for.
+    std::vector<linked::Need> needs = now.it().is.needs;
+    for (const linked::While& condition : now.it().is.whiles)
+        if (condition.verb == now.row->verb) needs.insert(needs.end(), condition.needs.begin(), condition.needs.end());
+    for (const linked::Need& need : needs) {
+        const auto brought = need.item.known() ? index.touches.find(need.item) : index.touches.end();
+        if (brought == index.touches.end()) continue;
+        Place stands = begins_at(*procedure, need.item);
+        for (const Touch& each : brought->second) {
+            if (!each.brings || (each.order > last->order && stands == need.place)) continue;
+            stands = *each.brings;
+            if (each.order > last->order && stands == need.place && surely(each)) last = &each;
+        }
+    }
+    finding.more.push_back({head_span(*last->path->back().row), "move it behind this"});
+    finding.help = fmt::format("move this step after {}", says(*last->path->back().row));
+    return true;
+}
+
 void Remedies::prove_before(const Moment& now, Finding& finding, ItemId circuit, Debt debt, const Row* owed) {
     const linked::Item& is = now.of(circuit).is;
     const std::vector<std::string> steps{fmt::format("- {}: {}", model::word(debt), is.id)};
@@ -191,6 +233,7 @@ void Remedies::prove_before(const Moment& now, Finding& finding, ItemId circuit,
             });
             const Row* ended = met ? nullptr : spell_of(now, need).ended;
             if (ended == nullptr) continue;
+            if (prove_later(now, finding, circuit, {&debt, 1})) return;
             add_before(now, finding, steps, circuit, ended);
             finding.help +=
                 fmt::format(": there the {} is still {}", now.name(need.item), now.place_name(need.item, need.place));

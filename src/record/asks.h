@@ -62,8 +62,9 @@ struct Ask {
     std::uint32_t step = 0; // 0: no step's
     std::string section;    // in which it stands, with its column
     std::vector<std::string> boxes;
-    std::vector<std::string> names;      // of ticks: what each is called when it is left out: "5", "5-left", "5.2"
-    std::vector<std::string> step_texts; // of ticks: what each is of: "5. Clean the threads, left"
+    std::vector<std::string> names; // of ticks: what each is called when it is left out: "5", "5-left", "5.2"
+    // Of ticks: what each is of: "5. Clean the threads, left", "axle nut, left, the 2. of round 2".
+    std::vector<std::string> step_texts;
     std::string signs;   // of the ticks of a critical torque: the box of who set it, whose initials say that they are
     std::string what;    // "disc thickness, left"
     std::string shows;   // "at least 4.00 mm · keep ≥ 4.20 mm · last 4.35 mm"

@@ -320,9 +320,9 @@ private:
         if (everything_) put_ticks(std::exchange(steps_, {}));
     }
 
-    // "5", "5-left", "35.2-left": of the fasteners of a step the second one.
+    // "5", "5-left", "35.2-left": of the ticks of a step's fasteners the second one, which `which` says in words.
     void add_tick(const card::Section& section, const card::Row& row, std::size_t column, std::string box,
-                  std::size_t fastener = 0) {
+                  std::size_t fastener = 0, const std::string& which = {}) {
         std::string name = std::to_string(row.number);
         if (fastener != 0) name += "." + std::to_string(fastener);
         std::string of = side(section.at[column], section.columns[column]);
@@ -333,9 +333,9 @@ private:
         steps_.boxes.push_back(std::move(box));
         const auto* step = std::get_if<card::Step>(&row.what);
         const std::string head = side(section.at[column], section.columns[column]);
-        steps_.step_texts.push_back(
-            fmt::format("{}. {}{}{}", row.number, step == nullptr ? "" : without_stop(step->text),
-                        fastener == 0 ? "" : fmt::format(", the {}.", fastener), head.empty() ? "" : ", " + head));
+        steps_.step_texts.push_back(fmt::format("{}. {}{}{}", row.number,
+                                                step == nullptr ? "" : without_stop(step->text), which,
+                                                head.empty() ? "" : ", " + head));
         steps_.names.push_back(std::move(name));
     }
 
@@ -395,24 +395,30 @@ private:
     }
 
     // -- Torques ------------------------------------------------------------------------------------------------------------------
-    static std::vector<std::string> ticks_of(const card::Torque& torque, const std::string& name, std::size_t column) {
-        std::vector<std::string> all;
-        const auto fasteners = [&](const std::string& of, std::uint32_t rounds) {
+    struct TorqueTick {
+        std::string box;
+        std::string which; // ", the 2. of round 2"
+    };
+    static std::vector<TorqueTick> ticks_of(const card::Torque& torque, const std::string& name, std::size_t column) {
+        std::vector<TorqueTick> all;
+        const auto fasteners = [&](const std::string& of, std::uint32_t rounds, const std::string& stage) {
             for (std::uint32_t round = 1; round <= rounds; ++round)
                 for (std::uint32_t i = 1; i <= torque.fasteners; ++i)
-                    all.push_back(round == 1 ? fmt::format("{}/{}/{}", of, column + 1, i)
-                                             : fmt::format("{}/round-{}/{}/{}", of, round, column + 1, i));
+                    all.push_back(
+                        {round == 1 ? fmt::format("{}/{}/{}", of, column + 1, i)
+                                    : fmt::format("{}/round-{}/{}/{}", of, round, column + 1, i),
+                         fmt::format(", the {}.", i) + (rounds == 1 ? stage : fmt::format(" of round {}", round))});
         };
         if (!torque.stages.empty()) {
             for (std::size_t i = 1; i <= torque.stages.size(); ++i) {
                 const std::string stage = fmt::format("{}/stage-{}", name, i);
                 if (torque.fasteners > 1)
-                    fasteners(stage, 1);
+                    fasteners(stage, 1, fmt::format(" of stage {}", i));
                 else
-                    all.push_back(fmt::format("{}/{}", stage, column + 1));
+                    all.push_back({fmt::format("{}/{}", stage, column + 1), fmt::format(", stage {}", i)});
             }
         } else if (torque.fasteners > 1) {
-            fasteners(name + "/fastener", torque.rounds);
+            fasteners(name + "/fastener", torque.rounds, "");
         }
         return all;
     }
@@ -420,7 +426,7 @@ private:
     void torque(const card::Section& section, const card::Row& row, std::size_t column, const card::Step& step,
                 const card::Torque& torque, std::size_t index) {
         const std::string name = box(row, fmt::format("torque-{}", index + 1));
-        std::vector<std::string> ticks = ticks_of(torque, name, column);
+        std::vector<TorqueTick> ticks = ticks_of(torque, name, column);
         std::string shows = torque.value + " " + torque.unit;
         if (!torque.tolerance.empty()) shows += " " + torque.tolerance;
         shows = with_plain_blanks(std::move(shows));
@@ -433,7 +439,11 @@ private:
         if (torque.initials) {
             Ask made = its(ask(Ask::Sort::tick, section, row, column, torque.name));
             made.boxes.push_back(box(row, fmt::format("tick/{}", column + 1)));
-            made.boxes.insert(made.boxes.end(), ticks.begin(), ticks.end());
+            made.step_texts.push_back(made.what);
+            for (const TorqueTick& each : ticks) {
+                made.boxes.push_back(each.box);
+                made.step_texts.push_back(made.what + each.which);
+            }
             made.signs = fmt::format("{}/initials/{}", name, column + 1);
             const auto set = static_cast<std::size_t>(std::count_if(
                 made.boxes.begin(), made.boxes.end(), [&](const std::string& each) { return ticked(each); }));
@@ -442,8 +452,9 @@ private:
             if (!made.answered) made.complaint = found::critical_not_ticked(torque.name, set, made.boxes.size());
             put(std::move(made));
         } else {
-            for (const std::string& each : ticks) known_.insert(each);
-            for (std::size_t i = 0; i < ticks.size(); ++i) add_tick(section, row, column, ticks[i], i + 1);
+            for (const TorqueTick& each : ticks) known_.insert(each.box);
+            for (std::size_t i = 0; i < ticks.size(); ++i)
+                add_tick(section, row, column, ticks[i].box, i + 1, ticks[i].which);
         }
         times(step, [&](std::uint32_t round) {
             if (torque.value_box) {
@@ -846,9 +857,8 @@ private:
             if (i == 4 && sheet_.job->date) made.expects = mechanics::print(sheet_.job->date->value);
             if (i == 5) made.sort = Ask::Sort::time;
             known_.insert(made.boxes.front());
-            if (i == 1 && !checks && !made.answered) continue;
-            if (i == 2 && !sets && !made.answered) continue;
-            if (i == 3 && !reads && !made.answered) continue;
+            const bool asked_for = i == 1 ? checks : i == 2 ? sets : i == 3 ? reads : true;
+            if (!asked_for && !made.answered && !everything_) continue;
             if (made.sort == Ask::Sort::initials) {
                 if (made.answered || made.required) judge_signature(sheet_, made);
                 if (i == 0) done_by_ = made.given;

@@ -346,6 +346,32 @@ TEST_CASE("a circuit is filled up to an open plug where the catalogue says so, a
     check(files, {"proof-order: add `- level: box-oil` before `- fit: level-plug`: there the level plug is still off"});
 }
 
+TEST_CASE("a circuit that is proved before all that it owes: this step is moved, and not each of them") {
+    Files files = shop("");
+    files["catalogue/d.yaml"] =
+        "catalogue: d\n"
+        "settings: { engine: { name: engine, states: [stopped, running] } }\n"
+        "circuits: { oil: { name: oil, sort: engine-oil, holds: 1 L, while: { fill: { engine: stopped }, circulate: { "
+        "engine: running }, level: { engine: stopped } } } }\n";
+    const auto work = [](const std::string& before, const std::string& behind) {
+        return "procedure: work\ntitle: Work\nrevision: 1\nuses: d\nsteps:\n  - open: oil\n" + before +
+               "  - fill: oil\n  - set: { engine: running }\n  - circulate: oil\n  - set: { engine: stopped }\n" +
+               behind + "  - leak-check: oil\n";
+    };
+    const std::string level = "  - level: oil\n";
+    files["work/work.yaml"] = work(level, "");
+    check(files, {"proof-order: move this step after `- set: { engine: stopped }`"});
+    files["work/work.yaml"] = work("", level); // as it was told
+    check(files, {});
+    // Where one of them stands nowhere further down, the first is told, for the others wait for it.
+    const std::string all = work(level, "");
+    const std::string circulate = "  - circulate: oil\n";
+    files["work/work.yaml"] = std::string(all).erase(all.find(circulate), circulate.size());
+    check(files, {"proof-order: move `- fill: oil` before this step",
+                  "proof-order: add `- circulate: oil` before `- set: { engine: stopped }`: there the engine is still "
+                  "running"});
+}
+
 TEST_CASE("what the procedure that calls left so is mended there") {
     Files files = shop("starts-with: { front-end: on-stands, wheel: off, nut: off }\nsteps:\n  - fit: [wheel, nut]\n"
                        "  - do: lower\n  - torque: nut\n");

@@ -345,7 +345,7 @@ TEST_CASE("revisions of git's, a printed card, a file outside, a part of a shop"
                               {"nowhere", "there is no nowhere"},
                               {"HEAD:shop/pictures/none.yaml", "there is no shop/pictures/none.yaml in HEAD"}}) {
         const Ran ran = run({"compare", wrong.first, "shop"}, inside);
-        CHECK(ran.status == 1);
+        CHECK(ran.status == 2);
         CHECK(ran.out.empty());
         CHECK_MESSAGE(has(ran.err, wrong.second), ran.err);
     }

@@ -9,11 +9,21 @@
 
 namespace benchleaf::card {
 
+namespace {
+
+std::string day_of(const model::Job* job) {
+    if (job == nullptr || !job->date) return "the day of the job";
+    return fmt::format("{}, the day of job {}", model::print(job->date->value), job->id.value);
+}
+
+} // namespace
+
 const Check checks::no_wrench = {{"no-wrench", messages::Level::error,
                                   "no torque wrench of the shop holds a torque, or none that is calibrated does"}};
 
-void found::no_wrench(const model::Shop& shop, const linked::Item& fastener, const fitted::Target& target,
-                      const units::Quantity& torque, const mechanics::NoWrench& why, messages::Messages& out) {
+void found::no_wrench(const model::Shop& shop, const model::Job* job, const linked::Item& fastener,
+                      const fitted::Target& target, const units::Quantity& torque, const mechanics::NoWrench& why,
+                      messages::Messages& out) {
     std::vector<std::string> holds;
     std::vector<std::string> expired;
     std::vector<std::string> never;
@@ -54,7 +64,7 @@ void found::no_wrench(const model::Shop& shop, const linked::Item& fastener, con
     messages::Message message;
     message.rule = &checks::no_wrench.rule;
     message.text = "no wrench of the shop holds " + units::print(torque) + " for the " + fastener.name +
-                   (calibrated ? "" : " and is in calibration on the day of the job");
+                   (calibrated ? "" : " and is in calibration on " + day_of(job));
     message.labels.push_back({target.span, "torqued here"});
     if (target.torque && target.torque->declared.known())
         message.labels.push_back({target.torque->declared, "the torque is given here"});

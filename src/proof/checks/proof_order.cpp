@@ -1,7 +1,12 @@
 #include "proof/check.h"
 #include "proof/remedy.h"
 
+#include "base/text.h"
+
 #include <fmt/format.h>
+#include <span>
+#include <string>
+#include <vector>
 
 namespace benchleaf::proof::checks {
 
@@ -29,25 +34,42 @@ model::Debt paid_by(const model::Deed& deed) {
     return model::Debt::locker;
 }
 
-void too_early(Moment& now, const Check& self, linked::ItemId owing, fitted::InstanceId at, model::Debt first) {
+std::uint64_t bits_of(model::Debt debt) {
+    return debt == model::Debt::bleed ? vent_bits : model::bit(debt);
+}
+
+// `owed` in the order of the proofs: what comes later waits for the first of them.
+void too_early(Moment& now, const Check& self, linked::ItemId circuit, fitted::InstanceId at,
+               std::span<const model::Debt> owed) {
+    const model::Debt first = owed.front();
     const auto bad = now.some(at, [&](const Standing& s) { return s.owes(first); });
     if (!bad) return;
+    std::vector<std::string> words;
+    std::uint64_t bits = 0;
+    for (const model::Debt debt : owed) {
+        words.push_back(fmt::format("`{}`", model::word(debt)));
+        bits |= bits_of(debt);
+    }
     Finding& finding = now.report(
         self,
-        fmt::format("the {} is {} too early: it still owes `{}`", now.name(owing), now.done(), model::word(first)),
+        fmt::format("the {} is {} too early: it still owes {}", now.name(circuit), now.done(), base::join_and(words)),
         bad);
-    now.blame_debt(finding, at, bad->standing, first == model::Debt::bleed ? vent_bits : model::bit(first));
-    const linked::Item& circuit = now.of(owing).is;
+    now.blame_debt(finding, at, bad->standing, bits_of(first));
+    if (owed.size() > 1 && now.remedies->prove_later(now, finding, circuit, owed)) {
+        finding.told_debts = bits;
+        return;
+    }
     if (first != model::Debt::bleed)
-        return now.remedies->prove_before(now, finding, owing, first, bad->standing.indebted);
+        return now.remedies->prove_before(now, finding, circuit, first, bad->standing.indebted);
+    const linked::Item& is = now.of(circuit).is;
     std::string vents;
-    for (const linked::ItemId vent : circuit.vented_by) vents += (vents.empty() ? "" : ", ") + now.of(vent).is.id;
-    if (circuit.vented_by.size() > 1) vents = "[" + vents + "]";
+    for (const linked::ItemId vent : is.vented_by) vents += (vents.empty() ? "" : ", ") + now.of(vent).is.id;
+    if (is.vented_by.size() > 1) vents = "[" + vents + "]";
     if (vents.empty() || (bad->standing.bits & no_vent_bit) != 0)
-        finding.help = name_a_vent(circuit) + ", and bleed it before this";
+        finding.help = name_a_vent(is) + ", and bleed it before this";
     else
         now.remedies->add_before(now, finding, {fmt::format("- bleed: {}", vents), fmt::format("- torque: {}", vents)},
-                                 owing);
+                                 circuit);
 }
 
 void judge_circuit(Moment& now, const Check& self, linked::ItemId circuit) {
@@ -59,9 +81,12 @@ void judge_circuit(Moment& now, const Check& self, linked::ItemId circuit) {
     for (const model::Proof& proof : order)
         if (proof.debt == paying) rank = proof.rank;
     if (rank == order.size()) return;
-    for (const model::Proof& proof : order) {
-        if (proof.rank >= rank) continue;
-        for (const fitted::InstanceId at : now.beside(circuit)) too_early(now, self, circuit, at, proof.debt);
+    for (const fitted::InstanceId at : now.beside(circuit)) {
+        std::vector<model::Debt> owed;
+        for (const model::Proof& proof : order)
+            if (proof.rank < rank && now.some(at, [&](const Standing& s) { return s.owes(proof.debt); }))
+                owed.push_back(proof.debt);
+        if (!owed.empty()) too_early(now, self, circuit, at, owed);
     }
 }
 

@@ -7,6 +7,15 @@ namespace benchleaf::wording {
 
 namespace {
 
+// "Do not lift it and fit the stand": what is joined to an order not to do something is part of that order.
+bool forbidden(const std::vector<Word>& words, std::size_t at) {
+    while (at > 0 && words[at].before == Before::nothing) {
+        --at;
+        if (words[at].text == "not" || words[at].text == "never") return true;
+    }
+    return false;
+}
+
 void find_step_in_caution(const Wording& wording, const Check& self, messages::Messages& out) {
     for (const Text& text : wording.texts) {
         if (text.kind != Kind::hazard && text.kind != Kind::avoid) continue;
@@ -14,7 +23,7 @@ void find_step_in_caution(const Wording& wording, const Check& self, messages::M
         for (std::size_t i = 0; i < words.size(); ++i) {
             const bool begins = i == 0 || words[i].before != Before::nothing || words[i - 1].text == "and" ||
                                 is_manner(words[i - 1].text);
-            if (!begins || !verb_with_object(words, i)) continue;
+            if (!begins || forbidden(words, i) || !verb_with_object(words, i)) continue;
             out.add(self.rule, part_of(wording, text, words[i].begin, words[i].end),
                     fmt::format("a caution orders work: `{}` is a step, and nobody ticks a caution", words[i].text),
                     "a step hidden here")
