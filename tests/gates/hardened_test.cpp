@@ -33,9 +33,10 @@ TEST_CASE("the program, and what reads filled-in cards") {
     for (const std::string& path : {program(), module}) {
         CAPTURE(path);
         const std::string all = elf(path);
-        // Nobody knows where it lies in memory.
-        CHECK(has(all, "DYN ("));
-        if (path == program()) CHECK(has(all, "Flags: NOW PIE"));
+        // Nobody knows where it lies in memory. (What the sanitizers look at would make that slow; see CMakeLists.txt.)
+        constexpr bool sanitized = BENCHLEAF_TIME_SLACK > 5;
+        if (path == module || !sanitized) CHECK(has(all, "DYN ("));
+        if (path == program() && !sanitized) CHECK(has(all, "Flags: NOW PIE"));
         // No stack that can be run, and the tables of what is called elsewhere are filled at the start and then never written.
         CHECK(has(header(all, "GNU_STACK"), " RW "));
         CHECK(header(all, "GNU_RELRO") != "");
