@@ -25,7 +25,8 @@ void two_axes_at_once(const linked::Linked& linked, const fitted::Procedure& out
                       messages::Messages& out);
 // `torque` is the one that no wrench holds; `job` is none on a blank card.
 void no_wrench(const model::Shop& shop, const model::Job* job, const linked::Item& fastener,
-               const fitted::Target& target, const units::Quantity& torque, const mechanics::NoWrench& why, messages::Messages& out);
+               const fitted::Target& target, const units::Quantity& torque, const mechanics::NoWrench& why,
+               messages::Messages& out);
 // `torque` has a tolerance that the wrench which is set to it cannot promise.
 void finer_than_wrench(const std::string& name, const model::Wrench& wrench, const linked::Item& fastener,
                        const fitted::Target& target, const units::Figure& torque, messages::Messages& out);

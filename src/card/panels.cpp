@@ -220,7 +220,8 @@ Torque torque_panel(const Speaker& speaker, const fitted::Target& target, std::i
     const auto chosen = mechanics::choose_wrench(shop, torques, day);
     if (const auto* none = std::get_if<mechanics::NoWrench>(&chosen)) {
         if (shop.size() == index.size() && !shop.empty())
-            found::no_wrench(speaker.shop, speaker.job, item, target, torques[none->torque].nominal, *none, speaker.messages);
+            found::no_wrench(speaker.shop, speaker.job, item, target, torques[none->torque].nominal, *none,
+                             speaker.messages);
         return panel;
     }
     for (const std::size_t torque : std::get<mechanics::ChosenWrench>(chosen).finer_than_wrench) {
