@@ -463,9 +463,21 @@ void Fitter::judge_difference(const LimitFigure& figure, const std::vector<ItemI
         report_difference_of_no_axis(out_, figure, fit_.items[of.front().index()].is, fit_.axes[over.index()].name);
 }
 
+// What the keep figure and the guard band are rounded to: without it neither is reckoned, and the bare limit would stand on the card.
+void Fitter::judge_step(const LimitFigure& figure) {
+    const model::Limit& is = figure.figures;
+    if (is.reads_to) return;
+    const units::Quantity* minimum = is.minimum ? &is.minimum->value.quantity : nullptr;
+    const units::Quantity* maximum = is.maximum ? &is.maximum->value.quantity : nullptr;
+    const units::Quantity* bound = is.within ? &is.within->value.range.lower : minimum != nullptr ? minimum : maximum;
+    const bool kept = is.wears_with && !is.within && (minimum == nullptr) != (maximum == nullptr);
+    if (bound != nullptr && (kept || is.uncertainty)) report_reads_to_unsaid(out_, figure, *bound);
+}
+
 void Fitter::judge_limit(const LimitFigure& figure, const std::vector<ItemId>& of) {
     const model::Limit& is = figure.figures;
     if (judge_sorts(figure) || judge_size(figure, of)) return;
+    judge_step(figure);
     const source::FileId own = shop_.linked.limits[figure.limit.index()].declared.file;
     const auto changed = [own](Span one, Span other) { return one.file != own && other.file == own; };
     if (is.minimum && is.maximum && units::compare(is.minimum->value.quantity, is.maximum->value.quantity) > 0) {

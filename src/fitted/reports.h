@@ -16,7 +16,7 @@ extern const Check axis_missing, decided_unmeasured, do_does_not_fit, finer_than
     size_below_zero, threads_not_locked, torque_missing, torque_without_source, difference_of_one, wait_too_short,
     worn_when_new, clamps_nothing, slot_for_no_pin, gauge_too_coarse, difference_apart, threads_not_dry,
     threads_left_bare, limit_without_source, filled_unlike_holds, filled_absurd, fill_unsaid, vent_not_bled,
-    axle_not_on_vehicle;
+    axle_not_on_vehicle, reads_to_unsaid;
 } // namespace checks
 
 using messages::Messages;
@@ -113,6 +113,8 @@ void report_limit_in_two_sorts(Messages& out, const LimitFigure& figure, const L
 // `why`: what says that it wears.
 void report_size_below_zero(Messages& out, const LimitFigure& figure, Span at, const units::Quantity& size, Span why);
 void report_lining_without_minimum(Messages& out, const LimitFigure& figure, Span surface);
+// `bound`: what it is held against.
+void report_reads_to_unsaid(Messages& out, const LimitFigure& figure, const units::Quantity& bound);
 // Two figures that disagree are told at that which a procedure, vehicle or job has changed, if the other is the catalogue's.
 void report_limit_reversed(Messages& out, const LimitFigure& figure, bool maximum_changed);
 void report_finer_than_gauge(Messages& out, const LimitFigure& figure, Span at, const units::Quantity& bound);

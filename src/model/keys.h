@@ -250,16 +250,24 @@ struct Keys<Limit> {
         key("name", &Limit::name, "what is measured; without it the card says the item's name",
             "name: lining thickness"),
         key("of", &Limit::of, "the items that are measured", "of: [inner-pad, outer-pad]").needed(),
-        key("new", &Limit::new_size, "the size when new", "new: 9.0 mm"),
+        key("new", &Limit::new_size,
+            "the size when new; what has to be left for the way to the next service is reckoned from it until there "
+            "are readings",
+            "new: 9.0 mm"),
         key("minimum", &Limit::minimum, "the least reading that is allowed", "minimum: 2.0 mm").excluded_by("within"),
         key("maximum", &Limit::maximum, "the largest reading that is allowed", "maximum: 0.10 mm")
             .excluded_by("within"),
         key("within", &Limit::within, "the range in which a reading has to lie", "within: 25..35 mm"),
-        key("reads-to", &Limit::reads_to, "the step of the gauge that is used", "reads-to: 0.1 mm").above_zero(),
+        key("reads-to", &Limit::reads_to,
+            "the step of the gauge that is used; needed with `wears-with` or `uncertainty`", "reads-to: 0.1 mm")
+            .above_zero(),
         key("uncertainty", &Limit::uncertainty, "how far the reading may be off", "uncertainty: 0.1 mm").above_zero(),
         key("unit", &Limit::unit, "the unit of the reading, where no figure carries one", "unit: mm")
             .names_unit(units::Wanted::limit),
-        key("wears-with", &Limit::wears_with, "what wear is counted on: distance or run hours", "wears-with: km")
+        key("wears-with", &Limit::wears_with,
+            "what wear is counted on: distance or run hours; without it the limit itself is good enough, however long "
+            "the way to the next service",
+            "wears-with: km")
             .one_of(meter_words),
         key("points", &Limit::points, "at how many points the reading is taken", "points: 8"),
         key("difference", &Limit::difference, "how far the readings along an axis may lie apart",
