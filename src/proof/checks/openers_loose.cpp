@@ -1,6 +1,8 @@
 #include "proof/check.h"
 #include "proof/remedy.h"
 
+#include "base/text.h"
+
 #include <fmt/format.h>
 
 namespace benchleaf::proof::checks {
@@ -26,6 +28,12 @@ bool flows_over(const Moment& now, linked::ItemId circuit) {
     return filled && sort && sort->value != model::CircuitSort::hydraulic;
 }
 
+// Nothing is filled through what its name says drains it.
+bool drains(const Moment& now, linked::ItemId opener) {
+    const linked::Item& is = now.of(opener).is;
+    return is.id.find("drain") != std::string::npos || base::small_letters(is.name).find("drain") != std::string::npos;
+}
+
 void find_openers_loose(Moment& now, const Check& self) {
     const linked::ItemId circuit = now.it().is.sort == linked::Sort::circuit ? now.item : now.it().is.vents;
     if (!circuit.known()) return;
@@ -41,10 +49,11 @@ void find_openers_loose(Moment& now, const Check& self) {
                                           bad);
             now.blame(finding, at, bad->standing);
             now.remedies->before(now, finding, opener, bad->standing.place, 0);
-            if (flows_over(now, circuit) && std::size_t{bad->standing.place} + 1 == now.of(opener).is.places.size())
+            if (flows_over(now, circuit) && !drains(now, opener) &&
+                std::size_t{bad->standing.place} + 1 == now.of(opener).is.places.size())
                 finding.help += fmt::format(
-                    ", or, where it is {} with that {}, say `while: {{ {}: {{ {}: {} }} }}` of `{}`", now.done(),
-                    now.place_name(opener, bad->standing.place), model::verb(now.row->verb).word, now.of(opener).is.id,
+                    ", or, where it is {} through that hole or up to it, say `while: {{ {}: {{ {}: {} }} }}` of `{}`",
+                    now.done(), model::verb(now.row->verb).word, now.of(opener).is.id,
                     now.place_name(opener, bad->standing.place), now.of(circuit).is.id);
             break;
         }

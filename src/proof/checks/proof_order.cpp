@@ -3,6 +3,7 @@
 
 #include "base/text.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <span>
 #include <string>
@@ -77,14 +78,15 @@ void judge_circuit(Moment& now, const Check& self, linked::ItemId circuit) {
     if (!sort) return;
     const std::span<const model::Proof> order = model::proofs(sort->value);
     const model::Debt paying = paid_by(*now.deed);
-    std::size_t rank = order.size();
-    for (const model::Proof& proof : order)
-        if (proof.debt == paying) rank = proof.rank;
-    if (rank == order.size()) return;
+    const auto own = std::find_if(order.begin(), order.end(), [&](const auto& proof) { return proof.debt == paying; });
+    // What its sort does not ask for, such as a gearbox that is turned, needs the fluid all the same.
+    const auto comes_before = [&](const model::Proof& proof) {
+        return own != order.end() ? proof.rank < own->rank : proof.debt == model::Debt::fill;
+    };
     for (const fitted::InstanceId at : now.beside(circuit)) {
         std::vector<model::Debt> owed;
         for (const model::Proof& proof : order)
-            if (proof.rank < rank && now.some(at, [&](const Standing& s) { return s.owes(proof.debt); }))
+            if (comes_before(proof) && now.some(at, [&](const Standing& s) { return s.owes(proof.debt); }))
                 owed.push_back(proof.debt);
         if (!owed.empty()) too_early(now, self, circuit, at, owed);
     }
