@@ -141,6 +141,7 @@ std::vector<Approved> approved(const Shopful& shop, const std::vector<linked::Pr
         const std::string& name = shop.linked.procedures[id.index()].source->id.value;
         Approved made;
         made.procedure = id;
+        made.to_be_signed = shop.allowed_signers.has_value();
         made.digest = procedure_digest(meaning, meaning.find(meaning::Kind::procedure, name));
         for (const model::Approval& approval : shop.model.approvals) {
             if (procedure_of(approval) != name || !is_whole(approval)) continue;

@@ -20,6 +20,7 @@ struct Approved {
     const model::Approval* refused = nullptr; // one of this digest that does not, and why
     std::string why;
     const model::Approval* earlier = nullptr; // the last one of another digest
+    bool to_be_signed = false;                // the shop says whose signatures count
 };
 
 // What an approval of this name is of: "front-disc-service" of "front-disc-service-c79cdbd6207d76a9-ab". Empty: of nothing. One counts for no other procedure

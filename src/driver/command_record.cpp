@@ -351,8 +351,9 @@ private:
         }
         for (const record::Ask& each : look.asks)
             if (!each.doubt.empty())
-                terminal_.say(fmt::format("look once more: card {}, step {}: {}: {}, {}\n", each.card, each.step,
-                                          each.what, each.given, each.doubt));
+                terminal_.say(fmt::format("look once more: card {}{}: {}: {}, {}\n", each.card,
+                                          each.step == 0 ? "" : fmt::format(", step {}", each.step), each.what,
+                                          each.given, each.doubt));
         return write(look, answers);
     }
 

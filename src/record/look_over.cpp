@@ -512,7 +512,7 @@ private:
             const bool own = did != did_.end() && did->second.contains(bare_initials(made.given));
             // What the shop says counts, not what the paper was printed by.
             if (made.answered && !made.complaint && own && (step.second_check_time.empty() || !works_alone()))
-                made.complaint = found::checked_own_work(made.given, row.number);
+                made.complaint = found::checked_own_work(sheet_.shop, made.given, row.number);
             if (own && !step.second_check_time.empty()) made.verdict = "not independent";
             const bool answered = made.answered;
             put_round(std::move(made), row, round);
@@ -864,12 +864,25 @@ private:
                 if (i == 0) done_by_ = made.given;
                 if (i == 1 && made.answered && !made.complaint &&
                     bare_initials(made.given) == bare_initials(done_by_) && !works_alone())
-                    made.complaint = found::checked_own_work(made.given, 0);
+                    made.complaint = found::checked_own_work(sheet_.shop, made.given, 0);
             } else {
                 judge_text(sheet_, made);
                 if (i == 2 && !made.complaint) judge_wrenches(sheet_, set_here(), signed_on(), made);
+                if (i == 5 && !made.complaint) doubt_what_came_later(made);
             }
             put(std::move(made));
+        }
+    }
+
+    // Over midnight that may be.
+    void doubt_what_came_later(Ask& signed_at) const {
+        const auto at = time_of(signed_at.given);
+        for (const Ask& each : look_.asks) {
+            const auto later =
+                each.sort == Ask::Sort::time && each.card == number_ ? time_of(each.given) : std::nullopt;
+            if (!at || !later || *later <= *at) continue;
+            signed_at.doubt = fmt::format("{} was later, {}", each.what, *later);
+            return;
         }
     }
 

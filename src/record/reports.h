@@ -47,7 +47,7 @@ Complaint not_read_without_reason();
 // box-unknown
 Complaint unknown_box(std::string_view box, const std::vector<std::string>& known);
 // checked-own-work; `step` 0: the card as a whole
-Complaint checked_own_work(const std::string& initials, std::uint32_t step);
+Complaint checked_own_work(const model::Shop* shop, const std::string& initials, std::uint32_t step);
 // critical-not-ticked
 Complaint critical_not_ticked(const std::string& what, std::size_t ticked, std::size_t of);
 // may-not-sign

@@ -93,6 +93,7 @@ std::string blank_sheet(const Sheet& sheet) {
                 about += i == 0 ? " – yes" : " – no";
             if (each.sort == Ask::Sort::grade) about += " – " + std::string(grade_words[i % grade_words.size()]);
             if (each.sort == Ask::Sort::round) about += i == 0 ? " – yes" : fmt::format(" – no, the {}. time", i);
+            if (each.sort == Ask::Sort::time && each.boxes.size() == 2) about += i == 0 ? " – hours" : " – minutes";
             if (each.round > 1 && each.sort != Ask::Sort::round) about += fmt::format(", the {}. time", each.round);
             if (each.step != 0) about = fmt::format("{}. {}", each.step, about);
             if (!each.shows.empty() && i == 0 && each.names.empty()) about += " (" + each.shows + ")";

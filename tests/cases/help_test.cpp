@@ -215,6 +215,10 @@ TEST_CASE("one mistake gives one message") {
     weak["jobs/j.yaml"] = "job: j\nvehicle: trike\ndate: 2026-11-25\ndo: work\n";
     only(weak, "no-wrench");
     CHECK(cases::helps(weak).front().ends_with("; the same at 2 more places"));
+    // Another torque asks for another wrench, and is told by itself.
+    std::string& torques = weak["catalogue/c.yaml"];
+    torques.replace(torques.find("axle-nut: { value: 24") + 19, 2, "20");
+    CHECK(cases::helps(weak).size() == 2);
 }
 
 // What was found before the first step that could not be read is certain.
@@ -339,7 +343,7 @@ TEST_CASE("a circuit is filled up to an open plug where the catalogue says so, a
     check(
         files,
         {"openers-loose: move `- fit: level-plug` and `- torque: level-plug` before this step, or, where it is filled "
-         "with that off, say `while: { fill: { level-plug: off } }` of `box-oil`"});
+         "through that hole or up to it, say `while: { fill: { level-plug: off } }` of `box-oil`"});
     files["catalogue/d.yaml"] = parts + ", while: { fill: { level-plug: off }, level: { level-plug: off } }" + rest;
     files["work/work.yaml"] =
         head_of + "  - fill: box-oil\n  - fit: level-plug\n  - torque: level-plug\n  - leak-check: box-oil\n";

@@ -407,9 +407,13 @@ TEST_CASE("who works alone looks again later, and the record says that it was no
     auto later = alone;
     later.emplace_back("card-1/step-2/second-check-time/1", "16:40");
     later.emplace_back("card-2/step-2/second-check-time/1", "16:45");
+    later.emplace_back("card-1/sign-off/6", "16:30"); // before he had looked: over midnight that may be
+    later.emplace_back("card-2/sign-off/6", "16:50");
     write(shop + "/../alone.yaml", answers(later));
     ran = run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../alone.yaml"});
     CHECK_MESSAGE(ran.status == 0, ran.err);
+    CHECK_MESSAGE(has(ran.err, "second check at was later, 16:40"), ran.err);
+    CHECK(!has(ran.err, "16:45"));
     CHECK(has(read(shop + "/records/ct-0417/cart-1.yaml"),
               "{ step: 2, by: AB, time: \"16:40\", independent: not independent }"));
 }

@@ -37,7 +37,7 @@ struct Yard {
     }
     Ran build() const {
         later();
-        const Ran ran = shell(engine, folder);
+        const Ran ran = shell(engine + (engine == "make" ? " -k" : " -k 0"), folder);
         // The shell says 127 where there is no such program.
         const std::string missing = "`" + engine + "` is missing: it is in a package that .ci/packages names";
         REQUIRE_MESSAGE(ran.status != 127, (missing));
@@ -114,7 +114,15 @@ void look_at(const Yard& yard) {
     const Ran owed = yard.build();
     CHECK(owed.status != 0);
     CHECK((owed.out + owed.err).find("run-out of the wheel") != std::string::npos);
+    CHECK(!fs::exists(yard.folder + "/out/2026-0412.pdf")); // nobody works by the old one
     yard.replace(beside, run_out, "limits:\n");
+    CHECK(yard.made() == all);
+    // What stands in the way of all of them: the old one of each is gone, not of the first alone.
+    yard.add("shop.yaml", "no-such-key: 1\n");
+    CHECK(yard.build().status != 0);
+    for (const std::string job : {"2026-0412", "2026-0421", "2026-0426"})
+        CHECK_MESSAGE(!fs::exists(yard.folder + "/out/" + job + ".pdf"), job);
+    yard.replace("shop.yaml", "no-such-key: 1\n", "");
     CHECK(yard.made() == all);
     CHECK(yard.made().empty());
     // One that the engine was not told of comes with a time of long ago, and goes again.

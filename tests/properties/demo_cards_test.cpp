@@ -232,7 +232,7 @@ TEST_CASE("a shop whose wrenches do not hold a torque gets a message, one withou
 
     const auto late = read_shop("jobs/2026-0412.yaml", "date: 2026-11-25", "date: 2027-03-02");
     const Made expired = cards_of(*late, "2026-0412", *labels::find("en"));
-    CHECK(errors(expired.messages).find("in calibration on the day of the job") != std::string::npos);
+    CHECK(errors(expired.messages).find("in calibration on 2027-03-02, the day of job 2026-0412") != std::string::npos);
 }
 
 TEST_CASE("the close-out says how this card leaves things, whatever a procedure that it calls says of its own end") {

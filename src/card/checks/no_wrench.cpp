@@ -28,8 +28,6 @@ void found::no_wrench(const model::Shop& shop, const model::Job* job, const link
     std::vector<std::string> expired;
     std::vector<std::string> never;
     std::string uncalibrated; // the first that would hold it
-    bool below = true;        // the torque lies below what every wrench holds
-    bool above = true;
     const auto& wrenches = shop.wrenches->value;
     for (std::size_t i = 0; i < wrenches.size(); ++i) {
         const auto& wrench = wrenches[i].value;
@@ -41,8 +39,6 @@ void found::no_wrench(const model::Shop& shop, const model::Job* job, const link
         if (uncalibrated.empty() &&
             (is == mechanics::WhyNot::out_of_calibration || is == mechanics::WhyNot::no_calibration))
             uncalibrated = "calibration of " + wrenches[i].id.value;
-        below = below && (is == mechanics::WhyNot::below_range || is == mechanics::WhyNot::below_fifth);
-        above = above && is == mechanics::WhyNot::above_range;
         if (wrench.range) {
             // What lies below 20 % of the greatest is not held, whatever the scale says (TM 1-1500-204-23-9).
             units::Range range = wrench.range->value.range;
@@ -70,9 +66,11 @@ void found::no_wrench(const model::Shop& shop, const model::Job* job, const link
         message.labels.push_back({target.torque->declared, "the torque is given here"});
     if (calibrated) {
         message.help = "what they hold, from 20 % of the greatest up: " + base::join_and(holds);
-        message.cause = below ? "too great" : above ? "too small" : "";
+        message.cause = units::print(torque);
     } else {
-        if (!expired.empty()) message.help = "out of calibration: " + base::join_and(expired);
+        if (!expired.empty())
+            message.help = "have it calibrated and write its new `calibrated-until`; out of calibration: " +
+                           base::join_and(expired);
         if (!never.empty())
             message.help += (expired.empty() ? "" : "; ") + ("without `calibrated-until`: " + base::join_and(never));
         message.cause = uncalibrated;

@@ -31,8 +31,8 @@ void report_not_approved(messages::Messages& out, const source::Spanned<std::str
     else if (state.earlier != nullptr)
         message.labels.push_back(
             {state.earlier->id.span, fmt::format("{}, when it said something else", who(*state.earlier))});
-    message.help =
-        fmt::format("read it against the maker's manual, then `benchleaf approve {} --by …`", procedure.value);
+    message.help = fmt::format("read it against the maker's manual, then `benchleaf approve {} --by …{}`",
+                               procedure.value, state.to_be_signed ? " --sign KEY" : "");
 }
 
 } // namespace benchleaf::driver

@@ -16,6 +16,12 @@ bool forbidden(const std::vector<Word>& words, std::size_t at) {
     return false;
 }
 
+// A door is opened in words; `open` is of a circuit.
+std::string as_step(const Word& order) {
+    if (order.text == "open") return "Open ";
+    return (order.text == "press" ? "press-back" : order.text) + ": ";
+}
+
 void find_step_in_caution(const Wording& wording, const Check& self, messages::Messages& out) {
     for (const Text& text : wording.texts) {
         if (text.kind != Kind::hazard && text.kind != Kind::avoid) continue;
@@ -28,8 +34,8 @@ void find_step_in_caution(const Wording& wording, const Check& self, messages::M
                     fmt::format("a caution orders work: `{}` is a step, and nobody ticks a caution", words[i].text),
                     "a step hidden here")
                 .help =
-                fmt::format("make it a step, `- {}: …`, and let the caution say what harms and how to stay clear of it",
-                            words[i].text == "press" ? "press-back" : words[i].text);
+                fmt::format("make it a step, `- {}…`, and let the caution say what harms and how to stay clear of it",
+                            as_step(words[i]));
             break;
         }
     }
