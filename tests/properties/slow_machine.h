@@ -760,8 +760,16 @@ private:
             else
                 vents_tight(deed_.item);
             const std::uint64_t pays = paid_by(deed_.row.verb);
+            bool of_its_sort = false;
             for (const auto& [rank, debts] : proofs_of(item_))
-                if ((debts & pays) != 0) order(deed_.item, rank);
+                if ((debts & pays) != 0) {
+                    of_its_sort = true;
+                    order(deed_.item, rank);
+                }
+            // A gearbox is turned with its oil in, though nobody asks for the turning.
+            if (!of_its_sort)
+                for (const auto& [rank, debts] : proofs_of(item_))
+                    if ((debts & fill) != 0) order(deed_.item, rank + 1);
             if (deed_.row.verb == VerbName::prime) moved_at_rest();
             // Behind what is read out of its order, that it was read too soon goes without saying.
             if (deed_.row.verb == VerbName::level && (thing().owes & unsettled) != 0)
