@@ -508,7 +508,7 @@ TEST_CASE("a group that is gone round twice has its order and its ticks twice, c
         torque.fasteners = 4;
         torque.order = "1 3 2 4";
         torque.rounds = 2;
-        torque.rounds_text = "2 × round";
+        torque.rounds_text = "in 2 rounds";
         step.panel = std::vector<card::Torque>{torque};
         const Pages all = laid(small_card(std::move(step)), paper);
         std::string numbers;
@@ -651,7 +651,7 @@ TEST_CASE("a row that is too tall for a page has its panel across the whole widt
     torque.fasteners = 8;
     torque.order = "1 5 3 7 2 6 4 8";
     torque.rounds = 3;
-    torque.rounds_text = "3 × round";
+    torque.rounds_text = "in 3 rounds";
     torque.initials = true;
     step.panel = std::vector<card::Torque>{torque};
     step.second_check = true;
@@ -986,7 +986,7 @@ private:
                 torque.fasteners = static_cast<std::uint32_t>(1 + below(6));
                 if (chance(6)) {
                     torque.rounds = 2;
-                    torque.rounds_text = "2 × round";
+                    torque.rounds_text = "in 2 rounds";
                 }
                 if (chance(6)) torque.stages = {"20 N·m", "40 N·m", "+90°"};
                 if (chance(4)) torque.left_hand = "left-hand thread";
