@@ -102,6 +102,7 @@ private:
     Span rubs(const std::vector<ItemId>& of) const;
     bool judge_threads(const linked::Item& item, const TorqueFigure& figure, Span threads);
     bool judge_clamp(ItemId fastener, const TorqueFigure& figure, Span at);
+    void judge_holders(const Items::All& all);
     void judge_step(const LimitFigure& figure);
     bool judge_guard(const LimitFigure& figure);
     void judge_difference(const LimitFigure& figure, const std::vector<ItemId>& of);

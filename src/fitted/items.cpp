@@ -67,6 +67,7 @@ Fitter::Fitter(Shop& shop, linked::VehicleId vehicle, linked::JobId job, Message
     auto items = std::make_shared<Items::All>();
     fit_items(*items);
     keep_present(*items);
+    judge_holders(*items);
     fit_.items = Items(std::move(items));
 }
 
@@ -208,6 +209,45 @@ void Fitter::keep_present(Items::All& all) {
         kept.push_back(Item{is, item.present, item.first_instance, item.instances});
     }
     all.items = std::move(kept);
+}
+
+// A part on a side on which what holds it is not. Another holder stands for it there that is itself not on every side of the part.
+void Fitter::judge_holders(const Items::All& all) {
+    if (vehicle_ == nullptr) return;
+    const auto has = [&](const Item& item, AxisValue value) {
+        for (std::uint32_t i = 0; i < item.instances; ++i) {
+            const AxisValue its = fit_.instances[item.first_instance + i].value;
+            if (its == value || its == no_value) return true;
+        }
+        return false;
+    };
+    for (const linked::Vehicle::Narrowed& only : vehicle_->only) {
+        if (!only.item.known()) continue;
+        const Item& holder = all.items[only.item.index()];
+        if (!holder.present || holder.is.axis != only.axis) continue;
+        for (const ItemId held : holder.is.holds) {
+            const Item& part = all.items[held.index()];
+            if (!part.present || part.is.axis != only.axis) continue;
+            const auto is_on_every_side = [&](const Item& other) {
+                for (std::uint32_t i = 0; i < part.instances; ++i)
+                    if (!has(other, fit_.instances[part.first_instance + i].value)) return false;
+                return true;
+            };
+            for (std::uint32_t i = 0; i < part.instances; ++i) {
+                const AxisValue value = fit_.instances[part.first_instance + i].value;
+                if (has(holder, value)) continue;
+                const bool another = std::any_of(part.is.held_by.begin(), part.is.held_by.end(), [&](ItemId id) {
+                    if (!id.known() || id == only.item) return false;
+                    const Item& other = all.items[id.index()];
+                    return other.present && has(other, value) && !is_on_every_side(other);
+                });
+                if (another) continue;
+                report_holder_not_on_side(out_, only.span, part.is, holder.is,
+                                          fit_.axes[only.axis.index()].values[value]);
+                break;
+            }
+        }
+    }
 }
 
 Fit Fitter::alone(ProcedureId id, Looks& looks) {

@@ -16,7 +16,7 @@ extern const Check axis_missing, decided_unmeasured, do_does_not_fit, finer_than
     size_below_zero, threads_not_locked, torque_missing, torque_without_source, difference_of_one, wait_too_short,
     worn_when_new, clamps_nothing, slot_for_no_pin, gauge_too_coarse, difference_apart, threads_not_dry,
     threads_left_bare, limit_without_source, filled_unlike_holds, filled_absurd, fill_unsaid, vent_not_bled,
-    axle_not_on_vehicle, reads_to_unsaid;
+    axle_not_on_vehicle, reads_to_unsaid, holder_not_on_side;
 } // namespace checks
 
 using messages::Messages;
@@ -51,6 +51,9 @@ void report_only_of_no_axis(Messages& out, Span at, const std::string& axis, con
                             bool calls = false);
 // In a section that is worked once.
 void report_only_of_one(Messages& out, Span at, const std::string& axis, const std::string& item);
+// `only`: where the vehicle leaves the holder out, at that value of its axis.
+void report_holder_not_on_side(Messages& out, Span only, const linked::Item& part, const linked::Item& holder,
+                               const std::string& value);
 // Of a vehicle that tells its wheels.
 void report_axle_not_on_vehicle(Messages& out, const model::Ref<model::Refers::free>& axle,
                                 const model::Vehicle& vehicle);
