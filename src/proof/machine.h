@@ -206,6 +206,7 @@ private:
     bool tell_order(std::size_t first);
     void tell_left_out(std::size_t first, std::size_t which, source::Span at);
     Boundaries boundaries(fitted::ProcedureIndex index);
+    void all_in_place(fitted::ProcedureIndex index, source::Span at);
 
     std::vector<Object> objects(const Row& row) const;
     std::vector<InstanceId> instances(ItemId item, const Binding& binding,

@@ -15,6 +15,10 @@ std::optional<std::vector<std::size_t>> order_of(const std::vector<Boundaries>& 
     std::vector<std::size_t> order;
 
     const auto begins = [](const State& state, const Boundaries& next) {
+        if (next.all_in_place && std::any_of(state.begin(), state.end(), [&](const auto& away) {
+                return away.second.place != 0 && !next.begins.contains(away.first);
+            }))
+            return false;
         return std::all_of(next.begins.begin(), next.begins.end(), [&](const auto& wanted) {
             const auto found = state.find(wanted.first);
             const Stands is = found == state.end() ? Stands{} : found->second;

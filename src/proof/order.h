@@ -21,6 +21,7 @@ struct Stands {
 struct Boundaries {
     std::map<fitted::InstanceId, Stands> begins;
     std::map<fitted::InstanceId, Stands> ends;
+    bool all_in_place = false; // what `begins` does not name is at rest, too
 };
 
 // The order that keeps closest to the given one, as indices into `all`; nothing where there is none, or too many procedures to try.

@@ -260,9 +260,30 @@ void Machine::tell_left_out(std::size_t first, std::size_t which, source::Span a
         if (each->same_thing(*broken)) each->help = fmt::format("put {} before it in `do`", which_of);
 }
 
+// A procedure of a job that says nothing of how it begins: its card says that everything is in its place, also what it has nothing to do with.
+void Machine::all_in_place(fitted::ProcedureIndex index, source::Span at) {
+    const fitted::Procedure& procedure = fit_.procedures[index.index()];
+    if (!procedure.starts_with.empty()) return;
+    Touched others = touched_;
+    for (const InstanceId its : touched_by(index, Binding{})) others.erase(its);
+    // What it may owe is paid by those who have to do with it.
+    std::erase_if(others, [&](InstanceId each) {
+        bool away = false;
+        ways_.each(standing(each), [&](const Standing& s, const Answers&) {
+            away = away || (s.place_known() && s.place != 0);
+            return !away;
+        });
+        return !away;
+    });
+    const State left = state_;
+    ends({}, Binding{}, others, at, procedure.source->source->id.value);
+    state_ = left; // it goes on as it stands
+}
+
 Boundaries Machine::boundaries(fitted::ProcedureIndex index) {
     Boundaries made;
     const fitted::Procedure& procedure = fit_.procedures[index.index()];
+    made.all_in_place = procedure.starts_with.empty();
     const auto anyhow = [&](InstanceId at) {
         return fit_.items[fit_.instances[at.index()].item.index()].is.rests_anywhere; // the card asks for it
     };
@@ -299,6 +320,7 @@ void Machine::job() {
         const source::Span at = i < job->procedures.size() ? job->procedures[i].second : job->source->id.span;
         ask_for(index);
         const std::size_t found_before = findings_.size();
+        all_in_place(index, at);
         call_walk(index, Binding{}, at);
         if (!begins_as_asked(found_before, at)) {
             if (tell_order(found_before)) return;
