@@ -432,6 +432,32 @@ std::string agreed(std::string text, const fitted::Fit& fit, const std::string& 
     return text;
 }
 
+// Does a step go in right behind a step or a question in words? Those may rest on it ("Pull the stands out", "Bend the leg of the pin"): where it belongs
+// only who reads them knows.
+bool behind_words(const fitted::Rows& rows, const std::vector<messages::Edit>& mends) {
+    const auto words = [](const fitted::Row& row) {
+        return row.kind == fitted::RowKind::plain || (row.kind == fitted::RowKind::question && row.step != nullptr &&
+                                                      row.step->kind == linked::StepKind::ask);
+    };
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        for (const messages::Edit& mend : mends) {
+            if (rows[i].step == nullptr || rows[i].step->source->span != mend.span) continue;
+            if (mend.puts == messages::Puts::entries_after && words(rows[i])) return true;
+            if (mend.puts == messages::Puts::entries_before && i > 0 && words(rows[i - 1])) return true;
+        }
+        for (const fitted::Rows* inner : {&rows[i].if_so, &rows[i].if_not, &rows[i].body, &rows[i].otherwise})
+            if (behind_words(*inner, mends)) return true;
+    }
+    return false;
+}
+
+bool behind_words(const fitted::Fit& fit, const std::vector<messages::Edit>& mends) {
+    for (const fitted::Procedure& procedure : fit.procedures)
+        for (const fitted::Section& section : procedure.sections)
+            if (behind_words(section.rows, mends)) return true;
+    return false;
+}
+
 } // namespace
 
 void tell(const fitted::Fit& fit, const linked::Linked& linked, const std::vector<Finding>& findings,
@@ -482,7 +508,8 @@ void tell(const fitted::Fit& fit, const linked::Linked& linked, const std::vecto
         message.help = filled(message.help, "{before}", before_this(finding.answers, asked));
         message.help = filled(message.help, "{values}", values.empty() ? "this" : values);
         // What is missing on some side, or on some way, is more than a step.
-        if (!finding.mends.empty() && (only.empty() || finding.once) && finding.answers.empty())
+        if (!finding.mends.empty() && (only.empty() || finding.once) && finding.answers.empty() &&
+            !behind_words(fit, finding.mends))
             message.fixes.push_back(
                 {finding.mends_title.empty() ? title_of(finding.mends) : finding.mends_title, finding.mends, true});
         // What one step mends is one mistake, whatever the vehicle calls the thing and however many sides it has.

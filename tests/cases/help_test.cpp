@@ -376,6 +376,24 @@ TEST_CASE("a circuit that is proved before all that it owes: this step is moved,
                   "running"});
 }
 
+TEST_CASE("a machine puts no step behind words that may rest on it") {
+    const auto fixes = [](const std::string& steps) {
+        const auto ran = cases::run(shop(steps), "pages");
+        std::size_t all = 0;
+        for (const messages::Message& message : ran->messages.all()) all += message.fixes.size();
+        return all;
+    };
+    const std::string around =
+        "starts-with: { wheel: off, nut: off, front-end: on-stands }\nsteps:\n  - fit: wheel\n  - fit: "
+        "nut\n";
+    const std::string down = "  - set: { front-end: down }\n  - torque: nut\n";
+    CHECK(fixes(around + "  - snug: nut\n" + down) == 1); // `- set: { front-end: jacked }` before it
+    CHECK(fixes(around + "  - snug: nut\n  - Pull both stands out.\n" + down) == 0);
+    CHECK(fixes(around + "  - snug: nut\n  - ask: Are both stands out?\n    if-not: [ Pull them out. ]\n" + down) == 0);
+    check(shop(around + "  - snug: nut\n  - Pull both stands out.\n" + down),
+          {"skipped-rung: add `- set: { front-end: jacked }` before this step"}); // it is told all the same
+}
+
 TEST_CASE("what the procedure that calls left so is mended there") {
     Files files = shop("starts-with: { front-end: on-stands, wheel: off, nut: off }\nsteps:\n  - fit: [wheel, nut]\n"
                        "  - do: lower\n  - torque: nut\n");
