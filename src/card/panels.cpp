@@ -538,7 +538,8 @@ void judge_wear(const Speaker& speaker, const fitted::LimitFigure& limit, const 
         }
     }
     if (keeps.empty() || keeps.size() < all.size()) {
-        add_note(speaker.word(Key::keep_unknown));
+        const auto on = ahead(speaker, limit.figures);
+        add_note(speaker.word(on && on->interval ? Key::keep_no_size : Key::keep_unknown));
         if (keeps.empty()) return;
     }
     judged.by = least ? Judged::By::keep_least : Judged::By::keep_most;

@@ -514,6 +514,12 @@ private:
         if (verb && (row.verb == VerbName::torque || row.verb == VerbName::recheck)) torques(node, made);
         if (verb && row.verb == VerbName::measure) readings(node, made);
         if (given->second_check && given->second_check->value) made.second_check = true;
+        // What is secured by fitting it has no torque to be checked by.
+        if (verb && row.verb == VerbName::fit)
+            for (const fitted::Target& target : row.targets)
+                if (s_.present(target.item) && s_.item(target.item).sort == linked::Sort::clip &&
+                    s_.item(target.item).critical)
+                    made.second_check = true;
         made.again = again(node, made);
         if (made.second_check) {
             made.second_check_note = second_check_rule(s_);

@@ -349,12 +349,28 @@ private:
             say_messages(terminal_, global_, all, file_.sources);
             return fail(input_has_errors, fmt::format("nothing recorded: {}", verdict(all)));
         }
+        say_gone_on_with(look, answers);
         for (const record::Ask& each : look.asks)
             if (!each.doubt.empty())
                 terminal_.say(fmt::format("look once more: card {}{}: {}: {}, {}\n", each.card,
                                           each.step == 0 ? "" : fmt::format(", step {}", each.step), each.what,
                                           each.given, each.doubt));
         return write(look, answers);
+    }
+
+    // On paper that lay on the bench until the end a stop is no end, where all that comes after it is there as well; but somebody wrote it.
+    void say_gone_on_with(const record::Look& look, const record::Answers& answers) {
+        for (std::size_t card = 1; card <= sheet().cards.size() && look.stopped_on == 0; ++card) {
+            std::string said;
+            for (const std::string& box : record::stop_boxes(sheet(), card))
+                if (const auto found = answers.find(box); found != answers.end() && !found->second.empty())
+                    said += (said.empty() ? "" : ", ") + found->second;
+            if (!said.empty())
+                terminal_.say(
+                    fmt::format("look once more: card {} says that the work was stopped there ({}), and all that "
+                                "comes after it is filled in: taken as gone on with\n",
+                                card, said));
+        }
     }
 
     // What was found the first time must not go without a word.

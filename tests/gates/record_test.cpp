@@ -418,6 +418,15 @@ TEST_CASE("who works alone looks again later, and the record says that it was no
               "{ step: 2, by: AB, time: \"16:40\", independent: not independent }"));
 }
 
+TEST_CASE("a stop that somebody wrote is told where all that comes after it is filled in") {
+    const std::string shop = scratch("record-stop-told");
+    small_shop(shop);
+    write(shop + "/../told.yaml", answers({{"card-1/stopped/4", "lever goes to the grip"}}));
+    const Ran ran = run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../told.yaml"});
+    CHECK_MESSAGE(ran.status == 0, ran.err);
+    CHECK_MESSAGE(has(ran.err, "card 1 says that the work was stopped there (lever goes to the grip)"), ran.err);
+}
+
 TEST_CASE("work that was stopped is gone on with, and a mistake is put right by a new record") {
     const std::string shop = scratch("record-stopped");
     small_shop(shop);

@@ -220,6 +220,42 @@ TEST_CASE("the front disc card says what was reckoned for this vehicle") {
                      "medium thread-locker: full strength after 24\u00a0h") == 1);
 }
 
+TEST_CASE("what is critical and secured by fitting it has a second check, whether its step says so or not") {
+    const auto shop = read_shop("brakes/drum-brake-service.yaml", "    second-check: true\n", "");
+    const Made made = cards_of(*shop, "2026-0423", *labels::find("en"));
+    std::size_t fitted = 0;
+    for (const card::Card& card : made.cards)
+        for (const card::Section& section : card.sections)
+            for (const card::Row& row : section.rows)
+                if (const auto* step = std::get_if<card::Step>(&row.what);
+                    step != nullptr && step->text.find("shoe clip") != std::string::npos &&
+                    step->text.find("Fit") != std::string::npos) {
+                    ++fitted;
+                    CHECK(step->second_check);
+                }
+    CHECK(fitted > 0);
+}
+
+TEST_CASE("why there is no keep figure is said as it is") {
+    const auto notes = [](const std::string& file, const std::string& from, const std::string& to) {
+        const auto shop = read_shop(file, from, to);
+        std::string all;
+        for (const card::Card& card : cards_of(*shop, "2026-0412", *labels::find("en")).cards)
+            for (const card::Section& section : card.sections)
+                for (const card::Row& row : section.rows)
+                    if (const auto* step = std::get_if<card::Step>(&row.what))
+                        if (const auto* readings = std::get_if<std::vector<card::Reading>>(&step->panel))
+                            for (const card::Reading& reading : *readings) all += reading.note + "\n";
+        return all;
+    };
+    const std::string size = "size when new or earlier readings not known";
+    const std::string meter = "meter reading or next service not known";
+    CHECK(notes("", "", "").find(size) == std::string::npos);
+    const std::string no_size = notes("catalogue/disc-brake.yaml", "    new: 4.50 mm\n", "");
+    CHECK(no_size.find(size) != std::string::npos);
+    CHECK(no_size.find(meter) == std::string::npos);
+}
+
 TEST_CASE("a shop whose wrenches do not hold a torque gets a message, one without wrenches the torque to look for") {
     const auto small = read_shop("shop.yaml", "range: 10..60 N·m", "range: 100..160 N·m");
     const Made none = cards_of(*small, "2026-0412", *labels::find("en"));

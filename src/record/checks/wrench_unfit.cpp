@@ -20,7 +20,7 @@ Complaint found::no_such_wrench(std::string_view written, const std::vector<std:
 
 Complaint found::out_of_calibration(std::string_view written, const std::string& until) {
     return {&checks::wrench_unfit.rule,
-            fmt::format("torque wrench `{}` was out of calibration on the day of the job, since {}", written, until),
+            fmt::format("torque wrench `{}` was out of calibration when it was used, since {}", written, until),
             "what was set with it is set once more, with one that is in calibration",
             false,
             {}};
