@@ -138,7 +138,9 @@ struct Keys<Fastener> {
             "the grease or oil that it carries: whoever cleans or renews it puts that on again, with an "
             "`apply`",
             "lubricant: guide-grease"),
-        key("critical", &Fastener::critical, "people are hurt if it comes loose: each torque gets a second check, or each fit of what is `secured-by: fit`",
+        key("critical", &Fastener::critical,
+            "people are hurt if it comes loose: each torque gets a second check, or each fit of what is `secured-by: "
+            "fit`",
             "critical: true"),
         key("not-critical", &Fastener::not_critical,
             "why it is not critical, although it holds a brake, wheel, steering or suspension part",
