@@ -203,7 +203,7 @@ private:
     void forget(const Row& question_row, AxisValue value);
     void ask_for(fitted::ProcedureIndex index);
     bool begins_as_asked(std::size_t first, source::Span at);
-    bool tell_order(std::size_t first);
+    bool tell_order(std::size_t first, const fitted::Procedure& begins);
     void tell_left_out(std::size_t first, std::size_t which, source::Span at);
     Boundaries boundaries(fitted::ProcedureIndex index);
     void all_in_place(fitted::ProcedureIndex index, source::Span at);

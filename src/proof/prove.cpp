@@ -187,7 +187,7 @@ bool Machine::begins_as_asked(std::size_t first, source::Span at) {
 }
 
 // Where the same procedures can follow each other otherwise, that is told, and nothing of what the wrong order leads to.
-bool Machine::tell_order(std::size_t first) {
+bool Machine::tell_order(std::size_t first, const fitted::Procedure& begins) {
     std::vector<Boundaries> all;
     for (const fitted::ProcedureIndex index : fit_.sequence) {
         if (!index.known()) return false;
@@ -203,7 +203,11 @@ bool Machine::tell_order(std::size_t first) {
     std::vector<Finding> kept;
     for (auto each = broken; each != findings_.end(); ++each)
         if (each->same_thing(*broken)) kept.push_back(*each);
-    for (Finding& each : kept) each.help = "in this order each finds what it asks for: `do: [" + names + "]`";
+    std::string help = "in this order each finds what it asks for: `do: [" + names + "]`";
+    if (begins.starts_with.empty())
+        help += fmt::format("; or, where it is worked as things stand, say so in the `starts-with` of `{}`",
+                            begins.source->source->id.value);
+    for (Finding& each : kept) each.help = help;
     findings_.resize(first);
     findings_.insert(findings_.end(), kept.begin(), kept.end());
     return true;
@@ -323,7 +327,7 @@ void Machine::job() {
         all_in_place(index, at);
         call_walk(index, Binding{}, at);
         if (!begins_as_asked(found_before, at)) {
-            if (tell_order(found_before)) return;
+            if (tell_order(found_before, fit_.procedures[index.index()])) return;
             tell_left_out(found_before, i, at);
         }
         left_by_card_[i] = unfinished();

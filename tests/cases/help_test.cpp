@@ -376,6 +376,22 @@ TEST_CASE("a circuit that is proved before all that it owes: this step is moved,
                   "running"});
 }
 
+TEST_CASE("a job in a wrong order is told the right one, and that a procedure may say how it begins") {
+    Files files = shop("steps:\n  - Look at it.\n");
+    const std::string rest = "revision: 1\nuses: c\n";
+    files["work/lift.yaml"] = "procedure: lift\ntitle: Lift\n" + rest +
+                              "ends-with: { front-end: on-stands }\nsteps:\n  - set: { front-end: jacked }\n"
+                              "  - set: { front-end: on-stands }\n";
+    files["work/lower.yaml"] = "procedure: lower\ntitle: Lower\n" + rest +
+                               "starts-with: { front-end: on-stands }\nsteps:\n  - set: { front-end: jacked }\n"
+                               "  - set: { front-end: down }\n";
+    files["jobs/j.yaml"] = "job: j\nvehicle: trike\ndate: 2026-11-25\ndo: [lift, work, lower]\n";
+    check(files, {"contract-broken: in this order each finds what it asks for: `do: [lift, lower, work]`; or, where it "
+                  "is worked as things stand, say so in the `starts-with` of `work`"});
+    files["jobs/j.yaml"] = "job: j\nvehicle: trike\ndate: 2026-11-25\ndo: [lower, lift]\n";
+    check(files, {"contract-broken: in this order each finds what it asks for: `do: [lift, lower]`"});
+}
+
 TEST_CASE("a machine puts no step behind words that may rest on it") {
     const auto fixes = [](const std::string& steps) {
         const auto ran = cases::run(shop(steps), "pages");
