@@ -17,6 +17,7 @@ using remedy::ItemId;
 using remedy::later;
 using remedy::lines;
 using remedy::most_covers;
+using remedy::needs_of;
 using remedy::one_or_list;
 using remedy::Place;
 using remedy::quoted;
@@ -136,10 +137,7 @@ bool Remedies::stands_so_behind(const Moment& now, const Index& index, const Tou
 // What `needs` and `while` ask for has to be so: after the row that brings it about, or, where none does, in words.
 void Remedies::wait_for_needs(const Moment& now, const Index& index, VerbName verb, const Row* cause, bool came_so,
                               Steps& steps) const {
-    std::vector<linked::Need> needs = now.it().is.needs;
-    for (const linked::While& condition : now.it().is.whiles)
-        if (condition.verb == verb) needs.insert(needs.end(), condition.needs.begin(), condition.needs.end());
-    for (const linked::Need& need : needs) {
+    for (const linked::Need& need : needs_of(now.it().is, verb)) {
         if (!need.item.known() || !now.of(need.item).present) continue;
         later(steps.after, index, need.item, bringing(need.place));
         for (const fitted::InstanceId at : now.beside(need.item)) {

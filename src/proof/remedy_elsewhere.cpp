@@ -9,8 +9,10 @@ namespace benchleaf::proof {
 namespace {
 
 using remedy::begins_at;
+using remedy::comes_by;
 using remedy::Debt;
 using remedy::ItemId;
+using remedy::needs_of;
 using remedy::Place;
 using remedy::Row;
 using remedy::step;
@@ -33,10 +35,7 @@ Remedies::Spell Remedies::spell_of(const Moment& now, const linked::Need& need) 
                                    [&](const Touch& each) { return each.path->back().row == now.row; });
     if (here == own->second.end()) return spell;
     // Whoever comes here has come by that row, too.
-    const auto surely = [&](const Touch& each) {
-        return std::any_of(path->second.begin(), path->second.end(),
-                           [&](const Rung& rung) { return rung.list == each.path->back().list; });
-    };
+    const auto surely = [&](const Touch& each) { return comes_by(path->second, each); };
     Place stands = begins_at(*procedure, need.item);
     for (const Touch& each : its->second) {
         if (!each.brings || each.path->back().row == now.row) continue;
@@ -177,10 +176,7 @@ bool Remedies::prove_later(const Moment& now, Finding& finding, ItemId circuit, 
     const auto its = index.touches.find(circuit);
     if (here == index.orders.end() || path == index.paths.end() || its == index.touches.end()) return false;
     // Further down, where whoever comes by this step comes by, too.
-    const auto surely = [&](const Touch& each) {
-        return !each.narrowed && std::any_of(path->second.begin(), path->second.end(),
-                                             [&](const Rung& rung) { return rung.list == each.path->back().list; });
-    };
+    const auto surely = [&](const Touch& each) { return !each.narrowed && comes_by(path->second, each); };
     const Touch* last = nullptr;
     for (const Debt debt : owed) {
         const Touch* pays = nullptr;
@@ -192,10 +188,7 @@ bool Remedies::prove_later(const Moment& now, Finding& finding, ItemId circuit, 
     }
     if (last == nullptr) return false;
     // And where it stands by then as this step asks for.
-    std::vector<linked::Need> needs = now.it().is.needs;
-    for (const linked::While& condition : now.it().is.whiles)
-        if (condition.verb == now.row->verb) needs.insert(needs.end(), condition.needs.begin(), condition.needs.end());
-    for (const linked::Need& need : needs) {
+    for (const linked::Need& need : needs_of(now.it().is, now.row->verb)) {
         const auto brought = need.item.known() ? index.touches.find(need.item) : index.touches.end();
         if (brought == index.touches.end()) continue;
         Place stands = begins_at(*procedure, need.item);

@@ -113,6 +113,20 @@ inline std::optional<Place> brought_to(const Row& row, const linked::Item& item,
     return std::nullopt;
 }
 
+// What an item asks for while that is done to it.
+inline std::vector<linked::Need> needs_of(const linked::Item& item, VerbName verb) {
+    std::vector<linked::Need> all = item.needs;
+    for (const linked::While& condition : item.whiles)
+        if (condition.verb == verb) all.insert(all.end(), condition.needs.begin(), condition.needs.end());
+    return all;
+}
+
+// Whoever comes along the path has come, or will come, by a row of that list.
+template <class Path, class Touch>
+bool comes_by(const Path& path, const Touch& row) {
+    return std::any_of(path.begin(), path.end(), [&](const auto& rung) { return rung.list == row.path->back().list; });
+}
+
 // In the order of the file.
 template <class Do>
 void each_row(const fitted::Rows& rows, Do look) {

@@ -7,13 +7,14 @@ namespace benchleaf::wording {
 
 namespace {
 
-// "Do not lift it and fit the stand": what is joined to an order not to do something is part of that order.
+// "Do not lift it and fit the stand": what "and" joins to an order that begins so is forbidden, too. Behind "and then" work is ordered, and so it may be where
+// the "not" is of something else ("Keep off what is not cold and clean both faces").
 bool forbidden(const std::vector<Word>& words, std::size_t at) {
-    while (at > 0 && words[at].before == Before::nothing) {
-        --at;
-        if (words[at].text == "not" || words[at].text == "never") return true;
-    }
-    return false;
+    if (at == 0 || words[at - 1].text != "and" || words[at].before != Before::nothing) return false;
+    std::size_t begin = at;
+    while (begin > 0 && words[begin].before == Before::nothing) --begin;
+    return words[begin].text == "never" ||
+           (words[begin].text == "do" && begin + 1 < at && words[begin + 1].text == "not");
 }
 
 // A door is opened in words; `open` is of a circuit.
