@@ -28,7 +28,7 @@ constexpr double slip_below = 1.0 / 500;
 
 class FillWalk {
 public:
-    explicit FillWalk(const Fit& fit) : fit_(fit) {}
+    FillWalk(const Fit& fit, const SeeFills* see) : fit_(fit), see_(see) {}
 
     void circuits(const std::function<void(const Vast&)>& vast) const {
         for (std::size_t i = 0; i < fit_.items.size(); ++i)
@@ -37,20 +37,17 @@ public:
                 vast({ItemId(i), nullptr});
     }
 
-    void procedure(const Procedure& procedure, const std::function<void(const Filled&)>& filled,
-                   const std::function<void(const Vast&)>& vast, const std::function<void(const Unbled&)>& unbled,
-                   const std::function<void(const Unsaid&)>& unsaid) {
+    void procedure(const Procedure& procedure) {
         Sums sums;
         fills_.clear();
-        vast_ = &vast;
-        unsaid_ = &unsaid;
+        unnamed_.clear();
         for (const Section& section : procedure.sections) rows(section.rows, sums);
         for (const auto& [circuit, sum] : sums) {
             const double holds = litres_held(circuit);
             if (sum.over != nullptr)
-                filled({sum.over, circuit, true, sum.litres >= holds * slip_above});
+                see_->filled({sum.over, circuit, true, sum.litres >= holds * slip_above});
             else if (!sum.first_unsaid && sum.litres < holds / 2)
-                filled({sum.first, circuit, false, sum.litres <= holds * slip_below});
+                see_->filled({sum.first, circuit, false, sum.litres <= holds * slip_below});
         }
         if (fills_.empty()) return;
         std::set<ItemId> bled;
@@ -63,7 +60,7 @@ public:
                                            [&](const linked::Entering& each) { return each.item == target->item; });
             const auto vent =
                 std::find_if(vents.begin(), vents.end(), [&](ItemId each) { return fit_.items[each.index()].present; });
-            if (!done && !later && vent != vents.end()) unbled({target, *vent});
+            if (!done && !later && vent != vents.end()) see_->unbled({target, *vent});
         }
     }
 
@@ -92,6 +89,8 @@ private:
         for (const Row& row : all) {
             if (row.kind == RowKind::verb && row.verb == VerbName::fill)
                 for (const Target& target : row.targets) fill(row, target, sums);
+            if (row.kind == RowKind::verb && row.verb == VerbName::bleed)
+                for (const Target& target : row.targets) bleed(target, item(target.item).vents);
             if (row.kind == RowKind::question) {
                 // One way or the other: the fuller one is looked at.
                 Sums no = sums;
@@ -107,7 +106,20 @@ private:
         }
     }
 
+    // Once a circuit.
+    void name(const Target& at, ItemId circuit) {
+        if (!item(circuit).circuit_of.fluid && unnamed_.insert(circuit).second) see_->unnamed({&at, circuit});
+    }
+
+    // Fuel comes from the tank.
+    void bleed(const Target& vent, ItemId circuit) {
+        if (!circuit.known()) return;
+        const auto& sort = item(circuit).circuit_of.sort;
+        if (sort && sort->value != model::CircuitSort::fuel) name(vent, circuit);
+    }
+
     void fill(const Row& row, const Target& target, Sums& sums) {
+        name(target, target.item);
         const auto& sort = item(target.item).circuit_of.sort;
         if (!sort) return;
         const auto proofs = model::proofs(sort->value);
@@ -118,9 +130,9 @@ private:
         const double litres = amount ? units::value_in(amount->value.quantity, units::Unit::litre) : 0;
         const double holds = litres_held(target.item);
         if (holds >= most_litres) return; // told
-        if (!amount && std::isnan(holds) && sort->value != model::CircuitSort::hydraulic) (*unsaid_)({&target});
+        if (!amount && std::isnan(holds) && sort->value != model::CircuitSort::hydraulic) see_->unsaid({&target});
         if (litres >= most_litres && !(litres >= holds * slip_above && sort->value != model::CircuitSort::hydraulic)) {
-            (*vast_)({target.item, &row});
+            see_->vast({target.item, &row});
             return;
         }
         // More than it holds goes through a brake that is flushed.
@@ -155,21 +167,19 @@ private:
 
     const Fit& fit_;
     std::vector<const Target*> fills_; // of what is not bled by its sort
-    const std::function<void(const Vast&)>* vast_ = nullptr;
-    const std::function<void(const Unsaid&)>* unsaid_ = nullptr;
+    std::set<ItemId> unnamed_;
+    const SeeFills* see_;
 };
 
 } // namespace
 
 void judge_holdings(const Fit& fit, const std::function<void(const Vast&)>& vast) {
-    FillWalk(fit).circuits(vast);
+    FillWalk(fit, nullptr).circuits(vast);
 }
 
-void judge_fills(const Fit& fit, const std::function<void(const Filled&)>& filled,
-                 const std::function<void(const Vast&)>& vast, const std::function<void(const Unbled&)>& unbled,
-                 const std::function<void(const Unsaid&)>& unsaid) {
-    FillWalk walk(fit);
-    for (const Procedure& procedure : fit.procedures) walk.procedure(procedure, filled, vast, unbled, unsaid);
+void judge_fills(const Fit& fit, const SeeFills& see) {
+    FillWalk walk(fit, &see);
+    for (const Procedure& procedure : fit.procedures) walk.procedure(procedure);
 }
 
 } // namespace benchleaf::fitted

@@ -1,4 +1,4 @@
-// How much is filled into a circuit, whether that is said at all, and whether its air is let out afterwards. Internal to fitted/.
+// What is filled into a circuit, and how much, whether that is said at all, and whether its air is let out afterwards. Internal to fitted/.
 #pragma once
 
 #include "fitted/fitted.h"
@@ -32,12 +32,24 @@ struct Unsaid {
     const Target* filled;
 };
 
+// A circuit is filled, or bled, with nobody knows what.
+struct Unnamed {
+    const Target* at; // what is filled, or bled
+    ItemId circuit;
+};
+
+struct SeeFills {
+    std::function<void(const Filled&)> filled;
+    std::function<void(const Vast&)> vast;
+    std::function<void(const Unbled&)> unbled;
+    std::function<void(const Unsaid&)> unsaid;
+    std::function<void(const Unnamed&)> unnamed;
+};
+
 // What each circuit is said to hold.
 void judge_holdings(const Fit& fit, const std::function<void(const Vast&)>& vast);
 
 // Each procedure by itself, with those that it calls for the bleeding.
-void judge_fills(const Fit& fit, const std::function<void(const Filled&)>& filled,
-                 const std::function<void(const Vast&)>& vast, const std::function<void(const Unbled&)>& unbled,
-                 const std::function<void(const Unsaid&)>& unsaid);
+void judge_fills(const Fit& fit, const SeeFills& see);
 
 } // namespace benchleaf::fitted

@@ -180,30 +180,33 @@ void judge_holdings(Shop& shop, const Fit& fit, Messages& out) {
 }
 
 void judge_fills(Shop& shop, const Fit& fit, Messages& out) {
-    judge_fills(
-        fit,
-        [&](const Filled& found) {
-            const auto& amount = found.row->step->source->amount;
-            const Span at = amount ? amount->span : found.row->targets.front().span;
-            const linked::Item& circuit = fit.items[found.circuit.index()].is;
-            const messages::Rule& rule =
-                found.absurd && amount ? checks::filled_absurd.rule : checks::filled_unlike_holds.rule;
-            if (!shop.first_time(rule, at)) return;
-            if (found.absurd && amount)
-                report_filled_absurd(out, at, circuit, amount->value.quantity);
-            else
-                report_filled_unlike_holds(out, at, circuit, found.too_much);
-        },
-        [&](const Vast& found) { tell_vast(shop, fit, found, out); },
-        [&](const Unbled& found) {
-            if (shop.first_time(checks::vent_not_bled.rule, found.filled->span))
-                report_vent_not_bled(out, found.filled->span, fit.items[found.filled->item.index()].is,
-                                     fit.items[found.vent.index()].is);
-        },
-        [&](const Unsaid& found) {
-            if (shop.first_time(checks::fill_unsaid.rule, found.filled->span))
-                report_fill_unsaid(out, found.filled->span, fit.items[found.filled->item.index()].is);
-        });
+    const auto is = [&](ItemId id) -> const linked::Item& { return fit.items[id.index()].is; };
+    SeeFills see;
+    see.filled = [&](const Filled& found) {
+        const auto& amount = found.row->step->source->amount;
+        const Span at = amount ? amount->span : found.row->targets.front().span;
+        const messages::Rule& rule =
+            found.absurd && amount ? checks::filled_absurd.rule : checks::filled_unlike_holds.rule;
+        if (!shop.first_time(rule, at)) return;
+        if (found.absurd && amount)
+            report_filled_absurd(out, at, is(found.circuit), amount->value.quantity);
+        else
+            report_filled_unlike_holds(out, at, is(found.circuit), found.too_much);
+    };
+    see.vast = [&](const Vast& found) { tell_vast(shop, fit, found, out); };
+    see.unbled = [&](const Unbled& found) {
+        if (shop.first_time(checks::vent_not_bled.rule, found.filled->span))
+            report_vent_not_bled(out, found.filled->span, is(found.filled->item), is(found.vent));
+    };
+    see.unsaid = [&](const Unsaid& found) {
+        if (shop.first_time(checks::fill_unsaid.rule, found.filled->span))
+            report_fill_unsaid(out, found.filled->span, is(found.filled->item));
+    };
+    see.unnamed = [&](const Unnamed& found) {
+        if (shop.first_time(checks::fluid_unsaid.rule, found.at->span))
+            report_fluid_unsaid(out, found.at->span, is(found.circuit));
+    };
+    judge_fills(fit, see);
 }
 
 Fit fit_all(Shop& shop, linked::VehicleId vehicle, Messages& messages) {

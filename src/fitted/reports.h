@@ -15,8 +15,8 @@ extern const Check axis_missing, decided_unmeasured, do_does_not_fit, finer_than
     limit_reversed, lining_without_minimum, nothing_to_decide, pattern_of_one, preload_absurd, preload_unusual,
     size_below_zero, threads_not_locked, torque_missing, torque_without_source, difference_of_one, wait_too_short,
     worn_when_new, clamps_nothing, slot_for_no_pin, gauge_too_coarse, difference_apart, threads_not_dry,
-    threads_left_bare, limit_without_source, filled_unlike_holds, filled_absurd, fill_unsaid, vent_not_bled,
-    axle_not_on_vehicle, reads_to_unsaid, holder_not_on_side;
+    threads_left_bare, limit_without_source, filled_unlike_holds, filled_absurd, fill_unsaid, fluid_unsaid,
+    vent_not_bled, axle_not_on_vehicle, reads_to_unsaid, holder_not_on_side;
 } // namespace checks
 
 using messages::Messages;
@@ -139,6 +139,7 @@ void report_filled_unlike_holds(Messages& out, Span at, const linked::Item& circ
 void report_filled_absurd(Messages& out, Span at, const linked::Item& circuit, const units::Quantity& amount);
 void report_holds_absurd(Messages& out, Span at, const linked::Item& circuit, const units::Quantity& amount);
 void report_fill_unsaid(Messages& out, Span at, const linked::Item& circuit);
+void report_fluid_unsaid(Messages& out, Span at, const linked::Item& circuit); // of what is filled, or bled
 void report_vent_not_bled(Messages& out, Span at, const linked::Item& circuit, const linked::Item& vent);
 void report_limit_without_source(Messages& out, Span at, const std::string& name, Span source_below);
 // A pattern, or rounds, of a fastener that is no group; or rounds without the pattern by which the card prints them.

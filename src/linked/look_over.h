@@ -35,6 +35,9 @@ inline void look_over(const Linked& linked, const std::function<bool(const Item&
             look(id);
             for (const ItemId holder : item.held_by) look(holder);
             for (const ItemId opener : item.openers) look(opener);
+            for (const ItemId vent : item.vented_by) look(vent);
+            for (const ItemId locker : item.locked_by) look(locker);
+            look(item.locks);
         }
     }
 }

@@ -143,7 +143,7 @@ struct Keys<Fastener> {
             "fit`",
             "critical: true"),
         key("not-critical", &Fastener::not_critical,
-            "why it is not critical, although it holds a brake, wheel, steering or suspension part",
+            "why it is not critical, although what it holds, vents or locks may hurt somebody",
             "not-critical: The wheel nuts clamp the drum.")
             .excluded_by("critical", "true"),
         key("opens", &Fastener::opens,

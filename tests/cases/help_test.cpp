@@ -331,9 +331,11 @@ TEST_CASE("what is narrowed without an axis, or lies behind what has one, is tol
 }
 
 TEST_CASE("a circuit is filled up to an open plug where the catalogue says so, and proved before that goes in") {
-    const std::string parts = "catalogue: d\ncircuits: { box-oil: { name: box oil, sort: gear-oil, holds: 1 L";
+    const std::string parts =
+        "catalogue: d\ncircuits: { box-oil: { name: box oil, sort: gear-oil, holds: 1 L, fluid: some";
     const std::string rest = " } }\nfasteners: { level-plug: { name: level plug, thread: M18x1.5, opens: box-oil } }\n"
-                             "torques: { level-plug: { value: 20 N·m, threads: dry, source: a book } }\n";
+                             "torques: { level-plug: { value: 20 N·m, threads: dry, source: a book } }\n"
+                             "consumables: { some: { name: some oil, sort: fluid, unit: L } }\n";
     const std::string head_of = "procedure: work\ntitle: Work\nrevision: 1\nuses: d\nsteps:\n  - remove: level-plug\n";
     Files files = shop("");
     files["catalogue/d.yaml"] = parts + rest;
@@ -352,11 +354,12 @@ TEST_CASE("a circuit is filled up to an open plug where the catalogue says so, a
 
 TEST_CASE("a circuit that is proved before all that it owes: this step is moved, and not each of them") {
     Files files = shop("");
-    files["catalogue/d.yaml"] =
-        "catalogue: d\n"
-        "settings: { engine: { name: engine, states: [stopped, running] } }\n"
-        "circuits: { oil: { name: oil, sort: engine-oil, holds: 1 L, while: { fill: { engine: stopped }, circulate: { "
-        "engine: running }, level: { engine: stopped } } } }\n";
+    files["catalogue/d.yaml"] = "catalogue: d\n"
+                                "settings: { engine: { name: engine, states: [stopped, running] } }\n"
+                                "consumables: { some: { name: some oil, sort: fluid, unit: L } }\n"
+                                "circuits: { oil: { name: oil, sort: engine-oil, holds: 1 L, fluid: some, while: { "
+                                "fill: { engine: stopped }, circulate: { "
+                                "engine: running }, level: { engine: stopped } } } }\n";
     const auto work = [](const std::string& before, const std::string& behind) {
         return "procedure: work\ntitle: Work\nrevision: 1\nuses: d\nsteps:\n  - open: oil\n" + before +
                "  - fill: oil\n  - set: { engine: running }\n  - circulate: oil\n  - set: { engine: stopped }\n" +

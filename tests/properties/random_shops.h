@@ -238,7 +238,7 @@ private:
             }
         }
         const char* const sided = once_in(5) ? ", each: side" : "";
-        circuits_ += "  " + id + ": { name: " + id + ", sort: " + sort + more + sided + " }\n";
+        circuits_ += "  " + id + ": { name: " + id + ", sort: " + sort + ", fluid: stuff" + more + sided + " }\n";
         circuits_names_.push_back(id);
         return id;
     }
@@ -360,7 +360,7 @@ private:
         const bool moved = once_in(2);
         const std::string vents = moved ? circuit("hydraulic") : std::string();
         const std::string screw =
-            moved && once_in(2) ? fastener("screw", -1, sided, ", vents: " + vents) : std::string();
+            moved && once_in(2) ? fastener("screw", -1, sided, ", critical: true, vents: " + vents) : std::string();
         const std::string id = name("caliper");
         bool locked = false;
         const std::string lower = fastener("lower", behind, sided, maybe_locker(locked));
@@ -415,9 +415,10 @@ private:
         const int behind = some_cover();
         const bool sided = on_sides(behind);
         const std::string id = circuit(sort.c_str());
-        const std::string plug = fastener("plug", behind, sided, ", opens: " + id);
+        const std::string said = sort == "hydraulic" ? ", critical: true" : "";
+        const std::string plug = fastener("plug", behind, sided, said + ", opens: " + id);
         std::string vent;
-        if (once_in(2) || sort == "hydraulic") vent = fastener("vent", -1, sided, ", vents: " + id);
+        if (once_in(2) || sort == "hydraulic") vent = fastener("vent", -1, sided, said + ", vents: " + id);
         if (once_in(5)) {
             made.open = {"open: " + id};
         } else {
@@ -559,7 +560,8 @@ private:
         kind("limits", limits_);
         kind("torques", torques_);
         text += "consumables:\n  locker: { name: locker, sort: thread-locker, sets-in: 20 min, unit: drop }\n"
-                "  grease: { name: grease, sort: lubricant, unit: g }\n";
+                "  grease: { name: grease, sort: lubricant, unit: g }\n"
+                "  stuff: { name: stuff, sort: fluid, unit: L }\n";
     }
 
     // -- Procedures ------------------------------------------------------------------------------------------------------------

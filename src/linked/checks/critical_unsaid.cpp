@@ -3,75 +3,75 @@
 
 #include "model/words.h"
 
-#include <unordered_map>
+#include <fmt/format.h>
+#include <optional>
 
 namespace benchleaf::linked {
 
 namespace {
 
-void find_unsaid(const Linked& linked, const Check& self, Messages& out);
+void find_critical_unsaid(const Linked& linked, const Check& self, Messages& out);
 
 } // namespace
 
 const Check checks::critical_unsaid = {
     {"critical-unsaid", messages::Level::error,
-     "a fastener holds a brake, wheel, steering or suspension part and does not say whether it is critical"},
-    find_unsaid};
+     "a fastener that may hurt somebody when it is lost does not say whether it is critical"},
+    find_critical_unsaid};
 
 namespace {
+
+struct Reason {
+    std::string text; // "holds the caliper"
+    messages::Label label;
+};
 
 bool says(const Item& item) {
     return item.critical || item.fastener.not_critical.has_value() || item.fastener.unread;
 }
 
-bool report(const Item& item, const Item& part, Messages& out) {
-    if (says(item) || !bears_people(part)) return false;
-    const std::string system(model::word(part.part.system->value));
-    messages::Message& message =
-        out.add(checks::critical_unsaid.rule, item.declared,
-                "the " + item.name + " holds the " + part.name + " and does not say whether it is critical",
-                "is anybody hurt if this comes loose?");
-    message.labels.push_back({part.part.system->span, "the " + part.name + " belongs to the " +
-                                                          (system == "wheel"   ? "wheels"
-                                                           : system == "brake" ? "brakes"
-                                                                               : system)});
-    message.help = "add `critical: true`, or `not-critical:` with the reason why not";
-    return true;
+bool is_hydraulic(const Item& circuit) {
+    return circuit.circuit_of.sort && circuit.circuit_of.sort->value == model::CircuitSort::hydraulic;
 }
 
-void find_unsaid(const Linked& linked, const Check&, Messages& out) {
-    std::vector<char> reported(linked.items.size(), 0);
-    for (std::size_t i = 0; i < linked.items.size(); ++i) {
-        for (const ItemId part : linked.items[i].holds) {
-            if (report(linked.items[i], linked.items[part.index()], out)) {
-                reported[i] = 1;
-                break;
-            }
-        }
-    }
-    // A vehicle may hold a part by something else, or call another part vital.
-    for (const Vehicle& vehicle : linked.vehicles) {
-        std::unordered_map<ItemId, const Item*> own;
-        for (const auto& [id, item] : vehicle.items) own.emplace(id, &item);
-        const auto read = [&](ItemId id) -> const Item& {
-            const auto found = own.find(id);
-            return found == own.end() ? linked.items[id.index()] : *found->second;
-        };
-        const auto look = [&](ItemId id) {
-            if (reported[id.index()] != 0) return;
-            const Item& item = read(id);
-            for (const ItemId part : item.holds) {
-                if (report(item, read(part), out)) {
-                    reported[id.index()] = 1;
-                    return;
-                }
-            }
-        };
-        for (const auto& [id, item] : vehicle.items) {
-            look(id);
-            for (const ItemId holder : item.held_by) look(holder);
-        }
-    }
+std::string system_of(const Item& part) {
+    const std::string system(model::word(part.part.system->value));
+    return system == "wheel" ? "wheels" : system == "brake" ? "brakes" : system;
+}
+
+std::optional<Reason> reason_to_say(const Item& item, const ReadItem& read) {
+    for (const ItemId id : item.holds)
+        if (const Item& part = read(id); bears_people(part))
+            return Reason{
+                fmt::format("holds the {}", part.name),
+                {part.part.system->span, fmt::format("the {} belongs to the {}", part.name, system_of(part))}};
+    for (const auto& [id, verb] : {std::pair(item.vents, "vents"), std::pair(item.opens, "closes")})
+        if (id.known() && is_hydraulic(read(id)))
+            return Reason{fmt::format("{} the {}", verb, read(id).name),
+                          {read(id).circuit_of.sort->span, "which works under pressure"}};
+    if (item.locks.known() && read(item.locks).critical)
+        return Reason{fmt::format("locks the {}", read(item.locks).name),
+                      {read(item.locks).fastener.critical->span, "which is critical"}};
+    for (const ItemId id : item.locked_by)
+        if (read(id).critical)
+            return Reason{fmt::format("is locked by the {}", read(id).name),
+                          {read(id).fastener.critical->span, "which is critical"}};
+    return std::nullopt;
+}
+
+void find_critical_unsaid(const Linked& linked, const Check& self, Messages& out) {
+    look_over(linked, [&](const Item& item, const ReadItem& read) {
+        if ((item.sort != Sort::fastener && item.sort != Sort::clip) || says(item)) return false;
+        const std::optional<Reason> reason = reason_to_say(item, read);
+        if (!reason) return false;
+        messages::Message& message =
+            out.add(self.rule, item.declared,
+                    fmt::format("the {} {} and does not say whether it is critical", item.name, reason->text),
+                    "is anybody hurt if this comes loose?");
+        message.labels.push_back(reason->label);
+        message.help = "add `critical: true`, or `not-critical:` with the reason why not";
+        return true;
+    });
 }
 
 } // namespace

@@ -17,6 +17,15 @@ namespace {
 
 void find_opened_hot(const Linked& linked, const Check& self, Messages& out) {
     look_over(linked, [&](const Item& item, const ReadItem& read) {
+        if (item.sort == Sort::circuit && item.openers.empty() && item.circuit_of.sort &&
+            item.circuit_of.sort->value == model::CircuitSort::coolant) {
+            out.add(self.rule, item.declared,
+                    "nothing is said to open the " + item.name + ", so nothing keeps it shut while it is hot")
+                .help = "write `opens: " + item.id +
+                        "` at its cap, drain plug and hose clips, with what each `needs`: `engine: stopped`, a setting "
+                        "`cold`";
+            return true;
+        }
         if (!item.opens.known() || item.fastener.needs || item.fastener.whiles) return false;
         const Item& circuit = read(item.opens);
         if (!circuit.circuit_of.sort) return false;
