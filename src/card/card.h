@@ -85,6 +85,7 @@ struct OpenLine {
     std::string item, at;
     std::string also_found;
     std::string declined;
+    std::string recheck;
 };
 struct OpenList {
     std::string title;           // "Open from earlier visits"
@@ -359,6 +360,7 @@ struct CloseOutLine {
 struct ToTell { // what is to be done once the vehicle has left: so where all of one of these was answered
     std::string text;
     std::vector<std::vector<Answered>> when{};
+    bool recheck = false; // somebody has to check a torque; else it is good to know
 };
 
 struct CloseOut {

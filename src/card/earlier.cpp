@@ -48,6 +48,11 @@ OpenLine line_of(const Speaker& s, const history::Open& open) {
     if (!made.job.empty()) made.visit += " · " + made.job;
     made.also_found = open.also_found;
     made.declined = open.declined;
+    made.recheck = open.recheck;
+    if (!open.recheck.empty()) {
+        made.what = cut_short(open.recheck);
+        return made;
+    }
     if (open.graded == nullptr) {
         const bool declined = !open.declined.empty();
         made.what = s.word(declined ? Key::declined : Key::also_found) + ": " +

@@ -16,6 +16,15 @@ Set both(const Set& a, const Set& b) {
     return common;
 }
 
+bool holds(const std::vector<linked::CautionId>& cautions, linked::CautionId caution) {
+    return std::find(cautions.begin(), cautions.end(), caution) != cautions.end();
+}
+
+// By the step itself: whoever names it there wants to have it there, whatever was printed before.
+bool asked_for(const Node& node, linked::CautionId caution) {
+    return node.row->step != nullptr && holds(node.row->step->cautions, caution);
+}
+
 class Placer {
 public:
     explicit Placer(const Touches& touches) : touches_(touches) {}
@@ -33,8 +42,10 @@ public:
                 for (const auto caution : both(on_every_way(node.if_so), on_every_way(node.if_not)))
                     wanted.push_back(caution);
             }
-            for (const auto caution : wanted)
-                if (printed.insert(caution).second) node.cautions.push_back(caution);
+            for (const auto caution : wanted) {
+                const bool again = asked_for(node, caution) && !holds(node.cautions, caution);
+                if (printed.insert(caution).second || again) node.cautions.push_back(caution);
+            }
             if (node.row->kind == RowKind::question) {
                 const Set so = place(node.if_so, printed);
                 const Set not_so = place(node.if_not, printed);

@@ -90,7 +90,9 @@ private:
             if (row.kind == RowKind::verb && row.verb == VerbName::fill)
                 for (const Target& target : row.targets) fill(row, target, sums);
             if (row.kind == RowKind::verb && row.verb == VerbName::bleed)
-                for (const Target& target : row.targets) bleed(target, item(target.item).vents);
+                for (const Target& target : row.targets) refill(target, item(target.item).vents);
+            if (row.kind == RowKind::verb && row.verb == VerbName::level)
+                for (const Target& target : row.targets) refill(target, target.item);
             if (row.kind == RowKind::question) {
                 // One way or the other: the fuller one is looked at.
                 Sums no = sums;
@@ -112,10 +114,10 @@ private:
     }
 
     // Fuel comes from the tank.
-    void bleed(const Target& vent, ItemId circuit) {
+    void refill(const Target& at, ItemId circuit) {
         if (!circuit.known()) return;
         const auto& sort = item(circuit).circuit_of.sort;
-        if (sort && sort->value != model::CircuitSort::fuel) name(vent, circuit);
+        if (sort && sort->value != model::CircuitSort::fuel) name(at, circuit);
     }
 
     void fill(const Row& row, const Target& target, Sums& sums) {

@@ -32,9 +32,9 @@ struct Unsaid {
     const Target* filled;
 };
 
-// A circuit is filled, or bled, with nobody knows what.
+// A circuit is filled, bled or topped up with nobody knows what.
 struct Unnamed {
-    const Target* at; // what is filled, or bled
+    const Target* at; // what is filled, bled or levelled
     ItemId circuit;
 };
 

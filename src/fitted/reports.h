@@ -139,7 +139,7 @@ void report_filled_unlike_holds(Messages& out, Span at, const linked::Item& circ
 void report_filled_absurd(Messages& out, Span at, const linked::Item& circuit, const units::Quantity& amount);
 void report_holds_absurd(Messages& out, Span at, const linked::Item& circuit, const units::Quantity& amount);
 void report_fill_unsaid(Messages& out, Span at, const linked::Item& circuit);
-void report_fluid_unsaid(Messages& out, Span at, const linked::Item& circuit); // of what is filled, or bled
+void report_fluid_unsaid(Messages& out, Span at, const linked::Item& circuit); // of what is filled, bled or levelled
 void report_vent_not_bled(Messages& out, Span at, const linked::Item& circuit, const linked::Item& vent);
 void report_limit_without_source(Messages& out, Span at, const std::string& name, Span source_below);
 // A pattern, or rounds, of a fastener that is no group; or rounds without the pattern by which the card prints them.

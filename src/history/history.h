@@ -52,6 +52,7 @@ struct Open {
     const model::FoundThing* graded = nullptr; // what was looked at, and not good; else one of:
     std::string also_found;
     std::string declined; // by the customer
+    std::string recheck;  // a torque, once the vehicle had run: "recheck the torque after 50 km: wheel nut"
 };
 
 struct Vehicle {

@@ -61,9 +61,11 @@ public:
         for (const model::RecordedCard& card : record.cards->value) {
             add(record, card);
             if (card.also_found)
-                for (const auto& each : card.also_found->value) add_open({&record, nullptr, each.value, {}});
+                for (const auto& each : card.also_found->value) add_open({&record, nullptr, each.value, {}, {}});
             if (card.declined)
-                for (const auto& each : card.declined->value) add_open({&record, nullptr, {}, each.value});
+                for (const auto& each : card.declined->value) add_open({&record, nullptr, {}, each.value, {}});
+            if (card.recheck)
+                for (const auto& each : card.recheck->value) to_recheck(record, each.value);
         }
     }
 
@@ -132,7 +134,7 @@ private:
     // Looked at once more: the last one stands.
     void found(const Record& record, const model::FoundThing& what) {
         std::erase_if(vehicle_.open, [&](const Open& each) { return same_thing(each, what); });
-        if (what.found->value != model::Grade::good) vehicle_.open.push_back({&record, &what, {}, {}});
+        if (what.found->value != model::Grade::good) vehicle_.open.push_back({&record, &what, {}, {}, {}});
     }
 
     template <class Thing>
@@ -141,10 +143,17 @@ private:
                name_or_empty(open.graded->at) == name_or_empty(what.at);
     }
 
+    // It counts from the last work that asked for it.
+    void to_recheck(const Record& record, const std::string& what) {
+        std::erase_if(vehicle_.open, [&](const Open& each) { return each.recheck == what; });
+        vehicle_.open.push_back({&record, nullptr, {}, {}, what});
+    }
+
     // What was written at two visits in the same words is open since the first.
     void add_open(Open open) {
         const bool known = std::any_of(vehicle_.open.begin(), vehicle_.open.end(), [&](const Open& each) {
-            return each.graded == nullptr && each.also_found == open.also_found && each.declined == open.declined;
+            return each.graded == nullptr && each.recheck.empty() && each.also_found == open.also_found &&
+                   each.declined == open.declined;
         });
         if (!known) vehicle_.open.push_back(std::move(open));
     }
@@ -155,7 +164,8 @@ private:
         std::erase_if(vehicle_.open, [&](const Open& each) {
             if (name_or_empty(each.record->job) != what.job->value.name) return false;
             if (each.graded != nullptr) return same_thing(each, what);
-            return !what.of && each.also_found == text(what.also_found) && each.declined == text(what.declined);
+            return !what.of && each.also_found == text(what.also_found) && each.declined == text(what.declined) &&
+                   each.recheck == text(what.recheck);
         });
     }
 

@@ -201,6 +201,7 @@ Value open_list(const card::OpenList& of) {
         put(line, "at", each.at);
         put(line, "also-found", each.also_found);
         put(line, "declined", each.declined);
+        put(line, "recheck", each.recheck);
         made["lines"].push_back(std::move(line));
     }
     put(made, "more", of.more);

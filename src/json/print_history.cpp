@@ -91,7 +91,7 @@ Json series_of(const history::Series& series, const report::Shop& shop) {
 Json due_of(const report::Due& due) {
     static constexpr const char* states[] = {"not-to-be-driven", "past-the-limit", "in-doubt", "before-next-service",
                                              "service-due",      "act-now",        "advised",  "also-found",
-                                             "declined"};
+                                             "declined",         "recheck"};
     static constexpr const char* no_days[] = {"one-visit", "not-run", "other-units", "no-meter", "far"};
     Json made;
     made["state"] = states[static_cast<std::size_t>(due.state)];
@@ -128,6 +128,7 @@ Json open_of(const history::Open& open) {
     }
     put_text(made, "also-found", open.also_found);
     put_text(made, "declined", open.declined);
+    put_text(made, "recheck", open.recheck);
     return made;
 }
 

@@ -508,27 +508,29 @@ struct Keys<Vehicle> {
     static constexpr std::string_view called = "vehicle";
     static constexpr std::string_view about =
         "A model: what it has, its figures, and what differs from the catalogues. It stands in the folder `vehicles`.";
-    static constexpr auto all =
-        std::tuple(key("name", &Vehicle::name, "what the card prints", "name: Ostrel Haul 300").needed(),
-                   key("has", &Vehicle::has, "what it has; `fits`, `when` and `only-on` ask for it",
-                       "has: { front-brake: sliding-caliper, rear-brake: drum }"),
-                   key("axes", &Vehicle::axes, "the values of its axes; `side` is [left, right] without being said",
-                       "axes: { cylinder: [1, 2] }"),
-                   key("wheels", &Vehicle::wheels,
-                       "its axles from the front, each with its wheels from left to right; cards draw a map of them",
-                       "wheels: { front: [left, right], rear: [middle] }"),
-                   key("only", &Vehicle::only, "items that are not on every value of their axis",
-                       "only: { disc: { side: left } }"),
-                   key("torques", &Vehicle::torques, "its own torques; keys that are not given come from the catalogue",
-                       "torques: { drain-plug: { value: 35 N·m ±10 % } }")
-                       .in_part(),
-                   key("limits", &Vehicle::limits, "its own limits; keys that are not given come from the catalogue",
-                       "limits: { pad-thickness: { new: 8.5 mm } }")
-                       .in_part(),
-                   key("items", &Vehicle::items, "anything else about an item that differs from the catalogue",
-                       "items: { engine-oil: { holds: 2.1 L } }")
-                       .in_part(),
-                   key("cautions", &Vehicle::cautions, "cautions for any work on it", "cautions: [high-voltage]"));
+    static constexpr auto all = std::tuple(
+        key("name", &Vehicle::name, "what the card prints", "name: Ostrel Haul 300").needed(),
+        key("has", &Vehicle::has, "what it has; `fits`, `when` and `only-on` ask for it",
+            "has: { front-brake: sliding-caliper, rear-brake: drum }"),
+        key("axes", &Vehicle::axes, "the values of its axes; `side` is [left, right] without being said",
+            "axes: { cylinder: [1, 2] }"),
+        key("wheels", &Vehicle::wheels,
+            "its axles from the front, each with its wheels from left to right; cards draw a map of them",
+            "wheels: { front: [left, right], rear: [middle] }"),
+        key("only", &Vehicle::only, "items that are not on every value of their axis",
+            "only: { disc: { side: left } }"),
+        key("torques", &Vehicle::torques, "its own torques; keys that are not given come from the catalogue",
+            "torques: { drain-plug: { value: 35 N·m ±10 % } }")
+            .in_part(),
+        key("limits", &Vehicle::limits, "its own limits; keys that are not given come from the catalogue",
+            "limits: { pad-thickness: { new: 8.5 mm } }")
+            .in_part(),
+        key("items", &Vehicle::items, "anything else about an item that differs from the catalogue",
+            "items: { engine-oil: { holds: 2.1 L } }")
+            .in_part(),
+        key("cautions", &Vehicle::cautions, "cautions for any work on it", "cautions: [high-voltage]"),
+        key("formerly", &Vehicle::formerly,
+            "names under which its records were made, before its file was renamed or split", "formerly: [cart]"));
 };
 
 template <>
@@ -719,6 +721,8 @@ struct Keys<FromEarlier> {
         key("also-found", &FromEarlier::also_found, "or what else was found then, in its words",
             "also-found: left boot torn"),
         key("declined", &FromEarlier::declined, "or what the customer declined, in its words", "declined: new tyres"),
+        key("recheck", &FromEarlier::recheck, "or the torque that was to be checked once it had run, in its words",
+            "recheck: \"recheck the torque after 50 km: wheel nuts\""),
         key("done", &FromEarlier::done, "`yes`: it is done; `no`: it is still open", "done: yes").needed());
 };
 
@@ -763,8 +767,10 @@ struct Keys<RecordedCard> {
         key("declined", &RecordedCard::declined, "what the customer declined", "declined: new tyres"),
         key("earlier", &RecordedCard::earlier, "of what earlier visits left open, what is done by now",
             "earlier: [ { job: 2026-0412, of: disc, at: left, done: yes } ]"),
-        key("later", &RecordedCard::later, "what is to be done once the vehicle has left",
-            "later: recheck the torque after 50 km"),
+        key("recheck", &RecordedCard::recheck, "torques that are to be checked once the vehicle has run",
+            "recheck: \"recheck the torque after 50 km: wheel nuts\""),
+        key("later", &RecordedCard::later, "what else is to be known once the vehicle has left",
+            "later: \"medium thread-locker: full strength after 24 h\""),
         key("done-by", &RecordedCard::done_by, "who did the work", "done-by: AB"),
         key("checked-by", &RecordedCard::checked_by, "who did the second check", "checked-by: CD"),
         key("wrenches", &RecordedCard::wrenches, "the torque wrenches that were used, by their numbers",

@@ -485,6 +485,7 @@ struct Vehicle {
     Given<std::vector<Named<Limit>>> limits;
     Given<std::vector<Named<ItemDifference>>> items;
     Given<Refs<Refers::caution>> cautions;
+    Given<Refs<Refers::free>> formerly; // of files that are no longer there, or are one of several now
 };
 
 struct Job {
@@ -616,6 +617,7 @@ struct FromEarlier { // what an earlier visit left open: that of its item, or wh
     Given<Ref<Refers::free>> at;
     Given<std::string> also_found;
     Given<std::string> declined;
+    Given<std::string> recheck;
     Given<Spanned<bool>> done;
 };
 
@@ -645,7 +647,8 @@ struct RecordedCard {
     Given<std::vector<Spanned<std::string>>> also_found;
     Given<std::vector<Spanned<std::string>>> declined;
     Given<std::vector<FromEarlier>> earlier;
-    Given<std::vector<Spanned<std::string>>> later; // what is to be done after the vehicle has left
+    Given<std::vector<Spanned<std::string>>> recheck; // torques to be checked after the vehicle has left
+    Given<std::vector<Spanned<std::string>>> later;   // what the customer has to know
     Given<std::string> done_by;
     Given<std::string> checked_by;
     Given<std::string> wrenches;

@@ -74,6 +74,9 @@ public:
     // Help for a proof that is missing before this step, and owed since that row, where it can be done.
     void prove_before(const Moment& now, Finding& finding, linked::ItemId circuit, model::Debt debt,
                       const fitted::Row* owed);
+    // Help for coolant that is not bled: behind where it was filled in, for it is hot when it has gone round. False: it is not filled there.
+    bool bleed_behind_fill(const Moment& now, Finding& finding, linked::ItemId circuit,
+                           const std::vector<std::string>& steps);
     // A step among those that brings it there, and is for some values of the axis alone.
     const fitted::Row* narrowed_on(const fitted::Rows& rows, linked::ItemId item, linked::Place place) const;
     // Help where the two ways of a question leave a thing in two places.

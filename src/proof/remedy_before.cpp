@@ -227,7 +227,28 @@ const Row* Remedies::behind_its_nut(const Moment& now, const Index& index, ItemI
     for (const Touch& each : nut->second)
         if (each.brings && each.order < here->second) last = &each;
     const bool tightened = last != nullptr && last->brings == 0 && last->path->size() == 1 && !last->narrowed;
-    return tightened && last->path->back().row->step != nullptr ? last->path->back().row : nullptr;
+    if (!tightened || last->path->back().row->step == nullptr) return nullptr;
+    // What the nut sets is read, and decided, before its pin goes in.
+    std::map<std::size_t, const Row*> between;
+    for (const auto& [row, order] : index.orders)
+        if (order > last->order && order < here->second && row->step != nullptr && index.paths.at(row).size() == 1)
+            between.emplace(order, row);
+    const linked::Item& is = now.of(now.of(pin).is.locks).is;
+    std::vector<ItemId> set{now.of(pin).is.locks};
+    set.insert(set.end(), is.holds.begin(), is.holds.end());
+    set.insert(set.end(), is.disturbs.begin(), is.disturbs.end());
+    std::set<linked::LimitId> read;
+    const Row* behind = last->path->back().row;
+    for (const auto& [order, row] : between) {
+        const bool reads = std::any_of(set.begin(), set.end(), [&](ItemId each) { return looks_at(*row, each); });
+        const bool decides = row->kind == fitted::RowKind::question &&
+                             std::any_of(row->limits.begin(), row->limits.end(),
+                                         [&](const fitted::LimitUse& use) { return read.contains(use.figure.limit); });
+        if (reads || decides) behind = row;
+        if (reads)
+            for (const fitted::LimitUse& use : row->limits) read.insert(use.figure.limit);
+    }
+    return behind;
 }
 
 // The step behind which a bolt that is loose is tightened, or a clip or bolt that is off goes in: once it is in, what it holds is on, and all that

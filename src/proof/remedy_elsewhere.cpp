@@ -236,4 +236,22 @@ void Remedies::prove_before(const Moment& now, Finding& finding, ItemId circuit,
     add_before(now, finding, steps, circuit);
 }
 
+bool Remedies::bleed_behind_fill(const Moment& now, Finding& finding, ItemId circuit,
+                                 const std::vector<std::string>& steps) {
+    const auto& sort = now.of(circuit).is.circuit_of.sort;
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (!sort || sort->value != model::CircuitSort::coolant || procedure == nullptr) return false;
+    const Index& index = index_of(*procedure);
+    const auto here = index.orders.find(now.row);
+    const auto touches = index.touches.find(circuit);
+    if (here == index.orders.end() || touches == index.touches.end()) return false;
+    const Touch* filled = nullptr;
+    for (const Touch& each : touches->second)
+        if (each.verb == VerbName::fill && each.order < here->second) filled = &each;
+    if (filled == nullptr || filled->narrowed || filled->path->size() != 1 || filled->path->back().row->step == nullptr)
+        return false;
+    add_after(finding, *procedure, steps, circuit, *filled->path->back().row);
+    return true;
+}
+
 } // namespace benchleaf::proof

@@ -108,7 +108,11 @@ struct Look {
     std::vector<Ask> asks;         // those that the answers lead to, and the next one
     bool stopped_for_good = false; // a way ended in STOP
     std::size_t stopped_on = 0;    // the card on which the work was stopped half-way; 0: on none
-    std::vector<std::pair<std::size_t, std::string>> later; // by card: what is to be done after the vehicle has left
+    struct Later {
+        std::size_t card = 0;
+        card::ToTell what;
+    };
+    std::vector<Later> later;             // what is to be done, or known, after the vehicle has left
     std::vector<std::string> behind_stop; // what the boxes of the rows begin with that come after the work was stopped
     std::vector<std::pair<std::string, Complaint>> strangers; // boxes that no card has, or that nothing may stand in
 };

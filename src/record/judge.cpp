@@ -242,7 +242,8 @@ void judge_value(const std::string* box, Ask& ask) {
     const double off =
         std::abs(units::value_in(value, range->lower.unit) / units::value_in(range->lower, range->lower.unit) - 1);
     if (plain_value ? off > 0.1 : low || high)
-        ask.complaint = found::off_torque(shown(value), ask.shows);
+        ask.complaint = found::off_torque(shown(value), ask.shows,
+                                          units::compare(value, range->upper) == std::partial_ordering::greater);
     else
         ask.verdict = "within";
 }

@@ -69,7 +69,7 @@ public:
         if (!stopped_ && !halted()) {
             close_out();
             for (const card::ToTell& each : card_.close_out.to_tell)
-                if (so(each.when)) look_.later.emplace_back(number_, each.text);
+                if (so(each.when)) look_.later.push_back({number_, each});
         }
         sign();
         if (stopped_) look_.stopped_for_good = true;

@@ -164,9 +164,11 @@ private:
         std::sort(open.begin(), open.end());
         open.erase(std::unique(open.begin(), open.end()), open.end());
         give_list(made.not_ticked, std::move(open));
-        std::vector<source::Spanned<std::string>> later;
-        for (const auto& [on, text] : look_.later)
-            if (on == number) later.push_back({with_plain_blanks(text), {}});
+        std::vector<source::Spanned<std::string>> recheck, later;
+        for (const Look::Later& each : look_.later)
+            if (each.card == number)
+                (each.what.recheck ? recheck : later).push_back({with_plain_blanks(each.what.text), {}});
+        give_list(made.recheck, std::move(recheck));
         give_list(made.later, std::move(later));
         give_list(made.also_found, std::move(also));
         give_list(made.declined, std::move(declined));
@@ -250,6 +252,7 @@ private:
         give_name(made.at, each.earlier->at);
         give_text(made.also_found, each.earlier->also_found);
         give_text(made.declined, each.earlier->declined);
+        give_text(made.recheck, each.earlier->recheck);
         give(made.done, source::Spanned<bool>{*each.yes, {}});
         return made;
     }

@@ -64,7 +64,7 @@ Complaint not_closed_out(const std::string& line);
 // not-signed
 Complaint not_signed(const std::string& what);
 // off-torque
-Complaint off_torque(const std::string& read, const std::string& to);
+Complaint off_torque(const std::string& read, const std::string& to, bool high);
 // reading-off-gauge
 Complaint finer_than_gauge_shows(const std::string& read, const std::string& step);
 Complaint beyond_gauge(const std::string& read);

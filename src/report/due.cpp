@@ -125,8 +125,10 @@ private:
             if (of.graded->at) made.at = of.graded->at->value.name;
             made.thing = printed_name(shop_, "", "", made.item);
         } else {
-            made.state = of.declined.empty() ? DueState::also_found : DueState::declined;
-            made.text = of.declined.empty() ? of.also_found : of.declined;
+            made.state = !of.recheck.empty()    ? DueState::recheck
+                         : !of.declined.empty() ? DueState::declined
+                                                : DueState::also_found;
+            made.text = of.also_found + of.declined + of.recheck; // one of them
         }
         to_.list.push_back(std::move(made));
     }
@@ -175,6 +177,7 @@ int rank(DueState state) {
     case DueState::advised:
     case DueState::also_found:
     case DueState::declined:
+    case DueState::recheck:
         return 4;
     }
     return 4;
@@ -202,6 +205,8 @@ std::string_view name(DueState state) {
         return "also found";
     case DueState::declined:
         return "declined by the customer";
+    case DueState::recheck:
+        return "not recorded as done";
     }
     return {};
 }

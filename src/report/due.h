@@ -22,6 +22,7 @@ enum class DueState : std::uint8_t {
     advised,
     also_found,
     declined, // by the customer
+    recheck,  // a torque was to be checked once the vehicle had run, and no record says that it was
 };
 std::string_view name(DueState state); // "before the next service"
 
@@ -36,7 +37,7 @@ struct Due {
     std::string record;   // the last that says so
     // Of a thing; empty of the vehicle as a whole.
     std::string thing; // as printed
-    std::string text;  // what was written, of what was also found or declined
+    std::string text;  // what was written, of what was also found, declined or to be rechecked
     std::string limit, item, at;
     std::optional<units::Quantity> read;
     std::optional<mechanics::Date> read_on;

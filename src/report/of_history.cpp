@@ -105,6 +105,8 @@ private:
             if (each.graded != nullptr)
                 what = words_.with_side(words_.item(each.graded->of->value.name), name_of(each.graded->at)) + ": " +
                        words_.grade(each.graded->found->value);
+            else if (!each.recheck.empty())
+                what = each.recheck;
             else if (each.declined.empty())
                 what = words_.word(Key::also_found) + ": " + each.also_found;
             else

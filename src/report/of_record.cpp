@@ -130,6 +130,7 @@ private:
     std::string said_of(const model::FromEarlier& open) const {
         if (open.also_found) return words_.word(Key::also_found) + ": " + open.also_found->value;
         if (open.declined) return words_.word(Key::declined) + ": " + open.declined->value;
+        if (open.recheck) return open.recheck->value;
         const std::string item = open.of ? words_.item(open.of->value.name) : std::string();
         return open.at ? words_.with_side(item, open.at->value.name) : item;
     }
@@ -413,8 +414,9 @@ private:
             block.parts.emplace_back(Paragraph{words_.word(Key::advised_nothing), false});
         if (!lines.lines.empty()) block.parts.emplace_back(std::move(lines));
         for (const RecordedCard& card : cards())
-            if (card.later)
-                for (const auto& each : card.later->value) block.parts.emplace_back(Paragraph{each.value, true});
+            for (const auto* told : {&card.recheck, &card.later})
+                if (*told)
+                    for (const auto& each : (*told)->value) block.parts.emplace_back(Paragraph{each.value, true});
         if (const std::string next = words_.next_service(record_); !next.empty())
             block.parts.emplace_back(Paragraph{next, true});
         add(std::move(block));

@@ -42,7 +42,8 @@ std::string service_at(const report::Due& due) {
 
 bool is_open(report::DueState state) {
     using State = report::DueState;
-    return state == State::act_now || state == State::advised || state == State::also_found || state == State::declined;
+    return state == State::act_now || state == State::advised || state == State::also_found ||
+           state == State::declined || state == State::recheck;
 }
 
 using Row = std::array<std::string, 7>;

@@ -28,7 +28,8 @@ settings:
 adjustments:
   chain-tension: { name: chain tension, disturbed-by: axle-nut, proved-by: chain-slack }
 circuits:
-  brake: { name: front brake, sort: hydraulic }
+  brake: { name: front brake, sort: hydraulic, fluid: some }
+consumables: { some: { name: some fluid, sort: fluid, unit: mL } }
 limits:
   chain-slack: { of: chain, within: 25..35 mm, reads-to: 1 mm, source: maker's manual }
 torques:

@@ -644,8 +644,10 @@ TEST_CASE("what was left open is asked for at the next visit, and stays until it
     visit(shop, "2026-1210", "2026-12-10", "18 300 km");
     const std::string sheet = run({"--shop", shop, "record", "2026-1210", "--sheet"}).out;
     CHECK(has(sheet,
-              "card-1/open/2/done:  # The customer declined: new tyres · 2026-11-25 · 12 460 km · 2026-0412 done"));
-    CHECK(has(sheet, "card-1/open/3/still:"));
+              "card-1/open/3/done:  # The customer declined: new tyres · 2026-11-25 · 12 460 km · 2026-0412 done"));
+    CHECK(has(sheet,
+              "card-1/open/1/done:  # recheck the torque after 50 km: front wheel nut, left and right · 2026-11-25"));
+    CHECK(has(sheet, "card-1/open/4/still:"));
     const Talk second = talk({"--shop", shop, "record", "--out", out, "2026-1210"},
                              once({{"left boot torn", "perhaps"}, {"declined: new tyres", "still open"}}, [] {
                                  Says says = read_as("5.6 mm");
@@ -672,11 +674,13 @@ TEST_CASE("what was left open is asked for at the next visit, and stays until it
         run({"--shop", shop, "--messages", "all", "record", "2027-0105", "--from", shop + "/../both.yaml"});
     CHECK(both.status == 1);
     CHECK(has(both.err, "both.yaml:3:23"));
-    // The last one is done: nothing is open.
+    // The last one is done: nothing is open but what is to be done after this visit.
     const Talk last = talk({"--shop", shop, "record", "--out", out, "2027-0105"},
                            once({{"declined: new tyres", "done"}}, read_as("5.4 mm")));
     CHECK_MESSAGE(last.ran.status == 0, last.ran.err);
-    CHECK(has(run({"--shop", shop, "history", "2027-0105", "--as", "json"}).out, "\"open\": []"));
+    const std::string history = run({"--shop", shop, "history", "2027-0105", "--as", "json"}).out;
+    CHECK(has(history, "\"recheck\": \"recheck the torque after 50 km: front wheel nut, left and right\""));
+    CHECK(!has(history, "\"declined\":"));
 }
 
 TEST_CASE("a pressure that was found low and set in the same job is told as that, and is not due") {

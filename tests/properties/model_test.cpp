@@ -106,7 +106,8 @@ cards:
     also-found: left boot torn
     declined: new tyres
     earlier: { job: all-0, of: disc, at: left, also-found: boot torn, declined: new tyres, done: no }
-    later: recheck after 50 km
+    recheck: "recheck after 50 km"
+    later: full strength after 24 h
     done-by: AB
     checked-by: CD
     wrenches: FW-0118
@@ -218,6 +219,7 @@ name: Trike
 has: { front-brake: disc }
 axes: { cylinder: [1, 2], rear: middle }
 wheels: { front: [left, right], rear: middle }
+formerly: [cart]
 only: { all/part: { side: left }, bolt: { side: [left, right] } }
 torques: { bolt: { value: contact +270° } }
 limits: { size: { new: 8.5 mm } }

@@ -2,8 +2,8 @@
 
 namespace benchleaf::fitted {
 
-const Check checks::fluid_unsaid = {
-    {"fluid-unsaid", messages::Level::error, "a circuit is filled or bled, and with which fluid is said nowhere"}};
+const Check checks::fluid_unsaid = {{"fluid-unsaid", messages::Level::error,
+                                     "a circuit is filled, bled or topped up, and with which fluid is said nowhere"}};
 
 void report_fluid_unsaid(Messages& out, Span at, const linked::Item& circuit) {
     messages::Message& message =

@@ -68,9 +68,10 @@ void too_early(Moment& now, const Check& self, linked::ItemId circuit, fitted::I
     if (is.vented_by.size() > 1) vents = "[" + vents + "]";
     if (vents.empty() || (bad->standing.bits & no_vent_bit) != 0)
         finding.help = name_a_vent(is) + ", and bleed it before this";
-    else
-        now.remedies->add_before(now, finding, {fmt::format("- bleed: {}", vents), fmt::format("- torque: {}", vents)},
-                                 circuit);
+    else if (const std::vector<std::string> steps{fmt::format("- bleed: {}", vents),
+                                                  fmt::format("- torque: {}", vents)};
+             !now.remedies->bleed_behind_fill(now, finding, circuit, steps))
+        now.remedies->add_before(now, finding, steps, circuit);
 }
 
 void judge_circuit(Moment& now, const Check& self, linked::ItemId circuit) {
