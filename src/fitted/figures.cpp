@@ -105,8 +105,10 @@ mechanics::ThreadCondition condition(model::ThreadState state) {
 
 // What thread-locker goes on is not dry, and neither oil nor paste stays under it.
 bool Fitter::judge_threads(const linked::Item& item, const TorqueFigure& figure, Span threads) {
-    if (!figure.threads || *figure.threads == model::ThreadState::thread_locked) return false;
     if (!item.threadlock.known() || !item.fastener.threadlock) return false;
+    if (!figure.threads && shop_.first_time(checks::threads_unsaid.rule, figure.declared))
+        report_threads_unsaid(out_, item, figure.declared);
+    if (!figure.threads || *figure.threads == model::ThreadState::thread_locked) return false;
     if (shop_.first_time(checks::threads_not_locked.rule, threads))
         report_threads_not_locked(out_, item, threads,
                                   model::Words<model::ThreadState>::all[static_cast<std::size_t>(*figure.threads)]);

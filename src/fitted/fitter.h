@@ -103,6 +103,8 @@ private:
     bool judge_threads(const linked::Item& item, const TorqueFigure& figure, Span threads);
     bool judge_clamp(ItemId fastener, const TorqueFigure& figure, Span at);
     void judge_holders(const Items::All& all);
+    void judge_idle_holders(const Items::All& all, const linked::Vehicle::Narrowed& only,
+                            const std::function<bool(const Item&, AxisValue)>& has);
     void judge_step(const LimitFigure& figure);
     bool judge_guard(const LimitFigure& figure);
     void judge_difference(const LimitFigure& figure, const std::vector<ItemId>& of);

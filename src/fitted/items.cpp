@@ -211,6 +211,27 @@ void Fitter::keep_present(Items::All& all) {
     all.items = std::move(kept);
 }
 
+// A holder on a side on which nothing is that it holds, because this leaves it out.
+void Fitter::judge_idle_holders(const Items::All& all, const linked::Vehicle::Narrowed& only,
+                                const std::function<bool(const Item&, AxisValue)>& has) {
+    const Item& part = all.items[only.item.index()];
+    if (!part.present || part.is.axis != only.axis) return;
+    for (const ItemId id : part.is.held_by) {
+        if (!id.known()) continue;
+        const Item& holder = all.items[id.index()];
+        if (!holder.present || holder.is.axis != only.axis) continue;
+        for (std::uint32_t i = 0; i < holder.instances; ++i) {
+            const AxisValue value = fit_.instances[holder.first_instance + i].value;
+            const bool holds = std::any_of(holder.is.holds.begin(), holder.is.holds.end(), [&](ItemId held) {
+                return all.items[held.index()].present && has(all.items[held.index()], value);
+            });
+            if (holds || value == no_value) continue;
+            report_holder_of_nothing(out_, only.span, part.is, holder.is, fit_.axes[only.axis.index()].values[value]);
+            break;
+        }
+    }
+}
+
 // A part on a side on which what holds it is not. Another holder stands for it there that is itself not on every side of the part.
 void Fitter::judge_holders(const Items::All& all) {
     if (vehicle_ == nullptr) return;
@@ -223,6 +244,7 @@ void Fitter::judge_holders(const Items::All& all) {
     };
     for (const linked::Vehicle::Narrowed& only : vehicle_->only) {
         if (!only.item.known()) continue;
+        judge_idle_holders(all, only, has);
         const Item& holder = all.items[only.item.index()];
         if (!holder.present || holder.is.axis != only.axis) continue;
         for (const ItemId held : holder.is.holds) {

@@ -448,6 +448,7 @@ Linked link(const model::Model& model, const source::Sources& sources, messages:
         if (check->find != nullptr && check->rule.name != "unused-entry") check->find(linked, *check, messages);
     }
     cut_rings_of_parts(linked); // told just now
+    bind_openers(linked);
     return linked;
 }
 

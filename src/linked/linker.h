@@ -115,6 +115,9 @@ void fill_item(Linker& linker, const Scope& scope, Item& item, const model::Adju
 // The places of an item as its declaration says; own places and states without what frees them.
 void fill_places(Linker& linker, Item& item);
 
+// What a circuit `needs`, and its `while: { open: … }`, as conditions of what opens it; once all is linked.
+void bind_openers(Linked& linked);
+
 // Takes out of `others` what `before` made them say in return, and puts in what `after` makes them say. `at` gives the
 // item of an id, for writing.
 void relate_item(ItemId id, const Item* before, const Item* after, const std::function<Item&(ItemId)>& at);

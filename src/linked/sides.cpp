@@ -62,6 +62,18 @@ bool surely_beside(const std::vector<Beside>& all) {
     return std::any_of(all.begin(), all.end(), [](const Beside& each) { return each.how != "holds it"; });
 }
 
+// What it holds is there on each side, and so is all else that holds that: it was left out here.
+bool alone_of_its_holders(const Linked& linked, ItemId id) {
+    const Item& item = linked.items[id.index()];
+    return !item.holds.empty() && std::all_of(item.holds.begin(), item.holds.end(), [&](ItemId held) {
+        const Item& part = linked.items[held.index()];
+        return part.axis.known() && part.held_by.size() > 1 &&
+               std::all_of(part.held_by.begin(), part.held_by.end(), [&](ItemId other) {
+                   return other == id || (other.known() && linked.items[other.index()].axis == part.axis);
+               });
+    });
+}
+
 // Where something is taken off in a section that is worked for each value of an axis, and not put back in it: of what is there once, that
 // cannot be done a second time.
 class TakenOff {
@@ -115,7 +127,8 @@ void Linker::tell_sides() {
             all.begin(), all.end(), [&](const Beside& each) { return linked.items[each.item.index()].axis == axis; });
         if (!axis.known() || !one_axis) continue;
         const Span worked = taken_off.along(ItemId(i), axis);
-        if (!worked.known() && (says_how_many(item) || !surely_beside(all))) continue;
+        const bool one = says_how_many(item) && !alone_of_its_holders(linked, ItemId(i));
+        if (!worked.known() && (one || !surely_beside(all))) continue;
         const Beside& first = all.front();
         report_each_unsaid(out, linked, item, first.how, linked.items[first.item.index()], axis, worked);
         told.emplace_back(ItemId(i), axis);

@@ -260,7 +260,10 @@ const Row* Remedies::behind_its_fit(const Moment& now, const Index& index, ItemI
     const auto own = index.touches.find(item);
     const bool tightens = is.sort == linked::Sort::fastener && from == 2 && to == 0;
     const bool goes_in = is.sort == linked::Sort::clip && from == 1 && to == 0;
-    if ((!tightens && !goes_in) || item == now.item || !is.whiles.empty()) return nullptr;
+    const bool has_its_time = std::any_of(is.whiles.begin(), is.whiles.end(), [](const linked::While& each) {
+        return each.verb != VerbName::slacken && each.verb != VerbName::remove;
+    });
+    if ((!tightens && !goes_in) || item == now.item || has_its_time) return nullptr;
     if (is.locks.known()) return goes_in ? behind_its_nut(now, index, item) : nullptr;
     if (is.holds.empty() && !is.opens.known()) return nullptr;
     // What it sets, or what is set while it is loose, says when it is tightened.

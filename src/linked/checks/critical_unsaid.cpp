@@ -39,7 +39,16 @@ std::string system_of(const Item& part) {
     return system == "wheel" ? "wheels" : system == "brake" ? "brakes" : system;
 }
 
-std::optional<Reason> reason_to_say(const Item& item, const ReadItem& read) {
+// The part that people rely on of which a limit is that proves the adjustment.
+const Item* proved_on(const Linked& linked, const Item& adjustment, const ReadItem& read) {
+    for (const LimitId limit : adjustment.proved_by)
+        if (limit.known())
+            for (const ItemId of : linked.limits[limit.index()].of)
+                if (of.known() && bears_people(read(of))) return &read(of);
+    return nullptr;
+}
+
+std::optional<Reason> reason_to_say(const Linked& linked, const Item& item, const ReadItem& read) {
     for (const ItemId id : item.holds)
         if (const Item& part = read(id); bears_people(part))
             return Reason{
@@ -56,13 +65,19 @@ std::optional<Reason> reason_to_say(const Item& item, const ReadItem& read) {
         if (read(id).critical)
             return Reason{fmt::format("is locked by the {}", read(id).name),
                           {read(id).fastener.critical->span, "which is critical"}};
+    // Its lock nut.
+    for (const ItemId id : item.disturbs)
+        if (const Item* part = proved_on(linked, read(id), read); part != nullptr)
+            return Reason{fmt::format("keeps the {}", read(id).name),
+                          {part->part.system->span, fmt::format("it is proved on the {}, which belongs to the {}",
+                                                                part->name, system_of(*part))}};
     return std::nullopt;
 }
 
 void find_critical_unsaid(const Linked& linked, const Check& self, Messages& out) {
     look_over(linked, [&](const Item& item, const ReadItem& read) {
         if ((item.sort != Sort::fastener && item.sort != Sort::clip) || says(item)) return false;
-        const std::optional<Reason> reason = reason_to_say(item, read);
+        const std::optional<Reason> reason = reason_to_say(linked, item, read);
         if (!reason) return false;
         messages::Message& message =
             out.add(self.rule, item.declared,

@@ -63,16 +63,11 @@ public:
     ForNothing(const Linked& linked, const Procedure& procedure) : linked_(linked), procedure_(procedure) {
         each_step(procedure_, [&](const Step& step) {
             for (const Basis& basis : step.basis) decided_.insert(basis.inspection);
+            if (step.from.known()) gone_back_to_.insert(step.from);
             for (const Answer& answer : step.answers)
                 if (leads_on(step.steps)) answered_.insert(answer.question);
-            if (step.kind != StepKind::verb) return;
-            for (const Target& target : step.targets) {
-                if (!target.item.known()) continue;
-                const auto& reuse = linked_.items[target.item.index()].part.reuse;
-                const bool never = reuse && reuse->value == model::Reuse::never;
-                if (step.verb == Verb::renew || (step.verb == Verb::fit && never)) new_.insert(target.item);
-            }
         });
+        for (const Section& section : procedure_.sections) gather_new(section.steps);
     }
 
     void judge(const Check& self, Messages& out) {
@@ -83,6 +78,19 @@ public:
     }
 
 private:
+    // Whatever is answered.
+    void gather_new(const Steps& steps) {
+        for (const Step& step : steps) {
+            if (step.kind != StepKind::verb) continue;
+            for (const Target& target : step.targets) {
+                if (!target.item.known()) continue;
+                const auto& reuse = linked_.items[target.item.index()].part.reuse;
+                const bool never = reuse && reuse->value == model::Reuse::never;
+                if (step.verb == Verb::renew || (step.verb == Verb::fit && never)) new_.insert(target.item);
+            }
+        }
+    }
+
     void walk(const std::vector<const Step*>& steps, const Check& self, Messages& out) {
         for (std::size_t at = 0; at < steps.size(); ++at) {
             const Step& step = *steps[at];
@@ -95,8 +103,7 @@ private:
                 walk(inner, self, out);
             }
             if (step.kind != StepKind::verb) continue;
-            const bool works = step.verb == Verb::fit || step.verb == Verb::torque || step.verb == Verb::move ||
-                               step.verb == Verb::adjust;
+            const bool works = step.verb == Verb::fit || step.verb == Verb::torque || step.verb == Verb::adjust;
             for (const Target& target : step.targets)
                 if (works) own_work_.insert(target.item);
         }
@@ -104,16 +111,23 @@ private:
 
     void look(const Step& step, const Check& self, Messages& out) const {
         for (const Target& target : step.targets) {
-            if (!target.item.known() || own_work_.contains(target.item) || new_.contains(target.item)) continue;
+            if (!target.item.known()) continue;
             const Item& item = linked_.items[target.item.index()];
-            if (!people_rely_on(item)) continue;
+            // It has an `id`, which nothing names: a decision was to rest on it.
+            const bool named = step.source->id && !gone_back_to_.contains(step.id);
+            if (!named && (own_work_.contains(target.item) || new_.contains(target.item) || !people_rely_on(item)))
+                continue;
             messages::Message& message =
                 out.add(self.rule, target.span,
                         "nobody decides by this look at the " + item.name + ": what is bad goes on all the same");
-            message.labels.push_back(relied_on(item));
-            message.help =
-                "give the step an `id`, and add a `decide` that rests on it and says under `if-not` what is done; "
-                "or ask right behind it what was found";
+            if (people_rely_on(item))
+                message.labels.push_back(relied_on(item));
+            else
+                message.labels.push_back({step.source->id->span, "nothing names this"});
+            message.help = named ? "name its `id` in the `decide` that rests on it, or take the `id` out"
+                                 : "give the step an `id`, and add a `decide` that rests on it and says under `if-not` "
+                                   "what is done; "
+                                   "or ask right behind it what was found";
             return;
         }
     }
@@ -121,9 +135,10 @@ private:
     const Linked& linked_;
     const Procedure& procedure_;
     std::set<StepId> decided_;
-    std::set<StepId> answered_; // questions of which something follows later
-    std::set<ItemId> new_;      // made new in this procedure, whatever is seen
-    std::set<ItemId> own_work_; // so far: a look at it is part of that
+    std::set<StepId> gone_back_to_; // where a round begins
+    std::set<StepId> answered_;     // questions of which something follows later
+    std::set<ItemId> new_;          // made new in this procedure, whatever is seen
+    std::set<ItemId> own_work_;     // so far: a look at it is part of that
 };
 
 void find_inspected_for_nothing(const Linked& linked, const Check& self, Messages& out) {

@@ -18,14 +18,15 @@ void find_narrowed_alone(const Linked& linked, const Check& self, Messages& out)
 
 const Check checks::narrowed_alone = {
     {"narrowed-alone", messages::Level::warning,
-     "a thing is worked on everywhere, and greased, cleaned or looked at on one side only"},
+     "a thing is worked on everywhere, and greased, cleaned, renewed or looked at on one side only"},
     find_narrowed_alone};
 
 namespace {
 
 // What the proof does not miss where it is left out.
 bool leaves_no_mark(model::VerbName verb) {
-    return verb == model::VerbName::apply || verb == model::VerbName::clean || verb == model::VerbName::inspect;
+    return verb == model::VerbName::apply || verb == model::VerbName::clean || verb == model::VerbName::inspect ||
+           verb == model::VerbName::renew;
 }
 
 std::vector<ItemId> handled(const Step& step) {
@@ -87,8 +88,8 @@ private:
             return;
         if (leaves_no_mark(step.verb)) {
             if (!narrow) alike_.insert({step.verb, step.consumable, id});
-            // What lies in a step that is narrowed is work on that side.
-            else if (only != outer)
+            // What lies in a step that is narrowed is work on that side; what is renewed together, the proof misses.
+            else if (only != outer && (step.verb != model::VerbName::renew || item.renew_together.empty()))
                 narrow_.push_back({&step, only, id});
         } else if (!narrow && step.verb != model::VerbName::measure) {
             const auto target = std::find_if(step.targets.begin(), step.targets.end(),

@@ -1,6 +1,10 @@
 #include "linked/look_over.h"
 #include "linked/reports.h"
 
+#include <algorithm>
+#include <initializer_list>
+#include <set>
+
 namespace benchleaf::linked {
 
 namespace {
@@ -15,23 +19,62 @@ const Check checks::opened_hot = {
 
 namespace {
 
+// Something that is set, such as the engine, has to stand right for it.
+bool waits_for_setting(const Item& item, std::initializer_list<model::VerbName> verbs, const ReadItem& read) {
+    const auto sets = [&](const std::vector<Need>& needs) {
+        return std::any_of(needs.begin(), needs.end(), [&](const Need& need) {
+            return need.item.known() && read(need.item).sort == Sort::setting;
+        });
+    };
+    return sets(item.needs) || std::any_of(item.whiles.begin(), item.whiles.end(), [&](const While& each) {
+               return std::find(verbs.begin(), verbs.end(), each.verb) != verbs.end() && sets(each.needs);
+           });
+}
+
+bool is_hot(const Item& circuit) {
+    const auto& sort = circuit.circuit_of.sort;
+    return sort && (sort->value == model::CircuitSort::coolant || sort->value == model::CircuitSort::fuel);
+}
+
+// Those that some step opens by itself.
+std::set<ItemId> opened_by_steps(const Linked& linked) {
+    std::set<ItemId> opened;
+    for (const Procedure& procedure : linked.procedures)
+        each_step(procedure, [&](const Step& step) {
+            if (step.kind != StepKind::verb || step.verb != model::VerbName::open) return;
+            for (const Target& target : step.targets) opened.insert(target.item);
+        });
+    return opened;
+}
+
+void report_unguarded(const Item& circuit, bool fuel, const Check& self, Messages& out) {
+    out.add(self.rule, circuit.declared,
+            fuel ? "nothing keeps the " + circuit.name + " shut while the engine runs or is hot"
+                 : "nothing is said to open the " + circuit.name + ", so nothing keeps it shut while it is hot")
+        .help = fuel ? "add `while: { open: … }` with what makes it safe, such as `engine: stopped`"
+                     : "write `opens: " + circuit.id +
+                           "` at its cap, drain plug and hose clips, with what each `needs`: `engine: stopped`, a "
+                           "setting `cold`";
+}
+
 void find_opened_hot(const Linked& linked, const Check& self, Messages& out) {
+    const std::set<ItemId> opened = opened_by_steps(linked);
     look_over(linked, [&](const Item& item, const ReadItem& read) {
-        if (item.sort == Sort::circuit && item.openers.empty() && item.circuit_of.sort &&
-            item.circuit_of.sort->value == model::CircuitSort::coolant) {
-            out.add(self.rule, item.declared,
-                    "nothing is said to open the " + item.name + ", so nothing keeps it shut while it is hot")
-                .help = "write `opens: " + item.id +
-                        "` at its cap, drain plug and hose clips, with what each `needs`: `engine: stopped`, a setting "
-                        "`cold`";
+        if (item.sort == Sort::circuit && is_hot(item) && item.openers.empty()) {
+            const bool fuel = item.circuit_of.sort->value == model::CircuitSort::fuel;
+            const bool by_step = std::any_of(opened.begin(), opened.end(), [&](ItemId id) {
+                return linked.items[id.index()].declared == item.declared;
+            });
+            if ((fuel && !by_step) || waits_for_setting(item, {model::VerbName::open}, read)) return false;
+            report_unguarded(item, fuel, self, out);
             return true;
         }
-        if (!item.opens.known() || item.fastener.needs || item.fastener.whiles) return false;
+        if (!item.opens.known() || !is_hot(read(item.opens))) return false;
         const Item& circuit = read(item.opens);
-        if (!circuit.circuit_of.sort) return false;
-        const model::CircuitSort sort = circuit.circuit_of.sort->value;
-        const bool fuel = sort == model::CircuitSort::fuel;
-        if (!fuel && sort != model::CircuitSort::coolant) return false;
+        if (waits_for_setting(item, {model::VerbName::slacken, model::VerbName::remove}, read) ||
+            waits_for_setting(circuit, {model::VerbName::open}, read))
+            return false;
+        const bool fuel = circuit.circuit_of.sort->value == model::CircuitSort::fuel;
         messages::Message& message =
             out.add(self.rule, item.declared,
                     fuel ? "nothing keeps the " + item.name + " shut while the engine runs or is hot"
