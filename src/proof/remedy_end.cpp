@@ -432,7 +432,13 @@ void Remedies::pay(const Moment& now, Finding& finding, const Standing& standing
             std::erase_if(limits, [&](const std::string& limit) {
                 return now.ended != nullptr && measured_after(*now.ended, standing.indebted, limit);
             });
-        if (owes(Debt::prove) && !limits.empty()) add_step(VerbName::measure, one_or_list(limits));
+        if (owes(Debt::prove) && !limits.empty()) {
+            add_step(VerbName::measure, one_or_list(limits));
+            // Not before it is adjusted.
+            if (steps.size() > 1 && steps.front().after && !steps.front().before &&
+                (!steps.back().after || steps.back().after->order < steps.front().after->order))
+                steps.back().after = steps.front().after;
+        }
     } else {
         if (owes(Debt::degrease)) add_step(VerbName::clean, item.id);
         if (owes(Debt::locker) && item.threadlock.known())

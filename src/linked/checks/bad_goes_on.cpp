@@ -181,7 +181,7 @@ public:
                 if ((!basis.limit.known() && !basis.inspection.known()) || later) continue; // told
                 if (dealt_.contains({basis.limit, basis.inspection})) continue; // by this or another decision
                 const std::set<ItemId> items = rests_on(linked_, basis, looked_);
-                if (left_to_others(items)) continue;
+                if (left_to_others(items) || renewed_anyhow(step, items)) continue;
                 const auto item = std::find_if(items.begin(), items.end(), [&](ItemId each) {
                     return relied_on_for(linked_, linked_.items[each.index()]) != nullptr;
                 });
@@ -270,6 +270,16 @@ private:
                 if (back.empty() && items.contains(target.item)) back = linked_.items[target.item.index()].id;
         });
         return back;
+    }
+    // All of them, further down, whatever was decided.
+    bool renewed_anyhow(const Step& decision, const std::set<ItemId>& items) const {
+        std::set<ItemId> renewed;
+        for (const Section& section : procedure_.sections)
+            for (const Step& step : section.steps)
+                if (is_in(step, {V::renew}) && step.id.index() > decision.id.index() && step.only.empty() &&
+                    !step.source->when)
+                    for (const Target& target : step.targets) renewed.insert(target.item);
+        return !items.empty() && std::includes(renewed.begin(), renewed.end(), items.begin(), items.end());
     }
     // The next procedure finds it out of its place, and does not put it back as it is.
     bool left_to_others(const std::set<ItemId>& items) const {

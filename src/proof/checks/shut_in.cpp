@@ -110,6 +110,11 @@ void find_shut_in(Moment& now, const Check& self) {
             finding.help = fmt::format("finish the {} first", names);
         finding.help +=
             fmt::format(": once the {} is on, {} cannot be reached", now.name(now.item), one ? "it" : "they");
+        if (one && is.sort == linked::Sort::circuit)
+            finding.help +=
+                fmt::format("; or, where only some work on it needs that away, say so in its `while`, such as "
+                            "`while: {{ fill: {{ {}: off }} }}`, in place of `behind`",
+                            now.it().is.id);
     }
 }
 
