@@ -5,9 +5,11 @@
 #include "filled/libqpdf.h"
 #include "filled/text.h"
 #include "filled/unpack.h"
+#include "filled/warnings.h"
 
 #include <fmt/format.h>
 
+#include <memory>
 #include <new>
 #include <optional>
 #include <set>
@@ -120,7 +122,7 @@ std::optional<base::Failure> read_source(QPDF& pdf, Budget& budget, Filled& into
     return std::nullopt;
 }
 
-// Throws what libqpdf throws, and Spent.
+// Throws what libqpdf throws, Spent and Garbled.
 base::Result<Filled> read_open(QPDF& pdf, Form needed, Budget& budget, std::string& what) {
     Filled filled;
     what = "its form";
@@ -152,15 +154,20 @@ base::Result<Filled> read_open(QPDF& pdf, Form needed, Budget& budget, std::stri
 base::Result<Filled> read(std::string_view bytes, Form form) {
     if (auto wrong = not_whole(bytes)) return base::Failure{std::move(*wrong)};
     std::string what = table;
+    const auto warnings = std::make_shared<Warnings>();
     try {
         Budget budget(most_to_open);
         QPDF pdf;
-        pdf.setSuppressWarnings(true); // else it writes them to standard error
+        const auto logger = QPDFLogger::create();
+        logger->setWarn(warnings); // else it writes them to standard error
+        pdf.setLogger(logger);
         pdf.setAttemptRecovery(false);
         pdf.processMemoryFile("card", bytes.data(), bytes.size(), "");
         return read_open(pdf, form, budget, what);
     } catch (const Spent&) {
         return too_much(what);
+    } catch (const Garbled&) {
+        return damaged(warnings->first());
     } catch (const QPDFExc& exception) {
         if (exception.getErrorCode() == qpdf_e_password)
             return base::Failure{"the PDF is locked with a password: save it without one"};

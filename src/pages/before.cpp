@@ -66,7 +66,8 @@ std::vector<List> lists_of(Making& in, Length width) {
         add(std::move(list), w.none);
     };
     ticks(w.states, b.states, "state", w.states_none);
-    ticks(w.protection, b.protection, "protection", w.none);
+    // What nobody thought of is not "none" beside a caution that asks for gloves.
+    if (!b.protection.empty()) ticks(w.protection, b.protection, "protection", w.none);
     lines(w.tools, b.tools);
     lines(w.consumables, b.consumables);
     lines(w.renew, b.renew);

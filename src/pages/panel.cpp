@@ -244,6 +244,9 @@ Piece fastener_ticks(Making& in, const card::Torque& torque, const std::vector<C
     const Style& s = in.style;
     const std::vector<int> order = order_of(torque);
     const Length head = head_width(in, columns);
+    // "1/2" says which of two rounds it is.
+    const auto round_mark = [&](std::uint32_t of) { return fmt::format("{}/{}", of + 1, rounds); };
+    const Length mark = rounds > 1 ? in.setter.width(round_mark(rounds - 1), Face::regular, s.small) + half_gap : 0;
     std::vector<Piece> lines; // one a column, side by side where they fit
     for (std::size_t at = 0; at < columns.size() * rounds; ++at) {
         const Column& column = columns[at / rounds];
@@ -265,8 +268,14 @@ Piece fastener_ticks(Making& in, const card::Torque& torque, const std::vector<C
         Piece line;
         const Length tall = order.empty() ? s.small_tick : line_height(s.figure);
         put(line, head_beside(in, column.head, head, tall), 0, 0);
+        if (mark > 0)
+            put(line,
+                in.setter.paragraph(round_mark(static_cast<std::uint32_t>(at) % rounds), Face::regular, mark,
+                                    {Role::label, s.small}),
+                head, std::max<Length>(0, (tall - line_height(s.small)) / 2));
         // A head beside a number would be read with it.
-        const Length x = order.empty() || head == 0 ? head : head + pt(12);
+        const Length before = head + mark;
+        const Length x = order.empty() || before == 0 ? before : before + (mark > 0 ? pt(6) : pt(12));
         put(line, in_even_lines(std::move(ticks), width - x, order.empty() ? pt(5) : pt(7), half_gap), x, 0);
         lines.push_back(std::move(line));
     }
@@ -385,8 +394,19 @@ Piece one_torque(Making& in, const card::Torque& torque, const std::vector<Colum
         put_under(all, std::move(with), 0);
         if (torque.fasteners > 1) {
             Piece ring = ring_of(in, torque);
-            const Length ticks_x = ring.empty() || width - ring.width < mm(45) ? 0 : ring.width + pt(14);
-            Piece ticks = fastener_ticks(in, torque, columns, width - ticks_x, name + "/fastener", torque.rounds);
+            const auto ticks_beside = [&](Length left_of) {
+                return fastener_ticks(in, torque, columns, width - left_of, name + "/fastener", torque.rounds);
+            };
+            Length ticks_x = ring.empty() || width - ring.width < mm(45) ? 0 : ring.width + pt(14);
+            Piece ticks = ticks_beside(ticks_x);
+            // Beside the ring, unless they would break into more lines there than fit next to it.
+            if (ticks_x > 0 && ticks.height > ring.height) {
+                Piece below = ticks_beside(0);
+                if (ring.height + half_gap + below.height < ticks.height) {
+                    ticks = std::move(below);
+                    ticks_x = 0;
+                }
+            }
             if (ticks_x == 0) {
                 put_under(all, std::move(ring), half_gap);
                 put_under(all, std::move(ticks), half_gap);

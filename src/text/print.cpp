@@ -123,7 +123,7 @@ private:
         for (const card::Caution& each : b.cautions) caution(each, {});
         open(b.open);
         list(w.states, b.states, true, w.states_none);
-        list(w.protection, b.protection, true, w.none);
+        if (!b.protection.empty()) list(w.protection, b.protection, true, w.none);
         list(w.tools, lines(b.tools), false, w.none);
         list(w.consumables, lines(b.consumables), false, w.none);
         list(w.renew, lines(b.renew), false, w.none);

@@ -228,8 +228,8 @@ TEST_CASE("no exception leaves a stage: nothing of ours throws") {
     for (const SourceFile& file : sources()) {
         CAPTURE(file.path);
         // syntax/ ends yaml-cpp's reading by an exception of its own and catches it there.
-        // filled/ so ends libqpdf's unpacking of what unpacks without end.
-        if (file.folder == "syntax" || file.path == "filled/unpack.cpp") continue;
+        // filled/ so ends libqpdf's unpacking of what unpacks without end, and its warnings.
+        if (file.folder == "syntax" || file.path == "filled/unpack.cpp" || file.path == "filled/warnings.cpp") continue;
         CHECK(!has_word(file.code, "throw"));
     }
 }
