@@ -414,6 +414,44 @@ TEST_CASE("a machine puts no step behind words that may rest on it") {
           {"skipped-rung: add `- set: { front-end: jacked }` before this step"}); // it is told all the same
 }
 
+TEST_CASE("coolant is bled behind its fill, and not once it has gone round") {
+    Files files = shop("");
+    files["catalogue/d.yaml"] =
+        "catalogue: d\nfasteners:\n  drain: { name: drain plug, thread: M10x1, duty: seal, opens: water, needs: { "
+        "engine: cold } }\n  vent: { name: vent, thread: M6x1, duty: hollow, vents: water }\n"
+        "settings: { engine: { name: engine, states: [cold, running] } }\n"
+        "consumables: { mix: { name: mix, sort: fluid, unit: L } }\n"
+        "circuits: { water: { name: coolant, sort: coolant, holds: 1 L, fluid: mix } }\n"
+        "torques:\n  drain: { value: 10 N·m, threads: dry, source: a book }\n"
+        "  vent: { value: 6 N·m, threads: dry, source: a book }\n";
+    files["work/work.yaml"] =
+        "procedure: work\ntitle: Work\nrevision: 1\nuses: d\nsteps:\n  - remove: drain\n  - fit: drain\n"
+        "  - torque: drain\n  - fill: water\n  - set: { engine: running }\n  - circulate: water\n"
+        "  - set: { engine: cold }\n  - level: water\n  - leak-check: water\n";
+    check(files, {"proof-order: add `- bleed: vent` and `- torque: vent` after `- fill: water`"});
+}
+
+TEST_CASE("a pin goes in behind what was read of its nut, and a reading behind the adjusting") {
+    Files files = shop("");
+    files["catalogue/d.yaml"] =
+        "catalogue: d\nparts:\n  cap: { name: cap }\n  hub: { name: hub, held-by: nut }\n  shoe: { name: shoe }\n"
+        "  drum: { name: drum }\n"
+        "fasteners:\n  nut: { name: hub nut, thread: M16x1.5, duty: adjust, behind: cap, critical: true }\n"
+        "  pin: { name: split pin, secured-by: fit, locks: nut, behind: cap, critical: true, reuse: never }\n"
+        "limits:\n  play: { name: play, of: hub, maximum: 0.1 mm, reads-to: 0.01 mm, source: a book }\n"
+        "  drag: { name: drag, of: gap, within: 5..15 N, reads-to: 1 N, source: a book }\n"
+        "adjustments: { gap: { name: gap, disturbed-by: shoe, proved-by: drag, while: { adjust: { drum: on } } } }\n"
+        "torques: { nut: { value: [20 N·m, next-slot], threads: dry, source: a book } }\n";
+    const std::string head_of = "procedure: work\ntitle: Work\nrevision: 1\nuses: d\nsteps:\n";
+    files["work/work.yaml"] = head_of + "  - remove: [cap, pin]\n  - slacken: nut\n  - torque: nut\n  - measure: play\n"
+                                        "  - decide: play\n    if-not: [ { stop: It is loose. } ]\n  - fit: cap\n";
+    check(files, {"shut-in: add `- fit: pin` after `- decide: play`: once the cap is on, it cannot be reached"});
+    files["work/work.yaml"] = head_of + "  - remove: drum\n  - remove: shoe\n  - fit: shoe\n  - fit: drum\n";
+    check(files,
+          {"left-owing: add `- adjust: gap` and `- measure: drag` after `- fit: drum`, or say `ends-with: { gap: { "
+           "owes: [adjust, prove] } }`"});
+}
+
 TEST_CASE("what the procedure that calls left so is mended there") {
     Files files = shop("starts-with: { front-end: on-stands, wheel: off, nut: off }\nsteps:\n  - fit: [wheel, nut]\n"
                        "  - do: lower\n  - torque: nut\n");

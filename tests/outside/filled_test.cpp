@@ -327,6 +327,26 @@ TEST_CASE("a booklet that is cut off is refused") {
     }
 }
 
+TEST_CASE("a booklet whose packed objects are garbled is refused at once") {
+    const std::string& whole = filled_booklet(false);
+    constexpr std::string_view begins = "/Type/ObjStm";
+    constexpr std::string_view data = "stream\n";
+    int refused = 0;
+    for (std::size_t from = whole.find(begins); from != std::string::npos; from = whole.find(begins, from + 1)) {
+        const std::size_t first = whole.find(data, from) + data.size();
+        const std::size_t end = whole.find("endstream", first);
+        REQUIRE(end != std::string::npos);
+        for (std::size_t part = 1; part < 20; ++part) {
+            std::string bytes = whole;
+            const std::size_t at = first + (end - first) * part / 20;
+            bytes[at] = static_cast<char>(bytes[at] ^ 0x55);
+            CAPTURE(at);
+            CHECK(seconds([&] { refused += left_of(bytes) ? 0 : 1; }) < 0.3 * BENCHLEAF_TIME_SLACK);
+        }
+    }
+    CHECK(refused > 10);
+}
+
 TEST_CASE("a booklet with bytes changed is read or refused, and never makes trouble") {
     std::mt19937 random(20260412);
     for (const bool loose : {true, false}) {

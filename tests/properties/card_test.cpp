@@ -223,7 +223,10 @@ TEST_CASE("what both ways of a question touch is printed above it, what one touc
     fitted::Procedure procedure;
     procedure.sections.push_back({});
     procedure.sections.back().rows = {question, later};
-    const auto placed = [&](std::map<std::size_t, std::vector<CautionId>> touches) {
+    linked::Step asking; // by which step 3 names the caution
+    asking.cautions.push_back(CautionId(0));
+    const auto placed = [&](std::map<std::size_t, std::vector<CautionId>> touches, bool asks = false) {
+        procedure.sections.back().rows.back().step = asks ? &asking : nullptr;
         messages::Messages messages;
         auto unfolded = unfold(fit, {}, procedure, messages);
         place_cautions(unfolded->rows, [&](const Node& node) { return touches[node.row->id.index()]; }, {});
@@ -238,6 +241,8 @@ TEST_CASE("what both ways of a question touch is printed above it, what one touc
     CHECK(placed({{1, {c}}}) == "2 ");
     CHECK(placed({{1, {c}}, {3, {c}}}) == "2 4 ");
     CHECK(placed({{0, {c}}, {1, {c}}, {3, {c}}}) == "1 ");
+    // Where a step names it, it stands there once more.
+    CHECK(placed({{0, {c}}, {1, {c}}, {3, {c}}}, true) == "1 4 ");
     CHECK(placed({{3, {c}}}) == "4 ");
     // The way that stops does not come back, so what the other has printed holds.
     procedure.sections.back().rows[0].if_not[0].kind = RowKind::stop;

@@ -233,14 +233,16 @@ TEST_CASE(
 
 TEST_CASE("due and history tell it") {
     Visit first = visit("2026-0301", "2026-03-01", "8 100 km", both_discs,
-                        "    also-found: left boot torn\n    declined: new tyres\n");
+                        "    also-found: left boot torn\n    declined: new tyres\n    recheck: \"recheck: nut\"\n    "
+                        "later: good to know\n");
     const auto shop = sample::shop_with({first});
     const auto history = history::look_back(shop->model);
     const report::Shop facts = driver::report_shop(*shop, {});
     const report::Dues dues = report::due(history, facts, *mechanics::parse_date("2026-03-02"));
     std::vector<std::string> states;
     for (const report::Due& each : dues.list) states.emplace_back(report::name(each.state));
-    CHECK(states == std::vector<std::string>{"act now", "advised", "also found", "declined by the customer"});
+    CHECK(states == std::vector<std::string>{"act now", "advised", "also found", "declined by the customer",
+                                             "not recorded as done"});
     const std::string text = in_one_line(text::print(dues));
     CHECK(has(
         text,
@@ -257,7 +259,8 @@ TEST_CASE("due and history tell it") {
     CHECK(has(told, "front brake disc, left: advise"));
     CHECK(has(told, "Also found: left boot torn"));
     const auto open = nlohmann::json::parse(json::print(history.vehicles.front(), facts)).at("open");
-    REQUIRE(open.size() == 4);
+    REQUIRE(open.size() == 5);
+    CHECK(open.at(4).at("recheck") == "recheck: nut");
     CHECK(open.at(0).at("found") == "advise");
     CHECK(open.at(3).at("declined") == "new tyres");
 }
