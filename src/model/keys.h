@@ -453,7 +453,9 @@ struct Keys<Step> {
         key("caution", &Step::own_cautions, "a caution of this step alone, or a list of them",
             "caution: { level: notice, hazard: Fluid strips paint., avoid: Watch its level. }")
             .goes_with(rows),
-        key("cautions", &Step::cautions, "cautions from a catalogue", "cautions: [brake-dust]").goes_with(rows),
+        key("cautions", &Step::cautions, "cautions from a catalogue; they stand here, whatever was printed before",
+            "cautions: [brake-dust]")
+            .goes_with(rows),
         key("tool", &Step::tool, "the tools for it", "tool: dial-gauge").goes_with(worked),
         either_key("picture", &Step::picture, &Step::picture_marked, &is_map,
                    "a picture to print beside it, by its path from the shop's folder, and what is pointed at on it",

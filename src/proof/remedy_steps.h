@@ -190,7 +190,18 @@ inline std::vector<std::pair<ItemId, Move>> moves_with_holders(const Moment& now
         if (comes_off ? !stands([&](Place place) { return place < out; })
                       : !stands([](Place place) { return place != 0; }))
             continue;
-        for (Move& move : comes_off ? moves_between(held, 0, out) : moves_between(held, out, 0))
+        // What may not be tightened here yet is run down until it seats.
+        const bool waits = std::any_of(held.whiles.begin(), held.whiles.end(), [&](const linked::While& each) {
+            return each.verb == VerbName::torque &&
+                   std::any_of(each.needs.begin(), each.needs.end(), [&](const linked::Need& need) {
+                       if (!need.item.known() || !now.of(need.item).present) return false;
+                       const std::vector<fitted::InstanceId> all_of = now.beside(need.item);
+                       return std::any_of(all_of.begin(), all_of.end(), [&](fitted::InstanceId at) {
+                           return now.some(at, [&](const Standing& s) { return !s.in(need.place); }).has_value();
+                       });
+                   });
+        });
+        for (Move& move : comes_off ? moves_between(held, 0, out) : moves_between(held, out, waits ? 1 : 0))
             holders.emplace_back(holder, std::move(move));
     }
     all.insert(comes_off ? all.begin() : all.end(), holders.begin(), holders.end());

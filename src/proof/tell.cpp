@@ -434,7 +434,9 @@ std::string agreed(std::string text, const fitted::Fit& fit, const std::string& 
 
 // Does a step go in right behind a step or a question in words? Those may rest on it ("Pull the stands out", "Bend the leg of the pin"): where it belongs
 // only who reads them knows.
-bool behind_words(const fitted::Rows& rows, const std::vector<messages::Edit>& mends) {
+// `before`: what stands before the first of them, at the end of the section before.
+bool behind_words(const fitted::Rows& rows, const std::vector<messages::Edit>& mends,
+                  const fitted::Row* before = nullptr) {
     const auto words = [](const fitted::Row& row) {
         return row.kind == fitted::RowKind::plain || (row.kind == fitted::RowKind::question && row.step != nullptr &&
                                                       row.step->kind == linked::StepKind::ask);
@@ -443,7 +445,8 @@ bool behind_words(const fitted::Rows& rows, const std::vector<messages::Edit>& m
         for (const messages::Edit& mend : mends) {
             if (rows[i].step == nullptr || rows[i].step->source->span != mend.span) continue;
             if (mend.puts == messages::Puts::entries_after && words(rows[i])) return true;
-            if (mend.puts == messages::Puts::entries_before && i > 0 && words(rows[i - 1])) return true;
+            const fitted::Row* last = i > 0 ? &rows[i - 1] : before;
+            if (mend.puts == messages::Puts::entries_before && last != nullptr && words(*last)) return true;
         }
         for (const fitted::Rows* inner : {&rows[i].if_so, &rows[i].if_not, &rows[i].body, &rows[i].otherwise})
             if (behind_words(*inner, mends)) return true;
@@ -452,9 +455,13 @@ bool behind_words(const fitted::Rows& rows, const std::vector<messages::Edit>& m
 }
 
 bool behind_words(const fitted::Fit& fit, const std::vector<messages::Edit>& mends) {
-    for (const fitted::Procedure& procedure : fit.procedures)
-        for (const fitted::Section& section : procedure.sections)
-            if (behind_words(section.rows, mends)) return true;
+    for (const fitted::Procedure& procedure : fit.procedures) {
+        const fitted::Row* before = nullptr;
+        for (const fitted::Section& section : procedure.sections) {
+            if (behind_words(section.rows, mends, before)) return true;
+            if (!section.rows.empty()) before = &section.rows.back();
+        }
+    }
     return false;
 }
 

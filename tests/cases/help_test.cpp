@@ -410,6 +410,9 @@ TEST_CASE("a machine puts no step behind words that may rest on it") {
     CHECK(fixes(around + "  - snug: nut\n" + down) == 1); // `- set: { front-end: jacked }` before it
     CHECK(fixes(around + "  - snug: nut\n  - Pull both stands out.\n" + down) == 0);
     CHECK(fixes(around + "  - snug: nut\n  - ask: Are both stands out?\n    if-not: [ Pull them out. ]\n" + down) == 0);
+    // The words may end the section before.
+    CHECK(fixes(around + "  - snug: nut\n  - Pull both stands out.\n  - section: Down\n" + down) == 0);
+    CHECK(fixes(around + "  - Pull both stands out.\n  - snug: nut\n  - section: Down\n" + down) == 1);
     check(shop(around + "  - snug: nut\n  - Pull both stands out.\n" + down),
           {"skipped-rung: add `- set: { front-end: jacked }` before this step"}); // it is told all the same
 }
@@ -450,6 +453,12 @@ TEST_CASE("a pin goes in behind what was read of its nut, and a reading behind t
     check(files,
           {"left-owing: add `- adjust: gap` and `- measure: drag` after `- fit: drum`, or say `ends-with: { gap: { "
            "owes: [adjust, prove] } }`"});
+}
+
+TEST_CASE("what may be tightened on the ground alone is seated before that") {
+    check(shop("starts-with: { front-end: on-stands, wheel: off, nut: off }\nsteps:\n  - set: { front-end: jacked }\n"
+               "  - set: { front-end: down }\n  - fit: wheel\n  - fit: nut\n  - torque: nut\n"),
+          {"still-needed: move `- fit: wheel` and `- fit: nut` and add `- snug: nut` before this step"});
 }
 
 TEST_CASE("what the procedure that calls left so is mended there") {

@@ -2,6 +2,7 @@
 
 #include "base/text.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace benchleaf::record {
@@ -10,10 +11,13 @@ const Check checks::wrench_unfit = {
     {"wrench-unfit", messages::Level::error, "a torque wrench that is not the shop's, or out of calibration"}};
 
 Complaint found::no_such_wrench(std::string_view written, const std::vector<std::string>& of_the_shop) {
+    const bool several = std::any_of(of_the_shop.begin(), of_the_shop.end(), [&](const std::string& each) {
+        return written.find(each) != std::string_view::npos;
+    });
     return {&checks::wrench_unfit.rule,
             fmt::format("no torque wrench of the shop is called `{}`", written),
-            fmt::format("shop.yaml has {} under `wrenches`; one that was borrowed is added there",
-                        base::join_and(of_the_shop)),
+            fmt::format("shop.yaml has {} under `wrenches`; {}", base::join_and(of_the_shop),
+                        several ? "several are parted by a comma" : "one that was borrowed is added there"),
             false,
             {}};
 }
