@@ -209,7 +209,9 @@ private:
         if (sided) sided_.push_back(id);
         if (behind < 0) in_reach_.push_back(id);
         bolts_.push_back(id);
-        if (sided) narrowable_.push_back(id);
+        // A vehicle has what holds a part wherever it has the part.
+        const bool holds = more.find("opens") == std::string::npos && more.find("vents") == std::string::npos;
+        if (sided && !holds) narrowable_.push_back(id);
         return id;
     }
     std::string clip(const char* stem, int behind, bool sided, const std::string& more = {}) {
