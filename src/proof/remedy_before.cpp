@@ -239,7 +239,8 @@ const Row* Remedies::behind_its_nut(const Moment& now, const Index& index, ItemI
     set.insert(set.end(), is.disturbs.begin(), is.disturbs.end());
     std::set<linked::LimitId> read;
     const Row* behind = last->path->back().row;
-    for (const auto& [order, row] : between) {
+    for (const auto& in_order : between) {
+        const Row* row = in_order.second;
         const bool reads = std::any_of(set.begin(), set.end(), [&](ItemId each) { return looks_at(*row, each); });
         const bool decides = row->kind == fitted::RowKind::question &&
                              std::any_of(row->limits.begin(), row->limits.end(),

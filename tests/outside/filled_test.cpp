@@ -363,6 +363,6 @@ TEST_CASE("a booklet with bytes changed is read or refused, and never makes trou
         }
         // Most bytes are those of pages and pictures, which nobody looks at.
         CHECK(read > rounds / 10);
-        CHECK(read < rounds * 9 / 10);
+        CHECK(read < rounds * (rounds < 1000 ? 19 : 18) / 20); // of a hundred chance takes more
     }
 }
