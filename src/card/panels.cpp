@@ -524,7 +524,7 @@ void judge_wear(const Speaker& speaker, const fitted::LimitFigure& limit, const 
                 const std::vector<Known>& all, Judged& judged) {
     const auto add_note = [&](const std::string& text) {
         if (judged.note.find(text) != std::string::npos) return;
-        judged.note += (judged.note.empty() ? "" : speaker.word(Key::list_comma)) + text;
+        judged.note += (judged.note.empty() ? "" : " · ") + text;
     };
     const bool least = wear.sort == Sort::minimum;
     std::vector<std::pair<std::string, units::Quantity>> keeps;
@@ -652,7 +652,7 @@ Reading reading_panel(const Speaker& speaker, const fitted::LimitFigure& limit, 
     if (wear && on)
         judge_wear(speaker, limit, *wear, all, judged);
     else if (wear && as_new != nullptr)
-        judged.note += (judged.note.empty() ? "" : speaker.word(Key::list_comma)) + speaker.word(Key::keep_unknown);
+        judged.note += (judged.note.empty() ? "" : " · ") + std::string(speaker.word(Key::keep_unknown));
     reading.keep = judged.shown;
     reading.note = judged.note;
     if (wear && wear->sort == Sort::minimum && as_new != nullptr)
