@@ -65,7 +65,7 @@ public:
             if (!after) continue;
             for (const Alike& each : alike(all(What::torqued_new, item)))
                 later(s_.fill(Key::recheck_after, {s_.say(after->value.quantity), s_.name(item)}) + sides(item, each),
-                      each.when, true);
+                      each.when, linked::name_among_all(s_.linked, item));
         }
         not_finished();
         made_.signatures = {s_.word(Key::done_by),    s_.word(Key::second_check), s_.word(Key::wrench_used),
@@ -141,7 +141,7 @@ private:
     void line(std::string text, const When& when, std::string field = {}) {
         made_.lines.push_back({where_done(std::move(text), when), std::move(field), when});
     }
-    void later(std::string text, const When& when, bool recheck = false) {
+    void later(std::string text, const When& when, const std::string& recheck = {}) {
         made_.to_tell.push_back({text, when, recheck});
         made_.later.push_back(where_done(std::move(text), when));
     }

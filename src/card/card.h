@@ -360,7 +360,7 @@ struct CloseOutLine {
 struct ToTell { // what is to be done once the vehicle has left: so where all of one of these was answered
     std::string text;
     std::vector<std::vector<Answered>> when{};
-    bool recheck = false; // somebody has to check a torque; else it is good to know
+    std::string recheck; // the fastener whose torque somebody has to check; empty: it is good to know
 };
 
 struct CloseOut {

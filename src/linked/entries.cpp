@@ -27,9 +27,11 @@ std::vector<While> find_whiles(Linker& linker, const Scope& scope, const Item& i
                                        [&](const model::Verb& each) { return each.word == entry.key.name; });
         if (verb == verbs.end()) continue; // the reader has said so
         if (!done_to(*verb, item.sort)) {
+            const bool bleeds = verb->name == model::VerbName::bleed && item.sort == Sort::circuit;
             report_wrong_sort(linker.out, entry.key.span,
                               "`" + entry.key.name + "` is never done to " + with_article(sort_word(item.sort)),
-                              item.declared, "this is " + with_article(sort_word(item.sort)), {});
+                              item.declared, "this is " + with_article(sort_word(item.sort)),
+                              bleeds ? "say it of the fastener that `vents` it" : "");
             continue;
         }
         found.push_back({verb->name, entry.key.span, linker.needs(scope, entry.value)});

@@ -18,16 +18,21 @@ struct Beside {
     ItemId item;
 };
 
-std::vector<Beside> beside(const Item& item) {
+std::vector<Beside> beside(const Linked& linked, ItemId id) {
+    const Item& item = linked.items[id.index()];
     std::vector<Beside> all;
     const auto each = [&](std::string_view how, const std::vector<ItemId>& ids) {
-        for (const ItemId id : ids) all.push_back({how, id});
+        for (const ItemId other : ids) all.push_back({how, other});
     };
     each("it holds", item.holds);
     each("holds it", item.held_by);
     if (item.locks.known()) all.push_back({"it locks", item.locks});
     each("locks it", item.locked_by);
     if (item.inside.known()) all.push_back({"it is inside of", item.inside});
+    // An axle housing may hold the shafts of both sides; a wheel holds what is its own.
+    if (item.part.system && item.part.system->value == model::System::wheel)
+        for (const ItemId other : item.covers)
+            if (other.known() && linked.items[other.index()].inside == id) all.push_back({"is inside of it", other});
     return all;
 }
 
@@ -49,8 +54,8 @@ bool is_bolt_or_part(const Item& item) {
     return item.sort == Sort::part || item.sort == Sort::fastener || item.sort == Sort::clip;
 }
 
-bool says_how_many(const Item& item) {
-    return item.part.count || item.fastener.count;
+bool says_it_is_one(const Item& item) {
+    return (item.part.count || item.fastener.count) && item.count == 1;
 }
 
 bool says_each(const Item& item) {
@@ -118,7 +123,7 @@ void Linker::tell_sides() {
     for (std::size_t i = 0; i < linked.items.size(); ++i) {
         const Item& item = linked.items[i];
         if (!is_bolt_or_part(item) || says_each(item)) continue;
-        std::vector<Beside> all = beside(item);
+        std::vector<Beside> all = beside(linked, ItemId(i));
         if (const auto those = loosened.find(ItemId(i)); those != loosened.end())
             for (const ItemId id : those->second) all.push_back({"it is loosened for", id});
         if (all.empty()) continue;
@@ -127,7 +132,7 @@ void Linker::tell_sides() {
             all.begin(), all.end(), [&](const Beside& each) { return linked.items[each.item.index()].axis == axis; });
         if (!axis.known() || !one_axis) continue;
         const Span worked = taken_off.along(ItemId(i), axis);
-        const bool one = says_how_many(item) && !alone_of_its_holders(linked, ItemId(i));
+        const bool one = says_it_is_one(item) && !alone_of_its_holders(linked, ItemId(i));
         if (!worked.known() && (one || !surely_beside(all))) continue;
         const Beside& first = all.front();
         report_each_unsaid(out, linked, item, first.how, linked.items[first.item.index()], axis, worked);

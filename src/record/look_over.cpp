@@ -66,11 +66,10 @@ public:
         put_ticks(std::move(steps_));
         findings();
         stop_strip();
-        if (!stopped_ && !halted()) {
-            close_out();
-            for (const card::ToTell& each : card_.close_out.to_tell)
-                if (so(each.when)) look_.later.push_back({number_, each});
-        }
+        const bool closed = !stopped_ && !halted();
+        if (closed) close_out();
+        for (const card::ToTell& each : card_.close_out.to_tell)
+            if (closed ? so(each.when) : was_set(each.recheck)) look_.later.push_back({number_, each});
         sign();
         if (stopped_) look_.stopped_for_good = true;
         return !stopped_ && !halted();
@@ -78,6 +77,13 @@ public:
 
 private:
     using Columns = std::vector<std::size_t>;
+
+    // On this card, before the work ended.
+    bool was_set(const std::string& fastener) const {
+        return std::any_of(look_.asks.begin(), look_.asks.end(), [&](const Ask& each) {
+            return each.card == number_ && each.torque != nullptr && each.answered && each.item == fastener;
+        });
+    }
 
     // -- Boxes ------------------------------------------------------------------------------------------------------------------
     const std::string* in(std::string_view box) const {

@@ -167,7 +167,7 @@ private:
         std::vector<source::Spanned<std::string>> recheck, later;
         for (const Look::Later& each : look_.later)
             if (each.card == number)
-                (each.what.recheck ? recheck : later).push_back({with_plain_blanks(each.what.text), {}});
+                (each.what.recheck.empty() ? later : recheck).push_back({with_plain_blanks(each.what.text), {}});
         give_list(made.recheck, std::move(recheck));
         give_list(made.later, std::move(later));
         give_list(made.also_found, std::move(also));

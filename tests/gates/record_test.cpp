@@ -278,6 +278,39 @@ TEST_CASE("what a record is not made of") {
     CHECK(below(typed + "/records") == below(shop + "/records"));
 }
 
+TEST_CASE("what was tightened is to be rechecked, also where the work ended in a stop behind it") {
+    const std::string shop = scratch("record-recheck");
+    write(shop + "/shop.yaml", "shop: small-works\nname: Small Works\nsigns: [AB, CD]\n");
+    write(shop + "/catalogue/frame.yaml",
+          "catalogue: frame\nparts: { wheel: { name: wheel, held-by: [nut] } }\n"
+          "fasteners: { nut: { name: wheel nut, thread: M12x1.5, class: \"10\", critical: true, recheck-after: 50 km } "
+          "}\n"
+          "torques: { nut: { value: 90 N·m ±10 %, threads: dry, source: invented } }\n");
+    write(shop + "/vehicles/cart.yaml", "vehicle: cart\nname: Cart\n");
+    const std::string head = "procedure: wheel\ntitle: Wheel\nrevision: 1\nuses: frame\nsteps:\n";
+    const std::string ask = "  - ask: Is the rim cracked?\n    if-so:\n      - stop: The rim is cracked.\n";
+    const std::string nut = "  - slacken: nut\n  - torque: nut\n";
+    write(shop + "/jobs/cart-1.yaml", "job: cart-1\nvehicle: cart\nidentity: { frame: CT-1 }\nmeter: 100 km\n"
+                                      "date: 2026-11-25\ndo: [wheel]\n");
+    const auto recorded = [&](const std::string& steps, const std::string& boxes) {
+        write(shop + "/work/wheel.yaml", head + steps);
+        write(shop + "/../answers.yaml",
+              "answers: cart-1\nboxes:\n" + boxes + "  sign-off/1: AB\n  sign-off/2: CD\n  sign-off/5: 2026-11-25\n");
+        fs::remove_all(shop + "/records");
+        const Ran ran = run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../answers.yaml"});
+        CHECK_MESSAGE(ran.status == 0, ran.err);
+        return read(shop + "/records/ct-1/cart-1.yaml");
+    };
+    const std::string behind =
+        recorded(nut + ask, "  step-1/tick/1: x\n  step-2/tick/1: x\n  step-2/torque-1/initials/1: AB\n"
+                            "  step-2/second-check/1: CD\n  step-3/yes/1: x\n");
+    CHECK(has(behind, "outcome: not-to-be-driven"));
+    CHECK(has(behind, "recheck: \"recheck the torque after 50 km: wheel nut\""));
+    const std::string before = recorded(ask + nut, "  step-1/yes/1: x\n");
+    CHECK(has(before, "outcome: not-to-be-driven"));
+    CHECK(!has(before, "recheck:")); // nobody came to the nut
+}
+
 TEST_CASE("work that was stopped is stopped, and nothing behind that is taken or asked for") {
     const std::string shop = scratch("record-stopped");
     small_shop(shop);

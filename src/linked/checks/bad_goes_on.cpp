@@ -128,8 +128,26 @@ private:
         if (is_in(step, {V::torque, V::snug}))
             return std::any_of(step.targets.begin(), step.targets.end(),
                                [&](const Target& target) { return !put_back_.contains(target.item); });
+        if (step.verb == V::renew)
+            return std::any_of(step.targets.begin(), step.targets.end(),
+                               [&](const Target& target) { return target.item.known() && belongs(target.item); });
         if (step.verb == V::do_procedure) return found_in_called(step);
         return bad_.washable || !is_in(step, {V::clean, V::apply});
+    }
+    // One of those that are bad, what is renewed with it, what it hangs on or sits in, and what sits in it.
+    bool belongs(ItemId id) const {
+        const auto has = [](const std::vector<ItemId>& all, ItemId one) {
+            return std::find(all.begin(), all.end(), one) != all.end();
+        };
+        const Item& item = linked_.items[id.index()];
+        return std::any_of(bad_.items.begin(), bad_.items.end(), [&](ItemId each) {
+            const Item& bad = linked_.items[each.index()];
+            const bool part_or_bolt = bad.sort == Sort::part || bad.sort == Sort::fastener || bad.sort == Sort::clip;
+            return each == id || !part_or_bolt || has(bad.renew_together, id) || has(item.renew_together, each) ||
+                   has(bad.renew_with, id) || has(bad.held_by, id) || has(bad.holds, id) || bad.inside == id ||
+                   item.inside == each || has(bad.disturbed_by, id) || has(bad.behind, id) || bad.locks == id ||
+                   item.locks == each || has(item.held_by, each);
+        });
     }
     // What is never used again is new whenever it goes in, and so is what comes with it.
     bool is_new(ItemId id) const {
@@ -182,10 +200,13 @@ public:
                 if (dealt_.contains({basis.limit, basis.inspection})) continue; // by this or another decision
                 const std::set<ItemId> items = rests_on(linked_, basis, looked_);
                 if (left_to_others(items) || renewed_anyhow(step, items)) continue;
-                const auto item = std::find_if(items.begin(), items.end(), [&](ItemId each) {
+                const std::set<ItemId> wider = brought_right(linked_, basis, looked_);
+                const auto relied = [&](ItemId each) {
                     return relied_on_for(linked_, linked_.items[each.index()]) != nullptr;
-                });
-                if (item == items.end()) {
+                };
+                auto item = std::find_if(items.begin(), items.end(), relied);
+                if (item == items.end()) item = std::find_if(wider.begin(), wider.end(), relied);
+                if (item == items.end() || item == wider.end()) {
                     tell_put_back(step, basis, items, self, out);
                     continue;
                 }

@@ -31,6 +31,17 @@ bool waits_for_setting(const Item& item, std::initializer_list<model::VerbName> 
            });
 }
 
+// It is filled, or its level is read, with something away that waits itself.
+bool lid_waits(const Item& circuit, const ReadItem& read) {
+    using V = model::VerbName;
+    return std::any_of(circuit.whiles.begin(), circuit.whiles.end(), [&](const While& each) {
+        return (each.verb == V::fill || each.verb == V::level) &&
+               std::any_of(each.needs.begin(), each.needs.end(), [&](const Need& need) {
+                   return need.item.known() && waits_for_setting(read(need.item), {V::slacken, V::remove}, read);
+               });
+    });
+}
+
 bool is_hot(const Item& circuit) {
     const auto& sort = circuit.circuit_of.sort;
     return sort && (sort->value == model::CircuitSort::coolant || sort->value == model::CircuitSort::fuel);
@@ -52,9 +63,9 @@ void report_unguarded(const Item& circuit, bool fuel, const Check& self, Message
             fuel ? "nothing keeps the " + circuit.name + " shut while the engine runs or is hot"
                  : "nothing is said to open the " + circuit.name + ", so nothing keeps it shut while it is hot")
         .help = fuel ? "add `while: { open: … }` with what makes it safe, such as `engine: stopped`"
-                     : "write `opens: " + circuit.id +
-                           "` at its cap, drain plug and hose clips, with what each `needs`: `engine: stopped`, a "
-                           "setting `cold`";
+                     : "add `while: { open: … }` with what makes it safe, such as `engine: stopped` or a setting "
+                       "`cold`, and `needs:` with the same to its cap; a drain plug says `opens: " +
+                           circuit.id + "`, too";
 }
 
 void find_opened_hot(const Linked& linked, const Check& self, Messages& out) {
@@ -65,7 +76,8 @@ void find_opened_hot(const Linked& linked, const Check& self, Messages& out) {
             const bool by_step = std::any_of(opened.begin(), opened.end(), [&](ItemId id) {
                 return linked.items[id.index()].declared == item.declared;
             });
-            if ((fuel && !by_step) || waits_for_setting(item, {model::VerbName::open}, read)) return false;
+            if ((fuel && !by_step) || waits_for_setting(item, {model::VerbName::open}, read) || lid_waits(item, read))
+                return false;
             report_unguarded(item, fuel, self, out);
             return true;
         }
