@@ -65,6 +65,43 @@ std::string summary(const model::Record& record) {
     return to;
 }
 
+namespace {
+
+// A box in the sheet, with the number of its step.
+struct SheetLine {
+    std::uint32_t step = 0;
+    std::string text;
+};
+
+std::uint32_t step_of(std::string_view box) {
+    constexpr std::string_view mark = "step-";
+    const std::size_t at = box.find(mark);
+    std::uint32_t number = 0;
+    if (at != std::string_view::npos)
+        std::from_chars(box.data() + at + mark.size(), box.data() + box.size(), number);
+    return number;
+}
+
+std::string about_box(const Ask& ask, std::size_t i) {
+    std::string about = ask.what;
+    if (i < ask.step_texts.size())
+        about = ask.step_texts[i];
+    else if (i < ask.names.size())
+        about += " " + ask.names[i];
+    else if (ask.sort == Ask::Sort::yes_no)
+        about += i == 0 ? " – yes" : " – no";
+    if (ask.sort == Ask::Sort::grade) about += " – " + std::string(grade_words[i % grade_words.size()]);
+    if (ask.sort == Ask::Sort::round) about += i == 0 ? " – yes" : fmt::format(" – no, the {}. time", i);
+    if (ask.sort == Ask::Sort::time && ask.boxes.size() == 2) about += i == 0 ? " – hours" : " – minutes";
+    if (ask.round > 1 && ask.sort != Ask::Sort::round) about += fmt::format(", the {}. time", ask.round);
+    if (ask.step != 0) about = fmt::format("{}. {}", ask.step, about);
+    if (!ask.shows.empty() && i == 0 && ask.names.empty()) about += " (" + ask.shows + ")";
+    std::replace(about.begin(), about.end(), '\n', ' ');
+    return about;
+}
+
+} // namespace
+
 std::string blank_sheet(const Sheet& sheet) {
     std::string to = fmt::format("# The boxes of the cards of {}, to be filled in and taken with `benchleaf record {} "
                                  "--from FILE`. A tick is x; what is not worked stays\n"
@@ -73,7 +110,16 @@ std::string blank_sheet(const Sheet& sheet) {
                                  sheet.job->id.value, sheet.job->id.value, sheet.job->id.value);
     std::size_t card = 0;
     std::string section;
+    // The ticks of a column are one question, behind all that is read in it; on the card, and here, each stands with its step.
+    std::vector<SheetLine> column;
+    const auto end_column = [&] {
+        std::stable_sort(column.begin(), column.end(),
+                         [](const SheetLine& a, const SheetLine& b) { return a.step < b.step; });
+        for (const SheetLine& each : column) to += each.text;
+        column.clear();
+    };
     for (const Ask& each : every_ask(sheet)) {
+        if (each.card != card || each.section != section) end_column();
         if (each.card != card) {
             card = each.card;
             section.clear();
@@ -82,26 +128,12 @@ std::string blank_sheet(const Sheet& sheet) {
         if (each.section != section && !each.section.empty())
             fmt::format_to(std::back_inserter(to), "  # {}\n", each.section);
         section = each.section;
-        for (std::size_t i = 0; i < each.boxes.size(); ++i) {
-            if (each.boxes[i].find("/over/") != std::string::npos) continue;
-            std::string about = each.what;
-            if (i < each.step_texts.size())
-                about = each.step_texts[i];
-            else if (i < each.names.size())
-                about += " " + each.names[i];
-            else if (each.sort == Ask::Sort::yes_no)
-                about += i == 0 ? " – yes" : " – no";
-            if (each.sort == Ask::Sort::grade) about += " – " + std::string(grade_words[i % grade_words.size()]);
-            if (each.sort == Ask::Sort::round) about += i == 0 ? " – yes" : fmt::format(" – no, the {}. time", i);
-            if (each.sort == Ask::Sort::time && each.boxes.size() == 2) about += i == 0 ? " – hours" : " – minutes";
-            if (each.round > 1 && each.sort != Ask::Sort::round) about += fmt::format(", the {}. time", each.round);
-            if (each.step != 0) about = fmt::format("{}. {}", each.step, about);
-            if (!each.shows.empty() && i == 0 && each.names.empty()) about += " (" + each.shows + ")";
-            for (char& c : about)
-                if (c == '\n') c = ' ';
-            fmt::format_to(std::back_inserter(to), "  {}:  # {}\n", each.boxes[i], about);
-        }
+        for (std::size_t i = 0; i < each.boxes.size(); ++i)
+            if (each.boxes[i].find("/over/") == std::string::npos)
+                column.push_back({step_of(each.boxes[i]), fmt::format("  {}:  # {}\n", each.boxes[i], about_box(each, i))});
+        if (each.sort == Ask::Sort::ticks) end_column();
     }
+    end_column();
     return to;
 }
 
