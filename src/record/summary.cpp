@@ -77,8 +77,7 @@ std::uint32_t step_of(std::string_view box) {
     constexpr std::string_view mark = "step-";
     const std::size_t at = box.find(mark);
     std::uint32_t number = 0;
-    if (at != std::string_view::npos)
-        std::from_chars(box.data() + at + mark.size(), box.data() + box.size(), number);
+    if (at != std::string_view::npos) std::from_chars(box.data() + at + mark.size(), box.data() + box.size(), number);
     return number;
 }
 
@@ -130,7 +129,8 @@ std::string blank_sheet(const Sheet& sheet) {
         section = each.section;
         for (std::size_t i = 0; i < each.boxes.size(); ++i)
             if (each.boxes[i].find("/over/") == std::string::npos)
-                column.push_back({step_of(each.boxes[i]), fmt::format("  {}:  # {}\n", each.boxes[i], about_box(each, i))});
+                column.push_back(
+                    {step_of(each.boxes[i]), fmt::format("  {}:  # {}\n", each.boxes[i], about_box(each, i))});
         if (each.sort == Ask::Sort::ticks) end_column();
     }
     end_column();
