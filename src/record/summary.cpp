@@ -6,7 +6,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <charconv>
 #include <iterator>
+#include <vector>
 
 namespace benchleaf::record {
 

@@ -200,17 +200,13 @@ public:
                 if (dealt_.contains({basis.limit, basis.inspection})) continue; // by this or another decision
                 const std::set<ItemId> items = rests_on(linked_, basis, looked_);
                 if (left_to_others(items) || renewed_anyhow(step, items)) continue;
-                const std::set<ItemId> wider = brought_right(linked_, basis, looked_);
-                const auto relied = [&](ItemId each) {
-                    return relied_on_for(linked_, linked_.items[each.index()]) != nullptr;
-                };
-                auto item = std::find_if(items.begin(), items.end(), relied);
-                if (item == items.end()) item = std::find_if(wider.begin(), wider.end(), relied);
-                if (item == items.end() || item == wider.end()) {
+                ItemId item = first_relied_on(items);
+                if (!item.known()) item = first_relied_on(brought_right(linked_, basis, looked_)); // what it proves
+                if (!item.known()) {
                     tell_put_back(step, basis, items, self, out);
                     continue;
                 }
-                const Item& is = linked_.items[item->index()];
+                const Item& is = linked_.items[item.index()];
                 messages::Message& message =
                     out.add(self.rule, basis.span,
                             "where the " + is.name + " is bad, nothing brings it right and the work goes on");
@@ -229,6 +225,12 @@ public:
     }
 
 private:
+    ItemId first_relied_on(const std::set<ItemId>& items) const {
+        const auto found = std::find_if(items.begin(), items.end(), [&](ItemId each) {
+            return relied_on_for(linked_, linked_.items[each.index()]) != nullptr;
+        });
+        return found == items.end() ? ItemId() : *found;
+    }
     // A repeat on the good way, until what was good already is good: the bad one never comes there.
     void find_good_already(const Step& decision) {
         if (decision.kind != StepKind::decide) return;
