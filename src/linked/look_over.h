@@ -5,7 +5,9 @@
 #include "linked/linked.h"
 #include "messages/message.h"
 
+#include <algorithm>
 #include <functional>
+#include <initializer_list>
 #include <map>
 #include <set>
 #include <unordered_map>
@@ -83,6 +85,18 @@ inline const Item* relied_on_for(const Linked& linked, const Item& item) {
                 if (bears_people(linked.items[held.index()])) return &linked.items[held.index()];
         }
     return nullptr;
+}
+
+inline bool is_circuit(const Item& item, std::initializer_list<model::CircuitSort> sorts) {
+    const auto& sort = item.circuit_of.sort;
+    return sort && std::find(sorts.begin(), sorts.end(), sort->value) != sorts.end();
+}
+// Petrol on an exhaust, coolant under pressure.
+inline bool hurts_when_hot(const Item& circuit) {
+    return is_circuit(circuit, {model::CircuitSort::coolant, model::CircuitSort::fuel});
+}
+inline bool is_hydraulic(const Item& circuit) {
+    return is_circuit(circuit, {model::CircuitSort::hydraulic});
 }
 
 inline bool is_of_sort(const Linked& linked, ConsumableId id, model::ConsumableSort sort) {

@@ -1,5 +1,6 @@
 // What a circuit asks for when it is opened binds what opens it: whoever takes the radiator cap off opens the coolant as `open: coolant` does.
 #include "linked/linker.h"
+#include "linked/look_over.h"
 
 #include <algorithm>
 
@@ -9,11 +10,6 @@ namespace {
 
 using ReadIt = std::function<const Item&(ItemId)>;
 
-bool runs_out_hot(const Item& circuit) {
-    const auto& sort = circuit.circuit_of.sort;
-    return sort && (sort->value == model::CircuitSort::coolant || sort->value == model::CircuitSort::fuel);
-}
-
 // Settings alone: that a lid is off so that the fluid can be drawn out says nothing of a plug at the bottom.
 std::vector<Need> asked_when_opened(const Item& circuit, const ReadIt& read) {
     std::vector<Need> asked;
@@ -21,7 +17,7 @@ std::vector<Need> asked_when_opened(const Item& circuit, const ReadIt& read) {
         for (const Need& need : needs)
             if (need.item.known() && read(need.item).sort == Sort::setting) asked.push_back(need);
     };
-    if (runs_out_hot(circuit)) take(circuit.needs);
+    if (hurts_when_hot(circuit)) take(circuit.needs);
     for (const While& each : circuit.whiles)
         if (each.verb == model::VerbName::open) take(each.needs);
     return asked;

@@ -11,6 +11,7 @@ namespace {
 using remedy::begins_at;
 using remedy::comes_by;
 using remedy::Debt;
+using remedy::is_met;
 using remedy::ItemId;
 using remedy::needs_of;
 using remedy::Place;
@@ -220,11 +221,7 @@ void Remedies::prove_before(const Moment& now, Finding& finding, ItemId circuit,
         if (model::verb(condition.verb).word != model::word(debt)) continue;
         for (const linked::Need& need : condition.needs) {
             if (!need.item.known() || !now.of(need.item).present) continue;
-            const std::vector<fitted::InstanceId> all = now.beside(need.item);
-            const bool met = std::none_of(all.begin(), all.end(), [&](fitted::InstanceId at) {
-                return now.some(at, [&](const Standing& s) { return !s.in(need.place); }).has_value();
-            });
-            const Row* ended = met ? nullptr : spell_of(now, need).ended;
+            const Row* ended = is_met(now, need) ? nullptr : spell_of(now, need).ended;
             if (ended == nullptr) continue;
             if (prove_later(now, finding, circuit, {&debt, 1})) return;
             add_before(now, finding, steps, circuit, ended);

@@ -166,6 +166,14 @@ inline Place begins_at(const fitted::Procedure& procedure, ItemId item) {
     return 0;
 }
 
+// On every way, wherever it stands beside this.
+inline bool is_met(const Moment& now, const linked::Need& need) {
+    const std::vector<fitted::InstanceId> all = now.beside(need.item);
+    return std::none_of(all.begin(), all.end(), [&](fitted::InstanceId at) {
+        return now.some(at, [&](const Standing& s) { return !s.in(need.place); }).has_value();
+    });
+}
+
 // What holds a part comes out before it comes off, and is tight once it is on.
 inline std::vector<std::pair<ItemId, Move>> moves_with_holders(const Moment& now, ItemId item, Place from, Place to) {
     const linked::Item& is = now.of(item).is;
@@ -194,11 +202,7 @@ inline std::vector<std::pair<ItemId, Move>> moves_with_holders(const Moment& now
         const bool waits = std::any_of(held.whiles.begin(), held.whiles.end(), [&](const linked::While& each) {
             return each.verb == VerbName::torque &&
                    std::any_of(each.needs.begin(), each.needs.end(), [&](const linked::Need& need) {
-                       if (!need.item.known() || !now.of(need.item).present) return false;
-                       const std::vector<fitted::InstanceId> all_of = now.beside(need.item);
-                       return std::any_of(all_of.begin(), all_of.end(), [&](fitted::InstanceId at) {
-                           return now.some(at, [&](const Standing& s) { return !s.in(need.place); }).has_value();
-                       });
+                       return need.item.known() && now.of(need.item).present && !is_met(now, need);
                    });
         });
         for (Move& move : comes_off ? moves_between(held, 0, out) : moves_between(held, out, waits ? 1 : 0))

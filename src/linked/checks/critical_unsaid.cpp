@@ -30,10 +30,6 @@ bool says(const Item& item) {
     return item.critical || item.fastener.not_critical.has_value() || item.fastener.unread;
 }
 
-bool is_hydraulic(const Item& circuit) {
-    return circuit.circuit_of.sort && circuit.circuit_of.sort->value == model::CircuitSort::hydraulic;
-}
-
 std::string system_of(const Item& part) {
     const std::string system(model::word(part.part.system->value));
     return system == "wheel" ? "wheels" : system == "brake" ? "brakes" : system;

@@ -42,11 +42,6 @@ bool lid_waits(const Item& circuit, const ReadItem& read) {
     });
 }
 
-bool is_hot(const Item& circuit) {
-    const auto& sort = circuit.circuit_of.sort;
-    return sort && (sort->value == model::CircuitSort::coolant || sort->value == model::CircuitSort::fuel);
-}
-
 // Those that some step opens by itself.
 std::set<ItemId> opened_by_steps(const Linked& linked) {
     std::set<ItemId> opened;
@@ -71,7 +66,7 @@ void report_unguarded(const Item& circuit, bool fuel, const Check& self, Message
 void find_opened_hot(const Linked& linked, const Check& self, Messages& out) {
     const std::set<ItemId> opened = opened_by_steps(linked);
     look_over(linked, [&](const Item& item, const ReadItem& read) {
-        if (item.sort == Sort::circuit && is_hot(item) && item.openers.empty()) {
+        if (item.sort == Sort::circuit && hurts_when_hot(item) && item.openers.empty()) {
             const bool fuel = item.circuit_of.sort->value == model::CircuitSort::fuel;
             const bool by_step = std::any_of(opened.begin(), opened.end(), [&](ItemId id) {
                 return linked.items[id.index()].declared == item.declared;
@@ -81,7 +76,7 @@ void find_opened_hot(const Linked& linked, const Check& self, Messages& out) {
             report_unguarded(item, fuel, self, out);
             return true;
         }
-        if (!item.opens.known() || !is_hot(read(item.opens))) return false;
+        if (!item.opens.known() || !hurts_when_hot(read(item.opens))) return false;
         const Item& circuit = read(item.opens);
         if (waits_for_setting(item, {model::VerbName::slacken, model::VerbName::remove}, read) ||
             waits_for_setting(circuit, {model::VerbName::open}, read))

@@ -25,7 +25,7 @@ void find_washers_unsaid(const Linked& linked, const Check& self, Messages& out)
         if (duty != model::Duty::hollow && duty != model::Duty::seal) return false;
         if (item.fastener.renew_with || item.fastener.reuse) return false;
         const Item& circuit = read(item.opens);
-        if (!circuit.circuit_of.sort || circuit.circuit_of.sort->value != model::CircuitSort::hydraulic) return false;
+        if (!is_hydraulic(circuit)) return false;
         messages::Message& message =
             out.add(self.rule, item.declared, "nobody says whether the " + item.name + " gets new sealing washers");
         message.labels.push_back({circuit.declared, "it opens this, which works under pressure"});
