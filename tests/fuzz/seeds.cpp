@@ -39,15 +39,16 @@ public:
         if (bytes.size() <= largest) by_target_[target].emplace(digest::sha256_hex(bytes), bytes);
     }
 
-    // At most so many of each target: by their digests, which is any of them and always the same.
+    // At most so many of each target: by their digests, which is any of them and always the same. A whole shop takes as long as three of the others.
     void write(const std::string& folder, std::size_t most) const {
         for (const auto& [target, seeds] : by_target_) {
             const std::string into = folder + "/" + target;
             fs::remove_all(into);
             fs::create_directories(into);
+            const std::size_t few = target == "shop" || target == "bundle" ? most / 3 : most;
             std::size_t written = 0;
             for (const auto& [digest, bytes] : seeds)
-                if (written++ < most) std::ofstream(into + "/" + digest.substr(0, 16), std::ios::binary) << bytes;
+                if (written++ < few) std::ofstream(into + "/" + digest.substr(0, 16), std::ios::binary) << bytes;
         }
     }
 
