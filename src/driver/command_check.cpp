@@ -262,7 +262,18 @@ int check_and_watch(const CheckArguments& arguments, Global global, Terminal& te
 
 } // namespace
 
-int check(const CheckArguments& arguments, const Global& global, Terminal& terminal) {
+int check(const CheckArguments& given, const Global& asked, Terminal& terminal) {
+    CheckArguments arguments = given;
+    Global global = asked;
+    if (!given.paths.empty()) { // the shop's own folder is all of it
+        const auto root = shop_folder(asked, given.paths.front(), terminal);
+        if (!root) return wrong_usage;
+        if (std::all_of(given.paths.begin(), given.paths.end(),
+                        [&](const std::string& path) { return below_root(*root, path) == ""; })) {
+            arguments.paths.clear();
+            global.shop = *root;
+        }
+    }
     if (arguments.watch) return check_and_watch(arguments, global, terminal);
     if (!is_whole(arguments)) return check_once(arguments, global, terminal, nullptr);
     const auto root = shop_folder(global, "", terminal);

@@ -89,4 +89,22 @@ TEST_CASE("what a record takes of it, where no job is for its vehicle") {
     MESSAGE("a record takes " << checked << " bytes, and " << remembered << " where it is remembered");
     CHECK(checked < 900);
     CHECK(remembered < 900);
+
+    // The same is left behind, and used again, where the shop's folder is named as a path.
+    const std::string cache = at + "/by-path.cache";
+    const auto by_path = [&](const std::string& folder, const std::string& path) {
+        return run(program(), {"check", path}, {.folder = folder, .environment = {"XDG_CACHE_HOME=" + cache}});
+    };
+    const Ran first = by_path(at, "0");
+    CHECK_MESSAGE(first.status == 0, first.err);
+    const auto left = [&] {
+        return fs::exists(cache) ? std::distance(fs::recursive_directory_iterator(cache), {}) : 0;
+    };
+    CHECK(left() == 2); // a folder, and what it knows of this shop
+    CHECK(by_path(without, ".").out == first.out);
+    CHECK(left() == 2);
+    spoil_in(without + "/vehicles/ostrel-haul-300-f0-v0.yaml", "vehicle:", "vehicel:");
+    const Ran spoiled = by_path(at, without);
+    CHECK(spoiled.status == 1);
+    CHECK(spoiled.err == run(program(), {"--shop", without, "check", "--anew"}).err);
 }
