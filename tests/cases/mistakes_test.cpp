@@ -53,7 +53,7 @@ adjustments:
 constexpr const char* yard = R"(catalogue: yard
 consumables:
   solvent: { name: solvent, sort: solvent, unit: mL }
-  locker: { name: thread-locker, sort: thread-locker, sets-in: 20 min, unit: drop }
+  locker: { name: thread-locker, sort: thread-locker, sets-in: 20 min, full-in: 24 h, unit: drop }
 tools:
   toe-bar: toe bar
 settings:

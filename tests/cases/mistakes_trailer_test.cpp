@@ -118,7 +118,7 @@ TEST_CASE(
           "{…}, each: "
           "side",
           "`fasteners` in catalogue/hubs.yaml" + out);
-    lacks("catalogue/shelf.yaml", "blue-locker", "blue locker, sort: thread-locker, sets-in: …, unit: drop",
+    lacks("catalogue/shelf.yaml", "blue-locker", "blue locker, sort: thread-locker, sets-in: …, full-in: …, unit: drop",
           "`consumables` in catalogue/shelf.yaml" + out);
     lacks("catalogue/shelf.yaml", "degreaser",
           "degreaser, sort: solvent, flammable: …, unsafe-on: […], unit: …, cautions: [vapour]",

@@ -561,7 +561,8 @@ private:
         kind("adjustments", adjustments_);
         kind("limits", limits_);
         kind("torques", torques_);
-        text += "consumables:\n  locker: { name: locker, sort: thread-locker, sets-in: 20 min, unit: drop }\n"
+        text += "consumables:\n  locker: { name: locker, sort: thread-locker, sets-in: 20 min, full-in: 24 h, unit: "
+                "drop }\n"
                 "  grease: { name: grease, sort: lubricant, unit: g }\n"
                 "  stuff: { name: stuff, sort: fluid, unit: L }\n";
     }

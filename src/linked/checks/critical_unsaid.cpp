@@ -44,6 +44,34 @@ const Item* proved_on(const Linked& linked, const Item& adjustment, const ReadIt
     return nullptr;
 }
 
+// A brake or steering part that has it set again when it was off. (A chain is set again whenever the wheel was.)
+const Item* disturbing_part(const Item& adjustment, const ReadItem& read) {
+    for (const ItemId id : adjustment.disturbed_by) {
+        const auto& system = read(id).part.system;
+        if (system && (system->value == model::System::brake || system->value == model::System::steering))
+            return &read(id);
+    }
+    return nullptr;
+}
+
+// The adjustments that go astray with this fastener: it disturbs them, or is loose while they are set.
+std::vector<const Item*> kept_by(const Linked& linked, const Item& item, const ReadItem& read) {
+    std::vector<const Item*> kept;
+    for (const ItemId id : item.disturbs) kept.push_back(&read(id));
+    for (std::size_t i = 0; i < linked.items.size(); ++i) {
+        if (linked.items[i].sort != Sort::adjustment) continue;
+        const Item& adjustment = read(ItemId(i));
+        const bool loose = std::any_of(adjustment.whiles.begin(), adjustment.whiles.end(), [&](const While& each) {
+            return each.verb == model::VerbName::adjust &&
+                   std::any_of(each.needs.begin(), each.needs.end(), [&](const Need& need) {
+                       return need.item.known() && need.place != 0 && &read(need.item) == &item;
+                   });
+        });
+        if (loose) kept.push_back(&adjustment);
+    }
+    return kept;
+}
+
 std::optional<Reason> reason_to_say(const Linked& linked, const Item& item, const ReadItem& read) {
     for (const ItemId id : item.holds)
         if (const Item& part = read(id); bears_people(part))
@@ -61,12 +89,18 @@ std::optional<Reason> reason_to_say(const Linked& linked, const Item& item, cons
         if (read(id).critical)
             return Reason{fmt::format("is locked by the {}", read(id).name),
                           {read(id).fastener.critical->span, "which is critical"}};
-    // Its lock nut.
-    for (const ItemId id : item.disturbs)
-        if (const Item* part = proved_on(linked, read(id), read); part != nullptr)
-            return Reason{fmt::format("keeps the {}", read(id).name),
+    // Their lock nut.
+    for (const Item* adjustment : kept_by(linked, item, read)) {
+        const std::string keeps = "keeps the " + adjustment->name;
+        if (const Item* part = proved_on(linked, *adjustment, read); part != nullptr)
+            return Reason{keeps,
                           {part->part.system->span, fmt::format("it is proved on the {}, which belongs to the {}",
                                                                 part->name, system_of(*part))}};
+        if (const Item* part = disturbing_part(*adjustment, read); part != nullptr)
+            return Reason{keeps,
+                          {part->part.system->span,
+                           fmt::format("the {}, which disturbs it, belongs to the {}", part->name, system_of(*part))}};
+    }
     return std::nullopt;
 }
 

@@ -57,7 +57,7 @@ std::string words_of(const std::string& name) {
 std::string consumable_keys(const std::string& name, const MissingUses& uses) {
     const auto like = [&](std::string_view part) { return name.find(part) != std::string::npos; };
     const std::string unit = ", unit: " + (uses.unit.empty() ? std::string("…") : uses.unit);
-    if (uses.locker || like("lock")) return "sort: thread-locker, sets-in: …" + unit;
+    if (uses.locker || like("lock")) return "sort: thread-locker, sets-in: …, full-in: …" + unit;
     if (uses.fluid) return "sort: fluid, unsafe-on: […]" + unit;
     if (like("degrease") || like("solvent") || like("spirit") || like("clean"))
         return "sort: solvent, flammable: …, unsafe-on: […]" + unit;
