@@ -12,7 +12,7 @@
 namespace benchleaf::linked {
 
 namespace checks {
-extern const Check seal_reuse_unsaid, pattern_unsaid, full_in_unsaid, flammable_unsaid, hollow_opens_nothing,
+extern const Check source_of_no_figure, seal_reuse_unsaid, pattern_unsaid, full_in_unsaid, flammable_unsaid, hollow_opens_nothing,
     lock_reuse_unsaid, axis_unlike_wheels, greased_too_late, size_absurd, two_torques, once_on_each_side,
     once_for_nothing, lubricant_unsaid, amounts_do_not_add, narrowed_alone, torque_in_other_units, proof_unsaid,
     bad_goes_on, bad_leads_nowhere, brake_asked_for_nothing, inspected_for_nothing, looked_at_under_dust,
