@@ -2,6 +2,7 @@
 // something that it holds; each step of a procedure; what a decision rests on.
 #pragma once
 
+#include "base/text.h"
 #include "linked/linked.h"
 #include "messages/message.h"
 
@@ -85,6 +86,14 @@ inline const Item* relied_on_for(const Linked& linked, const Item& item) {
                 if (bears_people(linked.items[held.index()])) return &linked.items[held.index()];
         }
     return nullptr;
+}
+
+// What a thing is, by its name in English, in small letters: `Seal of the oil pump, front` is a seal. The last of the words is the noun.
+inline std::vector<std::string> what_it_is(std::string name) {
+    for (char& c : name) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+    for (const std::string_view behind : {" of ", " for ", ",", " ("}) name = name.substr(0, name.find(behind));
+    const std::vector<std::string_view> words = base::split(name, ' ');
+    return {words.begin(), words.end()};
 }
 
 inline bool is_circuit(const Item& item, std::initializer_list<model::CircuitSort> sorts) {

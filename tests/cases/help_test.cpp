@@ -12,7 +12,7 @@ namespace {
 
 constexpr const char* catalogue = R"(catalogue: c
 parts:
-  wheel: { name: wheel, held-by: nut, needs: { front-end: on-stands }, each: side }
+  wheel: { name: wheel, system: wheel, held-by: nut, needs: { front-end: on-stands }, each: side }
   caliper: { name: brake caliper, behind: wheel, also: { swung: [] }, circuit: brake, each: side }
   pad: { name: brake pad, inside: caliper, each: side }
   lid: lid
@@ -20,7 +20,7 @@ parts:
   core: { name: core, inside: lid }
   chain: chain
 fasteners:
-  nut: { name: wheel nut, thread: M12x1.5, each: side, while: { slacken: { front-end: down }, torque: { front-end: down } } }
+  nut: { name: wheel nut, thread: M12x1.5, critical: true, each: side, while: { slacken: { front-end: down }, torque: { front-end: down } } }
   axle-nut: { name: axle nut, thread: M12x1.5 }
   cap: { name: cap, secured-by: fit, each: side }
 settings:

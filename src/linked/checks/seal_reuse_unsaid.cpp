@@ -1,8 +1,6 @@
 #include "linked/look_over.h"
 #include "linked/reports.h"
 
-#include "base/text.h"
-
 #include <algorithm>
 #include <array>
 
@@ -26,10 +24,8 @@ bool is_one_of(std::string_view word, const std::array<std::string_view, N>& wor
 }
 
 // By its English name: `seal of the pump` and `oil seal, front` are, `seal carrier` is not.
-bool is_squeezed_once(std::string name) {
-    for (char& c : name) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-    for (const std::string_view behind : {" of ", " for ", ",", " ("}) name = name.substr(0, name.find(behind));
-    const std::vector<std::string_view> words = base::split(name, ' ');
+bool is_squeezed_once(const std::string& name) {
+    const std::vector<std::string> words = what_it_is(name);
     if (words.empty()) return false;
     static constexpr std::array<std::string_view, 6> whatever = {"seal",    "seals",  "gasket",
                                                                  "gaskets", "o-ring", "o-rings"};
