@@ -147,6 +147,20 @@ bool ends_tight(const units::Tightening& value) {
 
 } // namespace
 
+// Turned on from a torque that had it seated already, it is stretched, perhaps for good.
+bool is_stretched(const units::Tightening& value) {
+    bool seated = false;
+    double turned = 0;
+    for (const units::Stage& stage : value.stages) {
+        if (const auto* by = std::get_if<units::ByAngle>(&stage)) {
+            if (seated) turned += degrees(by->angle);
+        } else if (!std::holds_alternative<units::NextSlot>(stage)) {
+            seated = std::holds_alternative<units::ToTorque>(stage);
+        }
+    }
+    return turned >= least_turn;
+}
+
 // What comes of the stages: a clamping fastener that is critical stays tight, and a slot is sought for what locks it.
 bool Fitter::judge_clamp(ItemId id, const TorqueFigure& figure, Span at) {
     const linked::Item& item = fit_.items[id.index()].is;
@@ -157,6 +171,9 @@ bool Fitter::judge_clamp(ItemId id, const TorqueFigure& figure, Span at) {
             report_clamps_nothing(out_, at, item, figure);
         return true;
     }
+    if (clamps && is_stretched(figure.value) && !is.reuse && !is.renew_with &&
+        shop_.first_time(checks::angle_reuse_unsaid.rule, figure.declared))
+        report_angle_reuse_unsaid(out_, item, figure.declared);
     const bool slot =
         std::any_of(figure.value.stages.begin(), figure.value.stages.end(),
                     [](const units::Stage& stage) { return std::holds_alternative<units::NextSlot>(stage); });

@@ -16,7 +16,7 @@ extern const Check axis_missing, decided_unmeasured, do_does_not_fit, finer_than
     size_below_zero, threads_not_locked, torque_missing, torque_without_source, difference_of_one, wait_too_short,
     worn_when_new, clamps_nothing, slot_for_no_pin, gauge_too_coarse, difference_apart, threads_not_dry,
     threads_left_bare, limit_without_source, filled_unlike_holds, filled_absurd, fill_unsaid, fluid_unsaid,
-    vent_not_bled, axle_not_on_vehicle, reads_to_unsaid, holder_not_on_side, threads_unsaid;
+    vent_not_bled, axle_not_on_vehicle, reads_to_unsaid, holder_not_on_side, threads_unsaid, angle_reuse_unsaid;
 } // namespace checks
 
 using messages::Messages;
@@ -141,6 +141,7 @@ void report_filled_unlike_holds(Messages& out, Span at, const linked::Item& circ
 void report_filled_absurd(Messages& out, Span at, const linked::Item& circuit, const units::Quantity& amount);
 void report_holds_absurd(Messages& out, Span at, const linked::Item& circuit, const units::Quantity& amount);
 void report_threads_unsaid(Messages& out, const linked::Item& item, Span torque); // of one with thread-locker
+void report_angle_reuse_unsaid(Messages& out, const linked::Item& item, Span torque);
 void report_fill_unsaid(Messages& out, Span at, const linked::Item& circuit);
 void report_fluid_unsaid(Messages& out, Span at, const linked::Item& circuit); // of what is filled, bled or levelled
 void report_vent_not_bled(Messages& out, Span at, const linked::Item& circuit, const linked::Item& vent);
