@@ -35,32 +35,31 @@ bool is_squeezed_once(const std::string& name) {
     return words.size() > 1 && is_one_of(words.back(), rings) && is_one_of(words[words.size() - 2], that_seal);
 }
 
-struct Handled {
-    std::set<ItemId> fitted, renewed;
-};
-
-Handled handled_in(const Linked& linked) {
-    Handled handled;
-    for (const Procedure& procedure : linked.procedures)
-        each_step(procedure, [&](const Step& step) {
-            if (step.kind != StepKind::verb) return;
-            const bool fits = step.verb == model::VerbName::fit;
-            if (!fits && step.verb != model::VerbName::renew) return;
-            for (const Target& target : step.targets) (fits ? handled.fitted : handled.renewed).insert(target.item);
-        });
-    return handled;
+// What a procedure fits, by the step that does so first; without what it renews: there somebody has thought of it.
+std::map<ItemId, Span> put_back(const Procedure& procedure) {
+    std::map<ItemId, Span> fitted;
+    std::set<ItemId> renewed;
+    each_step(procedure, [&](const Step& step) {
+        if (step.kind != StepKind::verb) return;
+        for (const Target& target : step.targets) {
+            if (step.verb == model::VerbName::fit) fitted.emplace(target.item, target.span);
+            if (step.verb == model::VerbName::renew) renewed.insert(target.item);
+        }
+    });
+    std::erase_if(fitted, [&](const auto& each) { return renewed.contains(each.first); });
+    return fitted;
 }
 
-// Where a step renews it, somebody has thought of it.
 void find_seal_reuse_unsaid(const Linked& linked, const Check& self, Messages& out) {
-    const Handled handled = handled_in(linked);
-    for (std::size_t i = 0; i < linked.items.size(); ++i) {
-        const Item& item = linked.items[i];
+    std::map<ItemId, Span> all;
+    for (const Procedure& procedure : linked.procedures) all.merge(put_back(procedure));
+    for (const auto& [id, at] : all) {
+        if (!id.known()) continue;
+        const Item& item = linked.items[id.index()];
         if (item.sort != Sort::part || item.part.reuse || !is_squeezed_once(item.name)) continue;
-        if (!handled.fitted.contains(ItemId(i)) || handled.renewed.contains(ItemId(i))) continue;
         messages::Message& message =
             out.add(self.rule, item.declared, "nobody says whether the " + item.name + " is used again");
-        message.labels.front().text = "a step fits it, and none renews it";
+        message.labels.push_back({at, "it goes in here, and is not renewed"});
         message.help = "add `reuse: never` where a new one is taken each time, else `reuse: allowed`";
     }
 }
