@@ -145,8 +145,6 @@ bool ends_tight(const units::Tightening& value) {
     return tight;
 }
 
-} // namespace
-
 // Turned on from a torque that had it seated already, it is stretched, perhaps for good.
 bool is_stretched(const units::Tightening& value) {
     bool seated = false;
@@ -160,6 +158,8 @@ bool is_stretched(const units::Tightening& value) {
     }
     return turned >= least_turn;
 }
+
+} // namespace
 
 // What comes of the stages: a clamping fastener that is critical stays tight, and a slot is sought for what locks it.
 bool Fitter::judge_clamp(ItemId id, const TorqueFigure& figure, Span at) {
