@@ -177,8 +177,15 @@ bool Fitter::judge_clamp(ItemId id, const TorqueFigure& figure, Span at) {
     const bool slot =
         std::any_of(figure.value.stages.begin(), figure.value.stages.end(),
                     [](const units::Stage& stage) { return std::holds_alternative<units::NextSlot>(stage); });
-    const bool locked = std::any_of(item.locked_by.begin(), item.locked_by.end(),
-                                    [&](ItemId lock) { return fit_.items[lock.index()].present; });
+    const linked::Item* pin = nullptr;
+    bool locked = false;
+    for (const ItemId lock : item.locked_by) {
+        if (!fit_.items[lock.index()].present) continue;
+        locked = true;
+        if (linked::is_split_pin(fit_.items[lock.index()].is)) pin = &fit_.items[lock.index()].is;
+    }
+    if (!slot && pin != nullptr && shop_.first_time(checks::slot_unsaid.rule, at))
+        report_slot_unsaid(out_, at, item, figure, *pin);
     if (!slot || locked) return false;
     // What comes out and is nowhere declared, which was told, may be the pin.
     bool undeclared = false;
@@ -435,14 +442,18 @@ bool Fitter::judge_size(const LimitFigure& figure, const std::vector<ItemId>& of
 // A drum's bore, a slack, a play grow by wear, and have a maximum alone. A thickness never does.
 void Fitter::judge_lining(const LimitFigure& figure, const std::vector<ItemId>& of) {
     const model::Limit& is = figure.figures;
-    if (!is.maximum || is.minimum || !is.wears_with) return;
+    if (!is.maximum || is.minimum) return;
     if (units::dimension(is.maximum->value.quantity.unit) != units::Dimension::length) return;
     constexpr std::string_view thickness = "thickness";
     const std::string& id = shop_.linked.limits[figure.limit.index()].id;
     const bool thick = id.find(thickness) != std::string::npos ||
                        base::small_letters(figure.name).find(thickness) != std::string::npos;
     const Span rubbing = rubs(of);
-    if (thick && rubbing.known()) report_lining_without_minimum(out_, figure, rubbing);
+    // A lining, and the tread of a tyre, need no word of what they rub on and that they wear. A thickness may be one that has to fit.
+    const std::vector<std::string> words = linked::what_it_is(figure.name);
+    const std::string_view is_called = words.empty() ? std::string_view() : std::string_view(words.back());
+    const bool lining = is_called == "lining" || is_called == "linings" || is_called == "tread";
+    if (lining || (thick && is.wears_with && rubbing.known())) report_lining_without_minimum(out_, figure, rubbing);
 }
 
 // What the gauge may be off by is taken off both ends; nothing may be left.

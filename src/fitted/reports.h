@@ -16,7 +16,8 @@ extern const Check axis_missing, decided_unmeasured, do_does_not_fit, finer_than
     size_below_zero, threads_not_locked, torque_missing, torque_without_source, difference_of_one, wait_too_short,
     worn_when_new, clamps_nothing, slot_for_no_pin, gauge_too_coarse, difference_apart, threads_not_dry,
     threads_left_bare, limit_without_source, filled_unlike_holds, filled_absurd, fill_unsaid, fluid_unsaid,
-    vent_not_bled, axle_not_on_vehicle, reads_to_unsaid, holder_not_on_side, threads_unsaid, angle_reuse_unsaid;
+    vent_not_bled, axle_not_on_vehicle, reads_to_unsaid, holder_not_on_side, threads_unsaid, angle_reuse_unsaid,
+    slot_unsaid;
 } // namespace checks
 
 using messages::Messages;
@@ -104,6 +105,8 @@ void report_preload(Messages& out, Span at, const linked::Item& item, const Torq
 // The stages of a critical fastener that clamps, which leave it loose.
 void report_clamps_nothing(Messages& out, Span at, const linked::Item& item, const TorqueFigure& figure);
 void report_slot_for_no_pin(Messages& out, Span at, const linked::Item& item, const TorqueFigure& figure);
+void report_slot_unsaid(Messages& out, Span at, const linked::Item& item, const TorqueFigure& figure,
+                        const linked::Item& pin);
 // What a limit says of itself once all levels are laid over each other.
 // One of its figures, with the words of its key: "`minimum`".
 struct LimitPart {

@@ -96,6 +96,15 @@ inline std::vector<std::string> what_it_is(std::string name) {
     return {words.begin(), words.end()};
 }
 
+// Bent open behind a nut with slots: by its English name, as above.
+inline bool is_split_pin(const Item& item) {
+    const std::vector<std::string> words = what_it_is(item.name);
+    if (words.empty()) return false;
+    const bool pin = words.back() == "pin" || words.back() == "pins";
+    const std::string& sort = words[words.size() - (pin && words.size() > 1 ? 2 : 1)];
+    return sort == "cotter" || (pin && sort == "split");
+}
+
 inline bool is_circuit(const Item& item, std::initializer_list<model::CircuitSort> sorts) {
     const auto& sort = item.circuit_of.sort;
     return sort && std::find(sorts.begin(), sorts.end(), sort->value) != sorts.end();

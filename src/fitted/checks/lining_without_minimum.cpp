@@ -3,7 +3,7 @@
 namespace benchleaf::fitted {
 
 const Check checks::lining_without_minimum = {
-    {"lining-without-minimum", messages::Level::error, "the thickness of a lining that wears, without a minimum"}};
+    {"lining-without-minimum", messages::Level::error, "the thickness of a lining, without a minimum"}};
 
 void report_lining_without_minimum(Messages& out, const LimitFigure& figure, Span surface) {
     const auto& maximum = *figure.figures.maximum;
@@ -11,8 +11,9 @@ void report_lining_without_minimum(Messages& out, const LimitFigure& figure, Spa
         out.add(checks::lining_without_minimum.rule, maximum.span,
                 "the " + figure.name + " has a maximum and no minimum, so a lining that is worn through passes",
                 "at most " + units::print(maximum.value.quantity));
-    message.labels.push_back({figure.figures.wears_with->span, "it gets thinner with this"});
-    message.labels.push_back({surface, "what rubs"});
+    if (figure.figures.wears_with)
+        message.labels.push_back({figure.figures.wears_with->span, "it gets thinner with this"});
+    if (surface.known()) message.labels.push_back({surface, "what rubs"});
     message.help = "add `minimum:` with the least that may stay in; if this is it, write `minimum` for `maximum`";
 }
 

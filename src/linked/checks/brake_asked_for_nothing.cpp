@@ -44,12 +44,14 @@ const Item* proves_brake(const Linked& linked, const Step& step) {
     return nullptr;
 }
 
-void judge_questions(const Linked& linked, const Steps& steps, const std::set<StepId>& answered, const Check& self,
-                     Messages& out) {
-    const Item* proved = nullptr; // by the step before, but for words, waits and torques
+// `proved`: by the step before, but for words, waits and torques.
+void judge_questions(const Linked& linked, const Steps& steps, const std::set<StepId>& answered, const Item*& proved,
+                     const Check& self, Messages& out) {
     for (const Step& step : steps) {
-        for (const Steps* below : {&step.if_so, &step.if_not, &step.steps, &step.otherwise})
-            judge_questions(linked, *below, answered, self, out);
+        for (const Steps* below : {&step.if_so, &step.if_not, &step.steps, &step.otherwise}) {
+            const Item* none = nullptr;
+            judge_questions(linked, *below, answered, none, self, out);
+        }
         if (const Item* circuit = proves_brake(linked, step)) {
             proved = circuit;
             continue;
@@ -78,7 +80,9 @@ void find_brake_asked_for_nothing(const Linked& linked, const Check& self, Messa
         each_step(procedure, [&](const Step& step) {
             for (const Answer& answer : step.answers) answered.insert(answer.question);
         });
-        for (const Section& section : procedure.sections) judge_questions(linked, section.steps, answered, self, out);
+        const Item* proved = nullptr;
+        for (const Section& section : procedure.sections)
+            judge_questions(linked, section.steps, answered, proved, self, out);
     }
 }
 

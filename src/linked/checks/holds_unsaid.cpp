@@ -30,8 +30,13 @@ std::unordered_set<ItemId> useful(const Linked& linked) {
             !item.covers.empty())
             all.insert(id);
         for (const Need& need : item.needs) all.insert(need.item);
-        for (const While& each : item.whiles)
-            for (const Need& need : each.needs) all.insert(need.item);
+        // That play is read, or a gap set, with the nut tight tells nothing of what the nut holds.
+        for (const While& each : item.whiles) {
+            const bool sees = each.verb == model::VerbName::measure || each.verb == model::VerbName::inspect ||
+                              each.verb == model::VerbName::adjust;
+            for (const Need& need : each.needs)
+                if (!sees || need.place != 0) all.insert(need.item);
+        }
     };
     for (std::size_t i = 0; i < linked.items.size(); ++i) look(ItemId(i), linked.items[i]);
     for (const Vehicle& vehicle : linked.vehicles)
