@@ -733,13 +733,22 @@ void Remedies::lock_before_fit(const Moment& now, Finding& finding) {
     finding.help = fmt::format("move {} {}", says(*applied), where);
 }
 
-// It is opened as soon as what opens it, and what its `while` asks for, is out of the way.
+// By what opens it, where the vehicle has such: an `open` beside that would leave the plug in. Else as soon as what its `while` asks for is out of the way.
 void Remedies::open_before(const Moment& now, Finding& finding) {
     const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
     if (procedure == nullptr) return;
     const Index& index = index_of(*procedure);
     const auto here = index.orders.find(now.row);
     const linked::Item& is = now.it().is;
+    const std::string topped_up = "; where it is only topped up, write how much in `amount`";
+    const auto plug =
+        std::find_if(is.openers.begin(), is.openers.end(), [&](ItemId opener) { return now.of(opener).present; });
+    if (plug != is.openers.end()) {
+        const linked::Item& out = now.of(*plug).is;
+        finding.help = fmt::format("where it is drained, take out what opens it for that, such as the {}: `{}`{}",
+                                   out.name, step(VerbName::remove, out.id), topped_up);
+        return;
+    }
     const std::string text = step(VerbName::open, is.id);
     std::optional<Touch> freed;
     const auto frees = [&](ItemId item, Place place) {
@@ -747,7 +756,6 @@ void Remedies::open_before(const Moment& now, Finding& finding) {
             return here != index.orders.end() && touch.order < here->second && touch.brings == place;
         });
     };
-    for (const ItemId opener : is.openers) frees(opener, static_cast<Place>(now.of(opener).is.places.size() - 1));
     for (const linked::While& condition : is.whiles)
         if (condition.verb == VerbName::open)
             for (const linked::Need& need : condition.needs) frees(need.item, need.place);
@@ -755,7 +763,7 @@ void Remedies::open_before(const Moment& now, Finding& finding) {
         add_after(finding, *procedure, {text}, now.item, *row);
     else
         finding.help = fmt::format("add `{}` before this step", text);
-    finding.help = "where it is drained, " + finding.help + "; where it is only topped up, write how much in `amount`";
+    finding.help = "where it is drained, " + finding.help + topped_up;
 }
 
 // Nothing stirs it in between. A wait that stands there is too short: waits are not added up.

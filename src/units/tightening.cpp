@@ -90,6 +90,13 @@ Parsed<Stage> parse_stage(std::string_view text) {
         return ByAngle{std::get<Figure>(angle)};
     }
 
+    if (const std::size_t plus = inner.find('+'); plus != std::string_view::npos && inner.ends_with("°")) {
+        const Bounds torque = trimmed(inner, {0, plus});
+        return not_a_stage(all, "a torque and an angle onward are two stages",
+                           "write `[" + std::string(inner.substr(torque.begin, torque.end - torque.begin)) + ", " +
+                               std::string(inner.substr(plus)) + "]`");
+    }
+
     ToTorque stage;
     Bounds torque_at = all;
     constexpr std::string_view turning = "turning";

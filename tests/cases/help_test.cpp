@@ -258,12 +258,26 @@ TEST_CASE("a figure that is written wrong is shown as it is written right") {
     check(torque("24 N·m ±10"), {"quantity-without-unit: write `±10 %`, or `±10 N·m`"});
     check(torque("24,5 N·m"), {"bad-yaml: the decimal mark is a point: write `24.5`"});
     check(torque("two N·m"), {"bad-number: write `2`"});
+    check(torque("24 N·m +90°"), {"bad-stage: write `[24 N·m, +90°]`"});
     check(torque("“24 N·m, dry”"), {"bad-yaml: curly quotes are letters to YAML; write straight ones, `\"…\"`"});
     Files files = shop("steps:\n  - inspect: lid\n");
     files["catalogue/d.yaml"] =
         "catalogue: d\nfasteners: { a: { name: a, thread: M10 fine }, b: { name: b, thread: M10x3.3 } }\n";
     check(files, {"bad-thread: the coarse one is `M10x1.5`; a thread gauge shows which it is",
                   "bad-thread: the coarse one is `M10x1.5`; a thread gauge shows which it is"});
+}
+
+TEST_CASE("what is drained is drained by what opens it") {
+    Files files;
+    files["catalogue/oil.yaml"] =
+        "catalogue: oil\n"
+        "circuits: { oil: { name: engine oil, sort: engine-oil, fluid: oil-30, holds: 2 L } }\n"
+        "fasteners: { plug: { name: drain plug, thread: M14x1.5, duty: seal, opens: oil, reuse: allowed } }\n"
+        "consumables: { oil-30: { name: oil 30, sort: fluid, unit: L } }\n";
+    files["work/oil.yaml"] = "procedure: oil\ntitle: Oil\nrevision: 1\nuses: oil\nsteps:\n  - fill: oil\n";
+    check(files,
+          {"filled-undrained: where it is drained, take out what opens it for that, such as the drain plug: `- remove: "
+           "plug`; where it is only topped up, write how much in `amount`"});
 }
 
 TEST_CASE("where several names agree and the declared one does not, no machine chooses") {
