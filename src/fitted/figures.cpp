@@ -451,8 +451,7 @@ void Fitter::judge_lining(const LimitFigure& figure, const std::vector<ItemId>& 
     const Span rubbing = rubs(of);
     // A lining, and the tread of a tyre, need no word of what they rub on and that they wear. A thickness may be one that has to fit.
     const std::vector<std::string> words = linked::what_it_is(figure.name);
-    const std::string_view is_called = words.empty() ? std::string_view() : std::string_view(words.back());
-    const bool lining = is_called == "lining" || is_called == "linings" || is_called == "tread";
+    const bool lining = !words.empty() && linked::is_among(words.back(), {"lining", "linings", "tread"});
     if (lining || (thick && is.wears_with && rubbing.known())) report_lining_without_minimum(out_, figure, rubbing);
 }
 

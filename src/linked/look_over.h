@@ -61,6 +61,21 @@ inline bool bears_people(const Item& item) {
     return item.sort == Sort::part && item.part.system && hurts_if_lost(item.part.system->value);
 }
 
+// Of the parts that a fastener holds, one of the system `wheel`; null: none.
+inline const Item* wheel_held_by(const Item& fastener, const ReadItem& read) {
+    for (const ItemId id : fastener.holds)
+        if (const auto& system = read(id).part.system; system && system->value == model::System::wheel)
+            return &read(id);
+    return nullptr;
+}
+
+// A part with a face that rubs.
+inline bool rubs(const Item& part) {
+    const auto& surfaces = part.part.surfaces;
+    return surfaces && std::any_of(surfaces->value.begin(), surfaces->value.end(),
+                                   [](const auto& each) { return each.value.value == model::Surface::friction; });
+}
+
 // Such a part, or a fastener that the catalogue calls critical.
 inline bool people_rely_on(const Item& item) {
     return bears_people(item) || ((item.sort == Sort::fastener || item.sort == Sort::clip) && item.critical);
@@ -89,11 +104,15 @@ inline const Item* relied_on_for(const Linked& linked, const Item& item) {
 }
 
 // What a thing is, by its name in English, in small letters: `Seal of the oil pump, front` is a seal. The last of the words is the noun.
-inline std::vector<std::string> what_it_is(std::string name) {
-    for (char& c : name) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+inline std::vector<std::string> what_it_is(std::string_view printed) {
+    std::string name = base::small_letters(printed);
     for (const std::string_view behind : {" of ", " for ", ",", " ("}) name = name.substr(0, name.find(behind));
     const std::vector<std::string_view> words = base::split(name, ' ');
     return {words.begin(), words.end()};
+}
+
+inline bool is_among(std::string_view word, std::initializer_list<std::string_view> words) {
+    return std::find(words.begin(), words.end(), word) != words.end();
 }
 
 // Bent open behind a nut with slots: by its English name, as above.

@@ -38,10 +38,7 @@ bool looks_for_cracks(const Linked& linked, const Step& step) {
 bool gets_dusty(const Item& item) {
     if (item.sort != Sort::part) return false;
     if (item.part.system && item.part.system->value == model::System::brake) return true;
-    if (!item.part.surfaces) return false;
-    const auto& surfaces = item.part.surfaces->value;
-    return std::any_of(surfaces.begin(), surfaces.end(),
-                       [](const auto& surface) { return surface.value.value == model::Surface::friction; });
+    return rubs(item);
 }
 
 bool washes(const Linked& linked, const Step& step) {

@@ -21,18 +21,14 @@ void find_no_recheck(const Linked& linked, const Check& self, Messages& out) {
         if (item.sort != Sort::fastener || item.count < 2 || item.fastener.recheck_after || item.fastener.unread ||
             !item.locked_by.empty())
             return false;
-        for (const ItemId id : item.holds) {
-            const Item& part = read(id);
-            if (!part.part.system || part.part.system->value != model::System::wheel) continue;
-            messages::Message& message =
-                out.add(self.rule, item.declared,
-                        "nobody says after what distance the " + item.name + " of the " + part.name + " is rechecked");
-            message.labels.push_back({part.declared, "held by it"});
-            message.help =
-                "add `recheck-after:` with the distance or the hours, such as `recheck-after: 50 km` or `2 h`";
-            return true;
-        }
-        return false;
+        const Item* wheel = wheel_held_by(item, read);
+        if (wheel == nullptr) return false;
+        messages::Message& message =
+            out.add(self.rule, item.declared,
+                    "nobody says after what distance the " + item.name + " of the " + wheel->name + " is rechecked");
+        message.labels.push_back({wheel->declared, "held by it"});
+        message.help = "add `recheck-after:` with the distance or the hours, such as `recheck-after: 50 km` or `2 h`";
+        return true;
     });
 }
 

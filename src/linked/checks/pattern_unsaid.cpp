@@ -21,17 +21,15 @@ namespace {
 
 void find_pattern_unsaid(const Linked& linked, const Check& self, Messages& out) {
     look_over(linked, [&](const Item& item, const ReadItem& read) {
-        if (item.sort != Sort::fastener || item.count < least_in_a_ring || item.fastener.pattern) return false;
-        if (item.fastener.duty && item.fastener.duty->value != model::Duty::clamp) return false;
-        const auto wheel = std::find_if(item.holds.begin(), item.holds.end(), [&](ItemId id) {
-            const auto& system = read(id).part.system;
-            return system && system->value == model::System::wheel;
-        });
-        if (wheel == item.holds.end()) return false;
+        const model::Fastener& is = item.fastener;
+        if (item.sort != Sort::fastener || item.count < least_in_a_ring || is.pattern || is.unread) return false;
+        if (is.duty && is.duty->value != model::Duty::clamp) return false;
+        const Item* wheel = wheel_held_by(item, read);
+        if (wheel == nullptr) return false;
         messages::Message& message = out.add(
             self.rule, item.declared,
             fmt::format("nobody says in which order {} × {} are tightened", item.count, item.name), "a ring of them?");
-        message.labels.push_back({read(*wheel).part.system->span, fmt::format("they hold the {}", read(*wheel).name)});
+        message.labels.push_back({wheel->part.system->span, fmt::format("they hold the {}", wheel->name)});
         message.help = "add `pattern: star`, and the card draws the order; `pattern: none` where they lie in no ring";
         return true;
     });

@@ -1,9 +1,6 @@
 #include "linked/look_over.h"
 #include "linked/reports.h"
 
-#include <algorithm>
-#include <array>
-
 namespace benchleaf::linked {
 
 namespace {
@@ -18,21 +15,13 @@ const Check checks::seal_reuse_unsaid = {{"seal-reuse-unsaid", messages::Level::
 
 namespace {
 
-template <std::size_t N>
-bool is_one_of(std::string_view word, const std::array<std::string_view, N>& words) {
-    return std::find(words.begin(), words.end(), word) != words.end();
-}
-
 // By its English name: `seal of the pump` and `oil seal, front` are, `seal carrier` is not.
 bool is_squeezed_once(const std::string& name) {
     const std::vector<std::string> words = what_it_is(name);
     if (words.empty()) return false;
-    static constexpr std::array<std::string_view, 6> whatever = {"seal",    "seals",  "gasket",
-                                                                 "gaskets", "o-ring", "o-rings"};
-    static constexpr std::array<std::string_view, 4> rings = {"washer", "washers", "ring", "rings"};
-    static constexpr std::array<std::string_view, 5> that_seal = {"sealing", "crush", "banjo", "copper", "plug"};
-    if (is_one_of(words.back(), whatever)) return true;
-    return words.size() > 1 && is_one_of(words.back(), rings) && is_one_of(words[words.size() - 2], that_seal);
+    if (is_among(words.back(), {"seal", "seals", "gasket", "gaskets", "o-ring", "o-rings"})) return true;
+    return words.size() > 1 && is_among(words.back(), {"washer", "washers", "ring", "rings"}) &&
+           is_among(words[words.size() - 2], {"sealing", "crush", "banjo", "copper", "plug"});
 }
 
 // What a procedure fits, by the step that does so first; without what it renews: there somebody has thought of it.

@@ -1,7 +1,6 @@
 #include "linked/look_over.h"
 #include "linked/reports.h"
 
-#include <array>
 #include <fmt/format.h>
 
 namespace benchleaf::linked {
@@ -19,27 +18,16 @@ const Check checks::system_unsaid = {
 
 namespace {
 
-constexpr std::array<std::string_view, 14> anywhere = {"brake",     "brakes",     "caliper",  "calipers",   "steering",
-                                                       "handlebar", "handlebars", "kingpin",  "suspension", "wishbone",
-                                                       "strut",     "struts",     "swingarm", "damper"};
-constexpr std::array<std::string_view, 16> at_the_end = {"wheel", "wheels", "hub",  "hubs", "fork", "forks",
-                                                         "axle",  "axles",  "pad",  "pads", "shoe", "shoes",
-                                                         "disc",  "discs",  "drum", "drums"};
-
 // By its English name: `brake lever` and `hub of the front wheel` are, `axle stand` is not.
 bool sounds_relied_on(const std::string& name) {
     const std::vector<std::string> words = what_it_is(name);
-    const auto among = [](std::string_view word, const auto& all) {
-        return std::find(all.begin(), all.end(), word) != all.end();
-    };
-    return std::any_of(words.begin(), words.end(), [&](const std::string& word) { return among(word, anywhere); }) ||
-           (!words.empty() && among(words.back(), at_the_end));
-}
-
-bool rubs(const Item& part) {
-    const auto& surfaces = part.part.surfaces;
-    return surfaces && std::any_of(surfaces->value.begin(), surfaces->value.end(),
-                                   [](const auto& each) { return each.value.value == model::Surface::friction; });
+    const bool anywhere = std::any_of(words.begin(), words.end(), [](const std::string& word) {
+        return is_among(word, {"brake", "brakes", "caliper", "calipers", "steering", "handlebar", "handlebars",
+                               "kingpin", "suspension", "wishbone", "strut", "struts", "swingarm", "damper"});
+    });
+    return anywhere || (!words.empty() &&
+                        is_among(words.back(), {"wheel", "wheels", "hub", "hubs", "fork", "forks", "axle", "axles",
+                                                "pad", "pads", "shoe", "shoes", "disc", "discs", "drum", "drums"}));
 }
 
 std::string why_it_may(const Item& part, const ReadItem& read) {
