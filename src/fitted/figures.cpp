@@ -495,6 +495,11 @@ void Fitter::judge_difference(const LimitFigure& figure, const std::vector<ItemI
 // What the keep figure and the guard band are rounded to: without it neither is reckoned, and the bare limit would stand on the card.
 void Fitter::judge_step(const LimitFigure& figure) {
     const model::Limit& is = figure.figures;
+    if (is.wears_with && job_ != nullptr && job_->source->meter) {
+        const auto counted = units::find_unit(is.wears_with->value);
+        if (counted && !units::convertible(*counted, job_->source->meter->value.quantity.unit))
+            report_wears_otherwise(out_, figure, shop_.linked.limits[figure.limit.index()].id, *job_);
+    }
     if (is.reads_to) return;
     const units::Quantity* minimum = is.minimum ? &is.minimum->value.quantity : nullptr;
     const units::Quantity* maximum = is.maximum ? &is.maximum->value.quantity : nullptr;

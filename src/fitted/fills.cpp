@@ -46,8 +46,9 @@ public:
             const double holds = litres_held(circuit);
             if (sum.over != nullptr)
                 see_->filled({sum.over, circuit, true, sum.litres >= holds * slip_above});
-            else if (!sum.first_unsaid && sum.litres < holds / 2)
-                see_->filled({sum.first, circuit, false, sum.litres <= holds * slip_below});
+            else if (const bool slip = sum.litres <= holds * slip_below;
+                     !sum.first_unsaid && sum.litres < holds / 2 && (slip || is_drained(procedure, circuit)))
+                see_->filled({sum.first, circuit, false, slip});
         }
         if (fills_.empty()) return;
         std::set<ItemId> bled;
@@ -149,6 +150,40 @@ private:
         sum.litres += litres;
         constexpr double rounding = 1e-9;
         if (sum.over == nullptr && sum.litres > holds * (1 + rounding)) sum.over = &row;
+    }
+
+    // Else it is topped up. The proof says of each way whether it is: `filled-undrained`.
+    bool is_drained(const Procedure& procedure, ItemId circuit) const {
+        std::set<ProcedureIndex> seen;
+        return std::any_of(procedure.starts_with.begin(), procedure.starts_with.end(),
+                           [&](const linked::Entering& each) {
+                               return each.item == circuit && (each.owes & model::bit(model::Debt::fill)) != 0;
+                           }) ||
+               drains(procedure, circuit, seen);
+    }
+    bool drains(const Procedure& procedure, ItemId circuit, std::set<ProcedureIndex>& seen) const {
+        return std::any_of(procedure.sections.begin(), procedure.sections.end(),
+                           [&](const Section& section) { return drains(section.rows, circuit, seen); });
+    }
+    bool drains(const Rows& all, ItemId circuit, std::set<ProcedureIndex>& seen) const {
+        return std::any_of(all.begin(), all.end(), [&](const Row& row) {
+            if (row.kind == RowKind::verb &&
+                (row.verb == VerbName::open || row.verb == VerbName::remove || row.verb == VerbName::move))
+                for (const Target& target : row.targets)
+                    if (target.item.known() && lets_out(item(target.item), target.item, circuit)) return true;
+            if (row.calls.known() && seen.insert(row.calls).second &&
+                drains(fit_.procedures[row.calls.index()], circuit, seen))
+                return true;
+            for (const Rows* inner : {&row.body, &row.if_so, &row.if_not, &row.otherwise})
+                if (drains(*inner, circuit, seen)) return true;
+            return false;
+        });
+    }
+    bool lets_out(const linked::Item& away, ItemId id, ItemId circuit) const {
+        return id == circuit || (away.opens == circuit && !item(circuit).filled_through(id)) ||
+               away.circuit == circuit || std::any_of(away.held_by.begin(), away.held_by.end(), [&](ItemId holder) {
+                   return holder.known() && fit_.items[holder.index()].present && item(holder).opens == circuit;
+               });
     }
 
     void gather_bled(const Procedure& procedure, std::set<ItemId>& bled, std::set<ProcedureIndex>& seen) const {

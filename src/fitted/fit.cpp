@@ -90,14 +90,23 @@ MeasuredElsewhere measured_elsewhere(Procedure& procedure, const Unmeasured& unm
     return found;
 }
 
+Span target_span_of(const Row& row, ItemId item) {
+    for (const Target& target : row.targets)
+        if (target.item == item) return target.span;
+    return {};
+}
+
 void judge_readings(Shop& shop, Fit& fit, Messages& out) {
-    const auto in_words = [&](const LimitUse& use, const std::vector<AxisValue>& values) {
+    const auto sides_of = [&](ItemId item, const std::vector<AxisValue>& values) {
         std::vector<std::string> names;
-        const linked::AxisId axis = fit.items[use.of.front().index()].is.axis;
+        const linked::AxisId axis = fit.items[item.index()].is.axis;
         for (const AxisValue value : values)
             if (axis.known() && value < fit.axes[axis.index()].values.size())
                 names.push_back(fit.axes[axis.index()].values[value]);
         return base::join_and(names);
+    };
+    const auto in_words = [&](const LimitUse& use, const std::vector<AxisValue>& values) {
+        return sides_of(use.of.front(), values);
     };
     std::vector<std::pair<ProcedureIndex, linked::LimitId>> unread;
     judge_readings(
@@ -125,6 +134,15 @@ void judge_readings(Shop& shop, Fit& fit, Messages& out) {
             if (!shop.linked.limits[use.figure.limit.index()].proves.empty()) return;
             if (shop.first_time(checks::difference_of_one.rule, use.span))
                 report_difference_of_one(out, use.span, use.figure, in_words(use, found.values));
+        },
+        [&](const HalfLooked& found) {
+            const auto basis =
+                std::find_if(found.row->step->basis.begin(), found.row->step->basis.end(),
+                             [&](const linked::Basis& each) { return each.inspection == found.look->id; });
+            if (basis == found.row->step->basis.end() || !shop.first_time(checks::half_looked.rule, basis->span))
+                return;
+            report_half_looked(out, basis->span, fit.items[found.item.index()].is, sides_of(found.item, found.lacking),
+                               target_span_of(*found.look, found.item));
         });
     for (const auto& [in, limit] : unread) fit.procedures[in.index()].unread.push_back(limit);
 }

@@ -50,13 +50,15 @@ Taken on_both(const Taken& a, const Taken& b) {
 
 class Walk {
 public:
-    Walk(const Fit& fit, const std::function<void(const Unmeasured&)>& report) : fit_(fit), report_(report) {}
+    Walk(const Fit& fit, const std::function<void(const Unmeasured&)>& report,
+         const std::function<void(const HalfLooked&)>& half_looked)
+        : fit_(fit), report_(report), half_looked_(half_looked) {}
 
     const Taken& procedure(ProcedureIndex index) {
         const auto [at, fresh] = done_.try_emplace(index);
         if (!fresh) return at->second; // a ring of calls was refused before
         Taken taken;
-        const Now outer = std::exchange(now_, {index, fit_.procedures[index.index()].axis, {}, {}});
+        const Now outer = std::exchange(now_, {index, fit_.procedures[index.index()].axis, {}, {}, {}});
         for (const Section& section : fit_.procedures[index.index()].sections)
             if (!rows(section.rows, taken)) break;
         now_ = outer;
@@ -88,11 +90,16 @@ private:
     struct Answered {
         Taken yes, no;
     };
+    struct Look {
+        const Row* row;
+        Values only; // as below
+    };
     struct Now { // in the procedure that is walked
         ProcedureIndex in;
         linked::AxisId axis;
         Values only; // the values of its axis that the row is for, and those around it
         std::map<linked::StepId, Answered> answers;
+        std::map<linked::StepId, Look> looks;
     };
 
     // False when every way through them stops.
@@ -115,6 +122,7 @@ private:
         case RowKind::stop:
             return false;
         case RowKind::verb: {
+            if (row.verb == VerbName::inspect) now_.looks.insert_or_assign(row.id, Look{&row, now_.only});
             Taken more = row.calls.known() ? procedure(row.calls) : Taken();
             for (const LimitUse& use : row.limits) more.insert_or_assign(use.figure.limit, read_by(row, use));
             for (auto& [limit, reading] : more)
@@ -179,14 +187,50 @@ private:
 
     std::set<AxisValue> values_of(const LimitUse& use) const {
         std::set<AxisValue> all;
-        for (const ItemId item : use.of) {
-            const Item& is = fit_.items[item.index()];
-            for (std::uint32_t i = 0; i < is.instances; ++i) all.insert(fit_.instances[is.first_instance + i].value);
+        for (const ItemId item : use.of) all.merge(all_of(fit_.items[item.index()]));
+        return all;
+    }
+
+    // Of each thing that it goes by, what all the looks at it have seen together.
+    void judge_looks(const Row& row) const {
+        struct Seen {
+            const Row* look;
+            std::set<AxisValue> values;
+        };
+        std::map<ItemId, Seen> seen;
+        for (const linked::StepId id : row.inspections) {
+            const auto look = now_.looks.find(id);
+            if (look == now_.looks.end()) continue;
+            for (const Target& target : look->second.row->targets) {
+                const Item& item = fit_.items[target.item.index()];
+                if (!item.is.axis.known()) continue;
+                Values values = target.values.empty()
+                                    ? std::nullopt
+                                    : Values(std::set<AxisValue>(target.values.begin(), target.values.end()));
+                if (item.is.axis == now_.axis) values = both(values, look->second.only);
+                Seen& all = seen[target.item];
+                all.look = look->second.row;
+                if (!values) values = all_of(item);
+                all.values.insert(values->begin(), values->end());
+            }
         }
+        for (const auto& [id, all] : seen) {
+            const Item& item = fit_.items[id.index()];
+            const std::set<AxisValue> wanted = now_.only && item.is.axis == now_.axis ? *now_.only : all_of(item);
+            HalfLooked finding{&row, all.look, id, {}};
+            std::set_difference(wanted.begin(), wanted.end(), all.values.begin(), all.values.end(),
+                                std::back_inserter(finding.lacking));
+            if (!finding.lacking.empty()) half_looked_(finding);
+        }
+    }
+    std::set<AxisValue> all_of(const Item& item) const {
+        std::set<AxisValue> all;
+        for (std::uint32_t i = 0; i < item.instances; ++i) all.insert(fit_.instances[item.first_instance + i].value);
         return all;
     }
 
     void judge(const Row& row, const Taken& taken) {
+        judge_looks(row);
         for (const LimitUse& use : row.limits) {
             decided_[use.figure.limit].merge(wanted(use));
             const auto found = taken.find(use.figure.limit);
@@ -204,6 +248,7 @@ private:
 
     const Fit& fit_;
     const std::function<void(const Unmeasured&)>& report_;
+    const std::function<void(const HalfLooked&)>& half_looked_;
     std::map<ProcedureIndex, Taken> done_;
     std::vector<std::pair<const LimitUse*, std::set<AxisValue>>> read_;
     std::map<linked::LimitId, std::set<AxisValue>> decided_;
@@ -214,8 +259,9 @@ private:
 
 void judge_readings(const Fit& fit, const std::function<void(const Unmeasured&)>& unmeasured,
                     const std::function<void(const Lone&)>& undecided,
-                    const std::function<void(const Lone&)>& undiffering) {
-    Walk walk(fit, unmeasured);
+                    const std::function<void(const Lone&)>& undiffering,
+                    const std::function<void(const HalfLooked&)>& half_looked) {
+    Walk walk(fit, unmeasured, half_looked);
     for (std::size_t i = 0; i < fit.procedures.size(); ++i) walk.procedure(ProcedureIndex(i));
     walk.tell_undecided(undecided);
     walk.tell_undiffering(undiffering);

@@ -22,9 +22,18 @@ struct Lone {
     std::vector<AxisValue> values;
 };
 
+// A decision by what was looked at on some values of the item's axis only.
+struct HalfLooked {
+    const Row* row;  // that decides
+    const Row* look; // the last by which it does
+    ItemId item;
+    std::vector<AxisValue> lacking;
+};
+
 void judge_readings(const Fit& fit, const std::function<void(const Unmeasured&)>& unmeasured,
                     const std::function<void(const Lone&)>& undecided,
-                    const std::function<void(const Lone&)>& undiffering);
+                    const std::function<void(const Lone&)>& undiffering,
+                    const std::function<void(const HalfLooked&)>& half_looked);
 
 // The one limit that a round reads in its own steps and does not decide by, where it decides by none that it reads. Not known: there is none.
 linked::LimitId read_instead(const Row& repeat);

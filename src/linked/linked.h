@@ -7,6 +7,7 @@
 #include "base/id.h"
 #include "model/model.h"
 
+#include <algorithm>
 #include <cstdint>
 #include <string>
 #include <utility>
@@ -107,6 +108,14 @@ struct Item {
     bool pinches() const { return fastener.duty && fastener.duty->value == model::Duty::pinch; }
     // Where a fastener has to stand at least, for what it holds to come off or go on.
     Place lets_go_at() const { return pinches() ? Place{2} : static_cast<Place>(places.size() - 1); }
+    // Of a circuit: is it filled through that hole, or up to it? Its `while` for `fill` wants that away.
+    bool filled_through(ItemId cap) const {
+        return std::any_of(whiles.begin(), whiles.end(), [&](const While& each) {
+            return each.verb == model::VerbName::fill &&
+                   std::any_of(each.needs.begin(), each.needs.end(),
+                               [&](const Need& need) { return need.item == cap && need.place != 0; });
+        });
+    }
 };
 
 struct Limit {

@@ -13,6 +13,7 @@ Standing Machine::at_rest(InstanceId at) const {
     if (item.is.sort == linked::Sort::fastener && item.is.threadlock.known())
         standing.bits = model::bit(Debt::locker_set);
     if (item.is.sort == linked::Sort::part) standing.bits |= model::bit(Debt::as_it_came);
+    if (item.is.sort == linked::Sort::circuit) standing.on = still_in;
     if (substances_.dusty(fit_.instances[at.index()].item)) standing.on = dry_dust;
     return standing;
 }
@@ -86,6 +87,7 @@ void Machine::enter(const std::vector<linked::Entering>& contract, const Binding
             if (entering.has_place) standing.place = entering.place;
             if (standing.place_known() && fit_.items[entering.item.index()].is.rests_anywhere) standing.on = 0;
             if (standing.place != 0) standing.bits &= ~model::bit(Debt::locker_set);
+            if ((entering.owes & model::bit(Debt::fill)) != 0) standing.on &= ~still_in;
             if (!only_places) {
                 standing.bits |= entering.owes & ~model::bit(Debt::bleed);
                 if ((entering.owes & model::bit(Debt::bleed)) != 0) standing.bits |= all_vents(entering.item, at);

@@ -121,6 +121,7 @@ private:
     std::uint64_t all_vents(ItemId circuit, InstanceId at) const;
     bool airs_itself(ItemId circuit) const;
     void let_air_out(ItemId circuit, InstanceId at);
+    void let_out(ItemId item, InstanceId at);
     State all_at_rest();
     void enter(const std::vector<linked::Entering>& contract, const Binding& binding, bool only_places);
 

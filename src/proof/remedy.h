@@ -50,8 +50,10 @@ public:
     std::optional<linked::Place> moved_away(const Moment& now, linked::ItemId part);
     // Help for a fastener that is tightened without its thread-locker: it goes on before the step that fits it.
     void lock_before_fit(const Moment& now, Finding& finding);
-    // Help for a circuit that is filled while nothing opened it.
-    void open_before(const Moment& now, Finding& finding);
+    // Help for a circuit that is filled while nothing let the old out of it; what opens it may have been slackened.
+    void open_before(const Moment& now, Finding& finding, bool slackened);
+    // Help for a bare `open`, while what opens the circuit is tight.
+    void open_how(const Moment& now, Finding& finding, linked::ItemId shut);
     // Help for a step that comes before something has set or settled.
     void wait_before(const Moment& now, Finding& finding, const std::string& time);
     // Help for a thread that is not clean, before this step.

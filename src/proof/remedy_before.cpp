@@ -734,19 +734,25 @@ void Remedies::lock_before_fit(const Moment& now, Finding& finding) {
 }
 
 // By what opens it, where the vehicle has such: an `open` beside that would leave the plug in. Else as soon as what its `while` asks for is out of the way.
-void Remedies::open_before(const Moment& now, Finding& finding) {
+void Remedies::open_before(const Moment& now, Finding& finding, bool slackened) {
     const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
     if (procedure == nullptr) return;
     const Index& index = index_of(*procedure);
     const auto here = index.orders.find(now.row);
     const linked::Item& is = now.it().is;
     const std::string topped_up = "; where it is only topped up, write how much in `amount`";
-    const auto plug =
-        std::find_if(is.openers.begin(), is.openers.end(), [&](ItemId opener) { return now.of(opener).present; });
+    const auto plug = std::find_if(is.openers.begin(), is.openers.end(),
+                                   [&](ItemId opener) { return now.of(opener).present && !is.filled_through(opener); });
     if (plug != is.openers.end()) {
         const linked::Item& out = now.of(*plug).is;
-        finding.help = fmt::format("where it is drained, take out what opens it for that, such as the {}: `{}`{}",
-                                   out.name, step(VerbName::remove, out.id), topped_up);
+        finding.help =
+            fmt::format("where it is drained, take out what opens it for that, such as the {}: `{}`{}{}", out.name,
+                        step(VerbName::remove, out.id),
+                        slackened ? fmt::format("; where it runs out past what is only loose, say so while it "
+                                                "is: `{}`",
+                                                step(VerbName::open, is.id))
+                                  : "",
+                        topped_up);
         return;
     }
     const std::string text = step(VerbName::open, is.id);
@@ -764,6 +770,14 @@ void Remedies::open_before(const Moment& now, Finding& finding) {
     else
         finding.help = fmt::format("add `{}` before this step", text);
     finding.help = "where it is drained, " + finding.help + topped_up;
+}
+
+void Remedies::open_how(const Moment& now, Finding& finding, ItemId shut) {
+    const linked::Item& plug = now.of(shut).is;
+    finding.help =
+        fmt::format("where the {} is taken out for it, write `{}` in place of this step; where it is let out "
+                    "some other way, `say:` how",
+                    plug.name, step(VerbName::remove, plug.id));
 }
 
 // Nothing stirs it in between. A wait that stands there is too short: waits are not added up.

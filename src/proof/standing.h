@@ -34,6 +34,8 @@ inline constexpr std::uint64_t read_since = 1;
 inline constexpr std::uint64_t anywhere = 1;
 // Of a circuit, likewise: on some way its fluid has not had its time to settle since it was filled or went round.
 inline constexpr std::uint64_t unsettled = 1;
+// Likewise: on some way the fluid that it came with, or was filled with, has not been let out since. What is only slackened lets none out.
+inline constexpr std::uint64_t still_in = 2;
 
 // Of a thread, whose word above keeps for how many seconds its wet thread-locker has waited: it was slackened, and not off since.
 inline constexpr std::uint64_t slackened_since = 1;

@@ -433,6 +433,12 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
                 if (substances_.flammable(fluid)) now_on(air_slot_, row, substances_.bit(fluid));
             }
             break;
+        case Effect::let_out:
+            let_out(object.item, at);
+            break;
+        case Effect::keep_in:
+            now_on(at, row, still_in);
+            break;
         case Effect::stir:
             if (item.circuit_of.settles_in) now_on(at, row, unsettled);
             break;
@@ -448,6 +454,27 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
             break; // of the step, not of an item
         }
     }
+}
+
+// Out of the circuit itself, or of what the fastener opens; with a part, of what it stands in, and of what its holders shut. Through the cap that is
+// off while it is filled nothing runs out.
+void Machine::let_out(ItemId item, InstanceId at) {
+    const linked::Item& is = fit_.items[item.index()].is;
+    const auto out_of = [&](ItemId circuit, ItemId by) {
+        if (!circuit.known() || !fit_.items[circuit.index()].present) return;
+        if (fit_.items[circuit.index()].is.filled_through(by)) return;
+        for (const InstanceId each : beside(circuit, by, fit_.instances[at.index()].value))
+            set(each, ways_.changed(ways_.given(raw(each), path_), [](const Standing& before) {
+                Standing after = before;
+                after.on &= ~still_in;
+                return after;
+            }));
+    };
+    if (is.sort == linked::Sort::circuit) return out_of(item, item);
+    out_of(is.opens, item);
+    out_of(is.circuit, item);
+    for (const ItemId holder : is.held_by)
+        if (holder.known() && fit_.items[holder.index()].present) out_of(fit_.items[holder.index()].is.opens, item);
 }
 
 // It is another one: all that is renewed as one with it, and is still the one that came, owes that.

@@ -351,7 +351,8 @@ TEST_CASE("a circuit is filled up to an open plug where the catalogue says so, a
     const std::string rest = " } }\nfasteners: { level-plug: { name: level plug, thread: M18x1.5, opens: box-oil } }\n"
                              "torques: { level-plug: { value: 20 N·m, threads: dry, source: a book } }\n"
                              "consumables: { some: { name: some oil, sort: fluid, unit: L } }\n";
-    const std::string head_of = "procedure: work\ntitle: Work\nrevision: 1\nuses: d\nsteps:\n  - remove: level-plug\n";
+    const std::string head_of =
+        "procedure: work\ntitle: Work\nrevision: 1\nuses: d\nsteps:\n  - remove: level-plug\n  - open: box-oil\n";
     Files files = shop("");
     files["catalogue/d.yaml"] = parts + rest;
     files["work/work.yaml"] = head_of +

@@ -677,12 +677,14 @@ private:
             }
         }
 
-        // No engine is started into the state in which its oil goes round before it is filled.
+        // No engine is started into the state in which its oil or water goes round before it is filled.
         void oil_is_in() {
             for (std::size_t i = 0; i < m_.fit_.items.size(); ++i) {
                 const linked::Item& circuit = m_.fit_.items[i].is;
                 const auto& sort = circuit.circuit_of.sort;
-                if (!m_.there(ItemId(i)) || !sort || sort->value != model::CircuitSort::engine_oil) continue;
+                if (!m_.there(ItemId(i)) || !sort ||
+                    (sort->value != model::CircuitSort::engine_oil && sort->value != model::CircuitSort::coolant))
+                    continue;
                 bool runs = false;
                 for (const linked::While& each : circuit.whiles)
                     for (const linked::Need& need : each.needs)
@@ -723,7 +725,13 @@ private:
                 if (!m_.there(vent) || (vent != deed_.item && m_.of(vent).is.opens == circuit)) continue;
                 if (wanted_open(item_, vent) || wanted_open(is, vent)) continue;
                 for (const InstanceId each : along(circuit, vent)) {
-                    if (std::find(deed_.all.begin(), deed_.all.end(), each) != deed_.all.end()) continue;
+                    if (std::find(deed_.all.begin(), deed_.all.end(), each) != deed_.all.end()) {
+                        // Opened and closed one by one, unless all had been slackened: by which step, the other machine may not know.
+                        if (each != at_ && at(each).away() && deed_.row.verb == VerbName::bleed &&
+                            at(each).placed != nullptr && at(each).placed->verb != VerbName::bleed)
+                            add("other-vent-open", {}, true, false);
+                        continue;
+                    }
                     if (at(each).away()) add("other-vent-open", vent, true, !at(each).told);
                 }
             }

@@ -1,3 +1,4 @@
+#include "linked/look_over.h"
 #include "linked/reports.h"
 
 #include "units/quantity.h"
@@ -22,6 +23,13 @@ void find_amounts_do_not_add(const Linked& linked, const Steps& steps, const Che
             find_amounts_do_not_add(linked, *below, self, out);
         if (step.source == nullptr || !step.source->amount) continue;
         const units::Quantity amount = step.source->amount->value.quantity;
+        if (step.kind == StepKind::verb && step.verb == model::VerbName::fill &&
+            !units::convertible(amount.unit, units::Unit::litre)) {
+            messages::Message& message =
+                out.add(self.rule, step.source->amount->span,
+                        "a circuit is filled by volume, and not in " + std::string(units::plural(amount.unit)));
+            message.help = "write it in mL or L";
+        }
         if (!step.consumable.known()) continue;
         const Consumable& what = linked.consumables[step.consumable.index()];
         if (!what.figures.unit) continue;
@@ -36,7 +44,26 @@ void find_amounts_do_not_add(const Linked& linked, const Steps& steps, const Che
     }
 }
 
+// What a circuit takes is added up with what else is needed of its fluid.
+void judge_fluids(const Linked& linked, const Check& self, Messages& out) {
+    std::set<ConsumableId> told;
+    look_over(linked, [&](const Item& item, const ReadItem&) {
+        if (item.sort != Sort::circuit || !item.fluid.known()) return false;
+        const Consumable& what = linked.consumables[item.fluid.index()];
+        const auto unit = what.figures.unit ? units::find_unit(what.figures.unit->value) : std::nullopt;
+        if (!unit || units::convertible(*unit, units::Unit::litre) || !told.insert(item.fluid).second) return false;
+        messages::Message& message =
+            out.add(self.rule, what.figures.unit->span,
+                    "the " + what.name + " is counted in " + std::string(units::plural(*unit)) +
+                        ", and a circuit is filled with it by volume");
+        message.labels.push_back({item.circuit_of.fluid->span, "filled with it"});
+        message.help = "write `unit: mL` or `unit: L`";
+        return true;
+    });
+}
+
 void find_amounts_do_not_add(const Linked& linked, const Check& self, Messages& out) {
+    judge_fluids(linked, self, out);
     for (const Procedure& procedure : linked.procedures)
         for (const Section& section : procedure.sections) find_amounts_do_not_add(linked, section.steps, self, out);
 }

@@ -25,15 +25,12 @@ void find_filled_undrained(Moment& now, const Check& self) {
     if (amount && units::value_in(amount->value.quantity, units::Unit::litre) <
                       whole * units::value_in(holds, units::Unit::litre))
         return;
-    // What was opened owes its look at leaks to the last; what was filled since, and has not settled, is full.
-    const auto bad = now.some(now.at, [](const Standing& s) {
-        return s.debts() == 0 || (!s.owes(model::Debt::fill) && (s.on & unsettled) != 0);
-    });
+    const auto bad = now.some(now.at, [](const Standing& s) { return (s.on & still_in) != 0; });
     if (!bad) return;
     Finding& finding = now.report(
         self, fmt::format("the whole {} is filled in{{sides}} while the old is still in", now.name(now.item)), bad);
     finding.more.push_back({circuit.holds->span, "it holds " + units::print(holds)});
-    now.remedies->open_before(now, finding);
+    now.remedies->open_before(now, finding, bad->standing.owes(model::Debt::fill));
 }
 
 } // namespace

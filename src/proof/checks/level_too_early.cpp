@@ -18,7 +18,7 @@ void find_level_too_early(Moment& now, const Check& self) {
             for (const model::Proof& proof : order)
                 if (proof.rank < level.rank)
                     before |= proof.debt == model::Debt::bleed ? vent_bits : model::bit(proof.debt);
-    const auto bad = now.some(now.at, [](const Standing& s) { return s.on == unsettled; });
+    const auto bad = now.some(now.at, [](const Standing& s) { return (s.on & unsettled) != 0; });
     if (!bad || now.some(now.at, [&](const Standing& s) { return (s.bits & before) != 0; })) return;
     const std::string time = units::print(circuit.settles_in->value.quantity);
     Finding& finding =

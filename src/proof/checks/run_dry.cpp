@@ -16,11 +16,15 @@ bool runs_in(const linked::Item& circuit, linked::ItemId setting, linked::Place 
     });
 }
 
+bool ruins_it_dry(model::CircuitSort sort) {
+    return sort == model::CircuitSort::engine_oil || sort == model::CircuitSort::coolant;
+}
+
 void find_run_dry(Moment& now, const Check& self) {
     for (std::size_t i = 0; i < now.fit.items.size(); ++i) {
         const fitted::Item& circuit = now.fit.items.unnoted(i);
         const auto& sort = circuit.is.circuit_of.sort;
-        if (!circuit.present || !sort || sort->value != model::CircuitSort::engine_oil) continue;
+        if (!circuit.present || !sort || !ruins_it_dry(sort->value)) continue;
         if (!runs_in(circuit.is, now.item, now.place)) continue;
         for (const fitted::InstanceId at : now.beside(linked::ItemId(i))) {
             const auto bad = now.some(at, [](const Standing& s) { return s.owes(model::Debt::fill); });
@@ -38,9 +42,10 @@ void find_run_dry(Moment& now, const Check& self) {
 
 } // namespace
 
-extern const Check run_dry{{"run-dry", messages::Level::error, "an engine is run while its oil is drained"},
-                           When::demand,
-                           model::Demand::one_rung,
-                           find_run_dry};
+extern const Check run_dry{
+    {"run-dry", messages::Level::error, "an engine is run while its oil or its coolant is drained"},
+    When::demand,
+    model::Demand::one_rung,
+    find_run_dry};
 
 } // namespace benchleaf::proof::checks
