@@ -181,7 +181,8 @@ private:
     }
     bool lets_out(const linked::Item& away, ItemId id, ItemId circuit) const {
         return id == circuit || (away.opens == circuit && !item(circuit).filled_through(id)) ||
-               away.circuit == circuit || std::any_of(away.held_by.begin(), away.held_by.end(), [&](ItemId holder) {
+               (away.circuit == circuit && item(circuit).is_open_without_its_parts()) ||
+               std::any_of(away.held_by.begin(), away.held_by.end(), [&](ItemId holder) {
                    return holder.known() && fit_.items[holder.index()].present && item(holder).opens == circuit;
                });
     }

@@ -108,10 +108,16 @@ struct Item {
     bool pinches() const { return fastener.duty && fastener.duty->value == model::Duty::pinch; }
     // Where a fastener has to stand at least, for what it holds to come off or go on.
     Place lets_go_at() const { return pinches() ? Place{2} : static_cast<Place>(places.size() - 1); }
-    // Of a circuit: is it filled through that hole, or up to it? Its `while` for `fill` wants that away.
+    // Of a circuit: is it open once a part is off that names it? A pump stands in the water; a caliper hangs on its hose, and a fork leg is shut.
+    bool is_open_without_its_parts() const {
+        const auto& of = circuit_of.sort;
+        return of && (of->value == model::CircuitSort::engine_oil || of->value == model::CircuitSort::coolant ||
+                      of->value == model::CircuitSort::fuel);
+    }
+    // Of a circuit: is it filled through that hole, or up to it? Its `while` for `fill` or `level` wants that away. Nothing runs out there.
     bool filled_through(ItemId cap) const {
         return std::any_of(whiles.begin(), whiles.end(), [&](const While& each) {
-            return each.verb == model::VerbName::fill &&
+            return (each.verb == model::VerbName::fill || each.verb == model::VerbName::level) &&
                    std::any_of(each.needs.begin(), each.needs.end(),
                                [&](const Need& need) { return need.item == cap && need.place != 0; });
         });

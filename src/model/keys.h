@@ -92,7 +92,10 @@ struct Keys<Part> {
         behind_key<Part>,
         key("inside", &Part::inside, "the part inside which it sits: it comes out only while that one is away",
             "inside: caliper"),
-        key("circuit", &Part::circuit, "the circuit that moves it", "circuit: front-brake"),
+        key("circuit", &Part::circuit,
+            "the circuit that moves it; of engine oil, coolant or fuel, that it stands in: with the part off it is "
+            "open",
+            "circuit: front-brake"),
         key("surfaces", &Part::surfaces, "its surfaces, and what each does",
             "surfaces: { lining: friction, ears: sliding }"),
         key("renew-together", &Part::renew_together, "the parts that are renewed as one set, on every side",

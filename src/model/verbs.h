@@ -88,7 +88,7 @@ enum class Demand : std::uint8_t {
     seals_safe,        // what is put on it, or filled in, spoils no seal of the circuit that it touches
     drained,           // of a circuit that is filled whole: the old was let out
     way_out,           // of a circuit that is opened: something of it is away, or the step says how
-    not_running,       // of what lets an engine's oil out: the engine does not run
+    not_running,       // of what opens a circuit: the engine does not send it round
     settled,           // of the circuit: its fluid had its time to settle
     may_meet,          // and meets nothing that it must not mix with
     dust_wetted,       // where the step blows or brushes dry: the item has no dry brake dust on it
@@ -97,17 +97,17 @@ enum class Demand : std::uint8_t {
 
 // What a verb leaves, besides the place.
 enum class Effect : std::uint8_t {
-    owe_opened,     // the circuit that the item opens owes all its sort's proofs
+    owe_opened, // the circuit that the item opens owes all its sort's proofs; where it is the filler cap, level and leak-check
     owe_moved,      // the circuit that moves the part owes prime and level
     owe_vented,     // the circuit that the item vents, once it is bled: all that comes after bleeding
     owe_all_proofs, // the circuit owes all its sort's proofs
-    let_out,        // the fluid runs out of the circuit, of what the fastener opens, or of what the part stands in
-    keep_in,        // the circuit's fluid is in
-    disturb,        // what names the item in disturbed-by or after owes adjust and prove again
-    owe_locker,     // locker and degrease, if the fastener has a locker
-    forget_locker,  // the old locker is broken, or the new one is wet
-    pay_locker,     // if the consumable is the locker that the fastener wants
-    pay_lubricant,  // if the consumable is the lubricant that the item is to carry
+    let_out, // the fluid runs out of the circuit, of what the fastener opens, or of what the part stands in, which owes all its sort's proofs
+    keep_in, // the circuit's fluid is in
+    disturb, // what names the item in disturbed-by or after owes adjust and prove again
+    owe_locker,    // locker and degrease, if the fastener has a locker
+    forget_locker, // the old locker is broken, or the new one is wet
+    pay_locker,    // if the consumable is the locker that the fastener wants
+    pay_lubricant, // if the consumable is the lubricant that the item is to carry
     pay_degrease,
     pay_fill,
     pay_bleed, // of the circuit that the vent vents, at this vent

@@ -122,6 +122,7 @@ private:
     bool airs_itself(ItemId circuit) const;
     void let_air_out(ItemId circuit, InstanceId at);
     void let_out(ItemId item, InstanceId at);
+    void level_anew(const Row& row, ItemId circuit, InstanceId at);
     State all_at_rest();
     void enter(const std::vector<linked::Entering>& contract, const Binding& binding, bool only_places);
 

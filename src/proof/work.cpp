@@ -273,6 +273,16 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
                 });
         }
     };
+    // Where only the hole was opened that it is filled by, or up to.
+    const auto owe_looked_in = [&](ItemId circuit, AxisValue side, ItemId cap) {
+        if (!fit_.items[circuit.index()].present) return;
+        const linked::Item& is = fit_.items[circuit.index()].is;
+        if (!is.circuit_of.sort) return;
+        std::uint64_t bits = 0;
+        for (const model::Proof& proof : model::proofs(is.circuit_of.sort->value))
+            if (proof.debt == Debt::level || proof.debt == Debt::leak_check) bits |= model::bit(proof.debt);
+        for (const InstanceId who : beside(circuit, cap, side)) owe(who, bits);
+    };
     const auto circuit_pays = [&](Debt debt) { pay(at, model::bit(debt)); };
     const auto take_off = [&](std::uint64_t bits) {
         change(at, [&](const Standing& before) {
@@ -285,7 +295,10 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
     for (const Effect effect : deed.effects) {
         switch (effect) {
         case Effect::owe_opened:
-            owe_proofs(item.opens, value, object.item, false);
+            if (item.opens.known() && fit_.items[item.opens.index()].is.filled_through(object.item))
+                owe_looked_in(item.opens, value, object.item);
+            else
+                owe_proofs(item.opens, value, object.item, false);
             if (item.vents != item.opens) owe_proofs(item.vents, value, object.item, true);
             break;
         case Effect::owe_all_proofs:
@@ -354,6 +367,7 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
             break;
         }
         case Effect::pay_fill:
+            level_anew(row, object.item, at);
             circuit_pays(Debt::fill);
             let_air_out(object.item, at);
             break;
@@ -434,6 +448,9 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
             }
             break;
         case Effect::let_out:
+            if (item.sort == linked::Sort::part && item.circuit.known() &&
+                fit_.items[item.circuit.index()].is.is_open_without_its_parts())
+                owe_proofs(item.circuit, value, object.item, false);
             let_out(object.item, at);
             break;
         case Effect::keep_in:
@@ -456,8 +473,23 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
     }
 }
 
-// Out of the circuit itself, or of what the fastener opens; with a part, of what it stands in, and of what its holders shut. Through the cap that is
-// off while it is filled nothing runs out.
+// What is topped up is looked at once more, whatever its level was before. (Where a fill is owed, so is what comes after it.)
+void Machine::level_anew(const Row& row, ItemId circuit, InstanceId at) {
+    const auto& sort = fit_.items[circuit.index()].is.circuit_of.sort;
+    if (!sort) return;
+    const auto all = model::proofs(sort->value);
+    if (std::none_of(all.begin(), all.end(), [](const model::Proof& each) { return each.debt == Debt::level; })) return;
+    change(at, [&](const Standing& before) {
+        Standing after = before;
+        if ((before.on & still_in) == 0 || before.owes(Debt::fill) || before.owes(Debt::level)) return after;
+        after.bits |= model::bit(Debt::level);
+        after.indebted = &row;
+        return after;
+    });
+}
+
+// Out of the circuit itself, or of what the fastener opens; with a part, of what it stands in, and of what its holders shut. Through the hole that it
+// is filled by, or up to, nothing runs out.
 void Machine::let_out(ItemId item, InstanceId at) {
     const linked::Item& is = fit_.items[item.index()].is;
     const auto out_of = [&](ItemId circuit, ItemId by) {
@@ -472,7 +504,7 @@ void Machine::let_out(ItemId item, InstanceId at) {
     };
     if (is.sort == linked::Sort::circuit) return out_of(item, item);
     out_of(is.opens, item);
-    out_of(is.circuit, item);
+    if (is.circuit.known() && fit_.items[is.circuit.index()].is.is_open_without_its_parts()) out_of(is.circuit, item);
     for (const ItemId holder : is.held_by)
         if (holder.known() && fit_.items[holder.index()].present) out_of(fit_.items[holder.index()].is.opens, item);
 }

@@ -274,7 +274,8 @@ TEST_CASE("what is drained is drained by what opens it") {
         "circuits: { oil: { name: engine oil, sort: engine-oil, fluid: oil-30, holds: 2 L } }\n"
         "fasteners: { plug: { name: drain plug, thread: M14x1.5, duty: seal, opens: oil, reuse: allowed } }\n"
         "consumables: { oil-30: { name: oil 30, sort: fluid, unit: L } }\n";
-    files["work/oil.yaml"] = "procedure: oil\ntitle: Oil\nrevision: 1\nuses: oil\nsteps:\n  - fill: oil\n";
+    files["work/oil.yaml"] =
+        "procedure: oil\ntitle: Oil\nrevision: 1\nuses: oil\nsteps:\n  - fill: oil\n  - level: oil\n";
     check(files,
           {"filled-undrained: where it is drained, take out what opens it for that, such as the drain plug: `- remove: "
            "plug`; where it is only topped up, write how much in `amount`"});

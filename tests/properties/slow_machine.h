@@ -682,9 +682,7 @@ private:
             for (std::size_t i = 0; i < m_.fit_.items.size(); ++i) {
                 const linked::Item& circuit = m_.fit_.items[i].is;
                 const auto& sort = circuit.circuit_of.sort;
-                if (!m_.there(ItemId(i)) || !sort ||
-                    (sort->value != model::CircuitSort::engine_oil && sort->value != model::CircuitSort::coolant))
-                    continue;
+                if (!m_.there(ItemId(i)) || !sort || sort->value == model::CircuitSort::fuel) continue;
                 bool runs = false;
                 for (const linked::While& each : circuit.whiles)
                     for (const linked::Need& need : each.needs)
@@ -919,10 +917,23 @@ private:
         touch(at);
     }
 
+    // Only the cap that it is filled or looked at by was off.
+    static bool looked_in(const linked::Item& circuit, ItemId cap) {
+        for (const linked::While& each : circuit.whiles)
+            if (each.verb == VerbName::fill || each.verb == VerbName::level)
+                for (const linked::Need& need : each.needs)
+                    if (need.item == cap && need.place != 0) return true;
+        return false;
+    }
     // A circuit that is opened owes all its sort's proofs; bleeding at the vents on the opener's side, or at all.
     void opened(Way& way, ItemId circuit, InstanceId opener, const Row& row) {
         if (!there(circuit)) return;
         std::uint64_t debts = 0;
+        if (looked_in(of(circuit).is, id_of(opener))) {
+            for (const auto& [rank, owed] : proofs_of(of(circuit).is)) debts |= owed & (level | leak_check);
+            for (const InstanceId each : beside(circuit, opener)) owe(way, each, debts, row);
+            return;
+        }
         for (const auto& [rank, owed] : proofs_of(of(circuit).is))
             if (owed != all_vents_bits) debts |= owed;
         if (bled(circuit) || aired(circuit))
@@ -974,8 +985,11 @@ private:
                 thing.told_owes |= vent_bit(circuit, vent);
         }
     }
-    void moved(Way& way, ItemId circuit, InstanceId by, const Row& row) {
+    void moved(Way& way, ItemId circuit, InstanceId by, const Row& row, bool away = true) {
         if (!there(circuit)) return;
+        const auto& sort = of(circuit).is.circuit_of.sort;
+        if (away && sort && sort->value != model::CircuitSort::hydraulic && sort->value != model::CircuitSort::gear_oil)
+            return opened(way, circuit, by, row); // it stood in that
         std::uint64_t debts = 0;
         for (const auto& [rank, owed] : proofs_of(of(circuit).is)) debts |= owed & (prime | level);
         for (const InstanceId each : beside(circuit, by)) owe(way, each, debts, row);
@@ -1007,6 +1021,16 @@ private:
     void wiped_dry(Way& way, InstanceId at, const Row& row) {
         pay(way, at, degrease);
         if (item_of(at).lubricant.known()) owe(way, at, lubricant, row);
+    }
+
+    // Topped up, it is looked at once more. (Where a fill was owed, and that was told, the other machine may think so.)
+    void level_anew(Way& way, InstanceId at, const Row& row) {
+        Thing& thing = way.things[at.index()];
+        if ((thing.owes & level) != 0 || ((thing.owes & fill) != 0 && (thing.told_owes & fill) == 0)) return;
+        const bool perhaps = (thing.owes & fill) != 0;
+        for (const auto& [rank, owed] : proofs_of(item_of(at)))
+            if ((owed & level) != 0) owe(way, at, level, row);
+        if (perhaps) thing.told_owes |= thing.owes & level;
     }
 
     void stir(Way& way, InstanceId circuit, bool surely) {
@@ -1066,7 +1090,7 @@ private:
         case VerbName::torque:
             return put(way, at, 0, row);
         case VerbName::move:
-            moved(way, item.circuit, at, row);
+            moved(way, item.circuit, at, row, deed.to != 0);
             if (deed.to != 0) disturb(way, at, row);
             return put(way, at, deed.to, row);
         case VerbName::set:
@@ -1076,13 +1100,14 @@ private:
             opened(way, deed.item, at, row);
             return disturb(way, at, row);
         case VerbName::press_back:
-            return moved(way, item.circuit, at, row);
+            return moved(way, item.circuit, at, row, false);
         case VerbName::fill:
         case VerbName::prime:
         case VerbName::circulate:
         case VerbName::level:
         case VerbName::leak_check:
             if (row.verb == VerbName::fill || row.verb == VerbName::circulate) stir(way, at, true);
+            if (row.verb == VerbName::fill) level_anew(way, at, row);
             pay(way, at, paid_by(row.verb));
             if (row.verb != VerbName::fill || !aired(deed.item)) return;
             for (const ItemId vent : item.vented_by)

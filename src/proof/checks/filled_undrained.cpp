@@ -18,8 +18,7 @@ bool is_drained_first(model::CircuitSort sort) {
 
 void find_filled_undrained(Moment& now, const Check& self) {
     const model::Circuit& circuit = now.it().is.circuit_of;
-    if (!circuit.sort || !circuit.holds || !is_drained_first(circuit.sort->value) || now.row->targets.size() != 1)
-        return;
+    if (!circuit.sort || !circuit.holds || !is_drained_first(circuit.sort->value)) return;
     const units::Quantity& holds = circuit.holds->value.quantity;
     const auto& amount = now.row->step->source->amount;
     if (amount && units::value_in(amount->value.quantity, units::Unit::litre) <

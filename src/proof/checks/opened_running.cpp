@@ -25,7 +25,9 @@ void find_opened_running(Moment& now, const Check& self) {
     const linked::ItemId id = now.it().is.sort == linked::Sort::circuit ? now.item : now.it().is.opens;
     if (!id.known() || !now.of(id).present) return;
     const linked::Item& circuit = now.of(id).is;
-    if (!circuit.circuit_of.sort || circuit.circuit_of.sort->value != model::CircuitSort::engine_oil) return;
+    if (!circuit.circuit_of.sort || circuit.circuit_of.sort->value == model::CircuitSort::fuel ||
+        circuit.filled_through(now.item)) // the level of some is read with the engine running
+        return;
     for (const linked::While& each : circuit.whiles) {
         if (each.verb != model::VerbName::circulate) continue;
         for (const linked::Need& need : each.needs) {
@@ -40,7 +42,7 @@ void find_opened_running(Moment& now, const Check& self) {
                                                           now.name(need.item), now.place_name(need.item, need.place)),
                                               bad);
                 finding.more.push_back(now.cause(at, bad->standing));
-                finding.more.push_back({circuit.declared, "the oil goes round then"});
+                finding.more.push_back({circuit.declared, "it goes round then"});
                 now.remedies->before(now, finding, need.item, need.place, 0);
                 return;
             }
@@ -51,7 +53,7 @@ void find_opened_running(Moment& now, const Check& self) {
 } // namespace
 
 extern const Check opened_running{
-    {"opened-running", messages::Level::error, "an engine's oil is let out while the engine runs"},
+    {"opened-running", messages::Level::error, "a circuit is opened while the engine sends it round"},
     When::demand,
     model::Demand::not_running,
     find_opened_running};
