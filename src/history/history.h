@@ -75,12 +75,12 @@ struct Vehicle {
 bool same_name(std::string_view a, std::string_view b);
 
 // Do they tell the same vehicle? Where both give its frame (the number that is stamped into it), that alone decides, as registrations change; else what both give
-// has to agree, and something has to. Of several numbers of one sort one has to be the other's. Spaces, hyphens and the size of letters do not count.
+// has to agree, and something has to. Of several numbers of one sort one has to be the other's. Spaces, dashes, strokes and the size of letters do not count.
 bool same_vehicle(const Identity& a, const Identity& b);
 // Nothing says that they are two.
 bool may_be_one(const Identity& a, const Identity& b);
 
-// "TX 30 418" and "tx-30418" are the same number: without spaces, hyphens, points, in small letters.
+// "TX 30 418", "tx-30418" and "TX/30418" are the same number: letters and figures alone, in small letters.
 std::string bare_number(std::string_view text);
 
 // The folder below `records` that a vehicle's records go to: its frame, or the first that is told of it: "oh3-00417". Empty: it has no identity.

@@ -206,10 +206,22 @@ bool before(const Record& record, const model::Job& job) {
 } // namespace
 
 std::string bare_number(std::string_view text) {
+    // Beyond ASCII: the blanks that do not break, the soft hyphen, the dashes and the minus.
+    static constexpr std::string_view signs[] = {"\xC2\xA0", "\xC2\xAD", "\xE2\x80", "\xE2\x88\x92"};
+    const std::string letters = base::small_letters(text);
     std::string made;
-    for (const char c : base::small_letters(text))
-        if (c != ' ' && c != '-' && c != '.' && c != '\xC2' && c != '\xA0') made += c;
-    return made;
+    for (std::size_t i = 0; i < letters.size(); ++i) {
+        const auto c = static_cast<unsigned char>(letters[i]);
+        const auto sign =
+            c < 0x80 ? std::end(signs) : std::find_if(std::begin(signs), std::end(signs), [&](std::string_view each) {
+                return std::string_view(letters).substr(i).starts_with(each);
+            });
+        if (sign != std::end(signs))
+            i += (c == 0xC2 ? 2U : 3U) - 1;
+        else if (c >= 0x80 || (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9'))
+            made += letters[i];
+    }
+    return made.empty() ? letters : made;
 }
 
 bool same_name(std::string_view a, std::string_view b) {

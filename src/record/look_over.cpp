@@ -515,6 +515,8 @@ private:
             made.closes = "second-check";
             initials(made);
             const auto did = did_.find({row.number, column, round});
+            if (did == did_.end() && made.answered)
+                checked_.emplace(made.boxes.front(), Checked{row.number, !step.second_check_time.empty()});
             const bool own = did != did_.end() && did->second.contains(bare_initials(made.given));
             // What the shop says counts, not what the paper was printed by.
             if (made.answered && !made.complaint && own && (step.second_check_time.empty() || !works_alone()))
@@ -867,12 +869,16 @@ private:
             if (!asked_for && !made.answered && !everything_) continue;
             if (made.sort == Ask::Sort::initials) {
                 if (made.answered || made.required) judge_signature(sheet_, made);
-                if (i == 0) done_by_ = made.given;
+                if (i == 0) {
+                    done_by_ = made.given;
+                    judge_checks_of_own();
+                }
                 if (i == 1 && made.answered && !made.complaint &&
                     bare_initials(made.given) == bare_initials(done_by_) && !works_alone())
                     made.complaint = found::checked_own_work(sheet_.shop, made.given, 0);
             } else {
                 judge_text(sheet_, made);
+                if (i == 4 && made.answered && !made.complaint) judge_signed_before_stop(made);
                 if (i == 2 && !made.complaint) judge_wrenches(sheet_, set_here(), signed_on(), made);
                 if (i == 5 && !made.complaint) doubt_what_came_later(made);
             }
@@ -889,6 +895,28 @@ private:
             if (!at || !later || *later <= *at) continue;
             signed_at.doubt = fmt::format("{} was later, {}", each.what, *later);
             return;
+        }
+    }
+
+    // Signed, also when the work has gone on since, on a day before the one on which it was stopped?
+    void judge_signed_before_stop(Ask& made) const {
+        const std::string* stopped = in(fmt::format("{}stopped/1", prefix_));
+        if (stopped == nullptr) return;
+        const auto day = mechanics::parse_date(*stopped);
+        const auto signed_day = mechanics::parse_date(made.given);
+        if (day && signed_day && *signed_day < *day) made.complaint = found::signed_before_stop(made.given, *stopped);
+    }
+
+    // Where a step has no box for who did it, it is who signs for the work.
+    void judge_checks_of_own() {
+        const std::string own = bare_initials(done_by_);
+        if (own.empty()) return;
+        for (Ask& each : look_.asks) {
+            const auto checked = each.boxes.empty() ? checked_.end() : checked_.find(each.boxes.front());
+            if (checked == checked_.end() || each.card != number_ || bare_initials(each.given) != own) continue;
+            if (checked->second.later) each.verdict = "not independent";
+            if (!each.complaint && (!checked->second.later || !works_alone()))
+                each.complaint = found::checked_own_work(sheet_.shop, each.given, checked->second.step);
         }
     }
 
@@ -947,8 +975,13 @@ private:
     bool stopped_ = false;
     std::uint32_t stopped_at_ = 0;
     std::string done_by_;
-    Ask steps_;                                                 // ticks that nothing rests on: asked for once a card
-    std::map<std::pair<std::uint32_t, std::string>, Way> ways_; // by step and value of the axis
+    struct Checked {
+        std::uint32_t step;
+        bool later; // by the same person
+    };
+    std::map<std::string, Checked> checked_; // by box: second checks of what nobody put his initials to
+    Ask steps_;                              // ticks that nothing rests on: asked for once a card
+    std::map<std::pair<std::uint32_t, std::string>, Way> ways_;              // by step and value of the axis
     std::map<std::tuple<std::string, std::string, std::string>, Read> read_; // by limit, item and value
     std::set<std::tuple<std::string, std::string, std::string>> unread_; // of which the reading is missing, or no good
     std::map<std::pair<std::uint32_t, std::string>, model::Grade> looked_at_; // by step and value: the worst

@@ -56,6 +56,7 @@ Complaint no_initials(const std::string& written);
 // no-such-time
 Complaint no_time(std::string_view written);
 Complaint no_date(std::string_view written);
+Complaint signed_before_stop(std::string_view written, const std::string& stopped);
 Complaint signed_before_job(std::string_view written, const std::string& job);
 Complaint signed_long_after(std::string_view written, const std::string& job);
 Complaint no_step(std::string_view written);

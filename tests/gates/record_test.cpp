@@ -176,7 +176,7 @@ TEST_CASE("what is typed is looked at at once, and a way back leads to what was 
         {"each", "", ""},
         {"at or above", "yes", "the answer is no"},
         {"initials", "ZZ", "may not sign"},
-        {"second check", "AB", "cannot make the second check"},
+        {"second check", "AB", "cannot make its second check"},
         {"±10 %) > ", "31 N·m", "is not 25 N·m"},
         {"±10 %) > ", "24.5", "has no unit"},
     };
@@ -426,6 +426,38 @@ TEST_CASE("initials are letters, and nobody's who says that something was not do
     CHECK(check("ΑΒ", "Вс").status == 0); // Greek, Cyrillic
 }
 
+TEST_CASE("where a step has no box for who did it, who signs for the work makes no second check of it") {
+    const std::string shop = scratch("record-unsigned-check");
+    fs::create_directories(shop + "/work");
+    fs::create_directories(shop + "/jobs");
+    fs::create_directories(shop + "/vehicles");
+    write(shop + "/vehicles/cart.yaml", "vehicle: cart\nname: Cart\n");
+    write(shop + "/work/look.yaml", "procedure: look\ntitle: Look\nrevision: 1\nsteps:\n"
+                                    "  - say: Hook the chain in.\n    second-check: true\n  - Look at it.\n");
+    write(shop + "/jobs/cart-1.yaml", "job: cart-1\nvehicle: cart\nidentity: { frame: CT-1 }\nmeter: 100 km\n"
+                                      "date: 2026-11-25\ndo: [look]\n");
+    const auto check = [&](const std::string& looked, const std::string& more = "") {
+        fs::remove_all(shop + "/records");
+        write(shop + "/../answers.yaml",
+              "answers: cart-1\nboxes:\n  step-1/tick/1: x\n  step-1/second-check/1: " + looked + "\n" + more +
+                  "  step-2/tick/1: x\n  sign-off/1: AB\n  sign-off/2: CD\n  sign-off/5: 2026-11-25\n");
+        return run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../answers.yaml"});
+    };
+    write(shop + "/shop.yaml", "shop: small-works\nname: Small Works\nsigns: [AB, CD]\nsecond-check: other\n");
+    const Ran own = check("AB");
+    CHECK_MESSAGE(has(own.err, "AB did the work of step 1, and cannot make its second check"), own.err);
+    CHECK(own.status == 1);
+    const Ran other = check("CD");
+    CHECK_MESSAGE(other.status == 0, other.err);
+    CHECK(has(read(shop + "/records/ct-1/cart-1.yaml"), "{ step: 1, by: CD }"));
+    write(shop + "/shop.yaml",
+          "shop: small-works\nname: Small Works\nsigns: [AB, CD]\nsecond-check: same-person-later\n");
+    const Ran later = check("AB", "  step-1/second-check-time/1: \"16:40\"\n");
+    CHECK_MESSAGE(later.status == 0, later.err);
+    CHECK(has(read(shop + "/records/ct-1/cart-1.yaml"),
+              "{ step: 1, by: AB, time: \"16:40\", independent: not independent }"));
+}
+
 TEST_CASE("who works alone looks again later, and the record says that it was not independent") {
     const std::string shop = scratch("record-alone");
     small_shop(shop);
@@ -449,6 +481,24 @@ TEST_CASE("who works alone looks again later, and the record says that it was no
     CHECK(!has(ran.err, "16:45"));
     CHECK(has(read(shop + "/records/ct-0417/cart-1.yaml"),
               "{ step: 2, by: AB, time: \"16:40\", independent: not independent }"));
+}
+
+TEST_CASE("nobody signs on a day before the one on which the work was stopped") {
+    const std::string shop = scratch("record-stop-day");
+    small_shop(shop);
+    const auto signed_on = [&](const std::string& day) {
+        fs::remove_all(shop + "/records");
+        write(shop + "/../day.yaml", answers({{"card-1/stopped/1", "2026-11-27"},
+                                              {"card-1/stopped/4", "on the ground"},
+                                              {"card-1/sign-off/5", day}}));
+        return run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../day.yaml"});
+    };
+    const Ran before = signed_on("2026-11-26");
+    CHECK_MESSAGE(has(before.err, "2026-11-26 is before the day on which the work was stopped, 2026-11-27"),
+                  before.err);
+    CHECK(before.status == 1);
+    const Ran same = signed_on("2026-11-27");
+    CHECK_MESSAGE(same.status == 0, same.err);
 }
 
 TEST_CASE("a stop that somebody wrote is told where all that comes after it is filled in") {

@@ -12,7 +12,9 @@ namespace found {
 void name_not_file(Messages& out, Span at, std::string_view kind, std::string_view name, std::string_view stem) {
     auto& message = out.add(checks::name_not_file.rule, at,
                             fmt::format("the {} is called `{}`, but its file is named after `{}`", kind, name, stem));
-    message.help = fmt::format("rename the file to `{}.yaml`, or call the {} `{}`", name, kind, stem);
+    message.help = kind == "record" // its seal stands for every word in it
+                       ? fmt::format("rename the file to `{}.yaml`", name)
+                       : fmt::format("rename the file to `{}.yaml`, or call the {} `{}`", name, kind, stem);
 }
 
 } // namespace found

@@ -11,7 +11,7 @@ Complaint found::checked_own_work(const model::Shop* shop, const std::string& in
     const bool others = shop != nullptr && shop->signs && shop->signs->value.size() > 1;
     return {&checks::checked_own_work.rule,
             step == 0 ? fmt::format("{} did the work, and cannot sign its second check", initials)
-                      : fmt::format("{} set it, and cannot make the second check of step {}", initials, step),
+                      : fmt::format("{} did the work of step {}, and cannot make its second check", initials, step),
             others ? "somebody else of those who sign looks"
                    : "somebody else looks; who works alone says `second-check: same-person-later` in shop.yaml",
             false,

@@ -25,6 +25,14 @@ Complaint found::signed_before_job(std::string_view written, const std::string& 
             {}};
 }
 
+Complaint found::signed_before_stop(std::string_view written, const std::string& stopped) {
+    return {&checks::no_such_time.rule,
+            fmt::format("{} is before the day on which the work was stopped, {}", written, stopped),
+            "look which of the two is right",
+            false,
+            {}};
+}
+
 Complaint found::signed_long_after(std::string_view written, const std::string& job) {
     return {&checks::no_such_time.rule,
             fmt::format("{} is more than a year after the day of the job, {}", written, job),
