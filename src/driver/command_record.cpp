@@ -16,6 +16,7 @@
 #include "labels/labels.h"
 #include "model/dump.h"
 #include "record/make.h"
+#include "record/names.h"
 #include "record/since.h"
 
 #include <algorithm>
@@ -202,7 +203,14 @@ private:
             }
             (arguments_.correct ? about_.corrects : about_.continues) = standing.last->id.value;
             before_ = standing.last;
-            if (!arguments_.correct && before_->stopped) about_.stopped_before = before_->stopped->value;
+            if (!arguments_.correct && before_->stopped) {
+                about_.stopped_before = before_->stopped->value;
+                for (const model::StoppedAt& each : before_->stopped->value)
+                    if (const auto day = each.date ? mechanics::parse_date(each.date->value) : std::nullopt;
+                        day && each.card)
+                        (printed_ ? printed_->made->sheet : now_->sheet).stopped = {
+                            *day, record::number_in(each.card->value)};
+            }
         } else if (arguments_.correct) {
             fail(input_has_errors, fmt::format("job {} has no record yet that could be corrected", arguments_.job));
             return false;

@@ -7,6 +7,7 @@
 #pragma once
 
 #include "card/card.h"
+#include "mechanics/date.h"
 #include "mechanics/wear.h"
 #include "messages/message.h"
 #include "model/model.h"
@@ -30,6 +31,8 @@ struct Sheet {
     const model::Shop* shop = nullptr;
     std::string vehicle; // what it is called
     std::vector<const card::Card*> cards;
+    // Where work is gone on with: the day on which it was stopped, and on which card, counted from 1.
+    std::optional<std::pair<mechanics::Date, std::size_t>> stopped;
 };
 
 // What is wrong with an answer, or lacking.

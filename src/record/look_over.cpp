@@ -898,13 +898,14 @@ private:
         }
     }
 
-    // Signed, also when the work has gone on since, on a day before the one on which it was stopped?
+    // On this sheet, or on the one that is gone on with.
     void judge_signed_before_stop(Ask& made) const {
         const std::string* stopped = in(fmt::format("{}stopped/1", prefix_));
-        if (stopped == nullptr) return;
-        const auto day = mechanics::parse_date(*stopped);
+        auto day = stopped != nullptr ? mechanics::parse_date(*stopped) : std::nullopt;
+        if (stopped == nullptr && sheet_.stopped && number_ >= sheet_.stopped->second) day = sheet_.stopped->first;
         const auto signed_day = mechanics::parse_date(made.given);
-        if (day && signed_day && *signed_day < *day) made.complaint = found::signed_before_stop(made.given, *stopped);
+        if (day && signed_day && *signed_day < *day)
+            made.complaint = found::signed_before_stop(made.given, mechanics::print(*day));
     }
 
     // Where a step has no box for who did it, it is who signs for the work.

@@ -486,19 +486,36 @@ TEST_CASE("who works alone looks again later, and the record says that it was no
 TEST_CASE("nobody signs on a day before the one on which the work was stopped") {
     const std::string shop = scratch("record-stop-day");
     small_shop(shop);
-    const auto signed_on = [&](const std::string& day) {
-        fs::remove_all(shop + "/records");
-        write(shop + "/../day.yaml", answers({{"card-1/stopped/1", "2026-11-27"},
-                                              {"card-1/stopped/4", "on the ground"},
-                                              {"card-1/sign-off/5", day}}));
+    using Boxes = std::vector<std::pair<std::string, std::string>>;
+    const auto record_file = [&](const Boxes& boxes) {
+        write(shop + "/../day.yaml", answers(boxes));
         return run({"--shop", shop, "record", "--out", out, "cart-1", "--from", shop + "/../day.yaml"});
     };
-    const Ran before = signed_on("2026-11-26");
-    CHECK_MESSAGE(has(before.err, "2026-11-26 is before the day on which the work was stopped, 2026-11-27"),
-                  before.err);
+    const auto stopped = [&](const std::string& day) {
+        return record_file({{"card-2/stopped/1", "2026-11-27"},
+                            {"card-2/stopped/2", "17:00"},
+                            {"card-2/stopped/3", "4"},
+                            {"card-2/stopped/4", "on the ground"},
+                            {"card-2/step-4/tick/1", ""},
+                            {"card-2/step-4/reading-1/1", ""},
+                            {"card-2/step-5/yes/1", ""},
+                            {"card-2/close-out/1", ""},
+                            {"card-2/sign-off/2", ""},
+                            {"card-2/sign-off/5", day}});
+    };
+    const std::string told = " is before the day on which the work was stopped, 2026-11-27";
+    const Ran before = stopped("2026-11-26");
+    CHECK_MESSAGE(has(before.err, "2026-11-26" + told), before.err);
     CHECK(before.status == 1);
-    const Ran same = signed_on("2026-11-27");
+    const Ran same = stopped("2026-11-27");
     CHECK_MESSAGE(same.status == 0, same.err);
+    // And gone on with: card 1 was signed before.
+    const Ran earlier = record_file({{"card-2/sign-off/5", "2026-11-26"}});
+    CHECK_MESSAGE(has(earlier.err, "2026-11-26" + told), earlier.err);
+    CHECK(earlier.status == 1);
+    const Ran later = record_file({{"card-2/sign-off/5", "2026-11-28"}});
+    CHECK_MESSAGE(later.status == 0, later.err);
+    CHECK(has(read(shop + "/records/ct-0417/cart-1-2.yaml"), "continues: cart-1\n"));
 }
 
 TEST_CASE("a stop that somebody wrote is told where all that comes after it is filled in") {
