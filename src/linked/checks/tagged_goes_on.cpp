@@ -1,0 +1,64 @@
+#include "linked/look_over.h"
+#include "linked/reports.h"
+
+#include <string_view>
+
+namespace benchleaf::linked {
+
+namespace {
+
+void find_tagged_goes_on(const Linked& linked, const Check& self, Messages& out);
+
+} // namespace
+
+const Check checks::tagged_goes_on = {
+    {"tagged-goes-on", messages::Level::warning, "an answer says not to drive it, and the work goes on to its end"},
+    find_tagged_goes_on};
+
+namespace {
+
+// In English, whatever is hung where.
+bool forbids_driving(std::string_view text) {
+    const std::string words = base::small_letters(text);
+    static constexpr std::string_view forbidding[] = {
+        "do not drive",      "do-not-drive",     "do not ride",      "do-not-ride",    "not be driven",
+        "not be ridden",     "not to be driven", "not to be ridden", "must not drive", "not roadworthy",
+        "not safe to drive", "unsafe to drive",  "off the road",     "out of service"};
+    return std::any_of(std::begin(forbidding), std::end(forbidding),
+                       [&](std::string_view each) { return words.find(each) != std::string::npos; });
+}
+
+const model::Step* forbids(const Step& step) {
+    if (step.source == nullptr || step.kind == StepKind::stop) return nullptr;
+    const model::Step& written = *step.source;
+    for (const auto* text : {&written.plain, &written.say})
+        if (*text && forbids_driving((*text)->value)) return &written;
+    return nullptr;
+}
+
+bool stops(const Step& step) {
+    return step.kind == StepKind::stop || step.kind == StepKind::again || step.kind == StepKind::hole;
+}
+
+// `stopped`: the work stops there in any case.
+void judge(const Steps& steps, bool in_answer, bool stopped, const Check& self, Messages& out) {
+    for (const Step& step : steps) {
+        const bool later = stopped || std::any_of(steps.begin(), steps.end(), stops);
+        if (const model::Step* said = in_answer && !later ? forbids(step) : nullptr; said != nullptr) {
+            messages::Message& message =
+                out.add(self.rule, said->plain ? said->plain->span : said->say->span,
+                        "here it is not to be driven, and the work goes on as if it were good");
+            message.help = "add `- stop:` with the reason after it, or bring it right and ask once more";
+        }
+        for (const Steps* below : {&step.if_so, &step.if_not, &step.steps}) judge(*below, true, later, self, out);
+        judge(step.otherwise, true, later, self, out);
+    }
+}
+
+void find_tagged_goes_on(const Linked& linked, const Check& self, Messages& out) {
+    for (const Procedure& procedure : linked.procedures)
+        for (const Section& section : procedure.sections) judge(section.steps, false, false, self, out);
+}
+
+} // namespace
+} // namespace benchleaf::linked
