@@ -76,6 +76,8 @@ public:
     // Help for a proof that is missing before this step, and owed since that row, where it can be done.
     void prove_before(const Moment& now, Finding& finding, linked::ItemId circuit, model::Debt debt,
                       const fitted::Row* owed);
+    // Help for a circuit that a bleed leaves out some vents of. False: none does.
+    bool bleed_at_every_vent(const Moment& now, Finding& finding, linked::ItemId circuit);
     // Help for coolant that is not bled: behind where it was filled in, for it is hot when it has gone round. False: it is not filled there.
     bool bleed_behind_fill(const Moment& now, Finding& finding, linked::ItemId circuit,
                            const std::vector<std::string>& steps);

@@ -389,6 +389,12 @@ bool Remedies::in_sided_section(const Moment& now, Finding& finding, const fitte
     for (const fitted::Section& section : procedure.sections) {
         if (has(section, outer)) {
             if (section.bound) return false;
+            // What this section itself took apart, it puts together.
+            const auto here = index.orders.find(now.row);
+            if (its != index.touches.end() && here != index.orders.end())
+                for (const Touch& each : its->second)
+                    if (each.brings == from && each.order < here->second && has(section, each.path->front().row))
+                        return false;
             break;
         }
         if (!section.bound) continue;

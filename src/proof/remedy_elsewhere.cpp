@@ -233,6 +233,26 @@ void Remedies::prove_before(const Moment& now, Finding& finding, ItemId circuit,
     add_before(now, finding, steps, circuit);
 }
 
+bool Remedies::bleed_at_every_vent(const Moment& now, Finding& finding, ItemId circuit) {
+    const fitted::Procedure* procedure = now.row != nullptr ? procedure_of(*now.row) : nullptr;
+    if (procedure == nullptr) return false;
+    const Index& index = index_of(*procedure);
+    const auto here = index.orders.find(now.row);
+    for (const ItemId vent : now.of(circuit).is.vented_by) {
+        const auto touches = index.touches.find(vent);
+        if (touches == index.touches.end() || here == index.orders.end()) continue;
+        for (const Touch& each : touches->second) {
+            if (each.verb != VerbName::bleed || !each.narrowed || each.order > here->second) continue;
+            const Row& row = *each.path->back().row;
+            finding.more.push_back({head_span(row), "not at every vent"});
+            finding.help =
+                fmt::format("take the `only` out of {}, or bleed the others in a step of their own", says(row));
+            return true;
+        }
+    }
+    return false;
+}
+
 bool Remedies::bleed_behind_fill(const Moment& now, Finding& finding, ItemId circuit,
                                  const std::vector<std::string>& steps) {
     const auto& sort = now.of(circuit).is.circuit_of.sort;

@@ -281,6 +281,44 @@ TEST_CASE("what is drained is drained by what opens it") {
            "plug`; where it is only topped up, write how much in `amount`"});
 }
 
+TEST_CASE("what was slackened is topped up, and what is bled on one side is bled on the other by the same step") {
+    Files files;
+    files["catalogue/oil.yaml"] =
+        "catalogue: oil\n"
+        "circuits: { oil: { name: engine oil, sort: engine-oil, fluid: oil-30, holds: 2 L }, brake: { name: brake, "
+        "sort: hydraulic, fluid: dot-4 } }\n"
+        "fasteners:\n  plug: { name: drain plug, thread: M14x1.5, duty: seal, opens: oil, reuse: allowed }\n"
+        "  screw: { name: bleed screw, thread: M8x1.25, duty: hollow, vents: brake, each: side, critical: true }\n"
+        "torques: { plug: { value: 20 N·m, threads: dry, source: book }, screw: { value: 6 N·m, threads: dry, source: "
+        "book } }\n"
+        "consumables: { oil-30: { name: oil 30, sort: fluid, unit: L }, dot-4: { name: DOT 4, sort: fluid, unit: mL } "
+        "}\n";
+    files["shop.yaml"] = "shop: yard\nname: Yard\nwrenches: { w: { name: wrench, range: 5..25 N·m } }\n";
+    const std::string head_of = "procedure: oil\ntitle: Oil\nrevision: 1\nuses: oil\nsteps:\n";
+    files["work/oil.yaml"] = head_of + "  - slacken: plug\n  - torque: plug\n  - circulate: oil\n  - level: oil\n"
+                                       "  - leak-check: oil\n";
+    check(files, {"proof-order: add `- fill: oil` before this step, with how much is topped up in `amount`: nothing "
+                  "drained it"});
+    files["work/oil.yaml"] = head_of +
+                             "  - slacken: screw\n  - torque: screw\n  - bleed: screw\n    only: { side: left "
+                             "}\n  - torque: screw\n    only: { side: left }\n  - prime: brake\n"
+                             "  - level: brake\n  - leak-check: brake\n";
+    check(files, {"proof-order: take the `only` out of `- bleed: screw`, or bleed the others in a step of their own"});
+}
+
+TEST_CASE("what a section took apart it puts together, and what went on too early goes on later") {
+    Files files = shop("");
+    files["catalogue/d.yaml"] = "catalogue: d\nparts: { shoe: { name: shoe, held-by: [clip], each: side } }\n"
+                                "fasteners: { clip: { name: clip, secured-by: fit, reuse: allowed, each: side } }\n";
+    files["work/work.yaml"] =
+        "procedure: work\ntitle: Work\nrevision: 1\nuses: d\neach: side\nsteps:\n  - section: Look\n"
+        "  - inspect: shoe\n    id: look\n  - section: Judge\n    once: true\n  - decide: look\n    if-not:\n"
+        "      - remove: [clip, shoe]\n      - renew: shoe\n      - fit: clip\n";
+    check(files, {"holds-nothing: add `- fit: shoe` before this step"});
+    check(shop("steps:\n  - remove: lid\n  - inspect: filter\n  - fit: lid\n  - remove: filter\n  - fit: filter\n"),
+          {"out-of-reach: move `- fit: lid` behind all that is done there, or add `- remove: lid` before this step"});
+}
+
 TEST_CASE("where several names agree and the declared one does not, no machine chooses") {
     Files files = shop("steps:\n  - inspect: [clamp, lid]\n  - inspect: clamp\n");
     files["catalogue/c.yaml"] = std::string(catalogue) + "tools: { x: x }\n";

@@ -38,6 +38,14 @@ void find_out_of_reach(Moment& now, const Check& self) {
                 (puts_back && now.remedies->swap_with(now, finding, cover, bad->standing.placed)) ||
                 (treats && now.remedies->treat_before(now, finding, cover, bad->standing));
             if (!elsewhere_said) now.remedies->before(now, finding, cover, bad->standing.place, away);
+            // It was put back too early, and nobody takes it off once more for this.
+            const fitted::Row* back = bad->standing.placed;
+            if (!elsewhere_said && !treats && back != nullptr && back->verb == model::VerbName::fit &&
+                finding.help.starts_with("add `- remove:")) {
+                finding.help = fmt::format("move `- fit: {}` behind all that is done there, or {}", now.of(cover).is.id,
+                                           finding.help);
+                finding.mends.clear();
+            }
             // What has no sides lies behind what has them, and is worked on one side.
             const std::vector<fitted::InstanceId> all = now.beside(cover);
             const bool elsewhere = std::any_of(all.begin(), all.end(), [&](fitted::InstanceId other) {

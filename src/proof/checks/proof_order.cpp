@@ -60,14 +60,25 @@ void too_early(Moment& now, const Check& self, linked::ItemId circuit, fitted::I
         finding.told_debts = bits;
         return;
     }
-    if (first != model::Debt::bleed)
-        return now.remedies->prove_before(now, finding, circuit, first, bad->standing.indebted);
+    if (first != model::Debt::bleed) {
+        now.remedies->prove_before(now, finding, circuit, first, bad->standing.indebted);
+        // What was only loosened has lost little.
+        if (first == model::Debt::fill && (bad->standing.on & still_in) != 0 &&
+            now.of(circuit).is.circuit_of.sort->value != model::CircuitSort::hydraulic &&
+            finding.help.starts_with("add `- fill:")) {
+            finding.help += ", with how much is topped up in `amount`: nothing drained it";
+            finding.mends.clear();
+        }
+        return;
+    }
     const linked::Item& is = now.of(circuit).is;
     std::string vents;
     for (const linked::ItemId vent : is.vented_by) vents += (vents.empty() ? "" : ", ") + now.of(vent).is.id;
     if (is.vented_by.size() > 1) vents = "[" + vents + "]";
     if (vents.empty() || (bad->standing.bits & no_vent_bit) != 0)
         finding.help = name_a_vent(is) + ", and bleed it before this";
+    else if (now.remedies->bleed_at_every_vent(now, finding, circuit))
+        return;
     else if (const std::vector<std::string> steps{fmt::format("- bleed: {}", vents),
                                                   fmt::format("- torque: {}", vents)};
              !now.remedies->bleed_behind_fill(now, finding, circuit, steps))
