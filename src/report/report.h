@@ -42,7 +42,7 @@ struct Measured {
         std::optional<card::WearBar> bar; // `expected` is what was read
     };
     std::string name;  // "inner brake pad – lining thickness"
-    std::string limit; // "good ≥ 2.0 mm"
+    std::string limit; // "at least 2.0 mm"
     std::vector<Side> sides;
 };
 struct Readings {

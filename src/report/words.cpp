@@ -79,13 +79,13 @@ std::string Words::grade(model::Grade grade) const {
 std::string Words::limit(const model::ReadFigure& figure) const {
     if (figure.within) {
         const units::Range& range = figure.within->value.range;
-        return fill(Key::good_within, {number(range.lower) + "–" + say(range.upper)});
+        return fill(Key::limit_within, {number(range.lower) + "–" + say(range.upper)});
     }
     if (figure.minimum && figure.maximum)
-        return fill(Key::good_within,
+        return fill(Key::limit_within,
                     {number(figure.minimum->value.quantity) + "–" + say(figure.maximum->value.quantity)});
-    if (figure.minimum) return fill(Key::good_least, {say(figure.minimum->value.quantity)});
-    if (figure.maximum) return fill(Key::good_most, {say(figure.maximum->value.quantity)});
+    if (figure.minimum) return fill(Key::at_least, {say(figure.minimum->value.quantity)});
+    if (figure.maximum) return fill(Key::at_most, {say(figure.maximum->value.quantity)});
     return {};
 }
 

@@ -42,7 +42,7 @@ public:
     std::string with_side(std::string name, std::string_view at) const;
     std::string verdict(model::Held held) const;
     std::string grade(model::Grade grade) const;
-    // "good ≥ 2.0 mm"
+    // "at least 2.0 mm"
     std::string limit(const model::ReadFigure& figure) const;
     // "next service at 18 460 km or on 2027-11-25"; empty where nothing is said.
     std::string next_service(const model::Record& record) const;
