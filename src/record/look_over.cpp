@@ -670,6 +670,8 @@ private:
     std::optional<bool> right_answer(const std::vector<card::DecidedBy>& by, const std::string& at,
                                      std::string& why) const {
         bool good = true;
+        bool reads = false;
+        std::string looks; // "step 6 advises"
         const auto bad = [&](std::string reason) {
             if (good) why = std::move(reason);
             good = false;
@@ -681,6 +683,9 @@ private:
                     if (key.first != each.inspection || (!at.empty() && !key.second.empty() && key.second != at))
                         continue;
                     any = true;
+                    if (looks.empty()) looks = "all that was looked at is good";
+                    if (grade == model::Grade::advise)
+                        looks = fmt::format("step {} advises, and does not say act now", each.inspection);
                     if (grade == model::Grade::act_now) bad(fmt::format("step {} says act now", each.inspection));
                 }
                 if (!any) why = fmt::format("step {} was not looked at", each.inspection);
@@ -690,7 +695,7 @@ private:
                 for (const auto& [key, read] : read_) {
                     if (std::get<0>(key) != each.limit) continue;
                     reading = read.reading;
-                    any = true;
+                    any = reads = true;
                     sizes.insert(sizes.end(), read.sizes.begin(), read.sizes.end());
                     if (!at.empty() && !std::get<2>(key).empty() && std::get<2>(key) != at) continue;
                     if (read.missing) bad(said_of(*read.reading, std::get<2>(key)) + ": not read");
@@ -704,7 +709,7 @@ private:
             }
             if (!any) return std::nullopt;
         }
-        if (good) why = "all readings and findings are good";
+        if (good) why = !reads ? looks : looks.empty() ? "all readings are good" : "all readings are good; " + looks;
         return good;
     }
 

@@ -42,8 +42,8 @@ bool stops(const Step& step) {
 
 // `stopped`: the work stops there in any case.
 void judge(const Steps& steps, bool in_answer, bool stopped, const Check& self, Messages& out) {
+    const bool later = stopped || std::any_of(steps.begin(), steps.end(), stops);
     for (const Step& step : steps) {
-        const bool later = stopped || std::any_of(steps.begin(), steps.end(), stops);
         if (const model::Step* said = in_answer && !later ? forbids(step) : nullptr; said != nullptr) {
             messages::Message& message =
                 out.add(self.rule, said->plain ? said->plain->span : said->say->span,

@@ -40,10 +40,7 @@ void find_renewed_apart(Moment& now, const Check& self) {
         if (!old.empty()) all.push_back(old_ones(now, item, old));
     }
     Finding& finding =
-        now.report(self,
-                   fmt::format("{} {} not renewed with what {} renewed together with", base::join_and(all),
-                               all.size() == 1 ? "is" : "are", all.size() == 1 ? "it is" : "they are"),
-                   bad);
+        now.report(self, fmt::format("not renewed with the rest of the set: {}", base::join_and(all)), bad);
     finding.blamed = std::move(told);
     finding.told_debts = model::bit(model::Debt::renew);
     if (auto since = now.debt_cause(now.at, bad->standing)) {
