@@ -36,13 +36,13 @@ const model::Step* forbids(const Step& step) {
     return nullptr;
 }
 
-bool stops(const Step& step) {
+bool ends_work(const Step& step) {
     return step.kind == StepKind::stop || step.kind == StepKind::again || step.kind == StepKind::hole;
 }
 
 // `stopped`: the work stops there in any case.
 void judge(const Steps& steps, bool in_answer, bool stopped, const Check& self, Messages& out) {
-    const bool later = stopped || std::any_of(steps.begin(), steps.end(), stops);
+    const bool later = stopped || std::any_of(steps.begin(), steps.end(), ends_work);
     for (const Step& step : steps) {
         if (const model::Step* said = in_answer && !later ? forbids(step) : nullptr; said != nullptr) {
             messages::Message& message =
