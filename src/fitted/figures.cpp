@@ -87,6 +87,13 @@ std::optional<TorqueFigure> Fitter::torque(ItemId fastener, Span at) {
 
 namespace {
 
+// By its name in English. It grows by wear.
+bool is_bore(std::string_view name) {
+    return name == "bore" || name.ends_with(" bore") || name.starts_with("bore of") ||
+           name.find("inside diameter") != std::string_view::npos ||
+           name.find("inner diameter") != std::string_view::npos;
+}
+
 mechanics::ThreadCondition condition(model::ThreadState state) {
     switch (state) {
     case model::ThreadState::dry:
@@ -442,6 +449,8 @@ bool Fitter::judge_size(const LimitFigure& figure, const std::vector<ItemId>& of
 // A drum's bore, a slack, a play grow by wear, and have a maximum alone. A thickness never does.
 void Fitter::judge_lining(const LimitFigure& figure, const std::vector<ItemId>& of) {
     const model::Limit& is = figure.figures;
+    if (is.minimum && !is.maximum && is_bore(base::small_letters(figure.name)))
+        if (const Span rubbing = rubs(of); rubbing.known()) report_bore_without_maximum(out_, figure, rubbing);
     if (!is.maximum || is.minimum) return;
     if (units::dimension(is.maximum->value.quantity.unit) != units::Dimension::length) return;
     constexpr std::string_view thickness = "thickness";

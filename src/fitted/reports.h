@@ -16,8 +16,8 @@ extern const Check axis_missing, decided_unmeasured, do_does_not_fit, finer_than
     size_below_zero, threads_not_locked, torque_missing, torque_without_source, difference_of_one, wait_too_short,
     worn_when_new, clamps_nothing, slot_for_no_pin, gauge_too_coarse, difference_apart, threads_not_dry,
     threads_left_bare, limit_without_source, filled_unlike_holds, filled_absurd, fill_unsaid, fluid_unsaid,
-    vent_not_bled, axle_not_on_vehicle, reads_to_unsaid, wears_otherwise, half_looked, holder_not_on_side,
-    threads_unsaid, angle_reuse_unsaid, slot_unsaid;
+    vent_not_bled, axle_not_on_vehicle, reads_to_unsaid, wears_otherwise, half_looked, bore_without_maximum,
+    holder_not_on_side, threads_unsaid, angle_reuse_unsaid, slot_unsaid;
 } // namespace checks
 
 using messages::Messages;
@@ -122,6 +122,7 @@ void report_limit_in_two_sorts(Messages& out, const LimitFigure& figure, const L
 void report_size_below_zero(Messages& out, const LimitFigure& figure, Span at, const units::Quantity& size, Span why);
 void report_lining_without_minimum(Messages& out, const LimitFigure& figure, Span surface);
 // `bound`: what it is held against.
+void report_bore_without_maximum(Messages& out, const LimitFigure& figure, Span surface);
 void report_half_looked(Messages& out, Span at, const linked::Item& item, const std::string& lacking, Span look);
 void report_wears_otherwise(Messages& out, const LimitFigure& figure, const std::string& id, const linked::Job& job);
 void report_reads_to_unsaid(Messages& out, const LimitFigure& figure, const units::Quantity& bound);

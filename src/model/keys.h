@@ -150,7 +150,9 @@ struct Keys<Fastener> {
             "not-critical: The wheel nuts clamp the drum.")
             .excluded_by("critical", "true"),
         key("opens", &Fastener::opens,
-            "the circuit that is open while this is loose: who loosens it opens that, without a step `open`",
+            "the circuit that is open while this is loose: who loosens it opens that, without a step `open`, and who "
+            "takes it out lets the "
+            "fluid out",
             "opens: engine-oil"),
         key("vents", &Fastener::vents, "the circuit that is bled here", "vents: front-brake"), renew_with_key<Fastener>,
         key("secured-by", &Fastener::secured_by, "`fit`: it is at rest once it is in, and takes no torque",
