@@ -17,12 +17,15 @@ using model::VerbName;
 struct Sum {
     const Row* first = nullptr;
     double litres = 0;
+    const Row* last = nullptr;
+    int fills = 0;
     bool first_unsaid = false; // it is filled up, and what follows is a drop more
     const Row* over = nullptr; // by which it came to be more than it holds
 };
 using Sums = std::map<ItemId, Sum>;
 
 constexpr double most_litres = 100;
+constexpr double whole = 0.75; // no topping up: proof/checks/filled_undrained.cpp
 constexpr double slip_above = 10;
 constexpr double slip_below = 1.0 / 500;
 
@@ -44,7 +47,9 @@ public:
         for (const Section& section : procedure.sections) rows(section.rows, sums);
         for (const auto& [circuit, sum] : sums) {
             const double holds = litres_held(circuit);
-            if (sum.over != nullptr)
+            if (sum.over == nullptr && sum.fills > 1 && sum.litres >= holds * whole && !is_drained(procedure, circuit))
+                see_->filled({sum.last, circuit, true, false});
+            else if (sum.over != nullptr)
                 see_->filled({sum.over, circuit, true, sum.litres >= holds * slip_above});
             else if (const bool slip = sum.litres <= holds * slip_below;
                      !sum.first_unsaid && sum.litres < holds / 2 && (slip || is_drained(procedure, circuit)))
@@ -148,6 +153,8 @@ private:
             return;
         }
         sum.litres += litres;
+        sum.last = &row;
+        ++sum.fills;
         constexpr double rounding = 1e-9;
         if (sum.over == nullptr && sum.litres > holds * (1 + rounding)) sum.over = &row;
     }

@@ -138,8 +138,8 @@ struct Keys<Fastener> {
             "threadlock: locker-medium")
             .excluded_by("secured-by", "fit"),
         key("lubricant", &Fastener::lubricant,
-            "the grease or oil that it carries: whoever cleans or renews it puts that on again, with an "
-            "`apply`",
+            "the grease or oil that it carries: whoever cleans or renews it, or takes out what is never used again, "
+            "puts that on again, with an `apply`",
             "lubricant: guide-grease"),
         key("critical", &Fastener::critical,
             "people are hurt if it comes loose: each torque gets a second check, or each fit of what is `secured-by: "

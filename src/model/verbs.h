@@ -105,6 +105,7 @@ enum class Effect : std::uint8_t {
     keep_in, // the circuit's fluid is in
     disturb, // what names the item in disturbed-by or after owes adjust and prove again
     owe_locker,    // locker and degrease, if the fastener has a locker
+    owe_lubricant, // what is never used again owes its lubricant: the next one comes dry
     forget_locker, // the old locker is broken, or the new one is wet
     pay_locker,    // if the consumable is the locker that the fastener wants
     pay_lubricant, // if the consumable is the lubricant that the item is to carry

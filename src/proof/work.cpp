@@ -352,6 +352,10 @@ void Machine::take_effects(const Row& row, const model::Deed& deed, const Object
         case Effect::owe_locker:
             if (item.threadlock.known()) owe(at, model::bit(Debt::locker) | model::bit(Debt::degrease));
             break;
+        case Effect::owe_lubricant:
+            if (item.lubricant.known() && item.fastener.reuse && item.fastener.reuse->value == model::Reuse::never)
+                owe(at, model::bit(Debt::lubricant));
+            break;
         case Effect::forget_locker:
             pay(at, model::bit(Debt::locker_set));
             break;

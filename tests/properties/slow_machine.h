@@ -700,8 +700,13 @@ private:
         // Circuits. The proofs in their order, and what each sort owes, are those of the design's table.
         void openers_tight(ItemId circuit) {
             for (const ItemId opener : m_.of(circuit).is.openers)
-                if (opener != deed_.item && !wanted_open(item_, opener) && !wanted_open(m_.of(circuit).is, opener))
+                if (opener != deed_.item && !wanted_open(item_, opener) && !wanted_open(m_.of(circuit).is, opener) &&
+                    !(flows_over(circuit) && looked_in(m_.of(circuit).is, opener)))
                     not_tight("openers-loose", circuit, opener);
+        }
+        // It is filled, or its level read, with the hole open by which either is done.
+        bool flows_over(ItemId circuit) const {
+            return !m_.bled(circuit) && (deed_.row.verb == VerbName::fill || deed_.row.verb == VerbName::level);
         }
         // It is filled through its cap: the circuit's own `while`, or the vent's, says so.
         bool wanted_open(const linked::Item& who, ItemId opener) const {
@@ -1079,6 +1084,9 @@ private:
                 disturb(way, at, row);
             } else {
                 broken_loose(way, at, row);
+                if (item.sort == Sort::fastener && item.lubricant.known() && item.fastener.reuse &&
+                    item.fastener.reuse->value == model::Reuse::never)
+                    owe(way, at, lubricant, row);
             }
             return put(way, at, off(item), row);
         case VerbName::fit:

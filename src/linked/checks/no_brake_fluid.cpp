@@ -10,19 +10,21 @@ void find_no_brake_fluid(const Linked& linked, const Check& self, Messages& out)
 } // namespace
 
 const Check checks::no_brake_fluid = {
-    {"no-brake-fluid", messages::Level::error, "a hydraulic circuit is filled with what is no hydraulic fluid"},
+    {"no-brake-fluid", messages::Level::error,
+     "a circuit is filled with what is no fluid, or a brake or clutch with another circuit's"},
     find_no_brake_fluid};
 
 namespace {
 
-// Does it move a part of the brakes?
-const Item* brake_of(const Item& circuit, const ReadItem& read) {
-    for (const ItemId moved : circuit.moves) {
-        if (!moved.known()) continue;
-        const Item& part = read(moved);
-        if (part.part.system && part.part.system->value == model::System::brake) return &part;
-    }
-    return nullptr;
+// Does it brake, or move the clutch? By what it moves, or by its name in English.
+bool brakes(const Item& circuit, const ReadItem& read) {
+    const std::string name = base::small_letters(circuit.name);
+    return name.find("brake") != std::string::npos || name.find("clutch") != std::string::npos ||
+           std::any_of(circuit.moves.begin(), circuit.moves.end(), [&](ItemId moved) {
+               if (!moved.known()) return false;
+               const auto& system = read(moved).part.system;
+               return system && system->value == model::System::brake;
+           });
 }
 
 void find_no_brake_fluid(const Linked& linked, const Check& self, Messages& out) {
@@ -30,17 +32,18 @@ void find_no_brake_fluid(const Linked& linked, const Check& self, Messages& out)
     std::map<ConsumableId, const Item*> elsewhere;
     look_over(linked, [&](const Item& item, const ReadItem&) {
         if (item.sort == Sort::circuit && item.fluid.known() &&
-            is_circuit(item, {model::CircuitSort::engine_oil, model::CircuitSort::coolant, model::CircuitSort::fuel}))
+            is_circuit(item, {model::CircuitSort::engine_oil, model::CircuitSort::coolant, model::CircuitSort::fuel,
+                              model::CircuitSort::gear_oil}))
             elsewhere.try_emplace(item.fluid, &item);
         return false;
     });
     look_over(linked, [&](const Item& item, const ReadItem& read) {
-        if (item.sort != Sort::circuit || !is_hydraulic(item) || !item.fluid.known() || !item.circuit_of.fluid)
-            return false;
+        if (item.sort != Sort::circuit || !item.fluid.known() || !item.circuit_of.fluid) return false;
         const Consumable& what = linked.consumables[item.fluid.index()];
         const Span at = item.circuit_of.fluid->span;
         const auto& sort = what.figures.sort;
-        if (sort && sort->value != model::ConsumableSort::fluid) {
+        const bool oil = sort && sort->value == model::ConsumableSort::lubricant && !is_hydraulic(item);
+        if (sort && sort->value != model::ConsumableSort::fluid && !oil) {
             messages::Message& message =
                 out.add(self.rule, at, "the " + item.name + " is filled with the " + what.name + ", which is no fluid");
             message.labels.push_back({sort->span, "its sort"});
@@ -48,14 +51,11 @@ void find_no_brake_fluid(const Linked& linked, const Check& self, Messages& out)
             return true;
         }
         const auto other = elsewhere.find(item.fluid);
-        const Item* brake = brake_of(item, read);
-        if (other == elsewhere.end() || brake == nullptr) return false;
+        if (!is_hydraulic(item) || other == elsewhere.end() || !brakes(item, read)) return false;
         messages::Message& message =
-            out.add(self.rule, at,
-                    "the " + item.name + " is filled with the same as the " + other->second->name + ", and it brakes");
+            out.add(self.rule, at, "the " + item.name + " is filled with the same as the " + other->second->name);
         message.labels.push_back({other->second->circuit_of.fluid->span, "the same"});
-        message.labels.push_back({brake->declared, "this is moved by it"});
-        message.help = "name the fluid that the maker gives for the brake";
+        message.help = "name the fluid that the maker gives for it; where that is an oil, declare it by itself";
         return true;
     });
 }

@@ -53,6 +53,22 @@ std::set<ItemId> opened_by_steps(const Linked& linked) {
     return opened;
 }
 
+// The lid of a coolant circuit, where it does not itself open the circuit: it is told by itself there.
+const Item* bare_lid(const Item& circuit, const ReadItem& read) {
+    using V = model::VerbName;
+    for (const While& each : circuit.whiles) {
+        if (each.verb != V::fill && each.verb != V::level) continue;
+        for (const Need& need : each.needs) {
+            if (!need.item.known() || need.place == 0) continue;
+            const Item& lid = read(need.item);
+            if ((lid.sort == Sort::fastener || lid.sort == Sort::clip) && !lid.opens.known() &&
+                !waits_for_setting(lid, {V::slacken, V::remove}, read))
+                return &lid;
+        }
+    }
+    return nullptr;
+}
+
 void report_unguarded(const Item& circuit, bool fuel, const Check& self, Messages& out) {
     out.add(self.rule, circuit.declared,
             fuel ? "nothing keeps the " + circuit.name + " shut while the engine runs or is hot"
@@ -66,6 +82,15 @@ void report_unguarded(const Item& circuit, bool fuel, const Check& self, Message
 void find_opened_hot(const Linked& linked, const Check& self, Messages& out) {
     const std::set<ItemId> opened = opened_by_steps(linked);
     look_over(linked, [&](const Item& item, const ReadItem& read) {
+        if (item.sort == Sort::circuit && is_circuit(item, {model::CircuitSort::coolant}) && !item.openers.empty()) {
+            const Item* lid = bare_lid(item, read);
+            if (lid == nullptr) return false;
+            messages::Message& message =
+                out.add(self.rule, lid->declared, "nothing keeps the " + lid->name + " shut while the coolant is hot");
+            message.labels.push_back({item.declared, "it is filled there"});
+            message.help = "add `needs:` with what makes it safe: a setting `cold` of the engine, `engine: stopped`";
+            return true;
+        }
         if (item.sort == Sort::circuit && hurts_when_hot(item) && item.openers.empty()) {
             const bool fuel = item.circuit_of.sort->value == model::CircuitSort::fuel;
             const bool by_step = std::any_of(opened.begin(), opened.end(), [&](ItemId id) {

@@ -23,9 +23,21 @@ bool forbids_driving(std::string_view text) {
     static constexpr std::string_view forbidding[] = {
         "do not drive",      "do-not-drive",     "do not ride",      "do-not-ride",    "not be driven",
         "not be ridden",     "not to be driven", "not to be ridden", "must not drive", "not roadworthy",
-        "not safe to drive", "unsafe to drive",  "off the road",     "out of service"};
+        "not safe to drive", "unsafe to drive",  "off the road",     "out of service", "not to drive",
+        "not to ride",       "nobody drives",    "nobody rides",     "lock it out",    "locked out"};
     return std::any_of(std::begin(forbidding), std::end(forbidding),
                        [&](std::string_view each) { return words.find(each) != std::string::npos; });
+}
+
+// "Take the do-not-drive tag off."
+bool takes_off(const Step& step) {
+    if (step.source == nullptr) return false;
+    for (const auto* text : {&step.source->plain, &step.source->say})
+        if (*text && forbids_driving((*text)->value) &&
+            base::small_letters((*text)->value).find(" off") != std::string::npos &&
+            base::small_letters((*text)->value).find("off the road") == std::string::npos)
+            return true;
+    return false;
 }
 
 const model::Step* forbids(const Step& step) {
@@ -42,7 +54,8 @@ bool ends_work(const Step& step) {
 
 // `stopped`: the work stops there in any case.
 void judge(const Steps& steps, bool in_answer, bool stopped, const Check& self, Messages& out) {
-    const bool later = stopped || std::any_of(steps.begin(), steps.end(), ends_work);
+    const bool later = stopped || std::any_of(steps.begin(), steps.end(), ends_work) ||
+                       std::any_of(steps.begin(), steps.end(), takes_off);
     for (const Step& step : steps) {
         if (const model::Step* said = in_answer && !later ? forbids(step) : nullptr; said != nullptr) {
             messages::Message& message =

@@ -1,5 +1,6 @@
 #include "proof/check.h"
 #include "proof/remedy.h"
+#include "proof/turns.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -21,8 +22,16 @@ bool says_itself(const Moment& now, linked::ItemId setting) {
            });
 }
 
+// What is open once it is off: the circuit itself, what a fastener opens, what a part stands in.
+linked::ItemId opened_by(const Moment& now) {
+    const linked::Item& is = now.it().is;
+    if (is.sort == linked::Sort::circuit) return now.item;
+    if (is.sort != linked::Sort::part) return is.opens;
+    return is.circuit.known() && now.of(is.circuit).is.is_open_without_its_parts() ? is.circuit : linked::ItemId();
+}
+
 void find_opened_running(Moment& now, const Check& self) {
-    const linked::ItemId id = now.it().is.sort == linked::Sort::circuit ? now.item : now.it().is.opens;
+    const linked::ItemId id = opened_by(now);
     if (!id.known() || !now.of(id).present) return;
     const linked::Item& circuit = now.of(id).is;
     if (!circuit.circuit_of.sort || circuit.circuit_of.sort->value == model::CircuitSort::fuel ||
@@ -34,16 +43,19 @@ void find_opened_running(Moment& now, const Check& self) {
             if (!need.item.known() || !now.of(need.item).present || need.place == 0 || says_itself(now, need.item) ||
                 now.of(need.item).is.sort != linked::Sort::setting)
                 continue;
+            const linked::Item& setting = now.of(need.item).is;
             for (const fitted::InstanceId at : now.beside(need.item)) {
-                const auto bad = now.some(at, [&](const Standing& s) { return s.in(need.place) && s.place_known(); });
+                const auto bad = now.some(at, [&](const Standing& s) {
+                    return s.place_known() && goes_round_in(circuit, need.item, setting, s.place);
+                });
                 if (!bad) continue;
                 Finding& finding = now.report(self,
                                               fmt::format("{{item}} is {}{{sides}} while the {} is {}", now.done(),
-                                                          now.name(need.item), now.place_name(need.item, need.place)),
+                                                          setting.name, now.place_name(need.item, bad->standing.place)),
                                               bad);
                 finding.more.push_back(now.cause(at, bad->standing));
                 finding.more.push_back({circuit.declared, "it goes round then"});
-                now.remedies->before(now, finding, need.item, need.place, 0);
+                now.remedies->before(now, finding, need.item, bad->standing.place, 0);
                 return;
             }
         }

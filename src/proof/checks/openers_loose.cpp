@@ -39,7 +39,8 @@ void find_openers_loose(Moment& now, const Check& self) {
     if (!circuit.known()) return;
     for (const linked::ItemId opener : now.of(circuit).is.openers) {
         if (!opener.known() || !now.of(opener).present || opener == now.item) continue;
-        if (asked_open(now, circuit, opener)) continue;
+        if (asked_open(now, circuit, opener) || (flows_over(now, circuit) && now.of(circuit).is.filled_through(opener)))
+            continue;
         for (const fitted::InstanceId at : now.on_circuit(circuit, opener)) {
             const auto bad = now.some(at, [](const Standing& s) { return s.away() && s.place_known(); });
             if (!bad) continue;

@@ -1,32 +1,44 @@
-#include "base/text.h"
+#include "linked/look_over.h"
 #include "proof/check.h"
 
 #include <algorithm>
 #include <fmt/format.h>
 #include <initializer_list>
+#include <string>
 #include <string_view>
+#include <vector>
 
 namespace benchleaf::proof::checks {
 
 namespace {
 
-bool is_called(const linked::Item& part, std::initializer_list<std::string_view> words) {
-    const std::string name = base::small_letters(part.name);
-    return std::any_of(words.begin(), words.end(),
-                       [&](std::string_view word) { return name.find(word) != std::string::npos; });
+// What it is, by its name in English.
+bool is_called(const linked::Item& part, std::initializer_list<std::string_view> nouns) {
+    const std::vector<std::string> words = linked::what_it_is(part.name);
+    return !words.empty() && linked::is_among(words.back(), nouns);
 }
 
 // A pad or a shoe is moved by the circuit, and none of the fluid is in it.
 bool is_solid(const linked::Item& part) {
-    const auto& surfaces = part.part.surfaces;
-    if (surfaces && std::any_of(surfaces->value.begin(), surfaces->value.end(),
-                                [](const auto& each) { return each.value.value == model::Surface::friction; }))
-        return true;
-    return is_called(part, {"pad", "shoe", "lining", "piston", "pin", "spring"});
+    if (linked::rubs(part)) return true;
+    return is_called(part, {"pad", "pads", "shoe", "shoes", "lining", "linings", "piston", "pistons", "pin", "pins",
+                            "spring", "springs"});
 }
 // Whoever takes it off has opened the circuit.
 bool is_line(const linked::Item& part) {
-    return is_called(part, {"hose", "pipe", "reservoir"});
+    return is_called(part, {"hose", "hoses", "pipe", "pipes", "line", "lines", "reservoir"});
+}
+
+// What opens the circuit at this part: on its side, where there is one on each; not the hole that it is filled by.
+std::vector<linked::ItemId> openers_at(const Moment& now, const linked::Item& circuit) {
+    std::vector<linked::ItemId> all;
+    for (const linked::ItemId opener : circuit.openers)
+        if (now.of(opener).present && !circuit.filled_through(opener)) all.push_back(opener);
+    const auto own = [&](linked::ItemId opener) {
+        return now.it().is.axis.known() && now.of(opener).is.axis == now.it().is.axis;
+    };
+    if (std::any_of(all.begin(), all.end(), own)) std::erase_if(all, [&](linked::ItemId each) { return !own(each); });
+    return all;
 }
 
 void find_renewed_empty(Moment& now, const Check& self) {
@@ -39,26 +51,34 @@ void find_renewed_empty(Moment& now, const Check& self) {
     const bool line_off = now.row->verb == model::VerbName::remove && is_line(part);
     if (!another && !line_off) return;
     const linked::Item& circuit = now.of(part.circuit).is;
+    if (circuit.is_open_without_its_parts()) return; // and owes all that follows
+    const std::vector<linked::ItemId> openers = openers_at(now, circuit);
+    for (const linked::ItemId opener : openers)
+        for (const fitted::InstanceId at : now.beside(opener))
+            if (!now.some(at, [](const Standing& s) { return !s.away(); })) return;
     for (const fitted::InstanceId at : now.beside(part.circuit)) {
-        const auto bad =
-            now.some(at, [](const Standing& s) { return (s.on & still_in) != 0 && !s.owes(model::Debt::fill); });
+        const auto bad = now.some(at, [&](const Standing& s) {
+            return !openers.empty() || ((s.on & still_in) != 0 && !s.owes(model::Debt::fill));
+        });
         if (!bad) continue;
-        Finding& finding = now.report(
-            self,
-            fmt::format(fmt::runtime(line_off
-                                         ? "{{item}} is taken off{{sides}}, and nothing opened the {}"
-                                         : "{{item}} is another one{{sides}}, and empty, and nothing opened the {}"),
-                        circuit.name),
-            bad);
+        const std::string opened = openers.empty()
+                                       ? fmt::format("nothing opened the {}", circuit.name)
+                                       : fmt::format("nothing that opens the {} is off there", circuit.name);
+        Finding& finding =
+            now.report(self,
+                       fmt::format(fmt::runtime(line_off ? "{{item}} is taken off{{sides}}, and {}"
+                                                         : "{{item}} is another one{{sides}}, and empty, and {}"),
+                                   opened),
+                       bad);
         finding.more.push_back({part.part.circuit->span, "the fluid is in it"});
         finding.help =
-            circuit.openers.empty()
+            openers.empty()
                 ? fmt::format("add a fastener to the catalogue that `opens: {0}` where it comes off the {0}, or a step "
                               "`- open: {0}` with `say` how; then the close-out asks for all that follows",
                               circuit.id)
                 : fmt::format("take off what opens it there, such as the {}: `- remove: {}`; then the close-out asks "
                               "for all that follows",
-                              now.name(circuit.openers.front()), now.of(circuit.openers.front()).is.id);
+                              now.name(openers.front()), now.of(openers.front()).is.id);
         return;
     }
 }

@@ -1,3 +1,4 @@
+#include "linked/look_over.h"
 #include "proof/check.h"
 
 #include <algorithm>
@@ -5,13 +6,6 @@
 namespace benchleaf::proof::checks {
 
 namespace {
-
-bool rubs(const linked::Item& item) {
-    if (item.sort != linked::Sort::part || !item.part.surfaces) return false;
-    const auto& surfaces = item.part.surfaces->value;
-    return std::any_of(surfaces.begin(), surfaces.end(),
-                       [](const auto& surface) { return surface.value.value == model::Surface::friction; });
-}
 
 bool is_of_brake(const linked::Item& item) {
     return item.part.system && item.part.system->value == model::System::brake;
@@ -24,11 +18,12 @@ bool is_dry(const Standing& standing) {
 // A lining, or a disc. Under a drum nobody can wet anything before it is off.
 void find_taken_out_dusty(Moment& now, const Check& self) {
     const linked::Item& item = now.it().is;
-    if (now.deed == nullptr || now.deed->to != model::Leaves::off_place || !rubs(item)) return;
+    if (now.deed == nullptr || now.deed->to != model::Leaves::off_place || !linked::rubs(item)) return;
     // A clutch that runs in oil has no dust on it, and no catalogue says which do.
     if (!is_of_brake(item) && !(item.inside.known() && is_of_brake(now.of(item.inside).is))) return;
-    if (std::any_of(item.covers.begin(), item.covers.end(),
-                    [&](linked::ItemId each) { return each.known() && now.of(each).present && rubs(now.of(each).is); }))
+    if (std::any_of(item.covers.begin(), item.covers.end(), [&](linked::ItemId each) {
+            return each.known() && now.of(each).present && linked::rubs(now.of(each).is);
+        }))
         return;
     const auto bad = now.some(now.at, is_dry);
     if (!bad) return;
