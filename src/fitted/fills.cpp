@@ -1,5 +1,6 @@
 #include "fitted/fills.h"
 
+#include "linked/look_over.h"
 #include "model/verbs.h"
 
 #include <algorithm>
@@ -177,7 +178,7 @@ private:
             if (row.kind == RowKind::verb &&
                 (row.verb == VerbName::open || row.verb == VerbName::remove || row.verb == VerbName::move))
                 for (const Target& target : row.targets)
-                    if (target.item.known() && lets_out(item(target.item), target.item, circuit)) return true;
+                    if (target.item.known() && lets_out(target.item, circuit)) return true;
             if (row.calls.known() && seen.insert(row.calls).second &&
                 drains(fit_.procedures[row.calls.index()], circuit, seen))
                 return true;
@@ -186,12 +187,12 @@ private:
             return false;
         });
     }
-    bool lets_out(const linked::Item& away, ItemId id, ItemId circuit) const {
-        return id == circuit || (away.opens == circuit && !item(circuit).filled_through(id)) ||
-               (away.circuit == circuit && item(circuit).is_open_without_its_parts()) ||
-               std::any_of(away.held_by.begin(), away.held_by.end(), [&](ItemId holder) {
-                   return holder.known() && fit_.items[holder.index()].present && item(holder).opens == circuit;
-               });
+    bool lets_out(ItemId away, ItemId circuit) const {
+        const auto present = [&](ItemId id) -> const linked::Item* {
+            return fit_.items[id.index()].present ? &item(id) : nullptr;
+        };
+        const std::vector<ItemId> all = linked::lets_out(away, item(away), present);
+        return std::find(all.begin(), all.end(), circuit) != all.end();
     }
 
     void gather_bled(const Procedure& procedure, std::set<ItemId>& bled, std::set<ProcedureIndex>& seen) const {

@@ -136,6 +136,25 @@ inline bool is_hydraulic(const Item& circuit) {
     return is_circuit(circuit, {model::CircuitSort::hydraulic});
 }
 
+// The circuits whose fluid runs out where that leaves its place: out of itself, out of what the fastener opens; with a part, out of what it stands in, and
+// of what its holders shut. Through the hole that one is filled by, or up to, nothing runs out. `present`: the item, or null where the vehicle has none.
+template <class Present>
+std::vector<ItemId> lets_out(ItemId id, const Item& away, const Present& present) {
+    std::vector<ItemId> circuits;
+    const auto out_of = [&](ItemId circuit) {
+        const Item* is = circuit.known() ? present(circuit) : nullptr;
+        if (is != nullptr && !is->filled_through(id)) circuits.push_back(circuit);
+    };
+    if (away.sort == Sort::circuit) return {id};
+    out_of(away.opens);
+    if (const Item* stands_in = away.circuit.known() ? present(away.circuit) : nullptr;
+        stands_in != nullptr && stands_in->is_open_without_its_parts())
+        circuits.push_back(away.circuit);
+    for (const ItemId holder : away.held_by)
+        if (const Item* is = holder.known() ? present(holder) : nullptr; is != nullptr) out_of(is->opens);
+    return circuits;
+}
+
 inline bool is_of_sort(const Linked& linked, ConsumableId id, model::ConsumableSort sort) {
     if (!id.known()) return false;
     const auto& is = linked.consumables[id.index()].figures.sort;

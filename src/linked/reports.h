@@ -13,16 +13,16 @@ namespace benchleaf::linked {
 
 namespace checks {
 extern const Check system_unsaid, source_of_no_figure, seal_reuse_unsaid, pattern_unsaid, full_in_unsaid,
-    circulate_unsaid, points_unsaid, tagged_goes_on, filler_unsaid, no_brake_fluid, flammable_unsaid,
-    hollow_opens_nothing, lock_reuse_unsaid, axis_unlike_wheels, greased_too_late, size_absurd, two_torques,
-    once_on_each_side, once_for_nothing, lubricant_unsaid, amounts_do_not_add, narrowed_alone, torque_in_other_units,
-    proof_unsaid, bad_goes_on, bad_leads_nowhere, brake_asked_for_nothing, inspected_for_nothing, looked_at_under_dust,
-    measured_over_and_over, washed_off_again, second_check_refused, service_not_ahead, ambiguous_name, critical_unsaid,
-    crossing_repeats, cycle_of_do, cycle_of_parts, do_too_deep, duplicate_id, duplicate_name, each_unsaid, else_goes_on,
-    holds_unsaid, locker_unsaid, measured_for_nothing, no_recheck, no_second_person, not_asked_before, opened_hot,
-    renews_when_good, set_and_not_read, repeat_from, setting_without_states, stops_when_good, too_many_values,
-    unknown_axis, unknown_name, unknown_place, unknown_step, unused_entry, vehicle_changes_shape, verb_without_colon,
-    washers_unsaid, wrong_sort;
+    circulate_unsaid, brake_fluid_shared, points_unsaid, tagged_goes_on, filler_unsaid, no_brake_fluid,
+    flammable_unsaid, hollow_opens_nothing, lock_reuse_unsaid, axis_unlike_wheels, greased_too_late, size_absurd,
+    two_torques, once_on_each_side, once_for_nothing, lubricant_unsaid, amounts_do_not_add, narrowed_alone,
+    torque_in_other_units, proof_unsaid, bad_goes_on, bad_leads_nowhere, brake_asked_for_nothing, inspected_for_nothing,
+    looked_at_under_dust, measured_over_and_over, washed_off_again, second_check_refused, service_not_ahead,
+    ambiguous_name, critical_unsaid, crossing_repeats, cycle_of_do, cycle_of_parts, do_too_deep, duplicate_id,
+    duplicate_name, each_unsaid, else_goes_on, holds_unsaid, locker_unsaid, measured_for_nothing, no_recheck,
+    no_second_person, not_asked_before, opened_hot, renews_when_good, set_and_not_read, repeat_from,
+    setting_without_states, stops_when_good, too_many_values, unknown_axis, unknown_name, unknown_place, unknown_step,
+    unused_entry, vehicle_changes_shape, verb_without_colon, washers_unsaid, wrong_sort;
 } // namespace checks
 
 using messages::Messages;

@@ -1,3 +1,4 @@
+#include "linked/look_over.h"
 #include "proof/machine.h"
 
 namespace benchleaf::proof {
@@ -492,25 +493,17 @@ void Machine::level_anew(const Row& row, ItemId circuit, InstanceId at) {
     });
 }
 
-// Out of the circuit itself, or of what the fastener opens; with a part, of what it stands in, and of what its holders shut. Through the hole that it
-// is filled by, or up to, nothing runs out.
 void Machine::let_out(ItemId item, InstanceId at) {
-    const linked::Item& is = fit_.items[item.index()].is;
-    const auto out_of = [&](ItemId circuit, ItemId by) {
-        if (!circuit.known() || !fit_.items[circuit.index()].present) return;
-        if (fit_.items[circuit.index()].is.filled_through(by)) return;
-        for (const InstanceId each : beside(circuit, by, fit_.instances[at.index()].value))
+    const auto present = [&](ItemId id) -> const linked::Item* {
+        return fit_.items[id.index()].present ? &fit_.items[id.index()].is : nullptr;
+    };
+    for (const ItemId circuit : linked::lets_out(item, fit_.items[item.index()].is, present))
+        for (const InstanceId each : beside(circuit, item, fit_.instances[at.index()].value))
             set(each, ways_.changed(ways_.given(raw(each), path_), [](const Standing& before) {
                 Standing after = before;
                 after.on &= ~still_in;
                 return after;
             }));
-    };
-    if (is.sort == linked::Sort::circuit) return out_of(item, item);
-    out_of(is.opens, item);
-    if (is.circuit.known() && fit_.items[is.circuit.index()].is.is_open_without_its_parts()) out_of(is.circuit, item);
-    for (const ItemId holder : is.held_by)
-        if (holder.known() && fit_.items[holder.index()].present) out_of(fit_.items[holder.index()].is.opens, item);
 }
 
 // It is another one: all that is renewed as one with it, and is still the one that came, owes that.
