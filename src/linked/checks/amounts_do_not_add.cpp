@@ -46,17 +46,16 @@ void find_amounts_do_not_add(const Linked& linked, const Steps& steps, const Che
 
 // What a circuit takes is added up with what else is needed of its fluid.
 void judge_fluids(const Linked& linked, const Check& self, Messages& out) {
-    std::set<ConsumableId> told;
     look_over(linked, [&](const Item& item, const ReadItem&) {
-        if (item.sort != Sort::circuit || !item.fluid.known()) return false;
+        if (item.sort != Sort::circuit || !item.fluid.known() || !item.circuit_of.fluid) return false;
         const Consumable& what = linked.consumables[item.fluid.index()];
         const auto unit = what.figures.unit ? units::find_unit(what.figures.unit->value) : std::nullopt;
-        if (!unit || units::convertible(*unit, units::Unit::litre) || !told.insert(item.fluid).second) return false;
+        if (!unit || units::convertible(*unit, units::Unit::litre)) return false;
         messages::Message& message =
-            out.add(self.rule, what.figures.unit->span,
+            out.add(self.rule, item.circuit_of.fluid->span,
                     "the " + what.name + " is counted in " + std::string(units::plural(*unit)) +
                         ", and a circuit is filled with it by volume");
-        message.labels.push_back({item.circuit_of.fluid->span, "filled with it"});
+        message.labels.push_back({what.figures.unit->span, "counted so"});
         message.help = "write `unit: mL` or `unit: L`";
         return true;
     });
