@@ -122,7 +122,7 @@ private:
         case RowKind::stop:
             return false;
         case RowKind::verb: {
-            if (row.verb == VerbName::inspect) now_.looks.insert_or_assign(row.id, Look{&row, now_.only});
+            if (row.verb == model::VerbName::inspect) now_.looks.insert_or_assign(row.id, Look{&row, now_.only});
             Taken more = row.calls.known() ? procedure(row.calls) : Taken();
             for (const LimitUse& use : row.limits) more.insert_or_assign(use.figure.limit, read_by(row, use));
             for (auto& [limit, reading] : more)
