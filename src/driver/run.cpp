@@ -332,10 +332,10 @@ void declare(CLI::App& app, std::span<const char* const> given, CommandLine& lin
     if (CLI::App* history =
             commands.add("history", "the readings of one vehicle over time, and when limits are expected")) {
         history
-            ->add_option(
-                "identity", line.history.identity,
-                "its registration, frame or any other number of it, or one of its jobs; blanks, hyphens and the size "
-                "of letters do not count")
+            ->add_option("identity", line.history.identity,
+                         "its registration, frame or any other number of it, or one of its jobs; blanks, dashes, "
+                         "strokes and the size "
+                         "of letters do not count")
             ->option_text("IDENTITY")
             ->type_name(named(Takes::number))
             ->required();

@@ -78,7 +78,7 @@ Begun read_begun(const CommandLineSays& says, const std::vector<std::string>& do
     return begun;
 }
 
-// Those that begin as it was typed; else those that do when blanks, hyphens and the size of letters do not count.
+// Those that begin as it was typed; else those that do when blanks, dashes, strokes and the size of letters do not count.
 std::vector<Name> beginning(const std::vector<Name>& names, std::string_view typed) {
     std::vector<Name> found;
     for (const Name& each : names)

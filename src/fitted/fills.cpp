@@ -26,7 +26,6 @@ struct Sum {
 using Sums = std::map<ItemId, Sum>;
 
 constexpr double most_litres = 100;
-constexpr double whole = 0.75; // no topping up: proof/checks/filled_undrained.cpp
 constexpr double slip_above = 10;
 constexpr double slip_below = 1.0 / 500;
 
@@ -48,7 +47,8 @@ public:
         for (const Section& section : procedure.sections) rows(section.rows, sums);
         for (const auto& [circuit, sum] : sums) {
             const double holds = litres_held(circuit);
-            if (sum.over == nullptr && sum.fills > 1 && sum.litres >= holds * whole && !is_drained(procedure, circuit))
+            if (sum.over == nullptr && sum.fills > 1 && sum.litres >= holds * linked::whole_fill &&
+                !is_drained(procedure, circuit))
                 see_->filled({sum.last, circuit, true, false});
             else if (sum.over != nullptr)
                 see_->filled({sum.over, circuit, true, sum.litres >= holds * slip_above});

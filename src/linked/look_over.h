@@ -136,6 +136,17 @@ inline bool is_hydraulic(const Item& circuit) {
     return is_circuit(circuit, {model::CircuitSort::hydraulic});
 }
 
+// Does an engine turn in a state of that name? In English, as above.
+inline bool turns(std::string_view state) {
+    const std::vector<std::string> words = what_it_is(state);
+    return std::any_of(words.begin(), words.end(), [](const std::string& word) {
+        return is_among(word, {"running", "runs", "idling", "idle", "cranking", "revving", "revs"});
+    });
+}
+
+// Of what a circuit holds: from there on a fill is no topping up.
+inline constexpr double whole_fill = 0.75;
+
 // The circuits whose fluid runs out where that leaves its place: out of itself, out of what the fastener opens; with a part, out of what it stands in, and
 // of what its holders shut. Through the hole that one is filled by, or up to, nothing runs out. `present`: the item, or null where the vehicle has none.
 template <class Present>

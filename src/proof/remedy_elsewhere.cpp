@@ -154,7 +154,7 @@ bool Remedies::work_elsewhere(const Moment& now, Finding& finding, const linked:
     return true;
 }
 
-// The last step before that row which lets the fluid out; null: none of this procedure.
+// The last step before that row by which something that opens it is not tight; null: none of this procedure.
 const Row* Remedies::emptied_at(const Index& index, const linked::Item& circuit, const Row* row) const {
     const auto here = index.orders.find(row);
     const Touch* last = nullptr;

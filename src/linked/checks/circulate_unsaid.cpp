@@ -25,8 +25,7 @@ std::optional<Running> what_runs(const Linked& linked) {
     for (const Item& item : linked.items) {
         if (item.sort != Sort::setting) continue;
         for (const PlaceName& place : item.places)
-            for (const std::string& word : what_it_is(place.name))
-                if (is_among(word, {"running", "runs", "idling", "idle"})) return Running{&item, place.name};
+            if (turns(place.name)) return Running{&item, place.name};
     }
     return std::nullopt;
 }

@@ -17,35 +17,30 @@ const Check checks::tagged_goes_on = {
 
 namespace {
 
-// In English, whatever is hung where.
-bool forbids_driving(std::string_view text) {
-    const std::string words = base::small_letters(text);
+// What forbids driving, whatever is hung where; null: nothing. In English.
+const source::Spanned<std::string>* forbids(const Step& step) {
+    if (step.source == nullptr || step.kind == StepKind::stop) return nullptr;
     static constexpr std::string_view forbidding[] = {
         "do not drive",      "do-not-drive",     "do not ride",      "do-not-ride",    "not be driven",
         "not be ridden",     "not to be driven", "not to be ridden", "must not drive", "not roadworthy",
         "not safe to drive", "unsafe to drive",  "off the road",     "out of service", "not to drive",
         "not to ride",       "nobody drives",    "nobody rides",     "lock it out",    "locked out"};
-    return std::any_of(std::begin(forbidding), std::end(forbidding),
-                       [&](std::string_view each) { return words.find(each) != std::string::npos; });
+    for (const auto* text : {&step.source->plain, &step.source->say}) {
+        if (!*text) continue;
+        const std::string words = base::small_letters((*text)->value);
+        if (std::any_of(std::begin(forbidding), std::end(forbidding),
+                        [&](std::string_view each) { return words.find(each) != std::string::npos; }))
+            return &**text;
+    }
+    return nullptr;
 }
 
 // "Take the do-not-drive tag off."
 bool takes_off(const Step& step) {
-    if (step.source == nullptr) return false;
-    for (const auto* text : {&step.source->plain, &step.source->say})
-        if (*text && forbids_driving((*text)->value) &&
-            base::small_letters((*text)->value).find(" off") != std::string::npos &&
-            base::small_letters((*text)->value).find("off the road") == std::string::npos)
-            return true;
-    return false;
-}
-
-const model::Step* forbids(const Step& step) {
-    if (step.source == nullptr || step.kind == StepKind::stop) return nullptr;
-    const model::Step& written = *step.source;
-    for (const auto* text : {&written.plain, &written.say})
-        if (*text && forbids_driving((*text)->value)) return &written;
-    return nullptr;
+    const auto* text = forbids(step);
+    if (text == nullptr) return false;
+    const std::string words = base::small_letters(text->value);
+    return words.find(" off") != std::string::npos && words.find("off the road") == std::string::npos;
 }
 
 bool ends_work(const Step& step) {
@@ -54,13 +49,12 @@ bool ends_work(const Step& step) {
 
 // `stopped`: the work stops there in any case.
 void judge(const Steps& steps, bool in_answer, bool stopped, const Check& self, Messages& out) {
-    const bool later = stopped || std::any_of(steps.begin(), steps.end(), ends_work) ||
-                       std::any_of(steps.begin(), steps.end(), takes_off);
+    const bool later = stopped || std::any_of(steps.begin(), steps.end(),
+                                              [](const Step& each) { return ends_work(each) || takes_off(each); });
     for (const Step& step : steps) {
-        if (const model::Step* said = in_answer && !later ? forbids(step) : nullptr; said != nullptr) {
+        if (const auto* said = in_answer && !later ? forbids(step) : nullptr; said != nullptr) {
             messages::Message& message =
-                out.add(self.rule, said->plain ? said->plain->span : said->say->span,
-                        "here it is not to be driven, and the work goes on as if it were good");
+                out.add(self.rule, said->span, "here it is not to be driven, and the work goes on as if it were good");
             message.help = "add `- stop:` with the reason after it, or bring it right and ask once more";
         }
         for (const Steps* below : {&step.if_so, &step.if_not, &step.steps}) judge(*below, true, later, self, out);

@@ -1,3 +1,4 @@
+#include "linked/look_over.h"
 #include "proof/check.h"
 #include "proof/remedy.h"
 
@@ -6,9 +7,6 @@
 namespace benchleaf::proof::checks {
 
 namespace {
-
-// More than so much of what it holds is no topping up.
-constexpr double whole = 0.75;
 
 // A brake is flushed with more than it holds, and a tank may have been empty.
 bool is_drained_first(model::CircuitSort sort) {
@@ -22,7 +20,7 @@ void find_filled_undrained(Moment& now, const Check& self) {
     const units::Quantity& holds = circuit.holds->value.quantity;
     const auto& amount = now.row->step->source->amount;
     if (amount && units::value_in(amount->value.quantity, units::Unit::litre) <
-                      whole * units::value_in(holds, units::Unit::litre))
+                      linked::whole_fill * units::value_in(holds, units::Unit::litre))
         return;
     const auto bad = now.some(now.at, [](const Standing& s) { return (s.on & still_in) != 0; });
     if (!bad) return;

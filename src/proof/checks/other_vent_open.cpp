@@ -23,7 +23,7 @@ void find_slackened_together(Moment& now, linked::ItemId circuit, const Check& s
         const auto bad = now.some(at, was_slackened);
         if (!bad) continue;
         Finding& finding =
-            now.report(self, "{item} is bled{sides}, and the step before had opened them all at once", bad);
+            now.report(self, "{item} is bled{sides}, and a step before it had opened them all at once", bad);
         finding.more.push_back(now.cause(at, bad->standing));
         finding.help =
             "leave `- slacken: " + now.it().is.id + "` out: whoever bleeds opens one, and closes it before the next";

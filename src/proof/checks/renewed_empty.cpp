@@ -41,46 +41,50 @@ std::vector<linked::ItemId> openers_at(const Moment& now, const linked::Item& ci
     return all;
 }
 
+bool all_away(const Moment& now, fitted::InstanceId at) {
+    return !now.some(at, [](const Standing& s) { return !s.away(); });
+}
+
+// One of those is loose or off; where there is none, the fluid was let out, or is owed.
+bool is_open_there(const Moment& now, linked::ItemId circuit, const std::vector<linked::ItemId>& openers) {
+    const auto any_away = [&](linked::ItemId opener) {
+        const std::vector<fitted::InstanceId> all = now.beside(opener);
+        return std::any_of(all.begin(), all.end(), [&](fitted::InstanceId at) { return all_away(now, at); });
+    };
+    if (!openers.empty()) return std::any_of(openers.begin(), openers.end(), any_away);
+    const std::vector<fitted::InstanceId> all = now.beside(circuit);
+    return std::none_of(all.begin(), all.end(), [&](fitted::InstanceId at) {
+        return now.some(at, [](const Standing& s) { return (s.on & still_in) != 0 && !s.owes(model::Debt::fill); })
+            .has_value();
+    });
+}
+
 void find_renewed_empty(Moment& now, const Check& self) {
     const linked::Item& part = now.it().is;
     if (part.sort != linked::Sort::part || !part.circuit.known() || !now.of(part.circuit).present || is_solid(part))
         return;
+    const linked::Item& circuit = now.of(part.circuit).is;
+    if (circuit.is_open_without_its_parts()) return; // and owes all that follows
     const bool never_reused = part.part.reuse && part.part.reuse->value == model::Reuse::never;
     const bool another =
         now.row->verb == model::VerbName::renew || (now.row->verb == model::VerbName::fit && never_reused);
     const bool line_off = now.row->verb == model::VerbName::remove && is_line(part);
     if (!another && !line_off) return;
-    const linked::Item& circuit = now.of(part.circuit).is;
-    if (circuit.is_open_without_its_parts()) return; // and owes all that follows
     const std::vector<linked::ItemId> openers = openers_at(now, circuit);
-    for (const linked::ItemId opener : openers)
-        for (const fitted::InstanceId at : now.beside(opener))
-            if (!now.some(at, [](const Standing& s) { return !s.away(); })) return;
-    for (const fitted::InstanceId at : now.beside(part.circuit)) {
-        const auto bad = now.some(at, [&](const Standing& s) {
-            return !openers.empty() || ((s.on & still_in) != 0 && !s.owes(model::Debt::fill));
-        });
-        if (!bad) continue;
-        const std::string opened = openers.empty()
-                                       ? fmt::format("nothing opened the {}", circuit.name)
-                                       : fmt::format("nothing that opens the {} is off there", circuit.name);
-        Finding& finding =
-            now.report(self,
-                       fmt::format(fmt::runtime(line_off ? "{{item}} is taken off{{sides}}, and {}"
-                                                         : "{{item}} is another one{{sides}}, and empty, and {}"),
-                                   opened),
-                       bad);
-        finding.more.push_back({part.part.circuit->span, "the fluid is in it"});
-        finding.help =
-            openers.empty()
-                ? fmt::format("add a fastener to the catalogue that `opens: {0}` where it comes off the {0}, or a step "
-                              "`- open: {0}` with `say` how; then the close-out asks for all that follows",
-                              circuit.id)
-                : fmt::format("take off what opens it there, such as the {}: `- remove: {}`; then the close-out asks "
-                              "for all that follows",
-                              now.name(openers.front()), now.of(openers.front()).is.id);
-        return;
-    }
+    if (is_open_there(now, part.circuit, openers)) return;
+    Finding& finding = now.report(
+        self, (line_off ? "{item} is taken off{sides}, and " : "{item} is another one{sides}, and empty, and ") +
+                  (openers.empty() ? "nothing opened the " + circuit.name
+                                   : "nothing that opens the " + circuit.name + " is off there"));
+    finding.more.push_back({part.part.circuit->span, "the fluid is in it"});
+    finding.help =
+        openers.empty()
+            ? fmt::format("add a fastener to the catalogue that `opens: {0}` where it comes off the {0}, or a step "
+                          "`- open: {0}` with `say` how; then the close-out asks for all that follows",
+                          circuit.id)
+            : fmt::format("take off what opens it there, such as the {}: `- remove: {}`; then the close-out asks "
+                          "for all that follows",
+                          now.name(openers.front()), now.of(openers.front()).is.id);
 }
 
 } // namespace
